@@ -1,0 +1,49 @@
+"""A band of a turned or bored surface: the unit in which a lathe hand thinks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+
+@dataclass(frozen=True)
+class Land:
+    """A cylindrical or slightly tapered band of a surface of revolution.
+
+    z_start, z_end: ends along the shell axis, mm, z_start < z_end.
+    diameter_start, diameter_end: diameter at the two ends, mm; equal unless tapered.
+    plus_minus: half-width of the stated tolerance or uncertainty on the diameter, mm, >= 0.
+    """
+
+    z_start: float
+    z_end: float
+    diameter_start: float
+    diameter_end: float
+    plus_minus: float = 0.0
+
+    @property
+    def length(self) -> float:
+        return self.z_end - self.z_start
+
+    @property
+    def mean_diameter(self) -> float:
+        return 0.5 * (self.diameter_start + self.diameter_end)
+
+    def diameter_at(self, z):
+        """Diameter, mm, at z (mm, array or float); linear between the ends."""
+        share = (np.asarray(z, dtype=float) - self.z_start) / self.length
+        return self.diameter_start + share * (self.diameter_end - self.diameter_start)
+
+
+def cylinder(z_start: float, z_end: float, diameter: float, plus_minus: float = 0.0) -> Land:
+    """A land of constant diameter."""
+    return Land(z_start, z_end, diameter, diameter, plus_minus)
+
+
+def land_at(lands: tuple[Land, ...], z: float) -> Land | None:
+    """The land that covers z, or None; at a shared end the left one."""
+    for land in lands:
+        if land.z_start <= z <= land.z_end:
+            return land
+    return None
