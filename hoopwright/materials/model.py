@@ -1,0 +1,102 @@
+"""What a material is: numbers a mechanician needs, each with the place it comes from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import log10
+
+PSI_PER_MPA = 145.0377377
+"""psi in one MPa (1 psi = 6894.757 Pa)."""
+
+
+@dataclass(frozen=True)
+class Provenance:
+    """Where one value comes from.
+
+    field: the attribute of Material (or "fatigue") the line speaks for.
+    basis: what kind of value it is, e.g. "minimum", "typical", "minimum, from memory".
+    source: the publication, or "common practice, no source".
+    """
+
+    field: str
+    basis: str
+    source: str
+
+
+@dataclass(frozen=True)
+class SNCurve:
+    """A stress–life curve in the form of MIL-HDBK-5, unnotched unless `source` says otherwise.
+
+        log10 N = a1 - a2 log10(S_eq - a4),   S_eq = S_max (1 - R)^a3
+
+    a1, a2, a3: dimensionless; a4: ksi, as published; S in ksi.
+    basis, source: as in Provenance.
+    """
+
+    a1: float
+    a2: float
+    a3: float
+    a4: float
+    basis: str
+    source: str
+
+    def equivalent_stress(self, cycles: float) -> float:
+        """S_eq, MPa, that gives the stated number of cycles; raises ValueError unless > 0."""
+        if not cycles > 0.0:
+            raise ValueError(f"need a positive number of cycles, got {cycles}")
+        ksi = self.a4 + 10.0 ** ((self.a1 - log10(cycles)) / self.a2)
+        return 1000.0 * ksi / PSI_PER_MPA
+
+    def fully_reversed_amplitude(self, cycles: float) -> float:
+        """Stress amplitude at R = -1, MPa: S_eq / 2^a3."""
+        return self.equivalent_stress(cycles) / 2.0**self.a3
+
+
+@dataclass(frozen=True)
+class Material:
+    """One row: an alloy in one condition, at 20 °C.
+
+    young_modulus, yield_strength, ultimate_strength: MPa; expansion: 1/K, mean near 20 °C;
+    density: kg/m³. fatigue: None where no curve is given.
+    heat_limit: highest part temperature the temper stands, K above 20 °C, or None where not
+    given; a matter of minutes to an hour, as in a paint oven.
+    heat_affected_of: key of the parent row when this row is its welded, heat-affected state.
+    """
+
+    name: str
+    condition: str
+    young_modulus: float
+    poisson_ratio: float
+    expansion: float
+    yield_strength: float
+    ultimate_strength: float
+    density: float
+    provenance: tuple[Provenance, ...]
+    fatigue: SNCurve | None = None
+    heat_limit: float | None = None
+    heat_affected_of: str | None = None
+
+    def __post_init__(self) -> None:
+        for field in (
+            "young_modulus",
+            "expansion",
+            "yield_strength",
+            "ultimate_strength",
+            "density",
+        ):
+            value = getattr(self, field)
+            if not 0.0 < value < float("inf"):
+                raise ValueError(f"{self.name}: {field} must be positive, got {value}")
+        if not 0.0 < self.poisson_ratio < 0.5:
+            raise ValueError(
+                f"{self.name}: poisson_ratio must lie between 0 and 0.5, got {self.poisson_ratio}"
+            )
+        if self.ultimate_strength < self.yield_strength:
+            raise ValueError(
+                f"{self.name}: ultimate_strength {self.ultimate_strength} MPa is below "
+                f"yield_strength {self.yield_strength} MPa"
+            )
+
+    def source_of(self, field: str) -> Provenance | None:
+        """The provenance line of one field, or None."""
+        return next((line for line in self.provenance if line.field == field), None)
