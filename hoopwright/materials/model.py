@@ -31,6 +31,7 @@ class SNCurve:
 
     a1, a2, a3: dimensionless; a4: ksi, as published; S in ksi.
     basis, source: as in Provenance.
+    least_ratio: lowest stress ratio R the curve was fitted to; below it the curve may flatter.
     """
 
     a1: float
@@ -39,6 +40,7 @@ class SNCurve:
     a4: float
     basis: str
     source: str
+    least_ratio: float = -1.0
 
     def equivalent_stress(self, cycles: float) -> float:
         """S_eq, MPa, that gives the stated number of cycles; raises ValueError unless > 0."""
@@ -48,7 +50,12 @@ class SNCurve:
         return 1000.0 * ksi / PSI_PER_MPA
 
     def fully_reversed_amplitude(self, cycles: float) -> float:
-        """Stress amplitude at R = -1, MPa: S_eq / 2^a3."""
+        """Stress amplitude at R = -1, MPa: S_eq / 2^a3.
+
+        Raises ValueError when the curve was not fitted down to R = -1.
+        """
+        if self.least_ratio > -1.0:
+            raise ValueError(f"the curve holds from R = {self.least_ratio}, not at R = -1")
         return self.equivalent_stress(cycles) / 2.0**self.a3
 
 

@@ -1,0 +1,80 @@
+"""The materials table as text, for a person to read."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Mapping
+
+from hoopwright.materials.load import table
+from hoopwright.materials.model import PSI_PER_MPA, Material
+
+WIDTH = 80
+LABELS = {
+    "young_modulus": "E",
+    "poisson_ratio": "ν",
+    "expansion": "α",
+    "yield_strength": "yield",
+    "ultimate_strength": "ultimate",
+    "density": "density",
+    "heat_limit": "heat limit",
+    "fatigue": "fatigue",
+    "note": "note",
+}
+
+
+def listing(materials: Mapping[str, Material] | None = None) -> str:
+    """Every row with its values in metric and inch units and the source of each; 80 columns."""
+    rows = table() if materials is None else materials
+    return "\n\n".join(describe(key, row) for key, row in rows.items()) + "\n"
+
+
+def describe(key: str, material: Material) -> str:
+    """One row as a few lines of text, 80 columns wide."""
+    lines = [*_wrapped(f"{key}: {material.name}, {material.condition}", indent="")]
+    for values in _values(material):
+        lines += _wrapped(values, indent="  ")
+    for text in _sources(material):
+        lines += _wrapped(text, indent="    ")
+    return "\n".join(lines)
+
+
+def _values(material: Material) -> list[str]:
+    ksi = PSI_PER_MPA / 1000.0
+    lines = [
+        f"E {material.young_modulus / 1000.0:.1f} GPa "
+        f"({material.young_modulus * ksi / 1000.0:.1f} Msi), ν {material.poisson_ratio:.2f}, "
+        f"α {material.expansion * 1e6:.1f}e-6 /K ({material.expansion / 1.8 * 1e6:.1f}e-6 /°F), "
+        f"density {material.density:.0f} kg/m³",
+        f"yield {material.yield_strength:.0f} MPa ({material.yield_strength * ksi:.1f} ksi), "
+        f"ultimate {material.ultimate_strength:.0f} MPa "
+        f"({material.ultimate_strength * ksi:.1f} ksi)",
+    ]
+    if material.heat_limit is not None:
+        celsius = 20.0 + material.heat_limit
+        lines.append(
+            f"temper stands {celsius:.0f} °C ({celsius * 1.8 + 32.0:.0f} °F) for minutes, no more"
+        )
+    curve = material.fatigue
+    if curve is not None:
+        stress = curve.equivalent_stress(1e6)
+        lines.append(
+            f"fatigue, 1e6 cycles: S_max (1 - R)^{curve.a3:.2f} = {stress:.0f} MPa "
+            f"({stress * ksi:.1f} ksi), R from {curve.least_ratio:g} up"
+        )
+    return lines
+
+
+def _sources(material: Material) -> list[str]:
+    """One line per (basis, source), with the values it covers in front."""
+    grouped: dict[tuple[str, str], list[str]] = {}
+    for line in material.provenance:
+        grouped.setdefault((line.basis, line.source), []).append(LABELS[line.field])
+    return [
+        f"{', '.join(fields)}: {basis}; {source}" for (basis, source), fields in grouped.items()
+    ]
+
+
+def _wrapped(text: str, *, indent: str) -> list[str]:
+    return textwrap.wrap(
+        text, WIDTH, initial_indent=indent, subsequent_indent=indent + "  ", break_on_hyphens=False
+    )
