@@ -1,0 +1,44 @@
+"""Isotropic linear elasticity with thermal expansion."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+STRESS_NAMES = ("rr", "θθ", "zz", "rz", "rθ", "θz")
+
+
+@dataclass(frozen=True)
+class Elastic:
+    """young_modulus: E, MPa; poisson_ratio: ν, 0 <= ν < 0.5; expansion: α, 1/K."""
+
+    young_modulus: float
+    poisson_ratio: float
+    expansion: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not self.young_modulus > 0.0:
+            raise ValueError(f"need E > 0, got {self.young_modulus} MPa")
+        if not 0.0 <= self.poisson_ratio < 0.5:
+            raise ValueError(f"need 0 <= ν < 0.5, got {self.poisson_ratio}")
+
+    def matrix(self) -> np.ndarray:
+        """D of σ = D ε in MPa, (6, 6), order (rr, θθ, zz, rz, rθ, θz), engineering shear strain."""
+        E, nu = self.young_modulus, self.poisson_ratio
+        lam = E * nu / ((1.0 + nu) * (1.0 - 2.0 * nu))
+        mu = E / (2.0 * (1.0 + nu))
+        D = np.diag([2.0 * mu] * 3 + [mu] * 3)
+        D[:3, :3] += lam
+        return D
+
+    def thermal_strain(self) -> np.ndarray:
+        """Free strain per kelvin, (6,), 1/K."""
+        return self.expansion * np.array([1.0, 1.0, 1.0, 0.0, 0.0, 0.0])
+
+
+def von_mises(stress: np.ndarray) -> np.ndarray:
+    """Equivalent stress √(3 J2) of stress[..., 6], same unit, shape stress.shape[:-1]."""
+    rr, tt, zz, rz, rt, tz = np.moveaxis(np.asarray(stress), -1, 0)
+    normal = (rr - tt) ** 2 + (tt - zz) ** 2 + (zz - rr) ** 2
+    return np.sqrt(0.5 * normal + 3.0 * (rz**2 + rt**2 + tz**2))

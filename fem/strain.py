@@ -1,0 +1,73 @@
+"""Strain of a body of revolution whose displacement varies round it as one Fourier harmonic.
+
+    u_r = U(r, z) cos nθ,   u_θ = V(r, z) sin nθ,   u_z = W(r, z) cos nθ
+
+    ε_rr = ∂U/∂r               γ_rz = ∂U/∂z + ∂W/∂r          (× cos nθ)
+    ε_θθ = (U + nV)/r          γ_rθ = ∂V/∂r − (V + nU)/r     (× sin nθ)
+    ε_zz = ∂W/∂z               γ_θz = ∂V/∂z − nW/r           (× sin nθ)
+
+The other family, u_r and u_z with sin nθ and u_θ with −cos nθ, has the same operator; its shear
+strains carry −cos nθ. Source: Zienkiewicz & Taylor, The Finite Element Method, chapter on
+semi-analytical processes (from memory, not seen).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from skfem import Basis
+
+from fem.mesh import Mesh
+
+R, TH, Z = 0, 1, 2  # displacement components
+COMPONENTS = 3
+
+
+@dataclass(frozen=True)
+class StrainOperator:
+    """ε = (constant + n · per_n) applied to the 27 unknowns of an element (9 nodes × r, θ, z).
+
+    constant, per_n: (elements, points, 6, 27), 1/mm; r, z: (elements, points), mm;
+    weight: (elements, points), area of the quadrature point in the meridian plane, mm².
+    """
+
+    constant: np.ndarray
+    per_n: np.ndarray
+    r: np.ndarray
+    z: np.ndarray
+    weight: np.ndarray
+
+    def at(self, n: int) -> np.ndarray:
+        return self.constant + n * self.per_n if n else self.constant
+
+
+def strain_operator(mesh: Mesh, basis: Basis | None = None) -> StrainOperator:
+    """The operator at the points of a basis of the mesh (default: its 3 × 3 Gauss points)."""
+    basis = mesh.basis if basis is None else basis
+    shape = np.stack([np.broadcast_to(phi[0].value, basis.dx.shape) for phi in basis.basis], -1)
+    slope_r = np.stack([phi[0].grad[0] for phi in basis.basis], -1)
+    slope_z = np.stack([phi[0].grad[1] for phi in basis.basis], -1)
+    r, z = np.asarray(basis.global_coordinates())
+    over_r = shape / r[..., None]
+    constant = np.zeros((*r.shape, 6, shape.shape[-1], COMPONENTS))
+    per_n = np.zeros_like(constant)
+    constant[..., 0, :, R] = slope_r
+    constant[..., 1, :, R] = over_r
+    constant[..., 2, :, Z] = slope_z
+    constant[..., 3, :, R] = slope_z
+    constant[..., 3, :, Z] = slope_r
+    constant[..., 4, :, TH] = slope_r - over_r
+    constant[..., 5, :, TH] = slope_z
+    per_n[..., 1, :, TH] = over_r
+    per_n[..., 4, :, R] = -over_r
+    per_n[..., 5, :, Z] = -over_r
+    flat = (*r.shape, 6, -1)
+    return StrainOperator(constant.reshape(flat), per_n.reshape(flat), r, z, basis.dx)
+
+
+def element_dofs(mesh: Mesh) -> np.ndarray:
+    """Unknown numbers of each element, (elements, 27): three per node, in the order r, θ, z."""
+    nodes = mesh.connectivity.T
+    return (COMPONENTS * nodes[:, :, None] + np.arange(COMPONENTS)).reshape(len(nodes), -1)

@@ -1,0 +1,49 @@
+"""Loads on named faces.
+
+    f(v) = ∫ t · v r ds   along the face, ds in the meridian plane
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from fem.mesh import Mesh
+from fem.strain import COMPONENTS
+
+# Three-point Gauss rule on [0, 1]: exact to degree five, and t · N · r has degree four at most.
+POINTS, WEIGHTS = (0.5 * (x + s) for x, s in zip(np.polynomial.legendre.leggauss(3), (1.0, 0.0),
+                                                 strict=True))
+
+
+def face_load(
+    mesh: Mesh,
+    face: str,
+    traction: np.ndarray | Callable,
+    *,
+    start: float = -np.inf,
+    end: float = np.inf,
+) -> np.ndarray:
+    """Consistent nodal load of a traction, (3 · nodes,), per radian.
+
+    traction: (t_r, t_θ, t_z) in MPa, positive along +r, +θ, +z; or a function of (r, z), each
+    (sides, points), that returns shape (3, sides, points). start, end: stretch of the face that is
+    loaded, mm: in z on lengthwise faces, in r on end faces; a side cut by a limit is loaded in part.
+    """
+    nodes = mesh.face(face).nodes
+    along = 0 if face.endswith((".left", ".right")) else 1
+    first, last = mesh.nodes[:, nodes[:, 0]], mesh.nodes[:, nodes[:, 2]]
+    span = last - first
+    low = np.clip((start - first[along]) / span[along], 0.0, 1.0)
+    high = np.clip((end - first[along]) / span[along], 0.0, 1.0)
+    s = low[:, None] + (high - low)[:, None] * POINTS
+    r, z = (first[:, :, None] + span[:, :, None] * s)
+    t = traction(r, z) if callable(traction) else np.asarray(traction, float)[:, None, None]
+    t = np.broadcast_to(t, (COMPONENTS, *r.shape))
+    ds = np.hypot(*span)[:, None] * (high - low)[:, None] * WEIGHTS
+    shape = np.stack([(1 - s) * (1 - 2 * s), 4 * s * (1 - s), s * (2 * s - 1)], axis=1)
+    local = np.einsum("snp,csp,sp->snc", shape, t, r * ds)
+    load = np.zeros((mesh.nodes.shape[1], COMPONENTS))
+    np.add.at(load, nodes, local)
+    return load.ravel()

@@ -1,0 +1,130 @@
+"""Shell and sleeve put together: the outlines to be meshed and the seats where they may touch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry.land import Land, land_at
+from geometry.shell import Shell
+from geometry.sleeve import Sleeve
+
+# A sleeve surface this close to the bore (mm, radial) may come into contact and is drawn on it;
+# farther away it is a relief and is drawn where it is.
+CAPTURE_DISTANCE = 0.15
+
+
+@dataclass(frozen=True)
+class Segment:
+    """A stretch of a body of revolution: inner and outer radius at its two ends, mm."""
+
+    z_start: float
+    z_end: float
+    inner_start: float
+    inner_end: float
+    outer_start: float
+    outer_end: float
+
+    @property
+    def wall(self) -> float:
+        """Least wall thickness, mm."""
+        return min(self.outer_start - self.inner_start, self.outer_end - self.inner_end)
+
+
+@dataclass(frozen=True)
+class Seat:
+    """A stretch where sleeve and bore face each other closely enough to touch.
+
+    interference_start, interference_end: **diametral**, mm, negative for a clearance; linear between.
+    bore_land, sleeve_land: index of the lands that meet here.
+    """
+
+    z_start: float
+    z_end: float
+    interference_start: float
+    interference_end: float
+    bore_land: int
+    sleeve_land: int
+
+    @property
+    def length(self) -> float:
+        return self.z_end - self.z_start
+
+
+@dataclass(frozen=True)
+class Joint:
+    """Outlines of both bodies on common stations, and the seats between them."""
+
+    shell: tuple[Segment, ...]
+    sleeve: tuple[Segment, ...]
+    seats: tuple[Seat, ...]
+
+
+def joint(shell: Shell, sleeve: Sleeve) -> Joint:
+    """Overlay the lands of both bodies.
+
+    Where they may touch, the sleeve is drawn on the bore: interference is small against the
+    radius, and one radius for both faces is what small-displacement theory means.
+    """
+    stations = _stations(shell, sleeve)
+    shell_segments, sleeve_segments, seats = [], [], []
+    for a, b in zip(stations[:-1], stations[1:], strict=True):
+        middle = 0.5 * (a + b)
+        bore = _covering(shell.bore, middle)
+        outside = _covering(shell.outside, middle)
+        shell_segments.append(_segment(a, b, bore, outside))
+        if not sleeve.z_start < middle < sleeve.z_end:
+            continue
+        turned = _covering(sleeve.outside, middle)
+        zone = next(z for z in sleeve.bore if z.z_start <= middle <= z.z_end)
+        seat = _seat(a, b, bore, turned, shell, sleeve)
+        surface = turned if seat is None else bore
+        radius = 0.5 * zone.diameter
+        sleeve_segments.append(
+            Segment(a, b, radius, radius, 0.5 * surface.diameter_at(a), 0.5 * surface.diameter_at(b))
+        )
+        chamfered = (middle < sleeve.z_start + sleeve.chamfer_left
+                     or middle > sleeve.z_end - sleeve.chamfer_right)
+        if seat is not None and not chamfered:
+            seats.append(seat)
+    return Joint(tuple(shell_segments), tuple(sleeve_segments), tuple(seats))
+
+
+def _stations(shell: Shell, sleeve: Sleeve) -> list[float]:
+    ends = {0.0, shell.width, sleeve.z_start, sleeve.z_end}
+    for part in (*shell.bore, *shell.outside, *sleeve.outside, *sleeve.bore):
+        ends |= {part.z_start, part.z_end}
+    if sleeve.chamfer_left:
+        ends.add(sleeve.z_start + sleeve.chamfer_left)
+    if sleeve.chamfer_right:
+        ends.add(sleeve.z_end - sleeve.chamfer_right)
+    return _without_twins(sorted(ends))
+
+
+def _without_twins(values: list[float], tolerance: float = 1e-6) -> list[float]:
+    kept = values[:1]
+    for value in values[1:]:
+        if value - kept[-1] > tolerance:
+            kept.append(value)
+    return kept
+
+
+def _covering(lands: tuple[Land, ...], z: float) -> Land:
+    land = land_at(lands, z)
+    if land is None:
+        raise ValueError(f"no land covers z = {z} mm")
+    return land
+
+
+def _segment(a: float, b: float, bore: Land, outside: Land) -> Segment:
+    half = [0.5 * float(land.diameter_at(z)) for land in (bore, outside) for z in (a, b)]
+    return Segment(a, b, *half)
+
+
+def _seat(
+    a: float, b: float, bore: Land, turned: Land, shell: Shell, sleeve: Sleeve
+) -> Seat | None:
+    start = float(turned.diameter_at(a) - bore.diameter_at(a))
+    end = float(turned.diameter_at(b) - bore.diameter_at(b))
+    if max(start, end) < -2.0 * CAPTURE_DISTANCE:
+        return None
+    return Seat(a, b, start, end, shell.bore.index(bore), sleeve.outside.index(turned))
