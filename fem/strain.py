@@ -16,7 +16,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-
 from skfem import Basis
 
 from fem.mesh import Mesh
