@@ -1,0 +1,128 @@
+"""Fatigue on one axis: mean-stress corrections and the S-N curve."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ._check import Real, require_not_negative, require_positive
+
+MPA_PER_KSI = 6.894757293168361
+
+
+def goodman_use(*, amplitude: Real, mean: Real, endurance_limit: Real, tensile_strength: Real) -> Real:
+    """How much of Goodman's line a stress uses: 1 is the limit.
+
+        use = σ_a/S_e + σ_m/S_u
+
+    amplitude, mean, endurance_limit S_e (R = -1), tensile_strength S_u: MPa. A compressive mean
+    counts as zero: no credit is taken. Raises ValueError for a negative amplitude.
+    Source: Goodman, in any machine-design book.
+
+    >>> goodman_use(amplitude=50.0, mean=150.0, endurance_limit=100.0, tensile_strength=300.0)
+    1.0
+    """
+    require_not_negative(amplitude=amplitude)
+    require_positive(endurance_limit=endurance_limit, tensile_strength=tensile_strength)
+    use = amplitude / endurance_limit + np.maximum(mean, 0.0) / tensile_strength
+    return float(use) if np.ndim(use) == 0 else use
+
+
+def swt_amplitude(*, amplitude: Real, mean: Real) -> Real:
+    """Fully reversed amplitude as damaging as a cycle with a mean (Smith, Watson, Topper).
+
+        σ_ar = √(σ_max σ_a),   σ_max = σ_m + σ_a;  0 when σ_max <= 0
+
+    amplitude, mean: MPa. Returns MPa. Raises ValueError for a negative amplitude.
+    Source: Smith, Watson and Topper 1970, from memory, not seen.
+
+    >>> float(swt_amplitude(amplitude=80.0, mean=100.0))
+    120.0
+    """
+    require_not_negative(amplitude=amplitude)
+    return np.sqrt(np.maximum(mean + amplitude, 0.0) * amplitude)
+
+
+def walker_amplitude(*, stress_max: Real, stress_ratio: Real, gamma: Real) -> Real:
+    """Fully reversed amplitude as damaging as a cycle of ratio R (Walker).
+
+        σ_ar = σ_max ((1 - R)/2)^γ;   γ = ½ is Smith, Watson, Topper
+
+    stress_max: MPa, at least 0; stress_ratio R = σ_min/σ_max, at most 1; gamma in [0, 1].
+    Returns MPa. Raises ValueError outside those ranges. Source: Walker 1970, from memory, not seen.
+
+    >>> walker_amplitude(stress_max=180.0, stress_ratio=-1.0, gamma=0.65)
+    180.0
+    """
+    require_not_negative(stress_max=stress_max)
+    _require_ratio(stress_ratio)
+    if not np.all(np.greater_equal(gamma, 0.0) & np.less_equal(gamma, 1.0)):
+        raise ValueError("gamma must be in [0, 1]")
+    return stress_max * ((1.0 - stress_ratio) / 2.0) ** gamma
+
+
+def _require_ratio(stress_ratio: Real) -> None:
+    if not np.all(np.less_equal(stress_ratio, 1.0) & np.isfinite(stress_ratio)):
+        raise ValueError("stress_ratio = least/greatest stress must be at most 1")
+
+
+@dataclass(frozen=True)
+class SNCurve:
+    """log10 N = A1 - A2 log10(S_eq - A4), S_eq = S_max (1 - R)^A3, stress in ksi, unnotched.
+
+    source: where the four constants come from.
+    """
+
+    A1: float
+    A2: float
+    A3: float
+    A4: float
+    source: str
+
+
+_RECALLED = "MIL-HDBK-5J, axial, unnotched; from memory, not seen"
+SN_CURVES = {
+    "6061-T6": SNCurve(20.68, 9.84, 0.63, 0.0, _RECALLED),
+    "4130 normalised sheet": SNCurve(9.65, 2.85, 0.41, 61.3, _RECALLED),
+    "2024-T3": SNCurve(11.1, 3.97, 0.56, 15.8, _RECALLED),
+    "7075-T6 bar": SNCurve(18.21, 7.73, 0.62, 10.0, _RECALLED),
+}
+
+
+def sn_cycles(*, stress_max: Real, stress_ratio: Real, curve: SNCurve) -> Real:
+    """Cycles to failure on an S-N curve; infinite where S_eq does not exceed A4.
+
+    Equation as in `SNCurve`. stress_max: MPa, above 0 (ksi inside this formula only);
+    stress_ratio R = σ_min/σ_max, below 1. Returns cycles: the curve is a mean of tests and has no
+    safety in it. Raises ValueError outside those ranges. Source: form of MIL-HDBK-5J, from memory.
+
+    >>> round(float(np.log10(sn_cycles(stress_max=138.0, stress_ratio=-1.0,
+    ...                                curve=SN_CURVES["6061-T6"]))), 2)
+    6.01
+    """
+    require_positive(stress_max=stress_max)
+    _require_ratio(stress_ratio)
+    equivalent = stress_max / MPA_PER_KSI * (1.0 - stress_ratio) ** curve.A3
+    above = np.asarray(equivalent - curve.A4)
+    safe = np.where(above > 0.0, above, 1.0)
+    cycles = np.where(above > 0.0, 10.0 ** (curve.A1 - curve.A2 * np.log10(safe)), np.inf)
+    return float(cycles) if cycles.ndim == 0 else cycles
+
+
+def sn_strength(*, cycles: Real, stress_ratio: Real, curve: SNCurve) -> Real:
+    """Greatest stress of the cycle that lasts a wanted life: the inverse of `sn_cycles`.
+
+        S_max = [A4 + 10^((A1 - log10 N)/A2)]/(1 - R)^A3
+
+    cycles N: above 0; stress_ratio below 1. Returns MPa. At R = -1 it is the amplitude.
+    Raises ValueError outside those ranges. Source: as `sn_cycles`.
+
+    >>> round(float(sn_strength(cycles=1e6, stress_ratio=-1.0, curve=SN_CURVES["6061-T6"])), 1)
+    138.3
+    """
+    require_positive(cycles=cycles)
+    if not np.all(np.less(stress_ratio, 1.0)):
+        raise ValueError("stress_ratio must be below 1: a steady stress has no fatigue strength")
+    equivalent = curve.A4 + 10.0 ** ((curve.A1 - np.log10(cycles)) / curve.A2)
+    return equivalent / (1.0 - stress_ratio) ** curve.A3 * MPA_PER_KSI
