@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+from math import sqrt
+
+INCH = 25.4
 
 
 @dataclass(frozen=True)
@@ -23,3 +27,83 @@ class Thread:
     minor: float
     left_hand: bool = False
     source: str = "user"
+
+
+def basic_minor(*, major: float, pitch: float) -> float:
+    """Minor diameter of the basic 60° profile, mm: D - 2 (5/8) H with H = (√3/2) P.
+
+    Source: ISO 68-1, from memory, not seen.
+    """
+    return major - 1.25 * (sqrt(3.0) / 2.0) * pitch
+
+
+@dataclass(frozen=True)
+class _Size:
+    """A published thread size: major diameter and its unit, threads per inch or pitch, hands."""
+
+    major: float
+    major_unit: str
+    step: float
+    step_unit: str
+    hands: tuple[str, ...]
+    published: str
+
+    def thread(self, hand: str) -> Thread:
+        major = round(self.major * (INCH if self.major_unit == "in" else 1.0), 9)
+        pitch = INCH / self.step if self.step_unit == "tpi" else self.step
+        size = f"{self.major:.3f}" if self.major_unit == "in" else f"{self.major:g}"
+        return Thread(
+            designation=f"{size} {self.major_unit} x {self.step:g} {self.step_unit} {hand}",
+            major=major,
+            pitch=pitch,
+            minor=basic_minor(major=major, pitch=pitch),
+            left_hand=hand == "left",
+            source=f"{self.published}; major nominal, minor of the basic 60° profile",
+        )
+
+
+_BOTH = ("right", "left")
+_MINOR_137 = "minor published as 33.6 to 33.9 mm"
+_SIZES = (
+    _Size(1.370, "in", 24, "tpi", _BOTH, f"1.370 in x 24 tpi as tapped in the trade, {_MINOR_137}"),
+    _Size(1.375, "in", 24, "tpi", _BOTH, f"ISO 6696, 1.375 in x 24 tpi, {_MINOR_137}"),
+    _Size(36, "mm", 24, "tpi", ("right",), "36 mm x 24 tpi, minor published as 34.6 to 34.9 mm"),
+    _Size(35, "mm", 1, "mm", ("right",), "35 x 1 mm, no minor published"),
+)
+
+STANDARD_THREADS: dict[str, Thread] = {
+    thread.designation: thread for thread in (size.thread(hand) for size in _SIZES for hand in size.hands)
+}
+
+_DESIGNATION = re.compile(
+    r"\s*(?P<major>[0-9]{1,3}(?:\.[0-9]{1,6})?)\s*(?P<major_unit>in|mm)?"
+    r"\s*[x×]\s*(?P<step>[0-9]{1,3}(?:\.[0-9]{1,6})?)\s*(?P<step_unit>tpi|mm)?"
+    r"\s*(?P<hand>right|left|rh|lh)\s*",
+    re.IGNORECASE,
+)
+
+
+def thread_by_designation(text: str) -> Thread:
+    """The standard thread a mechanic writes as "1.37 in x 24 right".
+
+    Spaces, trailing zeros, capitals and the units may differ; the hand may not be left out, since
+    the drive side of one common thread is left-hand and that of another is not.
+    Raises ValueError, listing the designations that are known.
+    """
+    match = _DESIGNATION.fullmatch(text) if len(text) <= 60 else None
+    if match:
+        hand = "left" if match["hand"].lower().startswith("l") else "right"
+        for size in _SIZES:
+            if hand in size.hands and _is_size(match, size):
+                return size.thread(hand)
+    known = ", ".join(f'"{name}"' for name in STANDARD_THREADS)
+    raise ValueError(f"not a known thread designation; known are {known}")
+
+
+def _is_size(match: re.Match[str], size: _Size) -> bool:
+    return (
+        float(match["major"]) == size.major
+        and float(match["step"]) == size.step
+        and (match["major_unit"] or size.major_unit).lower() == size.major_unit
+        and (match["step_unit"] or size.step_unit).lower() == size.step_unit
+    )

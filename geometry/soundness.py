@@ -1,0 +1,200 @@
+"""What must be true of a shell and a sleeve before anything can be computed from them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import NamedTuple, TypeVar
+
+from geometry.land import Land
+from geometry.shell import Shell
+from geometry.sleeve import BoreZone, Sleeve
+from geometry.thread import Thread
+
+Band = TypeVar("Band", Land, BoreZone)
+
+MEETING = 1e-6
+"""mm: ends closer than this are the same end, so that ends given in inches meet."""
+
+LARGEST_INTERFERENCE = 0.02
+"""Share of the diameter. A 40 mm fit would be 0.8 mm tight: far past yield in any metal, so it is
+a slip in a size or a unit. Common practice, no source."""
+
+
+class Unsound(NamedTuple):
+    """One thing wrong with a part: which part, which of its sizes, what, and what to do."""
+
+    part: str
+    key: str
+    problem: str
+    advice: str
+
+
+def size(millimetres: float) -> str:
+    """A length as both kinds of shop read it."""
+    return f"{millimetres:.6g} mm ({millimetres / 25.4:.5g} in)"
+
+
+def snapped(bands: tuple[Band, ...], *, z_start: float, z_end: float) -> tuple[Band, ...]:
+    """The same bands with ends that nearly meet (within MEETING) made to meet exactly."""
+    fixed: list[Band] = []
+    reached = z_start
+    for index, band in enumerate(bands):
+        start = reached if abs(band.z_start - reached) <= MEETING else band.z_start
+        last = index == len(bands) - 1
+        end = z_end if last and abs(band.z_end - z_end) <= MEETING else band.z_end
+        fixed.append(replace(band, z_start=start, z_end=end))
+        reached = end
+    return tuple(fixed)
+
+
+def shell_faults(shell: Shell) -> list[Unsound]:
+    """Everything wrong with a shell on its own; empty when it is sound."""
+    faults = []
+    if not shell.width > 0.0:
+        faults.append(Unsound("shell", "width", "not above zero", "give the width as measured"))
+    faults += _surface_faults("shell", "outside", shell.outside, 0.0, shell.width)
+    faults += _surface_faults("shell", "bore", shell.bore, 0.0, shell.width)
+    return faults or list(_wall_faults("shell", shell.outside, shell.bore))
+
+
+def sleeve_faults(sleeve: Sleeve) -> list[Unsound]:
+    """Everything wrong with a sleeve on its own; empty when it is sound."""
+    faults = []
+    if not sleeve.length > 0.0:
+        faults.append(Unsound("sleeve", "length", "not above zero", "give the length as turned"))
+    bore = tuple(Land(b.z_start, b.z_end, b.diameter, b.diameter) for b in sleeve.bore)
+    faults += _surface_faults("sleeve", "outside", sleeve.outside, sleeve.z_start, sleeve.z_end)
+    faults += _surface_faults("sleeve", "bore", bore, sleeve.z_start, sleeve.z_end)
+    faults += _chamfer_faults(sleeve)
+    for zone in sleeve.bore:
+        if zone.thread is not None:
+            faults += _thread_faults(zone, zone.thread)
+    return faults or list(_wall_faults("sleeve", sleeve.outside, bore))
+
+
+def joint_faults(shell: Shell, sleeve: Sleeve) -> list[Unsound]:
+    """Everything wrong between a sound shell and a sound sleeve; empty when they make a joint."""
+    faults = []
+    if sleeve.z_start < -MEETING or sleeve.z_end > shell.width + MEETING:
+        problem = (
+            f"reaches from {size(sleeve.z_start)} to {size(sleeve.z_end)}, outside the shell, "
+            f"which is {size(shell.width)} wide"
+        )
+        return [Unsound("sleeve", "length", problem, "shorten the sleeve or move its start")]
+    fits = list(_interferences(shell, sleeve))
+    if not fits:
+        return []  # nothing of the outside lies between the chamfers: reported with the sleeve
+    tightest, diameter = max(fits)
+    if tightest <= 0.0:
+        problem = f"nowhere larger than the shell's bore; the closest is a gap of {size(abs(tightest))}"
+        advice = "give the sleeve an outside diameter larger than the bore by the interference"
+        faults.append(Unsound("sleeve", "outside", problem, advice))
+    elif tightest > LARGEST_INTERFERENCE * diameter:
+        problem = (
+            f"the interference of {size(tightest)} is more than "
+            f"{100 * LARGEST_INTERFERENCE:g} % of the diameter"
+        )
+        advice = "check the unit and the digits of the sleeve's outside and the shell's bore"
+        faults.append(Unsound("sleeve", "outside", problem, advice))
+    return faults
+
+
+def _surface_faults(
+    part: str, key: str, lands: tuple[Land, ...], z_start: float, z_end: float
+) -> Iterator[Unsound]:
+    """Lands must have a length and a size, and cover z_start to z_end in order."""
+    if not lands:
+        yield Unsound(part, key, "has no land", "give at least one")
+        return
+    reached = z_start
+    for number, land in enumerate(lands, start=1):
+        if not land.length > 0.0:
+            problem = f"land {number} ends at {size(land.z_end)}, not after its start"
+            yield Unsound(part, key, problem, "give from and to with from the smaller")
+        if not (land.diameter_start > 0.0 and land.diameter_end > 0.0):
+            yield Unsound(part, key, f"land {number} has no positive diameter", "give its diameter")
+        if not land.plus_minus >= 0.0:
+            yield Unsound(part, key, f"land {number} has a negative plus_minus", "drop the sign")
+        yield from _junction_faults(part, key, number, reached, land.z_start)
+        reached = land.z_end
+    if abs(reached - z_end) > MEETING:
+        side = "before" if reached < z_end else "beyond"
+        problem = f"the last land ends at {size(reached)}, {side} the end at {size(z_end)}"
+        yield Unsound(part, key, problem, f"end the last land at {z_end:.9g} mm")
+
+
+def _junction_faults(part: str, key: str, number: int, reached: float, start: float) -> Iterator[Unsound]:
+    if abs(start - reached) <= MEETING:
+        return
+    advice = f"start land {number} at {reached:.9g} mm"
+    if number == 1:
+        problem = f"the first land starts at {size(start)}, not at the end at {size(reached)}"
+    elif start > reached:
+        problem = f"a gap of {size(start - reached)} before land {number}"
+    else:
+        problem = f"land {number} overlaps the one before it by {size(reached - start)}"
+        advice += ", and list the lands from left to right"
+    yield Unsound(part, key, problem, advice)
+
+
+def _wall_faults(part: str, outside: tuple[Land, ...], bore: tuple[Land, ...]) -> Iterator[Unsound]:
+    """The bore must be smaller than the outside everywhere; reported once, at the worst place."""
+    walls = [(outer - inner, z, outer, inner) for z, outer, inner in _stations(outside, bore)]
+    thinnest, z, outer, inner = min(walls)
+    if thinnest <= 0.0:
+        problem = f"no wall at z = {size(z)}: the bore is {size(inner)} and the outside is {size(outer)}"
+        yield Unsound(part, "bore", problem, "give a bore smaller than the outside")
+
+
+def _chamfer_faults(sleeve: Sleeve) -> Iterator[Unsound]:
+    for key in ("chamfer_left", "chamfer_right"):
+        if getattr(sleeve, key) < 0.0:
+            yield Unsound("sleeve", key, "negative", "give its axial length, or leave it out")
+    if sleeve.length > 0.0 and sleeve.chamfer_left + sleeve.chamfer_right >= sleeve.length:
+        key = "chamfer_left" if sleeve.chamfer_left >= sleeve.chamfer_right else "chamfer_right"
+        problem = f"the chamfers leave nothing of the {size(sleeve.length)} long sleeve"
+        yield Unsound("sleeve", key, problem, "give shorter chamfers")
+
+
+def _thread_faults(zone: BoreZone, thread: Thread) -> Iterator[Unsound]:
+    if not thread.pitch > 0.0:
+        yield Unsound("sleeve", "bore", "the thread's pitch is not above zero", "give its pitch")
+    elif thread.pitch > zone.length > 0.0:
+        problem = f"the thread's pitch of {size(thread.pitch)} is longer than its zone"
+        yield Unsound("sleeve", "bore", problem, "give the pitch of one turn")
+    if not 0.0 < thread.minor < thread.major:
+        problem = (
+            f"the thread's minor diameter {size(thread.minor)} is not below "
+            f"its major diameter {size(thread.major)}"
+        )
+        yield Unsound("sleeve", "bore", problem, "the minor diameter is the one at the crests")
+
+
+def _stations(outer: tuple[Land, ...], inner: tuple[Land, ...]) -> Iterator[tuple[float, float, float]]:
+    """(z, outer diameter, inner diameter) at both ends of every stretch two surfaces share.
+
+    Diameters are linear between these places, so extremes of their difference are among them.
+    """
+    for o in outer:
+        for i in inner:
+            start, end = max(o.z_start, i.z_start), min(o.z_end, i.z_end)
+            if start < end:
+                for z in (start, end):
+                    yield z, float(o.diameter_at(z)), float(i.diameter_at(z))
+
+
+def _interferences(shell: Shell, sleeve: Sleeve) -> Iterator[tuple[float, float]]:
+    """(diametral interference, bore diameter), mm, along the sleeve between its chamfers."""
+    left, right = sleeve.z_start + sleeve.chamfer_left, sleeve.z_end - sleeve.chamfer_right
+    contact = tuple(_clipped(land, left, right) for land in sleeve.outside)
+    for _, outside, bore in _stations(tuple(c for c in contact if c is not None), shell.bore):
+        yield outside - bore, bore
+
+
+def _clipped(land: Land, left: float, right: float) -> Land | None:
+    start, end = max(land.z_start, left), min(land.z_end, right)
+    if start >= end:
+        return None
+    d_start, d_end = float(land.diameter_at(start)), float(land.diameter_at(end))
+    return Land(start, end, d_start, d_end, land.plus_minus)
