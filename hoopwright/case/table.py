@@ -1,0 +1,289 @@
+"""A cursor over one table of a case file: typed values out, faults noted instead of raised.
+
+A getter returns the value, or None after noting what is wrong. `build` makes the dataclass only
+when the table has been sound so far, so one bad value costs one line and nothing else.
+"""
+
+from __future__ import annotations
+
+import datetime
+import difflib
+import math
+from collections.abc import Callable, Mapping
+from functools import partialmethod
+from typing import Any, Final, TypeVar
+
+from hoopwright.case import quantity
+from hoopwright.case.faults import Faults, shortened, shown
+from hoopwright.materials import Material
+
+T = TypeVar("T")
+
+REQUIRED: Final = object()
+"""Default of a getter whose key must be there."""
+
+MOST_ROWS = 200
+MOST_UNKNOWN_KEYS = 10
+LONGEST_TEXT = 4000
+
+
+class Table:
+    """One table of the file.
+
+    values: as tomllib gives them. heading: as in the file, e.g. "[sleeve]" or "[[shell.bore]] 2".
+    materials: what a material may be named, by key; None for one that is faulty.
+    parent: the table this one is written in.
+    """
+
+    def __init__(
+        self,
+        values: Mapping[str, Any],
+        heading: str,
+        faults: Faults,
+        *,
+        materials: Mapping[str, Material | None] | None = None,
+        parent: Table | None = None,
+    ) -> None:
+        self.values, self.heading, self.faults, self.parent = values, heading, faults, parent
+        self.materials: Mapping[str, Material | None] = materials or {}
+        self.sound = True
+        self._known: list[str] = []
+        self._children: list[Table] = []
+
+    def fault(self, key: str, problem: str, advice: str = "") -> None:
+        """Note a fault at a key of this table; it and the tables around it are no longer sound."""
+        given = shown(self.values[key]) if key in self.values else ""
+        self.faults.add(self.heading, key, problem, advice, given=given)
+        table: Table | None = self
+        while table is not None:
+            table.sound = False
+            table = table.parent
+
+    def build(self, make: Callable[..., T], **values: Any) -> T | None:
+        """make(**values), or None when a fault was noted in this table or in one inside it."""
+        if not self.sound:
+            return None
+        try:
+            return make(**values)
+        except ValueError as error:
+            self.fault("", str(error))
+            return None
+
+    def has(self, key: str) -> bool:
+        """Whether the key is written in the file. It counts as known from here on."""
+        self._known.append(key)
+        return key in self.values
+
+    # -- quantities with a unit -------------------------------------------------------------
+
+    def quantity(
+        self,
+        kind: str,
+        key: str,
+        *,
+        example: str = "",
+        default: Any = REQUIRED,
+        above: str = "",
+        least: str = "",
+        most: str = "",
+    ) -> Any:
+        """A quantity in the unit of its kind; default and limits are texts with a unit."""
+        example = example or quantity.KINDS[kind].example
+        raw = self._value(key, f'write e.g. {_name(key)} = "{example}"', default)
+        if raw is None:
+            return None
+        try:
+            value = quantity.parse(raw, kind, example=example)
+        except quantity.QuantityError as error:
+            advice = f'write e.g. {_name(key)} = "{shortened(error.instead or example)}"'
+            self.fault(key, error.problem, f"{error.hint}; {advice}" if error.hint else advice)
+            return None
+        broken = _beyond(value, above, least, most, lambda text: quantity.parse(text, kind))
+        if broken:
+            self.fault(key, broken, f'write e.g. {_name(key)} = "{example}"')
+        return None if broken else value
+
+    length = partialmethod(quantity, "length")
+    force = partialmethod(quantity, "force")
+    torque = partialmethod(quantity, "torque")
+    stress = partialmethod(quantity, "stress")
+    temperature = partialmethod(quantity, "temperature")
+    expansion = partialmethod(quantity, "expansion")
+    density = partialmethod(quantity, "density")
+
+    # -- plain values -----------------------------------------------------------------------
+
+    def number(
+        self,
+        key: str,
+        *,
+        example: float,
+        default: Any = REQUIRED,
+        above: str = "",
+        least: str = "",
+        most: str = "",
+    ) -> Any:
+        """A pure number, finite and within the limits."""
+        advice = f"write e.g. {_name(key)} = {example:g}"
+        raw = self._value(key, advice, default)
+        if raw is None:
+            return None
+        if isinstance(raw, str):
+            problem: str | None = "a text; this is a pure number, without quotes and unit"
+        elif isinstance(raw, bool) or not isinstance(raw, int | float):
+            problem = "not a number"
+        elif abs(raw) > 1e300 or not math.isfinite(raw):
+            problem = "not a finite number"
+        else:
+            problem = _beyond(float(raw), above, least, most, float)
+        if problem:
+            self.fault(key, problem, advice)
+            return None
+        return float(raw)
+
+    def integer(self, key: str, *, least: int, most: int, default: Any = REQUIRED) -> Any:
+        """A whole number from least to most."""
+        advice = f"write a whole number from {least} to {most}"
+        raw = self._value(key, advice, default)
+        if raw is None:
+            return None
+        if isinstance(raw, bool) or not isinstance(raw, int):
+            self.fault(key, "not a whole number", advice)
+        elif not least <= raw <= most:
+            self.fault(key, "out of range", advice)
+        else:
+            return raw
+        return None
+
+    def flag(self, key: str, *, default: bool) -> Any:
+        """true or false."""
+        raw = self._value(key, "", default)
+        if not isinstance(raw, bool):
+            self.fault(key, "neither true nor false", "write true or false, without quotes")
+            return None
+        return raw
+
+    def text(self, key: str, *, example: str, default: Any = REQUIRED, longest: int = 200) -> Any:
+        """Free text; a TOML date counts as its text. Lines may be broken where longest > 200."""
+        advice = f'write e.g. {_name(key)} = "{example}"'
+        raw = self._value(key, advice, default)
+        if isinstance(raw, datetime.date | datetime.time):
+            return raw.isoformat()
+        breaks = "\n\t" if longest > 200 else ""
+        if raw is None or raw is default:
+            return raw
+        if not isinstance(raw, str):
+            self.fault(key, "not a text in quotes", advice)
+        elif default is REQUIRED and not raw.strip():
+            self.fault(key, "empty", advice)
+        elif len(raw) > longest:
+            self.fault(key, f"longer than {longest} characters", "shorten it")
+        elif not all(c.isprintable() or c in breaks for c in raw):
+            self.fault(key, "contains a control character", "remove it, and keep it on one line")
+        else:
+            return raw
+        return None
+
+    def choice(self, key: str, options: Mapping[str, T], *, what: str, see: str = "") -> T | None:
+        """One of the named options; an unknown name lists the close ones and where to see all."""
+        known = list(options)
+        example = f'write e.g. {_name(key)} = "{known[0]}"' if known else see
+        raw = self._value(key, example, REQUIRED)
+        if raw is None:
+            return None
+        if isinstance(raw, str) and raw in options:
+            return options[raw]
+        close = _close(raw, known) if isinstance(raw, str) else []
+        named = close or (known if len(known) <= 6 else [])
+        advice = "write " + " or ".join(f'"{name}"' for name in named) if named else ""
+        self.fault(key, f"not a known {what}", "; ".join(part for part in (advice, see) if part))
+        return None
+
+    # -- tables inside this one -------------------------------------------------------------
+
+    def subtable(self, key: str) -> Table | None:
+        """The table under a key, or None where it is absent (no fault) or not a table (a fault)."""
+        if not self.has(key):
+            return None
+        in_row = self.heading.startswith("[[")
+        heading = f"{self.heading} {_name(key)}" if in_row else f"[{_path(self.heading, key)}]"
+        if not isinstance(self.values[key], dict):
+            how = f"write {_name(key)} = {{ ... }}" if in_row else f"write {heading} on its own line"
+            self.fault(key, "not a table", how)
+            return None
+        return self._child(self.values[key], heading)
+
+    def empty(self, key: str) -> Table:
+        """A table with nothing in it, for reading the defaults of one that is absent."""
+        return self._child({}, f"[{_path(self.heading, key)}]")
+
+    def rows(self, key: str) -> list[Table] | None:
+        """The tables of an array, or None where it is absent (no fault) or no array (a fault)."""
+        if not self.has(key):
+            return None
+        heading, raw = f"[[{_path(self.heading, key)}]]", self.values[key]
+        if not isinstance(raw, list) or not all(isinstance(row, dict) for row in raw) or not raw:
+            self.fault(key, "not a list of tables", f"write {heading} above each of its entries")
+            return None
+        if len(raw) > MOST_ROWS:
+            self.fault(key, f"{len(raw)} entries", f"give at most {MOST_ROWS}")
+            return None
+        return [self._child(row, f"{heading} {n}") for n, row in enumerate(raw, start=1)]
+
+    def _child(self, values: Mapping[str, Any], heading: str) -> Table:
+        child = Table(values, heading, self.faults, materials=self.materials, parent=self)
+        self._children.append(child)
+        return child
+
+    def _value(self, key: str, advice: str, default: Any) -> Any:
+        if self.has(key):
+            return self.values[key]
+        if default is REQUIRED:
+            self.fault(key, "missing", advice)
+            return None
+        return default
+
+    def close(self) -> None:
+        """Note every key nobody asked for, here and in the tables inside."""
+        unknown = [key for key in self.values if key not in self._known]
+        for key in unknown[:MOST_UNKNOWN_KEYS]:
+            close = _close(key, self._known)
+            choose = ", ".join(dict.fromkeys(self._known))
+            advice = f"did you mean {close[0]}?" if close else f"known here: {choose}"
+            self.faults.add(self.heading, key, "unknown key", advice)
+        if len(unknown) > MOST_UNKNOWN_KEYS:
+            more = len(unknown) - MOST_UNKNOWN_KEYS
+            self.faults.add(self.heading, "", f"and {more} more unknown keys")
+        for child in self._children:
+            child.close()
+
+
+def _beyond(value: float, above: str, least: str, most: str, number: Callable[[str], float]) -> str | None:
+    """What is wrong with a value against its limits, or None."""
+    low = f"above {above}" if above else f"at least {least}" if least else ""
+    high = f"at most {most}" if most else ""
+    sound = (
+        not (above and value <= number(above))
+        and not (least and value < number(least))
+        and not (most and value > number(most))
+    )
+    return None if sound else "must be " + " and ".join(part for part in (low, high) if part)
+
+
+def _close(word: str, known: list[str]) -> list[str]:
+    """Known words close to the one written, nearest first, whatever its capitals."""
+    by_small = {name.lower(): name for name in known}
+    near = difflib.get_close_matches(word[:60].lower(), by_small, n=3, cutoff=0.5)
+    return [by_small[name] for name in near]
+
+
+def _name(key: str) -> str:
+    return shortened(key)
+
+
+def _path(heading: str, key: str) -> str:
+    """Dotted path of a key under a heading, as TOML writes it."""
+    above = heading.strip("[]")
+    name = shortened(key)
+    name = name if key.replace("-", "").replace("_", "").isalnum() and key.isascii() else f'"{name}"'
+    return f"{above}.{name}" if above else name

@@ -1,0 +1,41 @@
+"""[shell]: the outer body after boring, z = 0 at its left face.
+
+material = "6061-T6 welded"     a key of the materials table, or of a [material.NAME] here
+width = "73 mm"
+outside_diameter = "44 mm"      or [[shell.outside]] lands
+bore_diameter = "39.010 mm"     or [[shell.bore]] lands
+bore_plus_minus = "5 um"        optional
+least_wall = "1.5 mm"           optional: the user's own limit
+runout = "0.05 mm"              optional: bore to outside, total indicator reading
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from geometry import Shell
+from geometry.soundness import snapped
+from hoopwright.case.table import Table
+from hoopwright.case.tables.lands import read_surface
+from hoopwright.case.tables.material import choose_material
+
+
+def read(table: Table) -> dict[str, Any]:
+    width = table.length("width", example="73 mm", above="0 mm")
+    outside = read_surface(table, "outside", z_start=0.0, z_end=width)
+    bore = read_surface(table, "bore", z_start=0.0, z_end=width)
+    shell = table.build(_shell, width=width, outside=outside, bore=bore)
+    return {
+        "shell": shell,
+        "shell_material": choose_material(table),
+        "least_wall_mm": table.length("least_wall", example="1.5 mm", default=None, above="0 mm"),
+        "runout_mm": table.length("runout", example="0.05 mm", default="0 mm", least="0 mm"),
+    }
+
+
+def _shell(width: float, outside: Any, bore: Any) -> Shell:
+    return Shell(
+        width=width,
+        outside=snapped(outside, z_start=0.0, z_end=width),
+        bore=snapped(bore, z_start=0.0, z_end=width),
+    )
