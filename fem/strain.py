@@ -9,6 +9,11 @@
 The other family, u_r and u_z with sin nθ and u_θ with −cos nθ, has the same operator; its shear
 strains carry −cos nθ. Source: Zienkiewicz & Taylor, The Finite Element Method, chapter on
 semi-analytical processes (from memory, not seen).
+
+In each element the dilatation is replaced by its best linear fit, so that nearly incompressible
+material neither locks nor shows false pressure. Sources: mean-dilatation (B-bar) method, Hughes,
+Int. J. Numer. Methods Eng. 15 (1980); nine-node displacement with linear pressure as a stable pair,
+Brezzi & Fortin, Mixed and Hybrid Finite Element Methods (both from memory, not seen).
 """
 
 from __future__ import annotations
@@ -22,6 +27,7 @@ from fem.mesh import Mesh
 
 R, TH, Z = 0, 1, 2  # displacement components
 COMPONENTS = 3
+
 
 
 @dataclass(frozen=True)
@@ -44,8 +50,28 @@ class StrainOperator:
 
 def strain_operator(mesh: Mesh, basis: Basis | None = None) -> StrainOperator:
     """The operator at the points of a basis of the mesh (default: its 3 × 3 Gauss points)."""
-    basis = mesh.basis if basis is None else basis
-    shape = np.stack([np.broadcast_to(phi[0].value, basis.dx.shape) for phi in basis.basis], -1)
+    gauss = _compatible(mesh.basis)
+    at = gauss if basis is None or basis is mesh.basis else _compatible(basis)
+    linear, linear_at = _linear(mesh, gauss), _linear(mesh, at)
+    weighted = linear * (gauss.weight * gauss.r)[..., None]
+    fit = np.linalg.solve(weighted.mT @ linear, weighted.mT)
+    for part, part_at in ((gauss.constant, at.constant), (gauss.per_n, at.per_n)):
+        fitted = linear_at @ (fit @ part[:, :, :3].sum(axis=2))
+        part_at[:, :, :3] += ((fitted - part_at[:, :, :3].sum(axis=2)) / 3.0)[:, :, None]
+    return at
+
+
+def _linear(mesh: Mesh, at: StrainOperator) -> np.ndarray:
+    """The functions 1, r, z of each element at its points, centred and scaled, (elements, points, 3)."""
+    corners = mesh.quads.p[:, mesh.quads.t]
+    middle, size = corners.mean(axis=1), np.ptp(corners, axis=1)
+    r, z = ((x - m[:, None]) / h[:, None] for x, m, h in zip((at.r, at.z), middle, size, strict=True))
+    return np.stack([np.ones_like(r), r, z], axis=-1)
+
+
+def _compatible(basis: Basis) -> StrainOperator:
+    """The operator as derived from the shape functions, dilatation not yet fitted."""
+    shape = np.stack([np.broadcast_to(np.asarray(phi[0]), basis.dx.shape) for phi in basis.basis], -1)
     slope_r = np.stack([phi[0].grad[0] for phi in basis.basis], -1)
     slope_z = np.stack([phi[0].grad[1] for phi in basis.basis], -1)
     r, z = np.asarray(basis.global_coordinates())

@@ -20,8 +20,8 @@ from fem.stiffness import Model
 from fem.strain import StrainOperator, strain_operator
 
 GAUSS = 1.0 / np.sqrt(3.0)
-NODE_AT = np.array(  # (ξ, η) of the nine nodes in [−1, 1]²; ξ runs outwards, η to the right
-    [(-1, -1), (1, -1), (1, 1), (-1, 1), (0, -1), (1, 0), (0, 1), (-1, 0), (0, 0)], dtype=float
+NODE_AT = np.array(  # place of the nine nodes in their element: half rows outwards, half columns right
+    [(0, 0), (2, 0), (2, 2), (0, 2), (1, 0), (2, 1), (1, 2), (0, 1), (1, 1)]
 )
 
 
@@ -31,7 +31,8 @@ class WallLines:
 
     z, inner, outer: (lines,), mm. membrane, bending: (lines, elements · 4) matrices that turn point
     stress into through-wall mean and into the linear part at the outer surface (at the inner surface
-    it has the other sign). points: per line, the flat indices of its points from inside out.
+    it has the other sign). at_inner, at_outer: likewise for the whole stress at the two surfaces.
+    points: per line, the flat indices of its points from inside out.
     """
 
     z: np.ndarray
@@ -39,13 +40,16 @@ class WallLines:
     outer: np.ndarray
     membrane: csr_matrix
     bending: csr_matrix
+    at_inner: csr_matrix
+    at_outer: csr_matrix
     points: tuple[np.ndarray, ...]
 
 
 @dataclass(frozen=True)
 class Linearised:
     """Through-wall stress of one body. membrane, inner, outer: (lines, 6), MPa; inner and outer are
-    membrane + bending at the two surfaces. z, r_inner, r_outer: (lines,), mm.
+    membrane + bending at the two surfaces. surface_inner, surface_outer: (lines, 6), MPa, the whole
+    stress there, peak included. z, r_inner, r_outer: (lines,), mm.
 
     Line integrals of σ dr as in pressure-vessel practice (ASME BPVC VIII-2 Annex 5-A, from memory,
     not seen): no weighting by r.
@@ -57,6 +61,8 @@ class Linearised:
     membrane: np.ndarray
     inner: np.ndarray
     outer: np.ndarray
+    surface_inner: np.ndarray
+    surface_outer: np.ndarray
 
 
 class Recovery:
@@ -103,16 +109,36 @@ class Recovery:
         return strain @ self.model.elasticity.mT
 
     def at_nodes(self, stress: np.ndarray) -> np.ndarray:
-        """Point stress (elements, 4, 6) carried to the nodes, (nodes, 6), MPa: bilinear from the
-        four points of each element, then the mean over the elements of that body round the node."""
-        xi, eta = NODE_AT.T / GAUSS
-        spread = 0.25 * np.stack([(1 - xi) * (1 - eta), (1 + xi) * (1 - eta),
-                                  (1 - xi) * (1 + eta), (1 + xi) * (1 + eta)], axis=1)
-        local = np.einsum("ap,epi->eai", spread, stress)
-        connectivity = self.model.mesh.connectivity.T
-        total = np.zeros((self.model.mesh.nodes.shape[1], 6))
-        np.add.at(total, connectivity, local)
-        return total / np.bincount(connectivity.ravel())[:, None]
+        """Point stress (elements, 4, 6) carried to the nodes, (nodes, 6), MPa: cubic through the wall,
+        linear along z, then the mean over the mesh columns of that body that share the node."""
+        return self._to_nodes @ stress.reshape(-1, 6)
+
+    @cached_property
+    def _to_nodes(self) -> csr_matrix:
+        mesh = self.model.mesh
+        along = 0.5 * np.array([[1 + 1 / GAUSS, 1 - 1 / GAUSS], [1, 1], [1 - 1 / GAUSS, 1 + 1 / GAUSS]])
+        blocks = []
+        for body in mesh.bodies.values():
+            for cells in body.cells:
+                metal = cells[cells >= 0]
+                rows = np.arange(len(metal))[:, None]
+                grid = np.empty((3, 2 * len(metal) + 1), dtype=int)
+                for a, (half_row, half_column) in enumerate(NODE_AT):
+                    grid[half_column, 2 * rows[:, 0] + half_row] = mesh.connectivity[a, metal]
+                points = np.stack([_line(metal, side) for side in (0, 2)])
+                through = through_wall(self._heights(points[0]))
+                value = np.einsum("cs,np->cnsp", along, through)
+                row = np.broadcast_to(grid[:, :, None, None], value.shape)
+                blocks.append((value.ravel(), row.ravel(), np.broadcast_to(points, value.shape).ravel()))
+        value, row, column = (np.concatenate(part) for part in zip(*blocks, strict=True))
+        shape = (mesh.nodes.shape[1], self.r.size)
+        total = csr_matrix((value, (row, column)), shape=shape)
+        return csr_matrix(total.multiply(1.0 / total.sum(axis=1)))
+
+    def _heights(self, line: np.ndarray) -> np.ndarray:
+        """Wall thickness of each row of elements along a line of points, mm."""
+        r = self.r.reshape(-1)[line]
+        return (r[1::2] - r[::2]) / GAUSS
 
     @cached_property
     def lines(self) -> dict[str, WallLines]:
@@ -124,38 +150,53 @@ class Recovery:
         flat = stress.reshape(-1, 6)
         membrane, bending = lines.membrane @ flat, lines.bending @ flat
         return Linearised(lines.z, lines.inner, lines.outer, membrane,
-                          membrane - bending, membrane + bending)
+                          membrane - bending, membrane + bending,
+                          lines.at_inner @ flat, lines.at_outer @ flat)
 
     def _wall_lines(self, body: Body) -> WallLines:
         """Two-point Gauss quadrature of σ and σ (r − middle) along the lines."""
-        z: list[float] = []
-        inner: list[float] = []
-        outer: list[float] = []
-        rows: list[np.ndarray] = []
-        places: list[np.ndarray] = []
-        weights: list[np.ndarray] = []
-        moments: list[np.ndarray] = []
-        for cells in body.cells:
-            metal = cells[cells >= 0]
-            for side in (0, 2):
-                place = (4 * metal[:, None] + [side, side + 1]).ravel()
-                r = self.r.reshape(-1)[place]
-                height = np.repeat((r[1::2] - r[::2]) / GAUSS, 2)  # of each row of elements
-                low = r[0] - 0.5 * height[0] * (1.0 - GAUSS)
-                high = r[-1] + 0.5 * height[-1] * (1.0 - GAUSS)
-                wall = high - low
-                rows.append(np.full(len(place), len(z)))
-                places.append(place)
-                weights.append(0.5 * height / wall)
-                moments.append(weights[-1] * (r - 0.5 * (low + high)) * 6.0 / wall)
-                z.append(self.z.reshape(-1)[place[0]])
-                inner.append(low)
-                outer.append(high)
-        shape = (len(z), self.r.size)
-        index = np.concatenate(rows), np.concatenate(places)
-        return WallLines(
-            np.array(z), np.array(inner), np.array(outer),
-            csr_matrix((np.concatenate(weights), index), shape=shape),
-            csr_matrix((np.concatenate(moments), index), shape=shape),
-            tuple(places),
+        places = [_line(cells[cells >= 0], side) for cells in body.cells for side in (0, 2)]
+        ends, weights = [], []
+        for place in places:
+            r, height = self.r.reshape(-1)[place], self._heights(place)
+            low = r[0] - 0.5 * height[0] * (1.0 - GAUSS)
+            high = r[-1] + 0.5 * height[-1] * (1.0 - GAUSS)
+            mean = 0.5 * np.repeat(height, 2) / (high - low)
+            linear = mean * (r - 0.5 * (low + high)) * 6.0 / (high - low)
+            surface = through_wall(height)
+            ends.append((self.z.reshape(-1)[place[0]], low, high))
+            weights.append((mean, linear, surface[0], surface[-1]))
+        row = np.repeat(np.arange(len(places)), [len(p) for p in places])
+        index = row, np.concatenate(places)
+        membrane, bending, at_inner, at_outer = (
+            csr_matrix((np.concatenate(w), index), shape=(len(places), self.r.size))
+            for w in zip(*weights, strict=True)
         )
+        z, inner, outer = np.array(ends).T
+        return WallLines(z, inner, outer, membrane, bending, at_inner, at_outer, tuple(places))
+
+
+def _line(metal: np.ndarray, side: int) -> np.ndarray:
+    """Flat indices of the points of a mesh column from inside out; side: 0 left pair, 2 right pair."""
+    return (4 * metal[:, None] + [side, side + 1]).ravel()
+
+
+def through_wall(heights: np.ndarray) -> np.ndarray:
+    """Weights (2 rows + 1, 2 rows) that carry values at the two Gauss points of each row of elements to
+    the row boundaries and middles, by the cubic through the four nearest points.
+
+    heights: (rows,), thickness of each row. With one row, the straight line through its two points.
+    """
+    bottom = np.concatenate([[0.0], np.cumsum(heights)])
+    middle = 0.5 * (bottom[1:] + bottom[:-1])
+    points = np.stack([middle - 0.5 * GAUSS * heights, middle + 0.5 * GAUSS * heights], 1).ravel()
+    nodes = np.insert(bottom, np.arange(1, len(bottom)), middle)
+    weights = np.zeros((len(nodes), len(points)))
+    used = min(4, len(points))
+    for k, s in enumerate(nodes):
+        first = min(max(np.searchsorted(points, s) - used // 2, 0), len(points) - used)
+        near = points[first:first + used]
+        others = ~np.eye(used, dtype=bool)
+        ratio = (s - near[None, :]) / np.where(others, near[:, None] - near[None, :], 1.0)
+        weights[k, first:first + used] = np.prod(np.where(others, ratio, 1.0), axis=1)
+    return weights
