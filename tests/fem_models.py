@@ -1,0 +1,143 @@
+"""Models and small solves the finite-element tests share."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from fem import Assembly, Elastic, FitSolver, PressFit, Recovery, Resolution, draw
+from fem.grid import Grid
+from fem.linear import factorise
+from fem.mesh import join
+from fem.stiffness import Model
+from geometry import BoreZone, Land, Shell, Sleeve
+from geometry.joint import Joint, joint
+from geometry.land import cylinder
+
+STEEL = Elastic(205e3, 0.29, 12e-6)
+ALUMINIUM = Elastic(69e3, 0.33, 23e-6)
+MATERIALS = {"sleeve": STEEL, "shell": ALUMINIUM}
+
+
+def sleeved_shell(
+    *, width: float, outside: float, bore: float, sleeve_bore: float, interference: float = 0.0,
+    start: float = 0.0, end: float | None = None, turned: tuple[Land, ...] | None = None,
+) -> Joint:
+    """A plain shell and a plain sleeve, diameters and interference in mm.
+
+    turned: lands of the sleeve's outside, when it is not one plain cylinder.
+    """
+    end = width if end is None else end
+    turned = turned or (cylinder(start, end, bore + interference),)
+    shell = Shell(width, (cylinder(0.0, width, outside),), (cylinder(0.0, width, bore),))
+    return joint(shell, Sleeve(start, end, turned, (BoreZone(start, end, sleeve_bore),)))
+
+
+def crank_shell(*, start: float = 0.0, end: float = 73.0, interference: float = 0.040) -> Joint:
+    """An aluminium shell 44/39 mm with a steel sleeve bored 34.9 mm."""
+    return sleeved_shell(width=73.0, outside=44.0, bore=39.0, sleeve_bore=34.9,
+                         interference=interference, start=start, end=end)
+
+
+@dataclass(frozen=True)
+class Pressed:
+    """A press fit and what the tests read from it."""
+
+    assembly: Assembly
+    fit: PressFit
+    temperature_rise: float = 0.0
+
+    @property
+    def mean_pressure(self) -> float:
+        weight = self.assembly.interface.weight
+        return float(self.fit.pressure @ weight / weight.sum())
+
+    @cached_property
+    def recovery(self) -> Recovery:
+        return Recovery(self.assembly.model)
+
+    @cached_property
+    def stress(self) -> np.ndarray:
+        return self.recovery.stress(self.fit.displacement, temperature_rise=self.temperature_rise)
+
+    def moved(self, face: str, z: float) -> float:
+        """Radial move of a face at z, mm."""
+        return float(on_face(self.assembly.model, face, self.fit.displacement[:, 0], z))
+
+    def surface(self, face: str, z: float) -> np.ndarray:
+        """Stress at a face at z, (6,), MPa."""
+        nodal = self.recovery.at_nodes(self.stress)
+        return np.array([on_face(self.assembly.model, face, s, z) for s in nodal.T])
+
+
+def on_face(model: Model, face: str, values: np.ndarray, z: float) -> float:
+    """Nodal values interpolated along a lengthwise face."""
+    nodes = np.unique(model.mesh.face(face).nodes)
+    nodes = nodes[np.argsort(model.mesh.nodes[1, nodes])]
+    return float(np.interp(z, model.mesh.nodes[1, nodes], values[nodes]))
+
+
+def interference_profile(assembly: Assembly) -> np.ndarray:
+    """Radial interference at the pairs, mm, as the lands of the joint have it."""
+    seats = assembly.joint.seats
+    return assembly.interface.profile([0.5 * s.interference_start for s in seats],
+                                      [0.5 * s.interference_end for s in seats], seats)
+
+
+def press(
+    pair: Joint, materials: dict[str, Elastic], resolution: Resolution | None = None, *,
+    stuck: bool = False, ends_held: bool = False, temperature_rise: float = 0.0,
+) -> Pressed:
+    assembly = draw(pair, materials, resolution or Resolution())
+    solver = FitSolver(assembly.model, assembly.interface, ends_held=ends_held)
+    fit = solver.press(interference_profile(assembly), stuck=stuck,
+                       temperature_rise=temperature_rise)
+    return Pressed(assembly, fit, temperature_rise)
+
+
+def tube(
+    inner: float, outer: float, length: float, *, columns: int, rows: int, start: float = 0.0,
+    name: str = "wall",
+) -> Grid:
+    """A plain tube cut into equal elements; radii and length in mm."""
+    r = np.broadcast_to(np.linspace(inner, outer, rows + 1), (columns + 1, rows + 1))
+    z = np.repeat(np.linspace(start, start + length, columns + 1)[:, None], rows + 1, axis=1)
+    return Grid(name, r, z, np.ones((columns, rows), dtype=bool))
+
+
+def tube_model(material: Elastic, *grid_args: float, columns: int, rows: int) -> Model:
+    return Model(join(tube(*grid_args, columns=columns, rows=rows)), {"wall": material})
+
+
+def component(model: Model, which: int, *faces: str) -> np.ndarray:
+    """Unknowns of one displacement component on faces, or everywhere if no face is named."""
+    if not faces:
+        return np.arange(which, model.size, 3)
+    return np.unique(np.concatenate([3 * model.mesh.face(f).nodes.ravel() + which for f in faces]))
+
+
+def solve(model: Model, load: np.ndarray, fixed: Sequence[np.ndarray], *, n: int = 0) -> np.ndarray:
+    """Displacement (nodes, 3) of one harmonic with some unknowns held at zero."""
+    free = np.setdiff1d(np.arange(model.size), np.concatenate(fixed))
+    u = np.zeros(model.size)
+    u[free] = factorise(model.stiffness.at(n)[free][:, free]).solve(load[free])
+    return u.reshape(-1, 3)
+
+
+def lame_pressure(
+    interference: float, *, bore: float, joint_diameter: float, outside: float,
+    sleeve: Elastic, shell: Elastic,
+) -> float:
+    """Contact pressure, MPa, of a press fit in plane stress, all lengths diameters in mm.
+
+        p = δ / {c [(c² + a²)/(c² − a²) − ν_i]/E_i + c [(b² + c²)/(b² − c²) + ν_o]/E_o}
+
+    Source: Timoshenko & Goodier, Theory of Elasticity, thick cylinders (from memory, not seen).
+    """
+    a, c, b = bore, joint_diameter, outside
+    inner = ((c**2 + a**2) / (c**2 - a**2) - sleeve.poisson_ratio) / sleeve.young_modulus
+    outer = ((b**2 + c**2) / (b**2 - c**2) + shell.poisson_ratio) / shell.young_modulus
+    return interference / (c * (inner + outer))
