@@ -1,0 +1,85 @@
+"""Tubes that join the shell from outside and hold it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import radians
+
+import numpy as np
+
+from geometry.land import Land
+
+
+@dataclass(frozen=True)
+class Tube:
+    """A tube whose axis meets the shell's axis at a right angle.
+
+    angle: direction in which the tube leaves, degrees from x (forward) towards y (up).
+    diameter: outside diameter where it meets the shell, mm.
+    z_centre: where its axis meets the shell's axis, mm.
+    relative_stiffness: how much traction its footprint takes against the others' for the same
+    displacement, > 0; only ratios between tubes matter.
+    """
+
+    angle: float
+    diameter: float
+    z_centre: float
+    relative_stiffness: float
+    name: str = "tube"
+
+    def __post_init__(self) -> None:
+        for field in ("diameter", "relative_stiffness"):
+            if not 0.0 < getattr(self, field) < float("inf"):
+                raise ValueError(f"{self.name}: {field} must be positive, got {getattr(self, field)}")
+
+
+@dataclass(frozen=True)
+class Patch:
+    """A rectangle on a cylinder: z_start to z_end, mm, and ± half_angle about centre, radians."""
+
+    z_start: float
+    z_end: float
+    radius: float
+    centre: float
+    half_angle: float
+
+    @property
+    def area(self) -> float:
+        return 2.0 * self.half_angle * self.radius * (self.z_end - self.z_start)
+
+
+def footprint(tube: Tube, outside: Sequence[Land], *, strips: int = 6) -> tuple[Patch, ...]:
+    """What the tube covers of the shell's outside, in strips of equal area to the true outline.
+
+    The outline on radius R is (R sin φ)² + (z - z_centre)² = (diameter/2)², |φ| <= 90°; the whole
+    disc counts, as the weld and the tube's own stiffness spread the load. It is cut where a land
+    ends and at the shell's faces; a tapered land counts with its mean radius in each strip.
+    Raises ValueError when the tube misses the shell.
+    """
+    half = 0.5 * tube.diameter
+    low = max(tube.z_centre - half, outside[0].z_start)
+    high = min(tube.z_centre + half, outside[-1].z_end)
+    if not low < high:
+        raise ValueError(
+            f"{tube.name}: centred at z = {tube.z_centre} mm it misses the shell, "
+            f"which reaches from {outside[0].z_start} to {outside[-1].z_end} mm"
+        )
+    edges = set(np.linspace(low, high, strips + 1).tolist())
+    edges |= {land.z_end for land in outside if low < land.z_end < high}
+    cuts = sorted(edges)
+    return tuple(_strip(tube, outside, a, b) for a, b in zip(cuts[:-1], cuts[1:], strict=True))
+
+
+def _strip(tube: Tube, outside: Sequence[Land], a: float, b: float) -> Patch:
+    middle = 0.5 * (a + b)
+    land = next(land for land in outside if land.z_start <= middle <= land.z_end)
+    radius = 0.5 * float(land.diameter_at(middle))
+    # z = middle + h sin t turns the square-root edge of the outline into a smooth integrand
+    nodes, weights = np.polynomial.legendre.leggauss(24)
+    half = 0.5 * tube.diameter
+    t0, t1 = np.arcsin(np.clip((np.array([a, b]) - tube.z_centre) / half, -1.0, 1.0))
+    t = 0.5 * (t0 + t1) + 0.5 * (t1 - t0) * nodes
+    angle = np.arcsin(np.clip(half * np.cos(t) / radius, 0.0, 1.0))
+    area = 0.5 * (t1 - t0) * float(weights @ (angle * half * np.cos(t)))
+    return Patch(a, b, radius, radians(tube.angle), area / (b - a))

@@ -1,0 +1,122 @@
+"""Functions of the angle as Fourier series, with closed-form coefficients."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos, pi, sin
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+
+@dataclass(frozen=True)
+class Series:
+    """f(θ) = Σ cos[n] cos nθ + sin[n] sin nθ, n = 0 … N; sin[0] is zero; θ in radians."""
+
+    cos: tuple[float, ...]
+    sin: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        if len(self.cos) != len(self.sin) or not self.cos:
+            raise ValueError("a series needs as many sine as cosine coefficients, at least one")
+        if self.sin[0] != 0.0:
+            raise ValueError("the sine coefficient of n = 0 must be zero")
+
+    def __call__(self, theta: ArrayLike) -> np.ndarray:
+        """Value at theta (radians, array or float), shaped like theta."""
+        theta = np.asarray(theta, dtype=float)
+        n = np.arange(len(self.cos))
+        angles = theta[..., None] * n
+        return np.cos(angles) @ np.array(self.cos) + np.sin(angles) @ np.array(self.sin)
+
+    def __add__(self, other: Series) -> Series:
+        size = max(len(self.cos), len(other.cos))
+        a, b = self.to_length(size), other.to_length(size)
+        return _series(np.add(a.cos, b.cos), np.add(a.sin, b.sin))
+
+    def __mul__(self, factor: float) -> Series:
+        return _series(np.multiply(self.cos, factor), np.multiply(self.sin, factor))
+
+    __rmul__ = __mul__
+
+    def to_length(self, size: int) -> Series:
+        """Padded with zeros or cut to `size` coefficients."""
+        pad = (0.0,) * max(0, size - len(self.cos))
+        return Series((self.cos + pad)[:size], (self.sin + pad)[:size])
+
+    def rotated(self, angle: float) -> Series:
+        """The same function turned by `angle` radians from x towards y: f(θ - angle)."""
+        n = np.arange(len(self.cos))
+        c, s = np.cos(n * angle), np.sin(n * angle)
+        return _series(
+            np.multiply(self.cos, c) - np.multiply(self.sin, s),
+            np.multiply(self.cos, s) + np.multiply(self.sin, c),
+        )
+
+    def times_cos(self) -> Series:
+        """f(θ) cos θ; the last coefficient is exact only if f has none beyond N."""
+        return self._times(0.5 + 0.0j)
+
+    def times_sin(self) -> Series:
+        """f(θ) sin θ, as times_cos."""
+        return self._times(-0.5j)
+
+    def _times(self, half: complex) -> Series:
+        """f times (h e^{iθ} + conj), in the complex form f = Re Σ c_n e^{inθ}."""
+        c = np.array(self.cos) - 1j * np.array(self.sin)
+        product = np.zeros(len(c) + 1, dtype=complex)
+        product[1:] += half * c
+        product[:-2] += np.conj(half) * c[1:]
+        # n = 0 times the negative half lands on n = -1, which is n = 1 conjugated
+        product[1] += np.conj(np.conj(half) * c[0])
+        return _series(product.real, -product.imag)
+
+
+def _series(cosines: ArrayLike, sines: ArrayLike) -> Series:
+    sines = np.array(sines, dtype=float)
+    sines[0] = 0.0
+    return Series(tuple(np.asarray(cosines, dtype=float).tolist()), tuple(sines.tolist()))
+
+
+def zero(harmonics: int) -> Series:
+    return Series((0.0,) * (harmonics + 1), (0.0,) * (harmonics + 1))
+
+
+def uniform(value: float) -> Series:
+    """The same value all round."""
+    return Series((value,), (0.0,))
+
+
+def two_sided_cosine(amplitude: float, *, towards: float) -> Series:
+    """amplitude · cos(θ - towards) all round: pushes on one side, pulls on the other; radians."""
+    return Series((0.0, amplitude * cos(towards)), (0.0, amplitude * sin(towards)))
+
+
+def half_cosine(amplitude: float, *, towards: float, harmonics: int) -> Series:
+    """amplitude · cos φ where |φ| = |θ - towards| < 90°, else nothing.
+
+        a_0 = 1/π,  a_1 = 1/2,  a_n = 2 cos(nπ/2) / (π (1 - n²)) for n >= 2
+
+    As a radial traction on radius R and length L its resultant is amplitude · (π/2) R L.
+    """
+    shape = [1.0 / pi, 0.5]
+    shape += [2.0 * cos(n * pi / 2.0) / (pi * (1.0 - n * n)) for n in range(2, harmonics + 1)]
+    return _even(np.array(shape[: harmonics + 1]) * amplitude, towards)
+
+
+def patch(value: float, *, centre: float, half_angle: float, harmonics: int) -> Series:
+    """value where |θ - centre| < half_angle (radians, 0 to π), else nothing.
+
+    a_0 = β/π,  a_n = 2 sin(nβ) / (nπ)
+    """
+    if not 0.0 < half_angle <= pi:
+        raise ValueError(f"half_angle must lie in (0, π], got {half_angle}")
+    n = np.arange(1, harmonics + 1)
+    shape = np.concatenate([[half_angle / pi], 2.0 * np.sin(n * half_angle) / (n * pi)])
+    return _even(shape * value, centre)
+
+
+def _even(shape: np.ndarray, centre: float) -> Series:
+    """Σ shape[n] cos n(θ - centre)."""
+    n = np.arange(len(shape))
+    return _series(shape * np.cos(n * centre), shape * np.sin(n * centre))
