@@ -91,8 +91,10 @@ def joint(shell: Shell, sleeve: Sleeve) -> Joint:
 
 def _stations(shell: Shell, sleeve: Sleeve) -> list[float]:
     ends = {0.0, shell.width, sleeve.z_start, sleeve.z_end}
-    for part in (*shell.bore, *shell.outside, *sleeve.outside, *sleeve.bore):
-        ends |= {part.z_start, part.z_end}
+    for land in (*shell.bore, *shell.outside, *sleeve.outside):
+        ends |= {land.z_start, land.z_end}
+    for zone in sleeve.bore:
+        ends |= {zone.z_start, zone.z_end}
     if sleeve.chamfer_left:
         ends.add(sleeve.z_start + sleeve.chamfer_left)
     if sleeve.chamfer_right:

@@ -48,7 +48,7 @@ class Factors:
 class MeshInput:
     """elements_through_wall: of each body, before any refinement."""
 
-    elements_through_wall: int = 3
+    elements_through_wall: int = 4
 
 
 @dataclass(frozen=True)
@@ -60,18 +60,28 @@ class HoldDemand:
 
 
 @dataclass(frozen=True)
+class Press:
+    """The press at hand. capacity: the most it may push, N, or None where not given."""
+
+    capacity: float | None = None
+
+
+@dataclass(frozen=True)
 class Case:
     """One case file, read.
 
-    invented: the data is a made-up demonstration, which every output says.
+    units: "metric" or "inch", what a person is shown. invented: the data is a made-up
+    demonstration, which every output says.
     least_wall_mm: the user's own limit on the shell's wall, or None. runout_mm: eccentricity of
     the bore to the outside, total indicator reading.
+    most_bore_closure_mm: how much smaller, on diameter, the sleeve's bore may become, or None.
     demand: None where the file gives none.
     file, sha256: the file's name as given, and the digest of its bytes.
     """
 
     title: str
     invented: bool
+    units: str
     job: Job
     shell: Shell
     sleeve: Sleeve
@@ -82,6 +92,8 @@ class Case:
     mesh: MeshInput
     least_wall_mm: float | None
     runout_mm: float
+    most_bore_closure_mm: float | None
     demand: HoldDemand | None
+    press: Press
     file: str
     sha256: str

@@ -178,6 +178,11 @@ def _confusion(unit: str, kind: str) -> str:
     return next((confused[name] for name in names if name in confused), "")
 
 
+def converted(value: float, unit: str, into: str) -> float:
+    """The same quantity in another unit, both by pint's names; for display."""
+    return float(_registry().Quantity(value, unit).m_as(into))
+
+
 @cache
 def _registry() -> Any:
     """pint's registry with the shop's tenth (a tenth of a thou); made on first use, it is slow."""

@@ -15,7 +15,7 @@ from hoopwright.case.faults import CaseError, Faults
 from hoopwright.case.model import Case
 from hoopwright.case.source import read_bytes, toml_tables
 from hoopwright.case.table import Table
-from hoopwright.case.tables import demand, factors, fit, job, material, mesh, shell, sleeve
+from hoopwright.case.tables import demand, factors, fit, job, material, mesh, press, shell, sleeve
 from hoopwright.materials import Material, table
 
 
@@ -39,6 +39,7 @@ TABLES = (
     Section("factors", factors.read),
     Section("mesh", mesh.read),
     Section("demand", demand.read, absent={"demand": None}),
+    Section("press", press.read),
 )
 
 
@@ -65,6 +66,7 @@ def _case(content: bytes, faults: Faults, materials: Mapping[str, Material] | No
     fields: dict[str, Any] = {
         "title": root.text("title", example="Crank shell, torn threads"),
         "invented": root.flag("invented", default=False),
+        "units": root.choice("units", {"metric": "metric", "inch": "inch"}, what="units", default="metric"),
     }
     own = root.subtable("material")
     if own is not None:

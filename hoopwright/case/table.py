@@ -184,8 +184,12 @@ class Table:
             return raw
         return None
 
-    def choice(self, key: str, options: Mapping[str, T], *, what: str, see: str = "") -> T | None:
+    def choice(
+        self, key: str, options: Mapping[str, T], *, what: str, see: str = "", default: Any = REQUIRED
+    ) -> T | None:
         """One of the named options; an unknown name lists the close ones and where to see all."""
+        if default is not REQUIRED and not self.has(key):
+            return options[default]
         known = list(options)
         example = f'write e.g. {_name(key)} = "{known[0]}"' if known else see
         raw = self._value(key, example, REQUIRED)

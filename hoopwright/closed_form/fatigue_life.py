@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple, Protocol
 
 import numpy as np
 
@@ -67,62 +67,65 @@ def _require_ratio(stress_ratio: Real) -> None:
         raise ValueError("stress_ratio = least/greatest stress must be at most 1")
 
 
-@dataclass(frozen=True)
-class SNCurve:
-    """log10 N = A1 - A2 log10(S_eq - A4), S_eq = S_max (1 - R)^A3, stress in ksi, unnotched.
+class StressLife(Protocol):
+    """Anything that carries the four constants of an S-N curve; stress in ksi, as published.
 
-    source: where the four constants come from.
+    log10 N = a1 - a2 log10(S_eq - a4),   S_eq = S_max (1 - R)^a3
     """
 
-    A1: float
-    A2: float
-    A3: float
-    A4: float
-    source: str
+    @property
+    def a1(self) -> float: ...
+    @property
+    def a2(self) -> float: ...
+    @property
+    def a3(self) -> float: ...
+    @property
+    def a4(self) -> float: ...
 
 
-_RECALLED = "MIL-HDBK-5J, axial, unnotched; from memory, not seen"
-SN_CURVES = {
-    "6061-T6": SNCurve(20.68, 9.84, 0.63, 0.0, _RECALLED),
-    "4130 normalised sheet": SNCurve(9.65, 2.85, 0.41, 61.3, _RECALLED),
-    "2024-T3": SNCurve(11.1, 3.97, 0.56, 15.8, _RECALLED),
-    "7075-T6 bar": SNCurve(18.21, 7.73, 0.62, 10.0, _RECALLED),
-}
+class SNConstants(NamedTuple):
+    """The four constants of a `StressLife`, a4 in ksi."""
+
+    a1: float
+    a2: float
+    a3: float
+    a4: float
 
 
-def sn_cycles(*, stress_max: Real, stress_ratio: Real, curve: SNCurve) -> Real:
-    """Cycles to failure on an S-N curve; infinite where S_eq does not exceed A4.
+def sn_cycles(*, stress_max: Real, stress_ratio: Real, curve: StressLife) -> Real:
+    """Cycles to failure on an S-N curve; infinite where S_eq does not exceed a4.
 
-    Equation as in `SNCurve`. stress_max: MPa, above 0 (ksi inside this formula only);
+    Equation as in `StressLife`. stress_max: MPa, above 0 (ksi inside this formula only);
     stress_ratio R = σ_min/σ_max, below 1. Returns cycles: the curve is a mean of tests and has no
     safety in it. Raises ValueError outside those ranges. Source: form of MIL-HDBK-5J, from memory.
 
     >>> round(float(np.log10(sn_cycles(stress_max=138.0, stress_ratio=-1.0,
-    ...                                curve=SN_CURVES["6061-T6"]))), 2)
+    ...                                curve=SNConstants(20.68, 9.84, 0.63, 0.0)))), 2)
     6.01
     """
     require_positive(stress_max=stress_max)
     _require_ratio(stress_ratio)
-    equivalent = stress_max / MPA_PER_KSI * (1.0 - stress_ratio) ** curve.A3
-    above = np.asarray(equivalent - curve.A4)
+    equivalent = stress_max / MPA_PER_KSI * (1.0 - stress_ratio) ** curve.a3
+    above = np.asarray(equivalent - curve.a4)
     safe = np.where(above > 0.0, above, 1.0)
-    cycles = np.where(above > 0.0, 10.0 ** (curve.A1 - curve.A2 * np.log10(safe)), np.inf)
+    cycles = np.where(above > 0.0, 10.0 ** (curve.a1 - curve.a2 * np.log10(safe)), np.inf)
     return float(cycles) if cycles.ndim == 0 else cycles
 
 
-def sn_strength(*, cycles: Real, stress_ratio: Real, curve: SNCurve) -> Real:
+def sn_strength(*, cycles: Real, stress_ratio: Real, curve: StressLife) -> Real:
     """Greatest stress of the cycle that lasts a wanted life: the inverse of `sn_cycles`.
 
-        S_max = [A4 + 10^((A1 - log10 N)/A2)]/(1 - R)^A3
+        S_max = [a4 + 10^((a1 - log10 N)/a2)]/(1 - R)^a3
 
     cycles N: above 0; stress_ratio below 1. Returns MPa. At R = -1 it is the amplitude.
     Raises ValueError outside those ranges. Source: as `sn_cycles`.
 
-    >>> round(float(sn_strength(cycles=1e6, stress_ratio=-1.0, curve=SN_CURVES["6061-T6"])), 1)
+    >>> curve = SNConstants(20.68, 9.84, 0.63, 0.0)
+    >>> round(float(sn_strength(cycles=1e6, stress_ratio=-1.0, curve=curve)), 1)
     138.3
     """
     require_positive(cycles=cycles)
     if not np.all(np.less(stress_ratio, 1.0)):
         raise ValueError("stress_ratio must be below 1: a steady stress has no fatigue strength")
-    equivalent = curve.A4 + 10.0 ** ((curve.A1 - np.log10(cycles)) / curve.A2)
-    return equivalent / (1.0 - stress_ratio) ** curve.A3 * MPA_PER_KSI
+    equivalent = curve.a4 + 10.0 ** ((curve.a1 - np.log10(cycles)) / curve.a2)
+    return equivalent / (1.0 - stress_ratio) ** curve.a3 * MPA_PER_KSI

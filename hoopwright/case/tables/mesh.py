@@ -1,6 +1,6 @@
 """[mesh]: how finely the bodies are divided.
 
-elements_through_wall = 3       optional, 1 to 12
+elements_through_wall = 4       optional, 1 to 12
 """
 
 from __future__ import annotations

@@ -12,6 +12,7 @@ bore_diameter = "34.9 mm"       or [[sleeve.bore]] zones, each
                                   thread = { major = "34.80 mm", pitch = "1.0583 mm",
                                              minor = "33.7 mm", hand = "right" }
 chamfer_left = "1 mm"           optional, axial length; likewise chamfer_right
+most_bore_closure = "40 um"     optional: how much the bore may shrink, on diameter
 """
 
 from __future__ import annotations
@@ -41,6 +42,8 @@ def read(table: Table) -> dict[str, Any]:
     return {
         "sleeve": table.build(_sleeve, **sleeve),
         "sleeve_material": choose_material(table),
+        "most_bore_closure_mm": table.length(
+            "most_bore_closure", example="20 um", default=None, above="0 mm"),
     }
 
 

@@ -1,0 +1,3 @@
+from hoopwright.cli import run_cli
+
+run_cli()

@@ -1,0 +1,20 @@
+"""What every output says beside its numbers."""
+
+CAUTIONS = (
+    "An aid to judgement, not an approval. It does not replace inspection, the maker's advice, local "
+    "rules and standards, or the work of a licensed or qualified person where one is required.",
+    "Not in the model: weld toes, thread roots, cracks, corrosion, dents, and any loss of strength that "
+    "the case file does not state. Look for cracks before you cut; people ride on this.",
+    "Machining and pressing can injure: clamp thin shells without crushing them, wear eye protection, "
+    "stand clear of the press line, and stop if the force leaves the predicted range.",
+)
+
+LIMITS = (
+    "The body is taken as round, its material as linear elastic, uniform and the same in all directions, "
+    "and displacements as small. Sizes count at 20 degC unless the case says otherwise.",
+    "Friction along the seat is bracketed by two solves, frictionless and fully stuck; each check takes "
+    "the worse. Real friction is uncertain: the low and high values are the case's own.",
+    "Checked stress is membrane + bending through the wall. At a re-entrant end of the contact the "
+    "local elastic peak grows without limit as the mesh is refined, and is not used.",
+    "A numerical error is an estimate from two meshes, not a bound.",
+)

@@ -1,0 +1,34 @@
+"""What every check is given: the case, and its press fit at the interference in question."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hoopwright.case.model import Case
+from hoopwright.fit import Bracket, FitStudy
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """study: the FE fits of the case. least, greatest: shift of the diametral interference from
+    nominal, mm, at the loosest and the tightest fit that the sizes allow; equal when one fit is
+    examined by itself.
+    """
+
+    case: Case
+    study: FitStudy
+    least: float
+    greatest: float
+
+    @property
+    def loosest(self) -> Bracket:
+        return self.study.at(self.least)
+
+    @property
+    def tightest(self) -> Bracket:
+        return self.study.at(self.greatest)
+
+
+def evidence_of(case: Case, study: FitStudy) -> Evidence:
+    """Evidence over the whole spread of the sizes as stated."""
+    return Evidence(case, study, -study.spread, study.spread)

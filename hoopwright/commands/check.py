@@ -1,0 +1,52 @@
+"""hoopwright check CASE: press the sleeve in, compare with Lamé, print margins."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from typing import TYPE_CHECKING
+
+from hoopwright import status
+
+if TYPE_CHECKING:
+    from hoopwright.pipeline import Results
+
+
+def add(commands: argparse._SubParsersAction) -> None:
+    parser = commands.add_parser(
+        "check", help="press the sleeve in and print the stress margins",
+        description="Press the sleeve in, compare with Lamé, and print the stress margins.")
+    parser.add_argument("case", help="case file (TOML)")
+    parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
+    parser.add_argument("--out", metavar="DIR",
+                        help="also write a new folder in DIR with the results and figures")
+    parser.add_argument("--units", choices=("metric", "inch"),
+                        help="units of the text (default: as the case says)")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    from hoopwright.case.read import read_case
+    from hoopwright.display import Units
+    from hoopwright.pipeline import check_case
+
+    results = check_case(read_case(args.case))
+    units = Units(args.units or results.case.units)
+    if args.json:
+        from hoopwright.document import as_json
+        sys.stdout.write(as_json(results))
+    else:
+        from hoopwright.screen import report
+        sys.stdout.write(report(results, units))
+    if args.out:
+        from hoopwright.record.files import write
+        where = write(results, units, args.out, args.case)
+        print(f"written: {where}", file=sys.stderr)
+    return status_of(results)
+
+
+def status_of(results: Results) -> int:
+    """Exit status of checked results: see hoopwright/status.py."""
+    if not results.trusted:
+        return status.NOT_SOLVED
+    return status.SOME_FAIL if results.failing or results.unresolved else status.ALL_HOLD

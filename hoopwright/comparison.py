@@ -1,0 +1,136 @@
+"""The finite elements held against Lamé: where the closed form applies they must agree."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from geometry import Land
+from geometry.joint import Segment
+from hoopwright.case.model import Case
+from hoopwright.closed_form.compound import CompoundFit, compound_fit, contact_pressure
+from hoopwright.estimate import Estimate
+from hoopwright.fit import FitState, FitStudy
+from hoopwright.materials import Material
+
+# Share of the closed-form value by which a resolved axisymmetric model of the same pair may differ.
+TOLERANCE = 2e-3
+
+
+@dataclass(frozen=True)
+class Pairing:
+    """One quantity by both ways: what, FE with its error, closed form, unit."""
+
+    what: str
+    fe: Estimate
+    closed_form: float
+    unit: str
+
+    @property
+    def difference(self) -> float:
+        """FE / closed form − 1; nan where the closed form is zero."""
+        return self.fe.value / self.closed_form - 1.0 if self.closed_form else float("nan")
+
+    @property
+    def agrees(self) -> bool:
+        allowed = TOLERANCE * abs(self.closed_form) + 2.0 * self.fe.error
+        return abs(self.fe.value - self.closed_form) <= allowed
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """closed_form: the compound pair at nominal interference, plane stress. reasons: why Lamé does not
+    apply to this case as a whole, empty where it does; then disagreement is an error of the run.
+    """
+
+    closed_form: CompoundFit
+    pairings: tuple[Pairing, ...]
+    reasons: tuple[str, ...]
+
+    @property
+    def applies(self) -> bool:
+        return not self.reasons
+
+    @property
+    def contradicts(self) -> bool:
+        """Whether FE and closed form disagree where they must not."""
+        return self.applies and not all(p.agrees for p in self.pairings)
+
+
+def compare(case: Case, study: FitStudy) -> Comparison:
+    """Contact pressure and bore hoop stresses at the middle of the sleeve, frictionless, nominal fit."""
+    interface, outside, bore = _mean_radii(study)
+    pair: dict[str, Any] = {
+        "sleeve_bore_radius": bore, "interface_radius": interface, "shell_outer_radius": outside,
+        "sleeve": _constants(case.sleeve_material), "shell": _constants(case.shell_material),
+    }
+    pressure = contact_pressure(
+        radial_interference=0.5 * study.nominal_interference,
+        sleeve_alpha=case.sleeve_material.expansion, shell_alpha=case.shell_material.expansion,
+        temperature_change=case.fit.temperature_rise_K, **pair)
+    lame = compound_fit(pressure=pressure, **pair)
+    mean, _ = study.nominal.estimates(lambda s: s.mean_pressure)
+    shell_hoop, _ = study.nominal.estimates(lambda s: _hoop_at_bore(s, "shell"))
+    sleeve_hoop, _ = study.nominal.estimates(lambda s: _hoop_at_bore(s, "sleeve"))
+    pairings = (
+        Pairing("mean contact pressure", mean, float(pressure), "MPa"),
+        Pairing("hoop stress, shell bore", shell_hoop, float(lame.shell_hoop_interface), "MPa"),
+        Pairing("hoop stress, sleeve bore", sleeve_hoop, float(lame.sleeve_hoop_bore), "MPa"),
+    )
+    return Comparison(lame, pairings, _reasons(case, study))
+
+
+def _constants(material: Material) -> tuple[float, float]:
+    return material.young_modulus, material.poisson_ratio
+
+
+def _mean_radii(study: FitStudy) -> tuple[float, float, float]:
+    """Interface, outside and sleeve-bore radius averaged along the seats, mm."""
+    def mean(segments: Sequence[Segment], start: str, end: str) -> float:
+        share = [(s.z_end - s.z_start) * any(t.z_start <= 0.5 * (s.z_start + s.z_end) <= t.z_end
+                                             for t in study.joint.seats) for s in segments]
+        middle = [0.5 * (getattr(s, start) + getattr(s, end)) for s in segments]
+        return float(np.average(middle, weights=share))
+
+    return (mean(study.joint.shell, "inner_start", "inner_end"),
+            mean(study.joint.shell, "outer_start", "outer_end"),
+            mean(study.joint.sleeve, "inner_start", "inner_end"))
+
+
+def _hoop_at_bore(state: FitState, body: str) -> float:
+    """Hoop stress at the bore of a body in the middle of the sleeve, MPa: the through-wall stress
+    there carried on to the surface by the three points nearest to it."""
+    lines = state.mesh.recovery.lines[body]
+    case_middle = 0.5 * (state.mesh.assembly.joint.sleeve[0].z_start
+                         + state.mesh.assembly.joint.sleeve[-1].z_end)
+    k = int(np.argmin(np.abs(lines.z - case_middle)))
+    points = lines.points[k][:3]
+    r = state.mesh.recovery.r.reshape(-1)[points]
+    hoop = state.stress.reshape(-1, 6)[points, 1]
+    return float(np.polyval(np.polyfit(r, hoop, len(r) - 1), lines.inner[k]))
+
+
+def _reasons(case: Case, study: FitStudy) -> tuple[str, ...]:
+    """What sets the case apart from two plain cylinders of one length."""
+    sleeve, shell = case.sleeve, case.shell
+    reasons = []
+    if sleeve.z_start > 1e-6 or sleeve.z_end < shell.width - 1e-6:
+        reasons.append("the sleeve is shorter than the shell, whose bare ends help to carry it")
+    if len(shell.bore) > 1 or len(sleeve.outside) > 1 or _tapered(shell.bore + sleeve.outside):
+        reasons.append("the seat is stepped or tapered, so the interference varies along it")
+    if len(shell.outside) > 1 or _tapered(shell.outside):
+        reasons.append("the outside of the shell is stepped or tapered")
+    if len({round(z.diameter, 9) for z in sleeve.bore}) > 1:
+        reasons.append("the bore of the sleeve changes along it")
+    if sleeve.chamfer_left or sleeve.chamfer_right:
+        reasons.append("the lead-in chamfers shorten the contact")
+    if not study.nominal.free[0].press.closed.all():
+        reasons.append("part of the seat does not touch")
+    return tuple(reasons)
+
+
+def _tapered(lands: Sequence[Land]) -> bool:
+    return any(abs(land.diameter_end - land.diameter_start) > 1e-9 for land in lands)

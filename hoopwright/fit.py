@@ -1,0 +1,200 @@
+"""The press fit of a case, solved on two meshes, frictionless and stuck, at any interference."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+import fem
+from fem import Assembly, FitSolver, Linearised, PressFit, Recovery, Resolution
+from fem.strain import R
+from geometry.joint import Joint, joint
+from hoopwright.case.model import Case
+from hoopwright.estimate import Estimate, from_two
+from hoopwright.materials import Material
+
+BODIES = ("sleeve", "shell")
+TITLE = {"sleeve": "sleeve", "shell": "shell"}
+
+
+def elastic(material: Material) -> fem.Elastic:
+    """The part of a material that the finite elements need."""
+    return fem.Elastic(material.young_modulus, material.poisson_ratio, material.expansion)
+
+
+class Discretisation:
+    """One mesh of the case with its contact solver and its stress recovery."""
+
+    def __init__(self, case: Case, pair: Joint, resolution: Resolution) -> None:
+        materials = {"shell": elastic(case.shell_material), "sleeve": elastic(case.sleeve_material)}
+        self.assembly: Assembly = fem.draw(pair, materials, resolution)
+        self.solver = FitSolver(self.assembly.model, self.assembly.interface)
+        self.recovery = Recovery(self.assembly.model)
+
+    @cached_property
+    def profile(self) -> np.ndarray:
+        """Nominal radial interference at the contact pairs, mm."""
+        seats = self.assembly.joint.seats
+        return 0.5 * self.assembly.interface.profile(
+            [s.interference_start for s in seats], [s.interference_end for s in seats], seats)
+
+    def face(self, name: str) -> np.ndarray:
+        """Node numbers along a lengthwise face, in order of z."""
+        nodes = np.unique(self.assembly.model.mesh.face(name).nodes)
+        return nodes[np.argsort(self.assembly.model.mesh.nodes[1, nodes])]
+
+
+@dataclass(frozen=True)
+class Peak:
+    """A governing value of a field and where it sits: body, surface, r and z in mm."""
+
+    value: float
+    body: str
+    surface: str
+    r: float
+    z: float
+
+
+@dataclass(frozen=True)
+class FitState:
+    """One solved press fit on one mesh, and what is read off it."""
+
+    mesh: Discretisation
+    press: PressFit
+    temperature_rise: float
+
+    @cached_property
+    def stress(self) -> np.ndarray:
+        """Stress at the 2 × 2 points of every element, (elements, 4, 6), MPa."""
+        return self.mesh.recovery.stress(
+            self.press.displacement, temperature_rise=self.temperature_rise)
+
+    @cached_property
+    def walls(self) -> dict[str, Linearised]:
+        """Linearised through-wall stress by body."""
+        return {body: self.mesh.recovery.linearised(self.stress, body) for body in BODIES}
+
+    @cached_property
+    def normal_force(self) -> float:
+        """∫ p dA over the whole contact, N: friction carries μ times this."""
+        pairs = self.mesh.assembly.interface
+        return float(2.0 * np.pi * np.sum(self.press.pressure * pairs.weight))
+
+    @cached_property
+    def mean_pressure(self) -> float:
+        """Contact pressure averaged over the seats, MPa."""
+        weight = self.mesh.assembly.interface.weight
+        return float(np.sum(self.press.pressure * weight) / np.sum(weight))
+
+    @cached_property
+    def friction_torque_arm(self) -> float:
+        """∫ p r dA over the whole contact, N·mm: friction carries μ times this in torque."""
+        pairs = self.mesh.assembly.interface
+        return float(2.0 * np.pi * np.sum(self.press.pressure * pairs.weight * pairs.r))
+
+    def equivalent_peak(self, body: str) -> Peak:
+        """Greatest von Mises stress, membrane + bending, on either surface of the wall."""
+        wall = self.walls[body]
+        inner, outer = fem.von_mises(wall.inner), fem.von_mises(wall.outer)
+        at_bore = inner.max() >= outer.max()
+        field, radius = (inner, wall.r_inner) if at_bore else (outer, wall.r_outer)
+        k = int(np.argmax(field))
+        return Peak(float(field[k]), body, "bore" if at_bore else "outside",
+                    float(radius[k]), float(wall.z[k]))
+
+    def radial_move(self, face: str, z: np.ndarray) -> np.ndarray:
+        """Radial displacement of a lengthwise face at z, mm, outward positive."""
+        nodes = self.mesh.face(face)
+        return np.interp(z, self.mesh.assembly.model.mesh.nodes[1, nodes],
+                         self.press.displacement[nodes, R])
+
+
+@dataclass(frozen=True)
+class Bracket:
+    """The same fit on a fine and a coarse mesh, without friction and fully stuck.
+
+    Real friction lies between the two; each check takes the worse.
+    """
+
+    free: tuple[FitState, FitState]
+    stuck: tuple[FitState, FitState]
+
+    def estimates(self, read: Callable[[FitState], float]) -> tuple[Estimate, Estimate]:
+        """A quantity frictionless and stuck, each with its numerical error."""
+        return tuple(from_two(read(fine), read(coarse))  # type: ignore[return-value]
+                     for fine, coarse in (self.free, self.stuck))
+
+    def greatest(self, read: Callable[[FitState], float]) -> tuple[Estimate, FitState]:
+        """The larger of the two, and the fine state it comes from."""
+        free, stuck = self.estimates(read)
+        return (free, self.free[0]) if free.value >= stuck.value else (stuck, self.stuck[0])
+
+    def least(self, read: Callable[[FitState], float]) -> tuple[Estimate, FitState]:
+        """The smaller of the two, and the fine state it comes from."""
+        free, stuck = self.estimates(read)
+        return (free, self.free[0]) if free.value <= stuck.value else (stuck, self.stuck[0])
+
+
+class FitStudy:
+    """All press fits of one case: meshes once, then a contact solve per interference asked for."""
+
+    def __init__(self, case: Case, resolution: Resolution) -> None:
+        self.case = case
+        self.resolution = resolution
+        self.joint = joint(case.shell, case.sleeve)
+        self.fine = Discretisation(case, self.joint, resolution)
+        self.coarse = Discretisation(case, self.joint, resolution.coarser())
+        self._solved: dict[tuple[float, float], Bracket] = {}
+
+    @cached_property
+    def nominal_interference(self) -> float:
+        """Diametral, mm, averaged along the seats."""
+        seats = self.joint.seats
+        total = sum(0.5 * (s.interference_start + s.interference_end) * s.length for s in seats)
+        return total / sum(s.length for s in seats)
+
+    @cached_property
+    def spread(self) -> float:
+        """Largest sum of the stated ± of both diameters over the seats, mm."""
+        case = self.case
+        return max(case.shell.bore[s.bore_land].plus_minus
+                   + case.sleeve.outside[s.sleeve_land].plus_minus for s in self.joint.seats)
+
+    def at(self, shift: float, temperature_rise: float | None = None) -> Bracket:
+        """The fit with every diametral interference changed by shift, mm. Solved once, then kept.
+
+        temperature_rise: K above 20 °C; the case's own temperature of the fit when None.
+        """
+        rise = self.case.fit.temperature_rise_K if temperature_rise is None else temperature_rise
+        key = (round(shift, 9), rise)
+        if key not in self._solved:
+            free, stuck = (
+                (self._solve(self.fine, shift, rise, held), self._solve(self.coarse, shift, rise, held))
+                for held in (False, True)
+            )
+            self._solved[key] = Bracket(free, stuck)
+        return self._solved[key]
+
+    @property
+    def least(self) -> Bracket:
+        return self.at(-self.spread)
+
+    @property
+    def nominal(self) -> Bracket:
+        return self.at(0.0)
+
+    @property
+    def greatest(self) -> Bracket:
+        return self.at(self.spread)
+
+    def stations(self, count: int = 13) -> np.ndarray:
+        """Evenly spaced z along the sleeve, mm, ends included, for values reported along z."""
+        return np.linspace(self.case.sleeve.z_start, self.case.sleeve.z_end, count)
+
+    @staticmethod
+    def _solve(mesh: Discretisation, shift: float, rise: float, stuck: bool) -> FitState:
+        press = mesh.solver.press(mesh.profile + 0.5 * shift, stuck=stuck, temperature_rise=rise)
+        return FitState(mesh, press, rise)

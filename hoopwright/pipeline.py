@@ -1,0 +1,56 @@
+"""The order of the steps, from a case to its results."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fem import Resolution
+from hoopwright.case.model import Case
+from hoopwright.checks import CHECKS, Margin, evidence_of, worst_first
+from hoopwright.comparison import Comparison, compare
+from hoopwright.fit import FitStudy
+
+# A margin whose sign the mesh could flip has the mesh refined by this factor, this often.
+REFINE_BY = 1.6
+MOST_REFINEMENTS = 2
+
+
+@dataclass(frozen=True)
+class Results:
+    """Everything a run found. margins: worst first. refinements: how often the mesh was refined."""
+
+    case: Case
+    study: FitStudy
+    comparison: Comparison
+    margins: tuple[Margin, ...]
+    refinements: int
+
+    @property
+    def failing(self) -> tuple[Margin, ...]:
+        return tuple(m for m in self.margins if m.state == "fails")
+
+    @property
+    def unresolved(self) -> tuple[Margin, ...]:
+        return tuple(m for m in self.margins if m.state == "unresolved")
+
+    @property
+    def trusted(self) -> bool:
+        """False when the finite elements contradict the closed form where it applies."""
+        return not self.comparison.contradicts
+
+
+def check_case(case: Case) -> Results:
+    """Press the sleeve in, compare with Lamé, and find every margin; refine while one is unresolved.
+
+    Raises fem.MeshError or fem.SolveError when the model cannot be drawn or solved.
+    """
+    resolution = Resolution(elements_through_wall=case.mesh.elements_through_wall)
+    for refinements in range(MOST_REFINEMENTS + 1):
+        study = FitStudy(case, resolution)
+        evidence = evidence_of(case, study)
+        margins = worst_first(tuple(check(evidence) for check in CHECKS))
+        results = Results(case, study, compare(case, study), margins, refinements)
+        if not results.unresolved:
+            break
+        resolution = resolution.scaled(1.0 / REFINE_BY)
+    return results
