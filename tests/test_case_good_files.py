@@ -6,7 +6,7 @@ import hashlib
 
 import pytest
 
-from hoopwright.case import Factors, HoldDemand, parse_case, read_case, starter_text
+from hoopwright.case import Factors, HoldDemand, MeshInput, parse_case, read_case, starter_text
 from hoopwright.materials import table
 
 METRIC = """
@@ -99,7 +99,7 @@ def test_sizes_arrive_in_mm():
 def test_what_is_left_out_takes_the_default_shown_in_the_model():
     case = parse_case(METRIC)
     assert case.factors == Factors()
-    assert case.mesh.elements_through_wall == 3
+    assert case.mesh == MeshInput()
     assert case.runout_mm == 0.0
     assert case.invented is False
     assert case.demand == HoldDemand(axial_force=0.0, torque=50_000.0)
@@ -179,7 +179,8 @@ def test_materials_may_be_handed_in():
 def test_starter_reads_as_it_is_and_says_it_is_invented():
     case = parse_case(starter_text())
     assert case.invented
-    assert case.demand == HoldDemand(axial_force=2000.0, torque=50_000.0)
+    assert case.demand.axial_force > 0.0
+    assert case.demand.torque > 0.0
     assert case.factors == Factors()
 
 
