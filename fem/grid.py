@@ -57,24 +57,33 @@ def body_grid(
     ends = np.array([s.z_end for s in segments])
     owner = np.searchsorted(ends, middle)
 
-    radius_sum = np.zeros((columns + 1, len(levels)))
-    radius_count = np.zeros((columns + 1, len(levels)))
     metal = np.zeros((columns, len(rows) - 1), dtype=bool)
     for j, k in enumerate(owner):
-        s = segments[k]
-        inner, outer = _level_of(levels, s.inner_start), _level_of(levels, s.outer_start)
+        inner, outer = (_level_of(levels, x) for x in (segments[k].inner_start, segments[k].outer_start))
         metal[j] = (rows[:-1] >= inner) & (rows[1:] <= outer)
-        for line in (j, j + 1):
-            share = (lines[line] - s.z_start) / (s.z_end - s.z_start)
-            for level, a, b in ((inner, s.inner_start, s.inner_end),
-                                (outer, s.outer_start, s.outer_end)):
-                radius_sum[line, level] += a + share * (b - a)
-                radius_count[line, level] += 1
-    nominal = np.array([np.mean(level) for level in levels])
-    with np.errstate(invalid="ignore", divide="ignore"):
-        at_level = np.where(radius_count > 0, radius_sum / radius_count, nominal)
+    at_level = _radii(segments, levels, lines, owner)
     r = np.array([np.interp(rows, np.arange(len(levels)), radii) for radii in at_level])
     return Grid(name, r, np.repeat(lines[:, None], len(rows), axis=1), metal)
+
+
+def _radii(
+    segments: Sequence[Segment], levels: list[list[float]], lines: np.ndarray, owner: np.ndarray
+) -> np.ndarray:
+    """Radius of every level at every mesh line, (lines, levels), mm: where two segments meet, the mean
+    of theirs, or that of the one which rules; where none reaches, the mean of the level."""
+    total = np.zeros((2, len(lines), len(levels)))
+    count = np.zeros_like(total)
+    for j, k in enumerate(owner):
+        s = segments[k]
+        share = (lines[j:j + 2] - s.z_start) / (s.z_end - s.z_start)
+        for a, b, rules in ((s.inner_start, s.inner_end, s.inner_rules),
+                            (s.outer_start, s.outer_end, s.outer_rules)):
+            place = int(rules), slice(j, j + 2), _level_of(levels, a)
+            total[place] += a + share * (b - a)
+            count[place] += 1
+    nominal = np.array([np.mean(level) for level in levels])
+    mean = total / np.maximum(count, 1)
+    return np.where(count[1] > 0, mean[1], np.where(count[0] > 0, mean[0], nominal))
 
 
 def _sound(name: str, segments: Sequence[Segment]) -> None:

@@ -15,7 +15,11 @@ CAPTURE_DISTANCE = 0.15
 
 @dataclass(frozen=True)
 class Segment:
-    """A stretch of a body of revolution: inner and outer radius at its two ends, mm."""
+    """A stretch of a body of revolution: inner and outer radius at its two ends, mm.
+
+    inner_rules, outer_rules: the surface is a seat; where a small step to its neighbour is drawn as
+    a cone, the neighbour gives way, so that both bodies keep the same radius along the seat.
+    """
 
     z_start: float
     z_end: float
@@ -23,6 +27,8 @@ class Segment:
     inner_end: float
     outer_start: float
     outer_end: float
+    inner_rules: bool = False
+    outer_rules: bool = False
 
     @property
     def wall(self) -> float:
@@ -71,22 +77,25 @@ def joint(shell: Shell, sleeve: Sleeve) -> Joint:
         middle = 0.5 * (a + b)
         bore = _covering(shell.bore, middle)
         outside = _covering(shell.outside, middle)
-        shell_segments.append(_segment(a, b, bore, outside))
-        if not sleeve.z_start < middle < sleeve.z_end:
+        inside = sleeve.z_start < middle < sleeve.z_end
+        turned = _covering(sleeve.outside, middle) if inside else None
+        seat = _seat(a, b, bore, turned, shell, sleeve) if turned else None
+        seated = seat is not None and not _chamfered(sleeve, middle)
+        shell_segments.append(_segment(a, b, bore, outside, seated))
+        if turned is None:
             continue
-        turned = _covering(sleeve.outside, middle)
         zone = next(z for z in sleeve.bore if z.z_start <= middle <= z.z_end)
-        seat = _seat(a, b, bore, turned, shell, sleeve)
         surface = turned if seat is None else bore
         radius = 0.5 * zone.diameter
-        sleeve_segments.append(
-            Segment(a, b, radius, radius, 0.5 * surface.diameter_at(a), 0.5 * surface.diameter_at(b))
-        )
-        chamfered = (middle < sleeve.z_start + sleeve.chamfer_left
-                     or middle > sleeve.z_end - sleeve.chamfer_right)
-        if seat is not None and not chamfered:
+        outer = 0.5 * float(surface.diameter_at(a)), 0.5 * float(surface.diameter_at(b))
+        sleeve_segments.append(Segment(a, b, radius, radius, *outer, outer_rules=seated))
+        if seat is not None and seated:
             seats.append(seat)
     return Joint(tuple(shell_segments), tuple(sleeve_segments), tuple(seats))
+
+
+def _chamfered(sleeve: Sleeve, z: float) -> bool:
+    return z < sleeve.z_start + sleeve.chamfer_left or z > sleeve.z_end - sleeve.chamfer_right
 
 
 def _stations(shell: Shell, sleeve: Sleeve) -> list[float]:
@@ -117,9 +126,10 @@ def _covering(lands: tuple[Land, ...], z: float) -> Land:
     return land
 
 
-def _segment(a: float, b: float, bore: Land, outside: Land) -> Segment:
-    half = [0.5 * float(land.diameter_at(z)) for land in (bore, outside) for z in (a, b)]
-    return Segment(a, b, *half)
+def _segment(a: float, b: float, bore: Land, outside: Land, seated: bool) -> Segment:
+    inner, outer = ((0.5 * float(land.diameter_at(a)), 0.5 * float(land.diameter_at(b)))
+                    for land in (bore, outside))
+    return Segment(a, b, *inner, *outer, inner_rules=seated)
 
 
 def _seat(
