@@ -13,6 +13,8 @@ from geometry.joint import Segment
 # Radii of one body closer than this share of its thinnest wall become one mesh level: the step
 # between them is drawn as a short cone over the two elements beside it. Larger steps stay square.
 STEP_AS_CONE = 0.12
+# Rows grow outwards in one ratio, since Lamé stress falls with 1/r², and by no more than this.
+STEEPEST_ROW = 1.12
 
 
 @dataclass(frozen=True)
@@ -130,7 +132,9 @@ def _rows(
     nominal = np.array([np.mean(level) for level in levels])
     size = min(s.wall for s in segments) / elements_through_wall
     bounds = [np.zeros(1)]
-    for k, height in enumerate(np.diff(nominal)):
-        n = max(1, round(height / size))
-        bounds.append(k + np.arange(1, n + 1) / n)
+    for k, (low, high) in enumerate(zip(nominal[:-1], nominal[1:], strict=True)):
+        ratio = high / low if low > 0.0 else 1.0
+        n = max(1, round((high - low) / size), int(np.ceil(np.log(ratio) / np.log(STEEPEST_ROW))))
+        share = np.arange(1, n + 1) / n
+        bounds.append(k + (share if ratio < 1.0 + 1e-9 else (ratio**share - 1.0) / (ratio - 1.0)))
     return np.concatenate(bounds)

@@ -101,16 +101,10 @@ def _mean_radii(study: FitStudy) -> tuple[float, float, float]:
 
 
 def _hoop_at_bore(state: FitState, body: str) -> float:
-    """Hoop stress at the bore of a body in the middle of the sleeve, MPa: the through-wall stress
-    there carried on to the surface by the three points nearest to it."""
-    lines = state.mesh.recovery.lines[body]
-    case_middle = 0.5 * (state.mesh.assembly.joint.sleeve[0].z_start
-                         + state.mesh.assembly.joint.sleeve[-1].z_end)
-    k = int(np.argmin(np.abs(lines.z - case_middle)))
-    points = lines.points[k][:3]
-    r = state.mesh.recovery.r.reshape(-1)[points]
-    hoop = state.stress.reshape(-1, 6)[points, 1]
-    return float(np.polyval(np.polyfit(r, hoop, len(r) - 1), lines.inner[k]))
+    """Hoop stress at the bore of a body in the middle of the sleeve, MPa."""
+    z, stress = state.bore_hoop(body)
+    outline = state.mesh.assembly.joint.sleeve
+    return float(np.interp(0.5 * (outline[0].z_start + outline[-1].z_end), z, stress))
 
 
 def _reasons(case: Case, study: FitStudy) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ import numpy as np
 import fem
 from fem import Assembly, FitSolver, Linearised, PressFit, Recovery, Resolution
 from fem.strain import R
+from fem.surface import surface_hoop
 from geometry.joint import Joint, joint
 from hoopwright.case.model import Case
 from hoopwright.estimate import Estimate, from_two
@@ -104,6 +105,18 @@ class FitState:
         k = int(np.argmax(field))
         return Peak(float(field[k]), body, "bore" if at_bore else "outside",
                     float(radius[k]), float(wall.z[k]))
+
+    def bore_hoop(self, body: str) -> tuple[np.ndarray, np.ndarray]:
+        """Hoop stress along the bore of a body: z in mm and stress in MPa."""
+        face, pairs = f"{body}.bore", self.mesh.assembly.interface
+        model = self.mesh.assembly.model
+        pressure: np.ndarray | float = 0.0
+        if body == "shell":
+            at_node = np.zeros(model.mesh.nodes.shape[1])
+            at_node[pairs.shell] = self.press.pressure
+            pressure = at_node[model.mesh.face(face).nodes[:, 1]]
+        return surface_hoop(model, face, self.press.displacement, -pressure,
+                            temperature_rise=self.temperature_rise)
 
     def radial_move(self, face: str, z: np.ndarray) -> np.ndarray:
         """Radial displacement of a lengthwise face at z, mm, outward positive."""
