@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -61,7 +62,7 @@ class Comparison:
 
 
 def compare(case: Case, study: FitStudy) -> Comparison:
-    """Contact pressure and bore hoop stresses at the middle of the sleeve, frictionless, nominal fit."""
+    """Contact pressure and surface hoop stresses at the middle of the sleeve, frictionless, nominal fit."""
     interface, outside, bore = _mean_radii(study)
     pair: dict[str, Any] = {
         "sleeve_bore_radius": bore, "interface_radius": interface, "shell_outer_radius": outside,
@@ -73,14 +74,12 @@ def compare(case: Case, study: FitStudy) -> Comparison:
         temperature_change=case.fit.temperature_rise_K, **pair)
     lame = compound_fit(pressure=pressure, **pair)
     mean, _ = study.nominal.estimates(lambda s: s.mean_pressure)
-    shell_hoop, _ = study.nominal.estimates(lambda s: _hoop_at_bore(s, "shell"))
-    sleeve_hoop, _ = study.nominal.estimates(lambda s: _hoop_at_bore(s, "sleeve"))
-    pairings = (
-        Pairing("mean contact pressure", mean, float(pressure), "MPa"),
-        Pairing("hoop stress, shell bore", shell_hoop, float(lame.shell_hoop_interface), "MPa"),
-        Pairing("hoop stress, sleeve bore", sleeve_hoop, float(lame.sleeve_hoop_bore), "MPa"),
-    )
-    return Comparison(lame, pairings, _reasons(case, study))
+    pairings = [Pairing("mean contact pressure", mean, float(pressure), "MPa")]
+    for face, value in (("shell.bore", lame.shell_hoop_interface), ("shell.outside", lame.shell_hoop_outside),
+                        ("sleeve.outside", lame.sleeve_hoop_interface), ("sleeve.bore", lame.sleeve_hoop_bore)):
+        hoop, _ = study.nominal.estimates(partial(_hoop_in_the_middle, face=face))
+        pairings.append(Pairing(f"hoop stress, {face.replace('.', ' ')}", hoop, float(value), "MPa"))
+    return Comparison(lame, tuple(pairings), _reasons(case, study))
 
 
 def _constants(material: Material) -> tuple[float, float]:
@@ -100,9 +99,9 @@ def _mean_radii(study: FitStudy) -> tuple[float, float, float]:
             mean(study.joint.sleeve, "inner_start", "inner_end"))
 
 
-def _hoop_at_bore(state: FitState, body: str) -> float:
-    """Hoop stress at the bore of a body in the middle of the sleeve, MPa."""
-    z, stress = state.bore_hoop(body)
+def _hoop_in_the_middle(state: FitState, face: str) -> float:
+    """Hoop stress at a face in the middle of the sleeve, MPa."""
+    z, stress = state.face_hoop(face)
     outline = state.mesh.assembly.joint.sleeve
     return float(np.interp(0.5 * (outline[0].z_start + outline[-1].z_end), z, stress))
 

@@ -27,4 +27,4 @@ class Estimate:
 
 def from_two(fine: float, coarse: float, *, safety: float = SAFETY) -> Estimate:
     """The fine value, with an error judged from the coarse one."""
-    return Estimate(fine, safety * abs(fine - coarse) + FLOOR * abs(fine))
+    return Estimate(float(fine), float(safety * abs(fine - coarse) + FLOOR * abs(fine)))

@@ -106,15 +106,12 @@ class FitState:
         return Peak(float(field[k]), body, "bore" if at_bore else "outside",
                     float(radius[k]), float(wall.z[k]))
 
-    def bore_hoop(self, body: str) -> tuple[np.ndarray, np.ndarray]:
-        """Hoop stress along the bore of a body: z in mm and stress in MPa."""
-        face, pairs = f"{body}.bore", self.mesh.assembly.interface
-        model = self.mesh.assembly.model
-        pressure: np.ndarray | float = 0.0
-        if body == "shell":
-            at_node = np.zeros(model.mesh.nodes.shape[1])
-            at_node[pairs.shell] = self.press.pressure
-            pressure = at_node[model.mesh.face(face).nodes[:, 1]]
+    def face_hoop(self, face: str) -> tuple[np.ndarray, np.ndarray]:
+        """Hoop stress along a face such as "shell.bore": z in mm and stress in MPa."""
+        pairs, model = self.mesh.assembly.interface, self.mesh.assembly.model
+        at_node = np.zeros(model.mesh.nodes.shape[1])
+        at_node[pairs.shell] = at_node[pairs.sleeve] = self.press.pressure
+        pressure = at_node[model.mesh.face(face).nodes[:, 1]]
         return surface_hoop(model, face, self.press.displacement, -pressure,
                             temperature_rise=self.temperature_rise)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fem import Resolution
 from hoopwright.case.model import Case
@@ -13,6 +13,8 @@ from hoopwright.fit import FitStudy
 # A margin whose sign the mesh could flip has the mesh refined by this factor, this often.
 REFINE_BY = 1.6
 MOST_REFINEMENTS = 2
+
+CONTRADICTED = "the finite elements and Lamé disagree where they must agree"
 
 
 @dataclass(frozen=True)
@@ -48,9 +50,12 @@ def check_case(case: Case) -> Results:
     for refinements in range(MOST_REFINEMENTS + 1):
         study = FitStudy(case, resolution)
         evidence = evidence_of(case, study)
+        comparison = compare(case, study)
         margins = worst_first(tuple(check(evidence) for check in CHECKS))
-        results = Results(case, study, compare(case, study), margins, refinements)
-        if not results.unresolved:
+        if comparison.contradicts:
+            margins = tuple(replace(m, doubt=m.doubt or CONTRADICTED) for m in margins)
+        results = Results(case, study, comparison, margins, refinements)
+        if comparison.contradicts or not any(m.sign_is_open for m in margins):
             break
         resolution = resolution.scaled(1.0 / REFINE_BY)
     return results

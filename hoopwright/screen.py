@@ -40,7 +40,7 @@ def _margins(results: Results, units: Units) -> list[str]:
         lines += [f"{'check':22s} {'demand':>7s} {'capacity':>8s} {'':6s} {'factor':>6s} {'margin':>7s} "
                   f"{'where, z':10s} state", "-" * (WIDTH - 1)]
         lines += [_row(m, units) for m in assessed]
-        lines += [line for m in assessed for line in _doubts(m)]
+        lines += _doubts(assessed)
     if rest:
         lines += ["", "Not assessed:"]
         lines += [line for m in rest for line in _open_row(m, units)]
@@ -70,8 +70,14 @@ def _where(m: Margin, units: Units) -> str:
     return f"{m.where.body:6s} {units.number(m.where.z, 'mm', decimals=decimals)}"
 
 
-def _doubts(m: Margin) -> list[str]:
-    return _paragraph(f"{m.title}: {m.doubt}", "  ") if m.doubt else []
+def _doubts(margins: list[Margin]) -> list[str]:
+    """Each reason for distrust once, with the checks that rest on it."""
+    doubted: dict[str, list[str]] = {}
+    for m in margins:
+        if m.doubt:
+            doubted.setdefault(m.doubt, []).append(m.title)
+    return [line for reason, titles in doubted.items()
+            for line in _paragraph(f"In doubt: {', '.join(titles)}: {reason}.", "  ")]
 
 
 def _open_row(m: Margin, units: Units) -> list[str]:

@@ -70,13 +70,18 @@ class Margin:
         return (self.capacity.error + (margin + 1.0) * self.factor * self.demand.error) / scale
 
     @property
-    def state(self) -> State:
+    def sign_is_open(self) -> bool:
+        """Whether the numerical error could flip the margin: a finer mesh may settle it."""
         margin, error = self.margin, self.numerical_error
-        if margin is None or error is None:
+        return margin is not None and error is not None and abs(margin) <= error
+
+    @property
+    def state(self) -> State:
+        if self.margin is None:
             return "not assessed"
-        if abs(margin) <= error:
+        if self.sign_is_open:
             return "unresolved"
-        if margin < 0.0:
+        if self.margin < 0.0:
             return "fails"
         return "unresolved" if self.doubt else "holds"
 

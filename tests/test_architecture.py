@@ -1,0 +1,51 @@
+"""The house rules that a machine can check."""
+
+import ast
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+MAY_IMPORT = {
+    "geometry": set(),
+    "loads": {"geometry"},
+    "fem": {"geometry", "loads"},
+    "hoopwright": {"geometry", "loads", "fem"},
+}
+
+
+def imported(path):
+    """Top-level names a file imports; relative imports count as their own package."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            package = path.relative_to(ROOT).with_suffix("").parts
+            inside = ".".join(package[: len(package) - node.level]) if node.level else ""
+            yield ".".join(part for part in (inside, node.module or "") if part)
+
+
+@pytest.mark.parametrize("package", MAY_IMPORT)
+def test_package_imports_only_what_lies_below(package):
+    files = list((ROOT / package).rglob("*.py"))
+    assert files
+    for path in files:
+        ours = {name.split(".")[0] for name in imported(path)} & set(MAY_IMPORT)
+        extra = ours - MAY_IMPORT[package] - {package}
+        assert not extra, f"{path.relative_to(ROOT)} imports {sorted(extra)}"
+
+
+def test_closed_form_knows_only_numpy():
+    """The reference stays independent of what it judges."""
+    allowed = {"numpy", "hoopwright.closed_form"}
+    for path in (ROOT / "hoopwright/closed_form").glob("*.py"):
+        for name in imported(path):
+            ours_or_numpy = name.split(".")[0] in {"numpy"} or name.startswith("hoopwright.closed_form")
+            stdlib = name.split(".")[0] in {"__future__", "collections", "dataclasses", "math", "typing"}
+            assert ours_or_numpy or stdlib, f"{path.name} imports {name}; allowed: {allowed}"
+
+
+def test_pint_stays_at_the_border():
+    users = {str(p.relative_to(ROOT)) for package in MAY_IMPORT for p in (ROOT / package).rglob("*.py")
+             if any(n.split(".")[0] == "pint" for n in imported(p))}
+    assert users == {"hoopwright/case/quantity.py"}

@@ -1,0 +1,156 @@
+"""The checks of the press fit, whole: from a case text to margins, against hand calculation."""
+
+import dataclasses
+from functools import cache
+
+import numpy as np
+import pytest
+
+from hoopwright.case.read import parse_case
+from hoopwright.checks import CHECKS, evidence_of
+from hoopwright.closed_form.compound import compound_fit, contact_pressure
+from hoopwright.pipeline import check_case
+
+PLAIN = """
+title = "plain pair"
+[shell]
+material = "6061-T6"
+width = "60 mm"
+outside_diameter = "44 mm"
+bore_diameter = "39 mm"
+bore_plus_minus = "4 um"
+least_wall = "2 mm"
+runout = "0.2 mm"
+[sleeve]
+material = "1025 steel"
+length = "60 mm"
+outside_diameter = "39.04 mm"
+outside_plus_minus = "6 um"
+bore_diameter = "35 mm"
+most_bore_closure = "20 um"
+[fit]
+friction_low = 0.1
+friction_high = 0.2
+[demand]
+axial_force = "1 kN"
+torque = "20 N*m"
+[press]
+capacity = "40 kN"
+"""
+
+
+@cache
+def plain():
+    return check_case(parse_case(PLAIN))
+
+
+def margins(results):
+    return {m.id: m for m in results.margins}
+
+
+def lame(interference):
+    case = plain().case
+    radii = {"sleeve_bore_radius": 17.5, "interface_radius": 19.5, "shell_outer_radius": 22.0,
+             "sleeve": (case.sleeve_material.young_modulus, case.sleeve_material.poisson_ratio),
+             "shell": (case.shell_material.young_modulus, case.shell_material.poisson_ratio)}
+    return compound_fit(pressure=contact_pressure(radial_interference=0.5 * interference, **radii), **radii)
+
+
+def test_holding_takes_least_interference_and_low_friction():
+    """F = π d L μ p, T = F d/2, with p by Lamé at 40 − 4 − 6 µm."""
+    force = np.pi * 39.0 * 60.0 * 0.1 * lame(0.030).pressure
+    found = margins(plain())
+    assert found["pushed_out"].capacity.value == pytest.approx(force, rel=2e-3)
+    assert found["turned"].capacity.value == pytest.approx(1e-3 * force * 19.5, rel=2e-3)
+    assert found["pushed_out"].margin == pytest.approx(force / (1.5 * 1000.0) - 1.0, rel=5e-3)
+
+
+def test_pressing_takes_greatest_interference_and_high_friction():
+    """Stuck faces carry up to a few per cent more than Lamé near the ends."""
+    force = np.pi * 39.0 * 60.0 * 0.2 * lame(0.050).pressure
+    assert margins(plain())["press_in"].demand.value == pytest.approx(force, rel=0.15)
+    assert margins(plain())["press_in"].demand.value >= force * (1.0 - 2e-3)
+
+
+def test_yield_of_the_shell_is_von_mises_of_linearised_lame_at_greatest_interference():
+    """Plane stress: hoop membrane + bending at the bore, with the linearised radial stress."""
+    r = np.linspace(19.5, 22.0, 4001)
+    p = lame(0.050).pressure
+    A = p * 19.5**2 / (22.0**2 - 19.5**2)
+    stress = np.array([A * (1 - 22.0**2 / r**2), A * (1 + 22.0**2 / r**2)])
+    middle, wall = 0.5 * (19.5 + 22.0), 2.5
+    membrane = np.trapezoid(stress, r) / wall
+    bending = 6.0 / wall**2 * np.trapezoid(stress * (r - middle), r)
+    radial, hoop = membrane - bending
+    expected = np.sqrt(radial**2 - radial * hoop + hoop**2)
+    frictionless, _ = plain().study.greatest.estimates(lambda s: s.equivalent_peak("shell").value)
+    assert frictionless.value == pytest.approx(expected, rel=3e-3)
+    assert margins(plain())["shell_yields_pressed"].demand.value >= frictionless.value
+
+
+def test_wall_left_loses_half_the_runout():
+    wall = margins(plain())["wall_left"]
+    assert wall.capacity.value == pytest.approx(2.5 - 0.1)
+    assert wall.margin == pytest.approx(0.2)
+
+
+def test_bore_closure_is_that_of_lame_at_greatest_interference():
+    expected = -2.0 * lame(0.050).sleeve_bore_move
+    frictionless = plain().study.greatest.free[0].radial_move("sleeve.bore", np.array([30.0]))[0]
+    assert -2.0 * frictionless == pytest.approx(expected, rel=1e-3)
+    assert margins(plain())["bore_closure"].demand.value >= 1e3 * expected
+
+
+def test_every_margin_resolves_and_says_where_and_why():
+    for m in plain().margins:
+        assert m.basis
+        assert len(m.title) <= 22
+        assert m.state in ("holds", "fails", "not assessed")
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=lambda c: f"{c.__module__.split('.')[-1]}.{c.__name__}")
+def test_check_reads_its_fit_from_the_evidence_alone(check):
+    """Evidence at one single shift is what the search for the window relies on."""
+    results = plain()
+    evidence = dataclasses.replace(evidence_of(results.case, results.study), least=0.004, greatest=0.004)
+    assert check(evidence).id
+
+
+def test_finite_elements_agree_with_lame_on_the_plain_pair():
+    comparison = plain().comparison
+    assert comparison.applies
+    assert not comparison.contradicts
+    assert len(comparison.pairings) == 5
+    assert max(abs(p.difference) for p in comparison.pairings) < 5e-4
+
+
+def test_a_contradiction_with_lame_leaves_no_margin_holding(monkeypatch):
+    """Lamé spoiled by a sign: the run must notice, and nothing may hold."""
+    import hoopwright.comparison as comparison
+
+    true = comparison.contact_pressure
+    monkeypatch.setattr(comparison, "contact_pressure", lambda **k: 1.05 * true(**k))
+    results = check_case(parse_case(PLAIN))
+    assert results.comparison.contradicts
+    assert not results.trusted
+    assert all(m.state != "holds" for m in results.margins)
+
+
+def test_a_margin_on_the_edge_has_the_mesh_refined():
+    base = margins(plain())["shell_yields_pressed"]
+    demand = base.demand.value
+    limit = f"{demand * 1.0000002:.7f}"
+    text = PLAIN.replace('material = "6061-T6"', 'material = "edge"') + f"""
+[factors]
+yield = 1.0
+[material.edge]
+young_modulus = "{plain().case.shell_material.young_modulus} MPa"
+poisson_ratio = {plain().case.shell_material.poisson_ratio}
+expansion = "23e-6 /K"
+yield_strength = "{limit} MPa"
+ultimate_strength = "400 MPa"
+density = "2700 kg/m^3"
+source = "made for this test"
+"""
+    results = check_case(parse_case(text))
+    assert results.refinements > 0

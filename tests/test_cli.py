@@ -1,0 +1,116 @@
+"""The command as a person meets it: text, JSON, exit status, one line for a fault."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from hoopwright.case.starter import starter_text
+from hoopwright.cli import main
+
+ROOT = Path(__file__).parents[1]
+TRIKE = str(ROOT / "cases" / "cargo_trike_crank_shell.toml")
+
+
+@pytest.fixture
+def starter(tmp_path):
+    path = tmp_path / "mine.toml"
+    path.write_text(starter_text(), encoding="utf-8")
+    return path
+
+
+def test_starter_file_checks_as_it_is(tmp_path, capsys):
+    path = tmp_path / "mine.toml"
+    assert main(["new", str(path)]) == 0
+    assert main(["check", str(path)]) == 0
+    out = capsys.readouterr().out
+    assert "invented" in out
+    assert "checks hold" in out
+
+
+def test_new_never_overwrites(starter, capsys):
+    assert main(["new", str(starter)]) == 4
+    assert starter.read_text(encoding="utf-8") == starter_text()
+    assert len(capsys.readouterr().err.strip().splitlines()) == 1
+
+
+def test_screen_fits_eighty_columns_and_carries_the_cautions(capsys):
+    for case in sorted((ROOT / "cases").rglob("*.toml")):
+        if case.name.endswith(".expected.toml"):
+            continue
+        for units in ("metric", "inch"):
+            main(["check", str(case), "--units", units])
+            out = capsys.readouterr().out
+            assert max(map(len, out.splitlines())) <= 80
+            for word in ("not an approval", "weld toes", "cracks", "press", "Lamé"):
+                assert word in out
+
+
+def test_json_has_what_machines_need(capsys):
+    main(["check", TRIKE, "--json"])
+    document = json.loads(capsys.readouterr().out)
+    assert document["tool"]["name"] == "hoopwright"
+    assert len(document["case"]["sha256"]) == 64
+    assert set(document["fit"]["diametral_interference_um"]) >= {"least", "nominal", "greatest"}
+    assert set(document["fit"]["contact_pressure_MPa"]) >= {"mean", "least_local", "greatest_local"}
+    assert document["fit"]["bore_closure_um"][0]["z_mm"] == 0.0
+    assert isinstance(document["closed_form"]["applies"], bool)
+    for check in document["checks"]:
+        assert {"id", "title", "demand", "capacity", "unit", "factor", "margin", "numerical_error", "state",
+                "where", "basis"} <= set(check)
+        assert {"body", "r_mm", "z_mm"} <= set(check["where"])
+    assert document["verdict"]
+
+
+def test_failing_case_exits_one(starter):
+    starter.write_text(starter_text().replace('"39.055 mm"', '"39.020 mm"'), encoding="utf-8")
+    assert main(["check", str(starter)]) == 1
+
+
+def test_bad_case_is_one_line_and_exits_two(starter, capsys):
+    starter.write_text(starter_text().replace('width = "73 mm"', 'width = "73"'), encoding="utf-8")
+    assert main(["check", str(starter)]) == 2
+    err = capsys.readouterr().err.strip()
+    assert err.startswith(f"{starter}: [shell] width")
+    assert "Traceback" not in err
+
+
+def test_unsolved_model_exits_three(starter, capsys, monkeypatch):
+    import fem.contact
+    monkeypatch.setattr(fem.contact, "MOST_STEPS", 0)
+    assert main(["check", str(starter)]) == 3
+    assert len(capsys.readouterr().err.strip().splitlines()) == 1
+
+
+def test_contradiction_with_lame_exits_three(capsys, monkeypatch):
+    import hoopwright.comparison as comparison
+    true = comparison.contact_pressure
+    monkeypatch.setattr(comparison, "contact_pressure", lambda **k: 1.05 * true(**k))
+    assert main(["check", str(ROOT / "cases" / "published" / "bronze_bush.toml")]) == 3
+    assert "Not to be used" in capsys.readouterr().out
+
+
+def test_a_bug_keeps_its_traceback(starter, monkeypatch):
+    import hoopwright.pipeline as pipeline
+    monkeypatch.setattr(pipeline, "compare", lambda *_: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        main(["check", str(starter)])
+
+
+def test_materials_are_listed_with_sources(capsys):
+    assert main(["materials"]) == 0
+    out = capsys.readouterr().out
+    assert "EN 1999-1-1" in out
+    assert "from memory" in out
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_installed_module_runs_from_anywhere_and_survives_a_closed_pipe(starter):
+    command = f"{sys.executable} -m hoopwright check {starter} | head -1"
+    done = subprocess.run(["sh", "-c", command], capture_output=True, text=True, check=True,
+                          cwd=starter.parent, env={**os.environ, "PYTHONPATH": str(ROOT)})
+    assert done.stderr == ""
+    assert done.stdout.strip()

@@ -1,0 +1,52 @@
+"""The arithmetic of a margin and its state."""
+
+import pytest
+
+from hoopwright.checks.margin import Margin, Where, worst_first
+from hoopwright.estimate import Estimate, from_two
+
+
+def margin(demand, capacity, *, factor=1.0, demand_error=0.0, capacity_error=0.0, doubt=""):
+    return Margin("id", "title", None if demand is None else Estimate(demand, demand_error),
+                  None if capacity is None else Estimate(capacity, capacity_error), "MPa", factor,
+                  Where("shell"), "basis", doubt=doubt)
+
+
+def test_margin_is_allowable_over_factored_demand_less_one():
+    """Margin of safety as in airframe practice: MS = allowable / (FS × applied) − 1."""
+    assert margin(100.0, 240.0, factor=1.2).margin == pytest.approx(1.0)
+    assert margin(200.0, 240.0, factor=1.2).margin == pytest.approx(0.0)
+
+
+def test_margin_within_its_numerical_error_of_zero_is_unresolved():
+    assert margin(100.0, 101.0).state == "holds"
+    assert margin(100.0, 101.0, demand_error=2.0).state == "unresolved"
+    assert margin(100.0, 99.0, capacity_error=2.0).state == "unresolved"
+    assert margin(100.0, 99.0).state == "fails"
+
+
+def test_numerical_error_of_the_margin_is_that_of_demand_and_capacity_to_first_order():
+    m = margin(100.0, 300.0, factor=1.5, demand_error=0.5, capacity_error=0.6)
+    worst = (300.6 / (1.5 * 99.5)) - 1.0
+    assert m.numerical_error == pytest.approx(worst - m.margin, rel=0.02)
+
+
+def test_a_doubted_margin_never_holds_but_may_fail():
+    assert margin(100.0, 200.0, doubt="the joint opens").state == "unresolved"
+    assert margin(300.0, 200.0, doubt="the joint opens").state == "fails"
+
+
+def test_margin_without_demand_or_capacity_is_not_assessed():
+    assert margin(None, 1.0).state == margin(1.0, None).state == "not assessed"
+
+
+def test_margins_sort_worst_first_and_unassessed_last():
+    good, bad, silent = margin(1.0, 3.0), margin(1.0, 0.5), margin(None, 1.0)
+    assert worst_first((silent, good, bad)) == (bad, good, silent)
+
+
+def test_estimate_from_two_meshes_is_the_fine_value_and_grows_with_their_difference():
+    near, far = from_two(10.0, 10.01), from_two(10.0, 10.1)
+    assert near.value == far.value == 10.0
+    assert 0.0 < near.error < far.error
+    assert far.error == pytest.approx(0.25, rel=1e-3)
