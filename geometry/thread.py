@@ -5,6 +5,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from math import sqrt
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from geometry.thread_limits import ThreadLimits
 
 INCH = 25.4
 
@@ -19,6 +23,7 @@ class Thread:
     minor: minor diameter of the internal thread, mm.
     left_hand: True for a left-hand thread.
     source: where the sizes come from.
+    limits: its own limits of size and those of its cup, or None for quality medium.
     """
 
     designation: str
@@ -27,6 +32,7 @@ class Thread:
     minor: float
     left_hand: bool = False
     source: str = "user"
+    limits: ThreadLimits | None = None
 
 
 def basic_minor(*, major: float, pitch: float) -> float:

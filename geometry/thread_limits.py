@@ -1,0 +1,107 @@
+"""Limits of size of a 60° thread and of the cup that screws into it.
+
+A thread on a drawing is a zone, not a number: what strips is judged with the least metal the limits
+allow, what still screws together with the most.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import sqrt
+
+from geometry.thread import Thread, basic_minor
+
+FORMULA_SOURCE = (
+    "limits 6H/6g by the formulae of ISO 965-1 (from memory; within one preferred step of the "
+    "printed tables); ISO 6696 takes its grades and positions from ISO 965-1 (scope seen, its table not)"
+)
+_MM = 1e-3  # the formulae of ISO 965-1 give µm
+
+# Bounds of the diameter steps of ISO 965-1, mm; the tolerance is that of the geometric mean.
+_STEPS = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45.0, 90.0, 180.0, 355.0)
+# Tolerances are rounded to the R40 series of preferred numbers.
+_R40 = (100, 106, 112, 118, 125, 132, 140, 150, 160, 170, 180, 190, 200, 212, 224, 236, 250, 265, 280,
+        300, 315, 335, 355, 375, 400, 425, 450, 475, 500, 530, 560, 600, 630, 670, 710, 750, 800, 850,
+        900, 950, 1000)
+
+
+@dataclass(frozen=True)
+class ThreadLimits:
+    """Limits of size, mm. The internal thread is the sleeve's, the external one the cup's.
+
+    pitch_*: pitch diameters; internal_minor_*: minor diameter of the internal thread;
+    external_major_*: major diameter of the external one. Raises ValueError for limits out of order.
+    """
+
+    internal_pitch_least: float
+    internal_pitch_most: float
+    internal_minor_least: float
+    internal_minor_most: float
+    external_pitch_least: float
+    external_pitch_most: float
+    external_major_least: float
+    external_major_most: float
+    source: str = "user"
+
+    def __post_init__(self) -> None:
+        for name in ("internal_pitch", "internal_minor", "external_pitch", "external_major"):
+            least, most = getattr(self, f"{name}_least"), getattr(self, f"{name}_most")
+            if not 0.0 < least <= most:
+                raise ValueError(f"{name}: the least limit, {least:g} mm, must lie below the greatest, {most:g} mm")
+        if not self.internal_minor_most < self.external_major_least:
+            raise ValueError("the cup's major diameter must be larger than the sleeve's minor diameter")
+
+    @property
+    def least_clearance(self) -> float:
+        """Diametral play on the flanks between the tightest sleeve and the fullest cup, mm."""
+        return self.internal_pitch_least - self.external_pitch_most
+
+
+def medium_limits(thread: Thread) -> ThreadLimits:
+    """Limits of quality medium, 6H in the sleeve and 6g on the cup.
+
+        T_D1 = 230 P^0.7 (P >= 1), 433 P - 190 P^1.22 below;  T_d2 = 90 P^0.4 d^0.1;  T_D2 = 1.32 T_d2
+        T_d = 180 P^(2/3) - 3.15/√P;  es = -(15 + 11 P);  EI = 0      (µm, with P and d in mm)
+
+    d is the geometric mean of its step of ISO 965-1. Raises ValueError for a diameter outside
+    0.99 to 355 mm. Source: ISO 965-1, from memory.
+    """
+    pitch, major = thread.pitch, thread.major
+    width = 90.0 * pitch**0.4 * _mean_of_step(major) ** 0.1
+    minor_width = 230.0 * pitch**0.7 if pitch >= 1.0 else 433.0 * pitch - 190.0 * pitch**1.22
+    below = -_MM * round(15.0 + 11.0 * pitch)
+    pitch_basic = major - 0.375 * sqrt(3.0) * pitch
+    minor_basic = basic_minor(major=major, pitch=pitch)
+    return ThreadLimits(
+        internal_pitch_least=pitch_basic,
+        internal_pitch_most=pitch_basic + _MM * preferred(1.32 * width),
+        internal_minor_least=minor_basic,
+        internal_minor_most=minor_basic + _MM * preferred(minor_width),
+        external_pitch_least=pitch_basic + below - _MM * preferred(width),
+        external_pitch_most=pitch_basic + below,
+        external_major_least=major + below
+        - _MM * preferred(180.0 * pitch ** (2.0 / 3.0) - 3.15 / sqrt(pitch)),
+        external_major_most=major + below,
+        source=FORMULA_SOURCE,
+    )
+
+
+def limits_of(thread: Thread) -> ThreadLimits:
+    """The thread's own limits where it brings them, else those of quality medium."""
+    return thread.limits or medium_limits(thread)
+
+
+def preferred(micrometres: float) -> float:
+    """The nearest preferred number of the series R40, the larger of two as near, for 10 to 1000 µm.
+
+    The tables of ISO 965-1 depart from the nearest by one step in places, for a smooth progression.
+    """
+    decade = 0.1 if micrometres < 100.0 else 1.0
+    return decade * min(_R40, key=lambda step: (abs(step * decade - micrometres), -step))
+
+
+def _mean_of_step(diameter: float) -> float:
+    for low, high in zip(_STEPS, _STEPS[1:], strict=False):
+        if low < diameter <= high:
+            return sqrt(low * high)
+    raise ValueError(f"no thread tolerance for a diameter of {diameter:g} mm")
