@@ -10,6 +10,7 @@ with U_k, V_k fixed by equilibrium and c_k by the tractions on the two faces.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -205,38 +206,36 @@ def two_ring_contact(
         outer_radius=outer_radius,
     )
 
-    def inside(rr: float, rt: float) -> RingHarmonic:
-        return ring_harmonic(
-            n,
-            inner_radius=bore_radius,
-            outer_radius=interface_radius,
-            material=inner,
-            outer_rr=rr,
-            outer_rt=rt,
-            condition=condition,
-        )
-
-    def outside(pressure: float, rr: float, rt: float) -> RingHarmonic:
-        return ring_harmonic(
-            n,
-            inner_radius=interface_radius,
-            outer_radius=outer_radius,
-            material=outer,
-            inner_rr=rr,
-            inner_rt=rt,
-            outer_rr=-pressure,
-            condition=condition,
-        )
-
-    def moves(ring: RingHarmonic) -> Array:
-        return np.array([float(move) for move in ring.displacement(interface_radius)])
-
-    jump = np.column_stack(
-        [moves(inside(rr, rt)) - moves(outside(0.0, rr, rt)) for rr, rt in ((1.0, 0.0), (0.0, 1.0))]
+    inside = partial(
+        ring_harmonic,
+        n,
+        inner_radius=bore_radius,
+        outer_radius=interface_radius,
+        material=inner,
+        condition=condition,
     )
-    wanted = moves(outside(outside_pressure, 0.0, 0.0))
+    outside = partial(
+        ring_harmonic,
+        n,
+        inner_radius=interface_radius,
+        outer_radius=outer_radius,
+        material=outer,
+        condition=condition,
+    )
+
+    def move(ring: RingHarmonic) -> Array:
+        return np.array(ring.displacement(interface_radius), dtype=float)
+
+    by_pressure = move(inside(outer_rr=1.0)) - move(outside(inner_rr=1.0))
+    by_shear = move(inside(outer_rt=1.0)) - move(outside(inner_rt=1.0))
+    wanted = move(outside(outer_rr=-outside_pressure))
     if stuck:
-        rr, rt = (float(value) for value in np.linalg.solve(jump, wanted))
+        rr, rt = np.linalg.solve(np.column_stack([by_pressure, by_shear]), wanted).tolist()
     else:
-        rr, rt = float(wanted[0] / jump[0, 0]), 0.0
-    return RingContact(-rr, rt, inside(rr, rt), outside(outside_pressure, rr, rt))
+        rr, rt = float(wanted[0] / by_pressure[0]), 0.0
+    return RingContact(
+        contact_pressure=-rr,
+        contact_shear=rt,
+        inner=inside(outer_rr=rr, outer_rt=rt),
+        outer=outside(outer_rr=-outside_pressure, inner_rr=rr, inner_rt=rt),
+    )

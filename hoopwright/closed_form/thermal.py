@@ -175,16 +175,10 @@ def handling_time(
         raise ValueError("the shell must not be colder, nor the sleeve warmer, than the room")
 
     def gap(time: float) -> float:
-        return float(
-            assembly_clearance(
-                interference=interference,
-                diameter=diameter,
-                sleeve_alpha=sleeve_alpha,
-                shell_alpha=shell_alpha,
-                sleeve_temperature_change=sleeve_temperature_change * np.exp(-time / sleeve_time_constant),
-                shell_temperature_change=shell_temperature_change * np.exp(-time / shell_time_constant),
-            )
-        )
+        shell_left = shell_temperature_change * np.exp(-time / shell_time_constant)
+        sleeve_left = sleeve_temperature_change * np.exp(-time / sleeve_time_constant)
+        growth = shell_alpha * shell_left - sleeve_alpha * sleeve_left
+        return float(diameter * growth) - interference
 
     if gap(0.0) <= 0.0:
         return 0.0
