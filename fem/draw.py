@@ -77,7 +77,8 @@ def draw(
         _shortest_decay(segments, materials[name]) for name, segments in outlines.items()
     )
     edges = [z for z in load_edges if joint.shell[0].z_start < z < joint.shell[-1].z_end]
-    breaks = _merged([s.z_start for s in joint.shell] + [joint.shell[-1].z_end] + edges)
+    ends = [z for segments in outlines.values() for s in segments for z in (s.z_start, s.z_end)]
+    breaks = _merged(ends + edges)
     lines = graded_lines(
         breaks, _foci(joint, edges, wall, resolution),
         largest=resolution.largest * shortest, growth=resolution.growth,
@@ -106,10 +107,13 @@ def _merged(values: Sequence[float], tolerance: float = 1e-6) -> list[float]:
 
 
 def _foci(joint: Joint, edges: Sequence[float], wall: float, resolution: Resolution) -> list[Focus]:
-    left, right = joint.shell[0].z_start, joint.shell[-1].z_end
+    left = min(joint.shell[0].z_start, joint.sleeve[0].z_start)
+    right = max(joint.shell[-1].z_end, joint.sleeve[-1].z_end)
     foci = [Focus(z, resolution.at_free_end * wall) for z in (left, right)]
     foci += [Focus(z, resolution.at_step * wall) for z in edges]
     foci += [Focus(s.z_start, resolution.at_step * wall) for s in joint.shell[1:]]
+    foci += [Focus(s.z_start, resolution.at_step * wall) for s in joint.sleeve[1:]
+             if not joint.shell[0].z_start < s.z_start < joint.shell[-1].z_end]
     foci += [Focus(z, resolution.at_contact_end * wall) for z in _contact_ends(joint)
              if left < z < right]
     return foci

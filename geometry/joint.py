@@ -69,29 +69,33 @@ def joint(shell: Shell, sleeve: Sleeve) -> Joint:
     """Overlay the lands of both bodies.
 
     Where they may touch, the sleeve is drawn on the bore: interference is small against the
-    radius, and one radius for both faces is what small-displacement theory means.
+    radius, and one radius for both faces is what small-displacement theory means. A sleeve may stick
+    out of the shell, as it does while it goes in; there it is drawn as turned.
     """
     stations = _stations(shell, sleeve)
     shell_segments, sleeve_segments, seats = [], [], []
     for a, b in zip(stations[:-1], stations[1:], strict=True):
         middle = 0.5 * (a + b)
-        bore = _covering(shell.bore, middle)
-        outside = _covering(shell.outside, middle)
-        inside = sleeve.z_start < middle < sleeve.z_end
-        turned = _covering(sleeve.outside, middle) if inside else None
-        seat = _seat(a, b, bore, turned, shell, sleeve) if turned else None
+        bore = land_at(shell.bore, middle)
+        turned = land_at(sleeve.outside, middle) if sleeve.z_start < middle < sleeve.z_end else None
+        seat = _seat(a, b, bore, turned, shell, sleeve) if turned and bore else None
         seated = seat is not None and not _chamfered(sleeve, middle)
-        shell_segments.append(_segment(a, b, bore, outside, seated))
-        if turned is None:
-            continue
-        zone = next(z for z in sleeve.bore if z.z_start <= middle <= z.z_end)
-        surface = turned if seat is None else bore
-        radius = 0.5 * zone.diameter
-        outer = 0.5 * float(surface.diameter_at(a)), 0.5 * float(surface.diameter_at(b))
-        sleeve_segments.append(Segment(a, b, radius, radius, *outer, outer_rules=seated))
+        if bore is not None:
+            shell_segments.append(_segment(a, b, bore, _covering(shell.outside, middle), seated))
+        if turned is not None:
+            surface = bore if seat is not None and bore is not None else turned
+            sleeve_segments.append(_sleeve_segment(a, b, sleeve, surface, seated))
         if seat is not None and seated:
             seats.append(seat)
     return Joint(tuple(shell_segments), tuple(sleeve_segments), tuple(seats))
+
+
+def _sleeve_segment(a: float, b: float, sleeve: Sleeve, surface: Land, seated: bool) -> Segment:
+    middle = 0.5 * (a + b)
+    zone = next(z for z in sleeve.bore if z.z_start <= middle <= z.z_end)
+    radius = 0.5 * zone.diameter
+    outer = 0.5 * float(surface.diameter_at(a)), 0.5 * float(surface.diameter_at(b))
+    return Segment(a, b, radius, radius, *outer, outer_rules=seated)
 
 
 def _chamfered(sleeve: Sleeve, z: float) -> bool:
