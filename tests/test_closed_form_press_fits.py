@@ -116,14 +116,14 @@ def test_plane_strain_adds_the_held_axial_expansion():
     gain = thermal_interference(
         interface_radius=20.0,
         sleeve_alpha=12e-6,
-        shell_alpha=0.0,
+        shell_alpha=8e-6,
         temperature_change=100.0,
         sleeve_nu=0.25,
-        shell_nu=0.33,
+        shell_nu=0.5,
         condition="plane strain",
     )
-    # Free growth 12e-4, plus ν times the axial strain that is held.
-    assert gain == pytest.approx(20.0 * 12e-4 * 1.25, rel=1e-12)
+    # Free growth 12e-4 and 8e-4, each plus ν times the axial strain that is held.
+    assert gain == pytest.approx(20.0 * (12e-4 * 1.25 - 8e-4 * 1.5), rel=1e-12)
 
 
 def test_a_million_sampled_fits_agree_with_one_at_a_time():

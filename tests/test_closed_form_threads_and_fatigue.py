@@ -57,6 +57,8 @@ def test_a_flange_adds_its_friction_at_its_mean_radius():
     bare = SCREW | {"face_friction": 0.0}
     extra = tightening_torque(preload=9000.0, **SCREW) - tightening_torque(preload=9000.0, **bare)
     assert extra == pytest.approx(9000.0 * 0.12 * 20.0)
+    extra = loosening_torque(preload=9000.0, **SCREW) - loosening_torque(preload=9000.0, **bare)
+    assert extra == pytest.approx(9000.0 * 0.12 * 20.0)
 
 
 def test_a_v_thread_rubs_more_than_a_square_one_by_its_flank():

@@ -48,7 +48,8 @@ def require_increasing(*, bore_may_be_zero: bool = False, **radii: Real) -> None
         fine = fine and bool(np.all(np.less(inner, outer) & np.isfinite(outer)))
     if not fine:
         got = ", ".join(f"{name} = {show(radii[name])} mm" for name in names)
-        raise ValueError(f"need {' < '.join(['0', *names])}, got {got}")
+        first = "0 <=" if bore_may_be_zero else "0 <"
+        raise ValueError(f"need {first} {' < '.join(names)}, got {got}")
 
 
 def require_elastic(name: str, material: Elastic) -> None:
