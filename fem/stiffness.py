@@ -54,14 +54,19 @@ class Model:
         return D
 
     @cached_property
-    def stiffness(self) -> HarmonicStiffness:
-        """K0, K1 and K2 of the unjoined bodies."""
+    def element_stiffness(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """K0, K1 and K2 of every element, (elements, 27, 27) each."""
         s, D = self.strain, self.elasticity
         scale = (s.weight * s.r)[..., None, None]
         stress0, stress1 = (D[:, None] @ b * scale for b in (s.constant, s.per_n))
         K0, K2 = _gather(s.constant, stress0), _gather(s.per_n, stress1)
         K01 = _gather(s.constant, stress1)
-        return HarmonicStiffness.assemble(self.dofs, self.size, K0, K01 + K01.mT, K2)
+        return K0, K01 + K01.mT, K2
+
+    @cached_property
+    def stiffness(self) -> HarmonicStiffness:
+        """K0, K1 and K2 of the unjoined bodies."""
+        return HarmonicStiffness.assemble(self.dofs, self.size, *self.element_stiffness)
 
     def thermal_load(self, temperature_rise: float | Callable) -> np.ndarray:
         """f(v) = ∫ ε(v) : D α ΔT r dr dz for n = 0, (size,).
@@ -101,14 +106,12 @@ class HarmonicStiffness:
 
     @classmethod
     def assemble(cls, dofs: np.ndarray, size: int, *local: np.ndarray) -> HarmonicStiffness:
-        """Add element matrices (elements, 27, 27) into global ones on a common pattern."""
+        """Add element matrices (elements, 27, 27) into global ones on a common pattern.
+
+        dofs: (elements, 27), numbers below size; those that equal size are left out.
+        """
         rows = np.repeat(dofs, dofs.shape[1], axis=1).ravel()
         columns = np.tile(dofs, (1, dofs.shape[1])).ravel()
-        keys, place = np.unique(rows.astype(np.int64) * size + columns, return_inverse=True)
-        indptr = np.searchsorted(keys, np.arange(size + 1, dtype=np.int64) * size)
-        indices = (keys % size).astype(np.int32)
-        return cls(*(
-            csr_matrix((np.bincount(place, k.ravel(), minlength=len(keys)),
-                        indices, indptr.astype(np.int32)), shape=(size, size))
-            for k in local
-        ))
+        kept = slice(None) if dofs.max() < size else (rows < size) & (columns < size)
+        index = rows[kept].astype(np.int32), columns[kept].astype(np.int32)
+        return cls(*(csr_matrix((k.ravel()[kept], index), shape=(size, size)) for k in local))

@@ -98,8 +98,7 @@ class Recovery:
         displacement: (nodes, 3), mm. n: harmonic. temperature_rise: K, number or function of (r, z);
         only for n = 0.
         """
-        local = displacement.reshape(-1)[self.model.dofs]
-        strain = np.einsum("epik,ek->epi", self.strain.at(n), local, optimize=True)
+        strain = self._strain_of(displacement[None], n)[0]
         rise = (temperature_rise(self.r, self.z) if callable(temperature_rise)
                 else np.full(self.r.shape, temperature_rise))
         if np.any(rise):
@@ -107,6 +106,18 @@ class Recovery:
                 free = self.model.materials[name].thermal_strain()
                 strain[body.elements] -= rise[body.elements][..., None] * free
         return strain @ self.model.elasticity.mT
+
+    def stress_of_columns(self, displacement: np.ndarray, *, n: int) -> np.ndarray:
+        """Stress amplitudes of several displacements (columns, nodes, 3) of one harmonic at once,
+        (columns, elements, 4, 6), MPa."""
+        return self._strain_of(displacement, n) @ self.model.elasticity.mT
+
+    def _strain_of(self, displacement: np.ndarray, n: int) -> np.ndarray:
+        """(columns, elements, 4, 6) from (columns, nodes, 3)."""
+        local = np.moveaxis(displacement.reshape(len(displacement), -1)[:, self.model.dofs], 0, -1)
+        B = self.strain.at(n)
+        strain = B.reshape(len(B), -1, B.shape[-1]) @ local
+        return np.moveaxis(strain, -1, 0).reshape(len(displacement), *B.shape[:3])
 
     def at_nodes(self, stress: np.ndarray) -> np.ndarray:
         """Point stress (elements, 4, 6) carried to the nodes, (nodes, 6), MPa: cubic through the wall,

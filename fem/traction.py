@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from fem.mesh import Mesh
+from fem.mesh import Face, Mesh
 from fem.strain import COMPONENTS
 
 # Three-point Gauss rule on [0, 1]: exact to degree five, and t · N · r has degree four at most.
@@ -31,19 +31,32 @@ def face_load(
     (sides, points), that returns shape (3, sides, points). start, end: stretch of the face that is
     loaded, mm: in z on lengthwise faces, in r on end faces; a side cut by a limit is loaded in part.
     """
-    nodes = mesh.face(face).nodes
-    along = 0 if face.endswith((".left", ".right")) else 1
-    first, last = mesh.nodes[:, nodes[:, 0]], mesh.nodes[:, nodes[:, 2]]
-    span = last - first
-    low = np.clip((start - first[along]) / span[along], 0.0, 1.0)
-    high = np.clip((end - first[along]) / span[along], 0.0, 1.0)
+    found = mesh.face(face)
+    first, span, low, high = loaded_sides(mesh, found, start, end)
     s = low[:, None] + (high - low)[:, None] * POINTS
-    r, z = (first[:, :, None] + span[:, :, None] * s)
+    r, z = first[:, :, None] + span[:, :, None] * s
     t = traction(r, z) if callable(traction) else np.asarray(traction, float)[:, None, None]
     t = np.broadcast_to(t, (COMPONENTS, *r.shape))
     ds = np.hypot(*span)[:, None] * (high - low)[:, None] * WEIGHTS
-    shape = np.stack([(1 - s) * (1 - 2 * s), 4 * s * (1 - s), s * (2 * s - 1)], axis=1)
-    local = np.einsum("snp,csp,sp->snc", shape, t, r * ds)
+    local = np.einsum("snp,csp,sp->snc", side_shapes(s), t, r * ds)
     load = np.zeros((mesh.nodes.shape[1], COMPONENTS))
-    np.add.at(load, nodes, local)
+    np.add.at(load, found.nodes, local)
     return load.ravel()
+
+
+def loaded_sides(
+    mesh: Mesh, face: Face, start: float, end: float
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """First corner and span of every side, (2, sides), mm, and the loaded part of each from low to high
+    as shares of the side; equal where a side is not loaded."""
+    along = 0 if face.name.endswith((".left", ".right")) else 1
+    first, last = mesh.nodes[:, face.nodes[:, 0]], mesh.nodes[:, face.nodes[:, 2]]
+    span = last - first
+    low = np.clip((start - first[along]) / span[along], 0.0, 1.0)
+    high = np.clip((end - first[along]) / span[along], 0.0, 1.0)
+    return first, span, low, high
+
+
+def side_shapes(s: np.ndarray) -> np.ndarray:
+    """Shape functions of a three-node side at shares s (sides, points): (sides, 3, points)."""
+    return np.stack([(1 - s) * (1 - 2 * s), 4 * s * (1 - s), s * (2 * s - 1)], axis=1)
