@@ -1,0 +1,164 @@
+"""Plastic flow: the return, its tangent, Newton's method, and contact together with it."""
+
+import numpy as np
+import pytest
+from fem_models import ALUMINIUM, MATERIALS, component, interference_profile, sleeved_shell, tube_model
+
+from fem import Elastic, FitSolver, Resolution, SolveError, draw
+from fem.plastic import History, PlasticBody, Yield, equivalent
+from fem.plastic_newton import held, solve_step
+from fem.plastic_press import PlasticPress
+from fem.traction import face_load
+from geometry.land import cylinder
+
+COARSE = Resolution(elements_through_wall=2).scaled(1.5)
+
+
+def body_of(hardening=0.0, yield_stress=200.0):
+    model = tube_model(ALUMINIUM, 20.0, 23.0, 4.0, columns=1, rows=1)
+    return PlasticBody(model, {"wall": Yield(yield_stress, hardening)})
+
+
+def strains(seed=7):
+    return 6e-3 * np.random.default_rng(seed).standard_normal((1, 9, 4))
+
+
+@pytest.mark.parametrize("hardening", [0.0, 3e3])
+def test_tangent_is_the_slope_of_the_stress(hardening):
+    body = body_of(hardening)
+    at, small = strains(), 1e-8
+    before = body.return_map(0.5 * strains(3), body.fresh).history
+    exact = body.return_map(at, before)
+    assert np.any(exact.history.equivalent > before.equivalent)
+    for j in range(4):
+        nudge = small * np.eye(4)[j]
+        slope = (body.return_map(at + nudge, before).stress
+                 - body.return_map(at - nudge, before).stress) / (2.0 * small)
+        assert exact.tangent[..., :, j] == pytest.approx(slope, rel=1e-5, abs=1.0)
+
+
+def test_stress_never_leaves_the_yield_surface_and_flow_keeps_volume():
+    body = body_of(hardening=2e3)
+    after = body.return_map(strains(), body.fresh)
+    limit = 200.0 + 2e3 * after.history.equivalent
+    assert np.all(equivalent(after.stress) <= limit * (1.0 + 1e-12))
+    flowed = after.history.equivalent > 0.0
+    assert equivalent(after.stress)[flowed] == pytest.approx(limit[flowed], rel=1e-12)
+    assert after.history.strain[..., :3].sum(axis=-1) == pytest.approx(0.0, abs=1e-16)
+
+
+def test_equivalent_plastic_strain_is_the_length_of_the_plastic_strain():
+    """√(2/3 ε_p : ε_p) on a straight path from fresh metal."""
+    body = body_of()
+    h = body.return_map(strains(), body.fresh).history
+    length = np.sqrt(2.0 / 3.0 * (np.sum(h.strain[..., :3] ** 2, axis=-1) + 0.5 * h.strain[..., 3] ** 2))
+    assert h.equivalent == pytest.approx(length, rel=1e-12)
+
+
+def test_pulled_bar_follows_its_hardening_line_and_springs_back_elastically():
+    """Uniaxial: slope EH/(E + H) past yield, E on the way back."""
+    E, H, Y = 69e3, 5e3, 200.0
+    model = tube_model(Elastic(E, 0.33), 20.0, 23.0, 10.0, columns=2, rows=1)
+    body = PlasticBody(model, {"wall": Yield(Y, H)})
+    fixed = held(model.size, component(model, 2, "wall.left"))
+    end = component(model, 2, "wall.right")[0]
+    u, h, strain = np.zeros(model.size), body.fresh, []
+    for pull in (150.0, 240.0, 0.0):
+        load = face_load(model.mesh, "wall.right", np.array([0.0, 0.0, pull]))
+        step = solve_step(body, u, h, load, fixed)
+        u, h = step.displacement, step.history
+        strain.append(u[end] / 10.0)
+    assert strain[0] == pytest.approx(150.0 / E, rel=1e-9)
+    assert strain[1] == pytest.approx(Y / E + 40.0 * (E + H) / (E * H), rel=1e-9)
+    assert strain[2] == pytest.approx(40.0 / H, rel=1e-9)
+
+
+def test_newton_converges_quadratically():
+    """Digits double: log of the last residuals in the ratio 2, until rounding."""
+    model = tube_model(Elastic(210e3, 0.3), 100.0, 200.0, 10.0, columns=1, rows=20)
+    body = PlasticBody(model, {"wall": Yield(240.0, 1e3)})
+    load = face_load(model.mesh, "wall.bore", np.array([150.0, 0.0, 0.0]))
+    step = solve_step(body, np.zeros(model.size), body.fresh, load, held(model.size, component(model, 2)))
+    late = [r for r in step.residuals if 1e-13 < r < 3e-3]
+    assert len(late) >= 2
+    order = [np.log(b) / np.log(a) for a, b in zip(late[:-1], late[1:], strict=True)]
+    assert min(order) > 1.5
+
+
+def test_load_past_the_limit_is_an_error_not_an_answer():
+    model = tube_model(Elastic(210e3, 0.3), 100.0, 200.0, 10.0, columns=1, rows=10)
+    body = PlasticBody(model, {"wall": Yield(240.0)})
+    load = face_load(model.mesh, "wall.bore", np.array([200.0, 0.0, 0.0]))
+    with pytest.raises(SolveError):
+        solve_step(body, np.zeros(model.size), body.fresh, load, held(model.size, component(model, 2)))
+
+
+@pytest.fixture(scope="module")
+def short_sleeve():
+    pair = sleeved_shell(width=40.0, outside=44.0, bore=39.0, sleeve_bore=34.9, interference=0.04,
+                         start=10.0, end=30.0)
+    return draw(pair, MATERIALS, COARSE)
+
+
+def test_below_yield_the_press_fit_is_the_linear_one(short_sleeve):
+    profile = interference_profile(short_sleeve)
+    linear = FitSolver(short_sleeve.model, short_sleeve.interface).press(profile, stuck=False)
+    limits = {"sleeve": Yield(np.inf), "shell": Yield(1e4)}
+    state = PlasticPress(short_sleeve, limits).press([profile])[0]
+    assert state.displacement == pytest.approx(linear.displacement, abs=1e-12)
+    assert state.pressure == pytest.approx(linear.pressure, rel=1e-8, abs=1e-8)
+    assert state.history.equivalent.max() == 0.0
+
+
+def test_yielding_shell_grips_less_than_the_linear_one_and_stays_larger(short_sleeve):
+    profile = 4.0 * interference_profile(short_sleeve)
+    linear = FitSolver(short_sleeve.model, short_sleeve.interface).press(profile, stuck=False)
+    press = PlasticPress(short_sleeve, {"sleeve": Yield(355.0), "shell": Yield(115.0)})
+    state = press.press([profile])[0]
+    weight = short_sleeve.interface.weight
+    assert state.pressure @ weight < 0.9 * linear.pressure @ weight
+    out = press.taken_out(state)
+    assert np.all(out.pressure == 0.0)
+    outside = np.unique(short_sleeve.model.mesh.face("shell.outside").nodes)
+    assert out.displacement[outside, 0].max() > 1e-3
+    # apart and unloaded, what is left balances itself
+    assert np.linalg.norm(press.body.force(out.stress)) < 1e-8 * press.body.magnitude(out.stress)
+
+
+def test_many_small_steps_end_where_one_large_step_ends(short_sleeve):
+    """Growing interference loads the wall nearly in proportion, so the way matters little."""
+    profile = 4.0 * interference_profile(short_sleeve)
+    press = PlasticPress(short_sleeve, {"sleeve": Yield(355.0), "shell": Yield(115.0)})
+    weight = short_sleeve.interface.weight
+    one = press.press([profile])[0].pressure @ weight
+    many = press.press([s * profile for s in np.linspace(0.1, 1.0, 10)])[-1].pressure @ weight
+    assert one == pytest.approx(many, rel=2e-3)
+
+
+def test_pairs_that_do_not_touch_carry_nothing():
+    """A land with clearance between two tight ones stays open while the metal yields."""
+    turned = (cylinder(0.0, 20.0, 39.150), cylinder(20.0, 40.0, 38.900), cylinder(40.0, 60.0, 39.150))
+    pair = sleeved_shell(width=60.0, outside=44.0, bore=39.0, sleeve_bore=34.9, turned=turned)
+    assembly = draw(pair, MATERIALS, COARSE)
+    state = PlasticPress(assembly, {"sleeve": Yield(355.0), "shell": Yield(115.0)}).press(
+        [interference_profile(assembly)])[0]
+    z = assembly.interface.z
+    assert state.history.equivalent.max() > 0.0
+    assert np.all(state.pressure[(z > 24.0) & (z < 36.0)] == 0.0)
+    assert np.all(state.pressure >= 0.0)
+    assert state.pressure[(z > 5.0) & (z < 15.0)].min() > 0.0
+
+
+def test_limits_that_are_no_limits_are_refused():
+    with pytest.raises(ValueError, match="yield stress above 0"):
+        Yield(0.0)
+    with pytest.raises(ValueError, match="hardening >= 0"):
+        Yield(100.0, -1.0)
+
+
+def test_history_is_frozen_metal_memory():
+    body = body_of()
+    assert isinstance(body.fresh, History)
+    before = body.fresh.equivalent.copy()
+    body.return_map(strains(), body.fresh)
+    assert np.array_equal(body.fresh.equivalent, before)
