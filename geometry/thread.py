@@ -24,6 +24,7 @@ class Thread:
     left_hand: True for a left-hand thread.
     source: where the sizes come from.
     limits: its own limits of size and those of its cup, or None for quality medium.
+    cut_pitch_diameter: as measured before pressing, mm, or None.
     """
 
     designation: str
@@ -33,6 +34,7 @@ class Thread:
     left_hand: bool = False
     source: str = "user"
     limits: ThreadLimits | None = None
+    cut_pitch_diameter: float | None = None
 
 
 def basic_minor(*, major: float, pitch: float) -> float:

@@ -47,7 +47,8 @@ class ThreadLimits:
         for name in ("internal_pitch", "internal_minor", "external_pitch", "external_major"):
             least, most = getattr(self, f"{name}_least"), getattr(self, f"{name}_most")
             if not 0.0 < least <= most:
-                raise ValueError(f"{name}: the least limit, {least:g} mm, must lie below the greatest, {most:g} mm")
+                raise ValueError(f"{name}: the least limit, {least:g} mm, must be above 0 and not above "
+                                 f"the greatest, {most:g} mm")
         if not self.internal_minor_most < self.external_major_least:
             raise ValueError("the cup's major diameter must be larger than the sleeve's minor diameter")
 

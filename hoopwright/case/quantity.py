@@ -39,9 +39,10 @@ KINDS = {
     "temperature": Kind("a temperature", "degC", "20 degC", "2000 degC", reference=20.0),
     "temperature_difference": Kind("a temperature difference", "delta_degC", "5 K", "2000 K"),
     "expansion": Kind("an expansion coefficient", "1/K", "23.1e-6 /K", "1e-3 /K"),
+    "time": Kind("a time", "s", "20 min", "2000 h"),
     "density": Kind("a density", "kg/m^3", "2700 kg/m^3", "30000 kg/m^3"),
 }
-"""Inside: mm, rad, N, N·mm, MPa, K above 20 °C (ISO 1), K, 1/K, kg/m³."""
+"""Inside: mm, rad, N, N·mm, MPa, K above 20 °C (ISO 1), K, 1/K, s, kg/m³."""
 
 # What a shop may write that pint reads as something else, or not at all, by kind.
 _LB, _KG = "lb is a mass here; write lbf", "kg is a mass here; write kgf or N"

@@ -189,3 +189,32 @@ def handling_time(
         middle = (early + late) / 2.0
         early, late = (middle, late) if gap(middle) > 0.0 else (early, middle)
     return (early + late) / 2.0
+
+
+def clamp_change(
+    *,
+    length: Real,
+    pulled_stiffness: Real,
+    pressed_stiffness: Real,
+    pulled_alpha: Real,
+    pressed_alpha: Real,
+    temperature_change: Real,
+) -> Real:
+    """Force gained when a part pulled tight over a pressed one changes temperature with it.
+
+        ΔF = (α_pressed - α_pulled) ΔT L/(1/k_pulled + 1/k_pressed),   k = E A/L for a plain bar
+
+    length: mm, of both; stiffness along the axis: N/mm; α: 1/K; temperature_change: K.
+    Returns N, positive where the clamp tightens. Raises ValueError for sizes not above 0.
+    Ends rigid, nothing held between them along the way. Source: two bars with common ends, as a bolt
+    in a tube in any strength-of-materials book.
+
+    >>> round(clamp_change(length=100.0, pulled_stiffness=2e5, pressed_stiffness=2e5,
+    ...                    pulled_alpha=12e-6, pressed_alpha=23e-6, temperature_change=40.0))
+    4400
+    """
+    require_positive(
+        length=length, pulled_stiffness=pulled_stiffness, pressed_stiffness=pressed_stiffness
+    )
+    gap = (pressed_alpha - pulled_alpha) * temperature_change * length
+    return gap / (1.0 / pulled_stiffness + 1.0 / pressed_stiffness)

@@ -11,12 +11,16 @@ bore_diameter = "34.9 mm"       or [[sleeve.bore]] zones, each
                                   thread = "1.37 in x 24 right" (a standard thread) or
                                   thread = { major = "34.80 mm", pitch = "1.0583 mm",
                                              minor = "33.7 mm", hand = "right" }
+                                (limits = { ... } there gives limits of size, see thread_limits.py)
+                                cut_pitch_diameter = "34.16 mm"   optional: measured before pressing
 chamfer_left = "1 mm"           optional, axial length; likewise chamfer_right
 most_bore_closure = "40 um"     optional: how much the bore may shrink, on diameter
+tap_after_pressing = true       optional: the threads are chased with a tap once the sleeve is in
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from geometry import BoreZone, Sleeve, Thread
@@ -25,25 +29,32 @@ from geometry.thread import thread_by_designation
 from hoopwright.case.table import Table
 from hoopwright.case.tables.lands import one_form, read_surface
 from hoopwright.case.tables.material import choose_material
+from hoopwright.case.tables.thread_limits import read_limits
+from hoopwright.sizing.uncertainty import MeasuredLand
 
 
 def read(table: Table) -> dict[str, Any]:
     start = table.length("start", example="0 mm", default="0 mm")
     length = table.length("length", example="73 mm", above="0 mm")
     end = None if start is None or length is None else round(start + length, 9)
+    material = choose_material(table)
+    measured: list[MeasuredLand] = []
     sleeve = {
         "z_start": start,
         "z_end": end,
-        "outside": read_surface(table, "outside", z_start=start, z_end=end),
+        "outside": read_surface(
+            table, "outside", z_start=start, z_end=end, material=material, measured=measured),
         "bore": _bore(table, start, end),
         "chamfer_left": table.length("chamfer_left", example="1 mm", default="0 mm", least="0 mm"),
         "chamfer_right": table.length("chamfer_right", example="1 mm", default="0 mm", least="0 mm"),
     }
     return {
         "sleeve": table.build(_sleeve, **sleeve),
-        "sleeve_material": choose_material(table),
+        "sleeve_material": material,
+        "sleeve_measured": tuple(measured),
         "most_bore_closure_mm": table.length(
             "most_bore_closure", example="20 um", default=None, above="0 mm"),
+        "tap_after_pressing": table.flag("tap_after_pressing", default=False),
     }
 
 
@@ -73,7 +84,7 @@ def _bore(table: Table, start: Any, end: Any) -> tuple[BoreZone, ...] | None:
 def _zone(row: Table) -> BoreZone | None:
     thread = None
     if row.has("thread"):
-        thread = _thread(row)
+        thread = _as_cut(row, _thread(row))
         diameter = thread.major if thread else None
         if row.has("diameter"):
             row.fault("diameter", "given as well as thread", "keep one of the two")
@@ -86,6 +97,18 @@ def _zone(row: Table) -> BoreZone | None:
         diameter=diameter,
         thread=thread,
     )
+
+
+def _as_cut(row: Table, thread: Thread | None) -> Thread | None:
+    """The thread with its measured pitch diameter, which must lie between minor and major."""
+    measured = row.length("cut_pitch_diameter", example="34.16 mm", default=None, above="0 mm")
+    if thread is None or measured is None:
+        return thread
+    if not thread.minor < measured < thread.major:
+        row.fault("cut_pitch_diameter", f"not between the thread's minor diameter, {thread.minor:.3f} mm, "
+                  f"and its major diameter, {thread.major:.3f} mm", "measure it over wires")
+        return None
+    return replace(thread, cut_pitch_diameter=measured)
 
 
 def _thread(row: Table) -> Thread | None:
@@ -112,4 +135,5 @@ def _own_thread(table: Table) -> Thread | None:
         minor=table.length("minor", example="33.7 mm", above="0 mm"),
         left_hand=table.choice("hand", hands, what="hand"),
         source="case file",
+        limits=read_limits(table),
     )

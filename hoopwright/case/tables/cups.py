@@ -1,0 +1,80 @@
+"""[cups]: the cups screwed into the sleeve's threads. The table is optional.
+
+thread_friction_low = 0.10      least and greatest friction in the thread
+thread_friction_high = 0.20
+flange_friction_low = 0.10      and under the flange
+flange_friction_high = 0.20
+flange_diameter = "41 mm"       mean diameter of the ring where the flange rubs
+flange_bears_on = "shell"       or "sleeve", where the sleeve's end takes the flange
+material = "6061-T6"            optional: of the cups
+drag_torque = "0.5 N*m"         optional: on the sleeve from the bearings, pedalling forwards
+
+[cups.left]                     likewise [cups.right]; at least one of them
+tightening_torque = "40 N*m"
+removing_torque = "60 N*m"      optional: what it took, or may take, to undo the cup
+engaged_length = "12 mm"        optional: of the cup's thread in the sleeve's
+"""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Any
+
+from hoopwright.case.holding_model import CupsInput, CupTightening
+from hoopwright.case.table import Table
+from hoopwright.case.tables.material import choose_material
+
+
+def read(table: Table) -> dict[str, Any]:
+    thread = _friction(table, "thread")
+    flange = _friction(table, "flange")
+    left, right = (_cup(table.subtable(side)) for side in ("left", "right"))
+    if not (table.has("left") or table.has("right")):
+        table.fault("left", "missing", "write [cups.left] or [cups.right], or both, with tightening_torque")
+    cups = table.build(
+        CupsInput,
+        left=left,
+        right=right,
+        **thread,
+        **flange,
+        flange_diameter=table.length("flange_diameter", example="41 mm", above="0 mm"),
+        on_shell=table.choice("flange_bears_on", {"shell": True, "sleeve": False}, what="part to bear on"),
+        drag_torque=table.torque("drag_torque", default="0 N*m", least="0 N*m"),
+        material=choose_material(table) if table.has("material") else None,
+    )
+    return {"cups": cups}
+
+
+def _friction(table: Table, where: str) -> dict[str, Any]:
+    number = partial(table.number, above="0", most="1.0")
+    low = number(f"{where}_friction_low", example=0.10)
+    high = number(f"{where}_friction_high", example=0.20)
+    if low is not None and high is not None and low > high:
+        table.fault(f"{where}_friction_low", f"above {where}_friction_high = {high:g}", "swap the two")
+    return {f"{where}_friction_low": low, f"{where}_friction_high": high}
+
+
+def _cup(table: Table | None) -> CupTightening | None:
+    if table is None:
+        return None
+    return table.build(
+        CupTightening,
+        tightening=table.torque("tightening_torque", example="40 N*m", above="0 N*m"),
+        removing=table.torque("removing_torque", example="60 N*m", default=None, above="0 N*m"),
+        engaged_length=table.length("engaged_length", example="12 mm", default=None, above="0 mm"),
+    )
+
+
+def cup_faults(cups: CupsInput, sleeve: Any) -> list[tuple[str, str, str, str]]:
+    """(heading, key, problem, advice) where a cup has no thread at its end, or one too short."""
+    found = []
+    for side, cup in cups.sides:
+        zone = sleeve.bore[0 if side == "left" else -1]
+        if zone.thread is None:
+            found.append((f"[cups.{side}]", "", f"the sleeve's bore has no thread at its {side} end",
+                          f"give the {side}most [[sleeve.bore]] a thread, or leave this table out"))
+        elif cup.engaged_length is not None and cup.engaged_length > zone.length:
+            found.append((f"[cups.{side}]", "engaged_length",
+                          f"longer than the thread there, {zone.length:g} mm",
+                          f'write at most engaged_length = "{zone.length:g} mm"'))
+    return found
