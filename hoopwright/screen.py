@@ -9,6 +9,7 @@ from hoopwright.cautions import CAUTIONS, LIMITS
 from hoopwright.checks import Margin
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
+from hoopwright.screen_advice import advice
 from hoopwright.verdict import verdict
 
 WIDTH = 80
@@ -18,8 +19,9 @@ DECIMALS = {"N": 0, "mm": 2}
 
 def report(results: Results, units: Units) -> str:
     """The whole screen: verdict, margins, fit, FE beside Lamé, cautions."""
-    parts = [_head(results), *_paragraph(verdict(results)), "", *_margins(results, units), "",
-             *_fit(results, units), "", *_against_lame(results, units), "", *_cautions()]
+    parts = [_head(results), *_paragraph(verdict(results)), "", *_margins(results, units),
+             *advice(results.margins), "", *_fit(results, units), "", *_against_lame(results, units),
+             "", *_cautions()]
     return "\n".join(parts) + "\n"
 
 
@@ -84,7 +86,8 @@ def _open_row(m: Margin, units: Units) -> list[str]:
     known = m.demand or m.capacity
     value = f" {units.text(known.value, m.unit)}" if known else ""
     which = "" if known is None else " demanded" if m.demand else " available"
-    return _paragraph(f"{m.title}:{value}{which}; {m.note or 'not in the case'}", "  ")
+    told = f"{value}{which};" if known else ""
+    return _paragraph(f"{m.title}:{told} {m.note or 'not in the case'}", "  ")
 
 
 def _fit(results: Results, units: Units) -> list[str]:

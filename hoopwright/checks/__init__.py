@@ -6,15 +6,28 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from hoopwright.checks.bore_closure import bore_closure
+from hoopwright.checks.buckling import sleeve_buckles
+from hoopwright.checks.clamped import shell_yields_clamped, sleeve_yields_clamped
 from hoopwright.checks.evidence import Evidence, evidence_of
-from hoopwright.checks.holding import pushed_out, turned
+from hoopwright.checks.holding import pushed_out, slips_combined, turned
 from hoopwright.checks.margin import Margin, Where, worst_first
 from hoopwright.checks.pressed_yield import shell_yields, sleeve_yields
 from hoopwright.checks.pressing import press_in
+from hoopwright.checks.thread_fits import thread_fits
+from hoopwright.checks.thread_strips import cup_thread_strips, sleeve_thread_strips
 from hoopwright.checks.wall_left import wall_left
+from hoopwright.checks.warmth import loosens, oven_opens, yields_warm
 
 CHECKS: tuple[Callable[[Evidence], Margin], ...] = (
-    shell_yields, sleeve_yields, wall_left, bore_closure, pushed_out, turned, press_in,
+    shell_yields, sleeve_yields, wall_left, bore_closure, pushed_out, turned, slips_combined, press_in,
+    sleeve_buckles, sleeve_yields_clamped, shell_yields_clamped, sleeve_thread_strips, cup_thread_strips,
+    thread_fits, loosens, yields_warm, oven_opens,
 )
 
-__all__ = ["CHECKS", "Evidence", "Margin", "Where", "evidence_of", "worst_first"]
+
+def judged(evidence: Evidence) -> tuple[Margin, ...]:
+    """Every line of the margin table, in the order of CHECKS, without those that do not apply."""
+    return tuple(margin for check in CHECKS if (margin := check(evidence)).applies)
+
+
+__all__ = ["CHECKS", "Evidence", "Margin", "Where", "evidence_of", "judged", "worst_first"]

@@ -33,6 +33,7 @@ class Margin:
     where the case does not give what it takes. factor: of safety, on the demand. basis: how demand
     and capacity were found, and where the allowable comes from. note: a caution for the reader.
     doubt: a reason why the margin may not be relied on, "" where there is none: then it never holds.
+    applies: False where this way to fail does not exist in the case at all; such a line is not shown.
     """
 
     id: str
@@ -45,6 +46,7 @@ class Margin:
     basis: str
     note: str = ""
     doubt: str = ""
+    applies: bool = True
 
     @property
     def margin(self) -> float | None:

@@ -1,0 +1,73 @@
+"""The thread still fits after pressing: how far it closes, against the play of its limits of size.
+
+Teeth carry no hoop stress and ride on their root, so pitch and minor diameter close as the bore does.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from geometry import BoreZone, Thread
+from geometry.thread_limits import limits_of
+from hoopwright.checks.evidence import Evidence
+from hoopwright.checks.margin import Margin, Where
+from hoopwright.display import Units
+from hoopwright.estimate import Estimate
+from hoopwright.fit import FitState
+
+
+def thread_fits(evidence: Evidence) -> Margin:
+    zones = [(zone, zone.thread) for zone in evidence.case.sleeve.bore if zone.thread is not None]
+    lines = [_margin(evidence, zone, thread) for zone, thread in zones]
+    if lines:
+        return min(lines, key=lambda m: m.margin if m.margin is not None else 0.0)
+    return Margin("thread_fits", "thread fits, pressed", None, None, "um", 1.0, Where("sleeve"),
+                  "the sleeve has no thread", applies=False)
+
+
+def _margin(evidence: Evidence, zone: BoreZone, thread: Thread) -> Margin:
+    limits = limits_of(thread)
+    cut = thread.cut_pitch_diameter or limits.internal_pitch_least
+    play = cut - limits.external_pitch_most
+    closes, state = evidence.tightest.greatest(lambda s: _closure(s, zone)[0])
+    least, _ = evidence.loosest.least(lambda s: _closure(s, zone)[0])
+    _, r, z = _closure(state, zone)
+    tapped = evidence.case.tap_after_pressing
+    measured = "as measured before pressing" if thread.cut_pitch_diameter else "at its least limit"
+    return Margin(
+        id="thread_fits",
+        title="thread fits, pressed",
+        demand=Estimate(0.0) if tapped else closes * 1e3,
+        capacity=Estimate(1e3 * play),
+        unit="um",
+        factor=1.0,
+        where=Where("sleeve", r, z),
+        basis=f"{thread.designation}: the thread closes by {1e3 * least.value:.1f} to "
+              f"{1e3 * closes.value:.1f} µm on diameter where most, least to greatest interference; "
+              f"against the play between its pitch diameter {measured}, {cut:.3f} mm, "
+              f"and that of the fullest cup, {limits.external_pitch_most:.3f} mm; {limits.source}",
+        note=_advice(thread, closes.value, play, z, tapped),
+    )
+
+
+def _advice(thread: Thread, closes: float, play: float, z: float, tapped: bool) -> str:
+    units = Units()
+    at = f"{thread.designation}, most at z = {units.both(z, 'mm')}"
+    if tapped:
+        return f"the tap takes off up to {units.both(1e3 * closes, 'um')}: {at}"
+    if closes > play:
+        return (f"run a tap after pressing: {at}, closes by up to {units.both(1e3 * closes, 'um')}, "
+                f"{units.both(1e3 * (closes - play), 'um')} more than a full cup leaves")
+    return ""
+
+
+def _closure(state: FitState, zone: BoreZone) -> tuple[float, float, float]:
+    """Greatest diametral closure in the zone, mm, and r and z of it."""
+    nodes = state.mesh.face("sleeve.bore")
+    r, z = state.mesh.assembly.model.mesh.nodes[:, nodes]
+    inside = (z >= zone.z_start - 1e-6) & (z <= zone.z_end + 1e-6)
+    closes = np.where(inside, -2.0 * state.radial_move("sleeve.bore", z), -np.inf)
+    k = int(np.argmax(closes))
+    return float(closes[k]), float(r[k]), float(z[k])
+
+
