@@ -80,7 +80,7 @@ def _smallest(land: Land) -> float:
 def entrance(shell: Shell, sleeve: Sleeve) -> End:
     """The side a sleeve is put in from where nobody says: the one whose way is free, then the one that
     lets the smaller end lead, then the chamfered end, then the left."""
-    free = [end for end in ("left", "right") if blocked(shell, sleeve, end) is None]  # type: ignore[arg-type]
+    free = [end for end in ("left", "right") if blocked(shell, sleeve, end) is None]
     if len(free) == 1:
         return "left" if free[0] == "left" else "right"
     first, last = sleeve.outside[0].diameter_start, sleeve.outside[-1].diameter_end

@@ -149,6 +149,19 @@ def test_pairs_that_do_not_touch_carry_nothing():
     assert state.pressure[(z > 5.0) & (z < 15.0)].min() > 0.0
 
 
+def test_light_land_beside_a_tight_one_lifts_off():
+    """2 µm of interference between two tight lands: the shell, spread by its neighbours, leaves it."""
+    turned = (cylinder(0.0, 25.0, 39.150), cylinder(25.0, 35.0, 39.002), cylinder(35.0, 60.0, 39.150))
+    pair = sleeved_shell(width=60.0, outside=44.0, bore=39.0, sleeve_bore=34.9, turned=turned)
+    assembly = draw(pair, MATERIALS, COARSE)
+    profile = interference_profile(assembly)
+    limits = {"sleeve": Yield(np.inf), "shell": Yield(1e4)}
+    state = PlasticPress(assembly, limits).press([profile])[0]
+    linear = FitSolver(assembly.model, assembly.interface).press(profile, stuck=False)
+    assert np.array_equal(state.closed, linear.closed)
+    assert np.any((profile > 0.0) & ~state.closed)
+
+
 def test_limits_that_are_no_limits_are_refused():
     with pytest.raises(ValueError, match="yield stress above 0"):
         Yield(0.0)
