@@ -25,7 +25,7 @@ from fem.strain import COMPONENTS, TH, R, Z
 from fem.stress import Recovery
 from loads.traction import FourierTraction
 
-TAIL_TOLERANCE = 5e-3
+TAIL_TOLERANCE = 1e-2
 """Harmonics are added until the estimate of the rest is below this share of the largest amplitude."""
 
 FEWEST_SOLVED = 6
@@ -121,7 +121,8 @@ class ServiceSolver:
             for name, part in (("displacement", columns), ("stress", stress),
                                ("traction", np.moveaxis(traction, -1, 0))):
                 parts[name].append(part.reshape(cases, FAMILIES, *shape[name]))
-            sizes.append(np.max(np.abs(parts["stress"][-1]), axis=(1, 2, 3, 4)))
+            turned_worst = np.hypot(*np.moveaxis(parts["stress"][-1], 1, 0))
+            sizes.append(np.max(turned_worst, axis=(1, 2, 3)))
             left = tail(wanted[:len(sizes)], np.array(sizes))
             if n >= FEWEST_SOLVED and np.all(left <= tolerance * np.max(sizes, axis=0)):
                 break

@@ -100,8 +100,11 @@ def over_angles(
 def tail(harmonics: Sequence[int], size: np.ndarray) -> np.ndarray:
     """Estimate of what a cut-off series leaves out, (cases,), from amplitudes (harmonics, cases).
 
-    The last two amplitudes that are not zero give a power law C n^−q; the rest of the series is its sum
-    with all terms of one sign. q is taken between 2 and 8. A series that ends below FEWEST is whole.
+        Σ_{m > n} C m^−2,   C = the larger n² · amplitude of the last two that are not zero
+
+    with all terms of one sign: the series of a pressure that starts with a kink, as a half cosine does,
+    ends like that where it acts; away from there the answer falls off faster. A series that ends below
+    FEWEST is taken as whole.
     """
     size = np.asarray(size, dtype=float)
     n = np.asarray(harmonics, dtype=float)
@@ -110,10 +113,8 @@ def tail(harmonics: Sequence[int], size: np.ndarray) -> np.ndarray:
         present = np.flatnonzero(amplitude > 1e-12 * np.max(amplitude, initial=0.0))
         if len(present) < 2 or n[present[-1]] < FEWEST:
             continue
-        a, b = present[-2:]
-        power = np.log(amplitude[a] / amplitude[b]) / np.log(n[b] / n[a]) if n[a] > 0 else 2.0
-        power = float(np.clip(power, 2.0, 8.0))
-        step = n[b] - n[a]
-        following = n[b] + step * np.arange(1, 400)
-        left[case] = amplitude[b] * float(np.sum((n[b] / following) ** power))
+        last = present[-2:]
+        step = n[last[1]] - n[last[0]]
+        following = n[last[1]] + step * np.arange(1, 400)
+        left[case] = np.max(amplitude[last] * n[last] ** 2) * float(np.sum(following**-2.0))
     return left

@@ -10,12 +10,15 @@ import numpy as np
 
 from fem import Assembly, Elastic, FitSolver, PressFit, Recovery, Resolution, draw
 from fem.grid import Grid
+from fem.harmonic import ServiceSolver
 from fem.linear import factorise
 from fem.mesh import join
 from fem.stiffness import Model
 from geometry import BoreZone, Land, Shell, Sleeve
 from geometry.joint import Joint, joint
 from geometry.land import cylinder
+from loads.series import half_cosine
+from loads.traction import FourierTraction, traction
 
 STEEL = Elastic(205e3, 0.29, 12e-6)
 ALUMINIUM = Elastic(69e3, 0.33, 23e-6)
@@ -141,3 +144,24 @@ def lame_pressure(
     inner = ((c**2 + a**2) / (c**2 - a**2) - sleeve.poisson_ratio) / sleeve.young_modulus
     outer = ((b**2 + c**2) / (b**2 - c**2) + shell.poisson_ratio) / shell.young_modulus
     return interference / (c * (inner + outer))
+
+
+def clamped_crank_shell(resolution: Resolution | None = None) -> ServiceSolver:
+    """The crank shell with its full-length sleeve, held on the outside between 20 and 53 mm."""
+    assembly = draw(crank_shell(), MATERIALS, resolution or Resolution(),
+                    load_edges=(11.0, 20.0, 53.0, 62.0))
+    return ServiceSolver(assembly, joined_everywhere(assembly), clamped=(20.0, 53.0))
+
+
+def joined_everywhere(assembly: Assembly) -> np.ndarray:
+    return np.ones(len(assembly.interface.z), dtype=bool)
+
+
+def bearing_pushes(
+    harmonics: int = 12, *, turned: float = 0.0, factor: float = 1.0
+) -> tuple[FourierTraction, ...]:
+    """Half-cosine pressure of 10 MPa on both ends of the bore, pushing opposite ways."""
+    return tuple(
+        traction("sleeve.bore", level=17.45, start=start, end=end,
+                 radial=half_cosine(10.0 * factor, towards=towards, harmonics=harmonics)).rotated(turned)
+        for start, end, towards in ((0.0, 11.0, 0.0), (62.0, 73.0, np.pi)))
