@@ -93,7 +93,7 @@ def response(
     curves = []
     for k in range(len(checks)):
         line = [rows[s][k] for s in at]
-        if any(m.margin is None for m in line):
+        if any(m.margin is None or not m.applies for m in line):
             continue
         curves.append(Curve(line[len(line) // 2], at, np.array([m.demand.value for m in line if m.demand]),
                             np.array([m.capacity.value for m in line if m.capacity])))

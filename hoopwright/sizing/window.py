@@ -24,7 +24,7 @@ LEAST = 1e-3
 """mm: the loosest fit looked at; below it nothing is pressed."""
 TOLERANCE = 2e-5
 """mm: how closely the ends are found."""
-LADDER = (0.0, 0.25, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0)
+LADDER = (0.0, 0.5, 1.0, 2.0, 4.0, 8.0, 16.0)
 """Where to look first, as multiples of the planned interference or of 1/1000 of the diameter."""
 
 
@@ -38,16 +38,26 @@ class End:
 
 
 @dataclass(frozen=True)
+class Clash:
+    """One side of an empty window: a check that "never holds", or "needs at least" or "allows at most"
+    this effective interference, mm."""
+
+    margin: Margin
+    word: str
+    interference: float | None
+
+
+@dataclass(frozen=True)
 class Window:
     """likely: effective diametral interference of the case as given, mm. low, high: ends, None both
-    where the window is empty; clash: then the checks that exclude each other, with the least
-    interference that each needing more asks for, or the most the other allows (mm, or None).
+    where the window is empty; clash: then the checks that exclude each other. assessed: how many
+    checks were held against the case.
     """
 
     likely: float
     low: End | None
     high: End | None
-    clash: tuple[tuple[Margin, str, float | None], ...] = ()
+    clash: tuple[Clash, ...] = ()
     assessed: int = 0
 
     @property
@@ -92,7 +102,7 @@ def slack(margin: Margin) -> float:
 
         [capacity − error − factor · demand − (capacity/demand) · error of demand] / size of both
     """
-    if margin.margin is None:
+    if margin.margin is None or not margin.applies:
         return 1.0
     demand, capacity = margin.demand, margin.capacity
     assert demand is not None
@@ -110,17 +120,18 @@ def find_window(case: Case, study: FitStudy, checks: Iterable[Check]) -> Window:
     """The widest run of interferences around the best one where every assessed check holds."""
     probe = Probe(case, study, checks)
     likely = study.nominal_interference
-    at = [s for s in _ladder(study)]
+    at = _ladder(study)
     table = np.array([[slack(m) for m in probe.margins(s)] for s in at])
-    assessed = sum(m.margin is not None for m in probe.margins(at[0]))
+    assessed = sum(m.applies and m.margin is not None for m in probe.margins(at[0]))
     best = int(np.argmax(table.min(axis=1)))
     if table[best].min() <= 0.0:
-        found = _between(probe, at, table, best)
-        if found is None:
-            return Window(likely, None, None, _clash(probe, at, table, likely), assessed)
-        at, table, best = found
-    low = _end(probe, at, table, best, -1)
-    high = _end(probe, at, table, best, +1)
+        inside, clash = _between(probe, at, table)
+        if inside is None:
+            return Window(likely, None, None, clash, assessed)
+        best = int(np.searchsorted(at, inside))
+        at.insert(best, inside)
+        table = np.insert(table, best, [slack(m) for m in probe.margins(inside)], axis=0)
+    low, high = (_end(probe, at, table, best, step) for step in (-1, 1))
     return Window(likely, low, high, (), assessed)
 
 
@@ -134,26 +145,6 @@ def _ladder(study: FitStudy) -> list[float]:
     return [w - likely for w in sorted(wanted) if w <= most] or [LEAST - likely]
 
 
-def _between(
-    probe: Probe, at: list[float], table: np.ndarray, best: int
-) -> tuple[list[float], np.ndarray, int] | None:
-    """A narrow window between two rungs: halve the steps beside the best rung until it shows, or until
-    it would be narrower than anyone could cut."""
-    for _ in range(12):
-        left, right = max(best - 1, 0), min(best + 1, len(at) - 1)
-        added = [0.5 * (at[k] + at[k + 1]) for k in range(left, right)]
-        if not added or at[right] - at[left] < 2.0 * TOLERANCE:
-            return None
-        rows = np.array([[slack(m) for m in probe.margins(s)] for s in added])
-        order = np.argsort([*at, *added])
-        table = np.vstack([table, rows])[order]
-        at = [[*at, *added][k] for k in order]
-        best = int(np.argmax(table.min(axis=1)))
-        if table[best].min() > 0.0:
-            return at, table, best
-    return None
-
-
 def _end(probe: Probe, at: list[float], table: np.ndarray, best: int, step: int) -> End:
     """Walk from a rung where all hold to the first where one does not, and find the end between."""
     k = best
@@ -162,15 +153,26 @@ def _end(probe: Probe, at: list[float], table: np.ndarray, best: int, step: int)
     if not 0 <= k + step < len(at):
         return End(at[k], None)
     inside, outside = at[k], at[k + step]
+    by = _first_to_fail(probe, inside, outside, step)
     for _ in range(2 * len(probe.checks) + 2):
-        failing = [i for i, m in enumerate(probe.margins(outside)) if slack(m) <= 0.0]
-        roots = {i: _root(probe, i, inside, outside) for i in failing}
-        first = min(roots, key=lambda i: step * roots[i])
-        edge = _just_inside(probe, first, roots[first], inside, step)
+        root = _root(probe, by, inside, outside)
+        edge = _just_inside(probe, by, root, inside, step)
         if all(slack(m) > 0.0 for m in probe.margins(edge)):
-            return End(edge, probe.margins(roots[first])[first])
+            return End(edge, probe.margins(root)[by])
         outside = edge  # another check gives way even earlier
-    return End(inside, probe.margins(outside)[first])
+        by = _first_to_fail(probe, inside, outside, step)
+    return End(inside, probe.margins(outside)[by])
+
+
+def _first_to_fail(probe: Probe, inside: float, outside: float, step: int) -> int:
+    """The check that a straight line between two places sees fail first."""
+    near, far = ([slack(m) for m in probe.margins(s)] for s in (inside, outside))
+    return min((i for i in range(len(far)) if far[i] <= 0.0),
+               key=lambda i: step * _crossing(inside, near[i], outside, far[i]))
+
+
+def _crossing(a: float, at_a: float, b: float, at_b: float) -> float:
+    return a + (b - a) * at_a / (at_a - at_b)
 
 
 def _root(probe: Probe, index: int, inside: float, outside: float) -> float:
@@ -188,30 +190,38 @@ def _just_inside(probe: Probe, index: int, root: float, inside: float, step: int
     return inside
 
 
-def _clash(
-    probe: Probe, at: list[float], table: np.ndarray, likely: float
-) -> tuple[tuple[Margin, str, float | None], ...]:
-    """Which checks exclude each other: what needs more, what allows no more, what never holds."""
-    never, least, most = [], [], []
-    for i in range(table.shape[1]):
-        holds = np.flatnonzero(table[:, i] > 0.0)
-        if len(holds) == 0:
-            worst = int(np.argmax(table[:, i]))
-            never.append((probe.margins(at[worst])[i], "never holds", None))
-            continue
-        first, last = int(holds[0]), int(holds[-1])
-        if first > 0:
-            root = _root(probe, i, at[first], at[first - 1])
-            least.append((root, i))
-        if last < len(at) - 1:
-            most.append((_root(probe, i, at[last], at[last + 1]), i))
+def _between(probe: Probe, at: list[float], table: np.ndarray) -> tuple[float | None, tuple[Clash, ...]]:
+    """No rung holds: either the rungs straddle a narrow window, whose middle is returned, or checks
+    exclude each other, which are named."""
+    ranges = [np.flatnonzero(column > 0.0) for column in table.T]
+    never = [i for i, r in enumerate(ranges) if len(r) == 0]
     if never:
-        return tuple(never)
-    found = []
-    if least:
-        root, i = max(least)
-        found.append((probe.margins(root)[i], "needs at least", likely + root))
-    if most:
-        root, i = min(most)
-        found.append((probe.margins(root)[i], "allows at most", likely + root))
-    return tuple(found)
+        worst = [probe.margins(at[int(np.argmax(table[:, i]))])[i] for i in never]
+        return None, tuple(Clash(m, "never holds", None) for m in worst)
+    starts = {i: (at[r[0]], at[r[0] - 1]) for i, r in enumerate(ranges) if r[0] > 0}
+    stops = {i: (at[r[-1]], at[r[-1] + 1]) for i, r in enumerate(ranges) if r[-1] < len(at) - 1}
+    low, high = _outermost(probe, starts, -1), _outermost(probe, stops, +1)
+    clash = tuple(Clash(probe.margins(end)[i], word, probe.study.nominal_interference + end)
+                  for found, word in ((low, "needs at least"), (high, "allows at most"))
+                  for i, end in ([found] if found else []))
+    if low and high and high[1] - low[1] > 2.0 * TOLERANCE:
+        middle = 0.5 * (low[1] + high[1])
+        if all(slack(m) > 0.0 for m in probe.margins(middle)):
+            return middle, clash
+    return None, clash
+
+
+def _outermost(
+    probe: Probe, brackets: dict[int, tuple[float, float]], step: int
+) -> tuple[int, float] | None:
+    """The end that binds: of all checks that stop holding on this side, the one that stops first."""
+    def guess(i: int) -> float:
+        inside, outside = brackets[i]
+        return _crossing(inside, probe.slack(i, inside), outside, probe.slack(i, outside))
+
+    found: tuple[int, float] | None = None
+    for i in sorted(brackets, key=lambda i: step * guess(i)):
+        if found is not None and probe.slack(i, found[1]) > 0.0:
+            continue
+        found = i, _root(probe, i, *brackets[i])
+    return found

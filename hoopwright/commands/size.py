@@ -1,0 +1,56 @@
+"""hoopwright size CASE: what to turn the sleeve to, and how close."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from typing import TYPE_CHECKING
+
+from hoopwright import status
+
+if TYPE_CHECKING:
+    from hoopwright.sizing.plan import SizePlan
+
+
+def add(commands: argparse._SubParsersAction) -> None:
+    parser = commands.add_parser(
+        "size", help="what to turn the sleeve to, and how close you have to be",
+        description="Find the window of interference in which every check holds, and from it the size to "
+                    "turn the sleeve to (or to bore the shell to) with the gauge at hand.")
+    parser.add_argument("case", help="case file (TOML)")
+    parser.add_argument("--cut", choices=("sleeve", "bore"), default="sleeve",
+                        help="the part that is cut last, to fit the other (default: sleeve)")
+    parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
+    parser.add_argument("--figure", metavar="FILE", help="also draw margins, window and fit (png, svg, pdf)")
+    parser.add_argument("--units", choices=("metric", "inch"),
+                        help="units of the text (default: as the case says)")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    from dataclasses import replace
+
+    from hoopwright.case.read import read_case
+    from hoopwright.display import Units
+    from hoopwright.sizing.plan import size_case
+
+    case = read_case(args.case)
+    units = Units(args.units or case.units)
+    plan = size_case(replace(case, units=units.system), cut="shell" if args.cut == "bore" else "sleeve")
+    if args.json:
+        from hoopwright.document_size import as_json
+        sys.stdout.write(as_json(plan, units))
+    else:
+        from hoopwright.screen_size import report
+        sys.stdout.write(report(plan, units))
+    if args.figure:
+        from hoopwright.record.figures.output import save
+        from hoopwright.record.figures.window import figure
+        save(figure(plan, units), args.figure)
+    return status_of(plan)
+
+
+def status_of(plan: SizePlan) -> int:
+    """0 where there is a size to cut to, or the measured parts may be pressed."""
+    good = plan.decision.press if plan.decision is not None else plan.can_be_cut
+    return status.ALL_HOLD if good else status.SOME_FAIL

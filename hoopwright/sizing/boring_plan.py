@@ -1,0 +1,80 @@
+"""From damage to clean metal: the least bore, what it leaves, and the passes to get there.
+
+    clean-up = damage diameter + runout      (total indicator reading is twice the eccentricity, and
+                                              a bore off centre by e must be 2e larger to reach all)
+    wall     = (outside − bore − runout)/2   (on the thin side)
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+
+from hoopwright.case.model import Case
+
+ADVICE = (
+    "Advice only: the machine, the tool and the hand decide.",
+    "A thin shell springs in a chuck: hold it by its faces or in a split, bored ring over its whole "
+    "length, no tighter than it needs, and measure once more after letting go.",
+    "Let it cool to the shop before the measuring stop, and take the last pass in the setting of the one "
+    "before it.",
+)
+EVEN = 1e-9
+
+
+@dataclass(frozen=True)
+class Pass:
+    """diameter: after it, mm. cut: per side, mm. measure: stop and measure after it."""
+
+    diameter: float
+    cut: float
+    measure: bool = False
+
+
+@dataclass(frozen=True)
+class BoringPlan:
+    """clean_up: least diameter that removes the damage, mm. target: bore of the case (its largest
+    land) or the clean-up size where that is larger. wall: left on the thin side at the target, mm;
+    clean_up_wall: at the clean-up size. cleans_up: whether the case's bore removes the damage."""
+
+    clean_up: float
+    target: float
+    wall: float
+    clean_up_wall: float
+    cleans_up: bool
+    passes: tuple[Pass, ...]
+    least_wall: float | None
+
+    @property
+    def wall_holds(self) -> bool | None:
+        return None if self.least_wall is None else self.wall >= self.least_wall
+
+
+def boring_plan(case: Case) -> BoringPlan | None:
+    """None where the case has no [boring]."""
+    job = case.boring
+    if job is None:
+        return None
+    planned = max(b.mean_diameter for b in case.shell.bore)
+    outside = min(b.mean_diameter for b in case.shell.outside)
+    clean_up = job.damage_diameter + job.runout
+    target = max(planned, clean_up)
+    runout = max(job.runout, case.runout_mm)
+    return BoringPlan(
+        clean_up, target, 0.5 * (outside - target - runout), 0.5 * (outside - clean_up - runout),
+        clean_up <= planned + EVEN, _passes(job.bore_now, target, job.depth_of_cut, job.finish_cut),
+        case.least_wall_mm)
+
+
+def _passes(start: float, target: float, depth: float, finish: float) -> tuple[Pass, ...]:
+    """Equal roughing passes no deeper than allowed, a measuring stop, and one finishing pass."""
+    total = 0.5 * (target - start)
+    if total <= EVEN:
+        return ()
+    if total <= finish + EVEN:
+        return (Pass(target, total),)
+    rough = total - finish
+    count = ceil(rough / depth - EVEN)
+    cuts = [rough / count] * count
+    passes = [Pass(start + 2.0 * sum(cuts[:k + 1]), cuts[k], measure=k == count - 1) for k in range(count)]
+    return (*passes, Pass(target, finish))

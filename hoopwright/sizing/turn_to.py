@@ -1,0 +1,213 @@
+"""What to turn the sleeve to, or bore the shell to, so that the finished fit lies in the window.
+
+The part still to be cut is read with the gauge at hand. A size read anywhere in the band leaves the
+finished fit in the window at the stated confidence: the band is the window, less on each side the
+error that the bore as measured and the reading to come may bring (guard). The other part is as measured.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import inf, sqrt
+
+import numpy as np
+from scipy.optimize import brentq
+
+from geometry.joint import Seat
+from geometry.readings import Gauge
+from hoopwright.case.model import Case
+from hoopwright.fit import FitStudy
+from hoopwright.sizing.distribution import Errors, Part
+from hoopwright.sizing.interference import land_errors, measured, seat_errors
+from hoopwright.sizing.rounding import INCH, band, step_of
+from hoopwright.sizing.uncertainty import as_read, gauge_parts, temperature_parts
+from hoopwright.sizing.window import Window
+
+SURFACE = {"sleeve": "outside", "shell": "bore"}
+OTHER = {"sleeve": "shell", "shell": "sleeve"}
+
+
+@dataclass(frozen=True)
+class Band:
+    """One land of the part to be cut. low, high: diameter at 20 °C, mm, any reading between which
+    leaves the fit in the window; low above high where there is none. shop_low, shop_high: what the
+    gauge shows of such a part at the shop temperature. guard: taken off each side of the window, mm.
+    units: of the micrometer, "metric" or "inch"; resolution: its step, mm, or None."""
+
+    index: int
+    z_start: float
+    z_end: float
+    low: float
+    high: float
+    shop_low: float
+    shop_high: float
+    guard: float
+
+    units: str = "metric"
+    resolution: float | None = None
+
+    @property
+    def makeable(self) -> bool:
+        """Whether a size that the gauge can show lies in it."""
+        return self.readable(self.units) is not None
+
+    def readable(self, units: str) -> tuple[float, float] | None:
+        """Limits at 20 °C, rounded inwards to what a micrometer shows, in mm or inches."""
+        return band(self.low, self.high, units, self.resolution)
+
+    def shop_readable(self, units: str) -> tuple[float, float] | None:
+        """The same of what the gauge shows at the shop temperature."""
+        return band(self.shop_low, self.shop_high, units, self.resolution)
+
+
+@dataclass(frozen=True)
+class TurnTo:
+    """cut: "sleeve" or "shell". bands: per land. gauge: None where the part's stated ± stands for it.
+    accuracy_needed: where not makeable, ± mm within which the gauge would have to read, None where
+    even a perfect reading would not do; other_needed: then the ± to which the other part must be known.
+    """
+
+    cut: str
+    bands: tuple[Band, ...]
+    gauge: Gauge | None
+    confidence: float
+    accuracy_needed: float | None = None
+    other_needed: float | None = None
+    notes: tuple[str, ...] = ()
+
+    @property
+    def makeable(self) -> bool:
+        return bool(self.bands) and all(b.makeable for b in self.bands)
+
+
+@dataclass(frozen=True)
+class Decision:
+    """Both parts measured. probability: that every seat lies in the window. least, likely, greatest:
+    effective interference at 95 %, mm, of the seat least sure. change: mm to take off the sleeve
+    (positive) or to add (negative) to come to the middle of the window."""
+
+    press: bool
+    probability: float
+    least: float
+    likely: float
+    greatest: float
+    change: float
+
+
+def turn_to(case: Case, study: FitStudy, window: Window, *, cut: str = "sleeve") -> TurnTo:
+    """Bands for every land of the part to be cut that has a seat. The window must not be empty."""
+    gauge, confidence = case.size.gauge, case.size.confidence
+    groups: dict[int, list[Seat]] = {}
+    for seat in study.joint.seats:
+        groups.setdefault(seat.sleeve_land if cut == "sleeve" else seat.bore_land, []).append(seat)
+    bands = tuple(_band(case, window, cut, index, seats) for index, seats in sorted(groups.items()))
+    result = TurnTo(cut, bands, gauge, confidence, notes=_notes(case, cut))
+    if result.makeable:
+        return result
+    needed = [_needed(case, window, cut, index, seats) for index, seats in groups.items()]
+    own = None if any(o is None for o, _ in needed) else min(o for o, _ in needed if o is not None)
+    other = None if own is not None else min(t for _, t in needed if t is not None)
+    return replace(result, accuracy_needed=own, other_needed=other)
+
+
+def decide(case: Case, study: FitStudy, window: Window) -> Decision:
+    """Press or not, from both parts as measured."""
+    if window.empty:
+        chance = 0.0
+    else:
+        assert window.low is not None
+        assert window.high is not None
+        chance = min(seat_errors(case, s.seat).probability(window.low.shift, window.high.shift)
+                     for s in study.interference.seats)
+    half, likely = study.spread, study.nominal_interference
+    middle = 0.0 if window.empty else likely - 0.5 * (window.least + window.greatest)
+    return Decision(chance >= case.size.confidence, chance, likely - half, likely, likely + half, middle)
+
+
+def reading_errors(case: Case, cut: str, index: int) -> Errors:
+    """Of a reading still to come of one land of the part to be cut."""
+    gauge, size = case.size.gauge, case.size
+    land = getattr(getattr(case, cut), SURFACE[cut])[index]
+    if gauge is None:
+        return Errors((Part("stated ± of the part to be cut", land.plus_minus),))
+    material = case.sleeve_material if cut == "sleeve" else case.shell_material
+    parts = [*gauge_parts(gauge), *temperature_parts(
+        land.mean_diameter, size.shop_rise_K, size.shop_plus_minus_K, material.expansion)]
+    repeat = gauge.repeatability
+    if repeat is not None:
+        parts.append(Part("repeatability of the gauge", repeat / sqrt(size.readings), "normal"))
+    if repeat is None or repeat * sqrt(12.0) < gauge.resolution:
+        parts.append(Part("resolution", 0.5 * gauge.resolution))
+    return Errors(tuple(parts))
+
+
+def _band(case: Case, window: Window, cut: str, index: int, seats: list[Seat]) -> Band:
+    assert window.low is not None
+    assert window.high is not None
+    errors = _total(case, cut, index, seats, 1.0, 1.0)
+    guard = errors.half_width(case.size.confidence)
+    land = getattr(getattr(case, cut), SURFACE[cut])[index]
+    shifts = window.low.shift + guard, window.high.shift - guard
+    if cut == "sleeve":
+        low, high = (land.mean_diameter + s for s in shifts)
+    else:
+        high, low = (land.mean_diameter - s for s in shifts)
+    material = case.sleeve_material if cut == "sleeve" else case.shell_material
+    gauge = case.size.gauge
+    shop = [as_read(d, case.size.shop_rise_K, material.expansion,
+                    gauge_rise=gauge.temperature_rise if gauge else 0.0,
+                    gauge_expansion=gauge.expansion if gauge else 0.0) for d in (low, high)]
+    return Band(index, min(s.z_start for s in seats), max(s.z_end for s in seats), low, high, *shop, guard,
+                case.units, gauge.resolution if gauge else None)
+
+
+def _total(case: Case, cut: str, index: int, seats: list[Seat], own: float, other: float) -> Errors:
+    """Reading to come and the least certain land that faces it; own, other: scales on either."""
+    facing = [land_errors(case, OTHER[cut], SURFACE[OTHER[cut]],
+                          s.bore_land if cut == "sleeve" else s.sleeve_land) for s in seats]
+    worst = max(facing, key=lambda e: e.half_width())
+    return _scaled(reading_errors(case, cut, index), own).plus(_scaled(worst, other))
+
+
+def _scaled(errors: Errors, factor: float) -> Errors:
+    return Errors(tuple(replace(p, scale=p.scale * factor) for p in errors.parts))
+
+
+def _needed(
+    case: Case, window: Window, cut: str, index: int, seats: list[Seat]
+) -> tuple[float | None, float | None]:
+    """± (95 %) within which the reading to come, or else the other part too, must be known for a band
+    as wide as one step of the micrometer."""
+    gauge = case.size.gauge
+    step = step_of(gauge.resolution if gauge else None, case.units) * (INCH if case.units == "inch" else 1.0)
+    room = 0.5 * (window.width - step)
+    if room <= 0.0:
+        return None, 0.0
+
+    def excess(own: float, other: float) -> float:
+        return _total(case, cut, index, seats, own, other).half_width(case.size.confidence) - room
+
+    if excess(0.0, 1.0) < 0.0:
+        if excess(1.0, 1.0) <= 0.0:
+            return inf, None
+        share = float(brentq(lambda k: excess(k, 1.0), 0.0, 1.0, xtol=1e-4))
+        return reading_errors(case, cut, index).half_width() * share, None
+    share = float(brentq(lambda k: excess(0.0, k), 0.0, 1.0, xtol=1e-4))
+    return None, _total(case, cut, index, seats, 0.0, 1.0).half_width() * share
+
+
+def _notes(case: Case, cut: str) -> tuple[str, ...]:
+    notes = []
+    lands = getattr(getattr(case, cut), SURFACE[cut])
+    if case.size.gauge is None and not any(np.array([b.plus_minus for b in lands]) > 0.0):
+        notes.append("no gauge and no ± is given for the part to be cut: the band takes its reading as "
+                     "perfect. Give [size] gauge")
+    elif case.size.gauge is None:
+        notes.append("the reading to come is taken to be as good as the stated ± of that part; give "
+                     "[size] gauge to have your own gauge counted")
+    other = OTHER[cut]
+    for index, land in enumerate(getattr(getattr(case, other), SURFACE[other])):
+        if measured(case, other, SURFACE[other], index) is None and land.plus_minus == 0.0:
+            notes.append(f"land {index + 1} of the {other}'s {SURFACE[other]} has no ± and no readings: "
+                         "it is taken as exact")
+    return tuple(notes)
