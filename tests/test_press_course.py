@@ -7,15 +7,16 @@ import numpy as np
 import pytest
 from press_cases import lands, press_case
 
+from fem import Elastic, Resolution, draw
+from fem.sliding import SlidingSolver
+from geometry.joint import joint
 from geometry.travel import at_travel, blocked, entrance, events
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
 from hoopwright.closed_form.band import decay_rate
 from hoopwright.closed_form.compound import contact_pressure
-from fem import Resolution
-from geometry.joint import joint
-from hoopwright.pressing.course import oval_gain, side
 from hoopwright.pressing.course import course as solved_course
+from hoopwright.pressing.course import oval_gain, side
 
 LAME = 6.098051  # MPa, plane stress, 0.040 mm in 44/39/34.9 mm: computed twice independently
 def course(case, *, spread=0.0, resolution=Resolution(elements_through_wall=2).scaled(1.5)):  # noqa: B008
@@ -25,7 +26,8 @@ def course(case, *, spread=0.0, resolution=Resolution(elements_through_wall=2).s
 
 def compound_pressure(case):
     """Lamé, plane stress, at the nominal 0.040 mm."""
-    sleeve, shell = ((m.young_modulus, m.poisson_ratio) for m in (case.sleeve_material, case.shell_material))
+    both = case.sleeve_material, case.shell_material
+    sleeve, shell = ((m.young_modulus, m.poisson_ratio) for m in both)
     return contact_pressure(radial_interference=0.020, sleeve_bore_radius=17.45, interface_radius=19.5,
                             shell_outer_radius=22.0, sleeve=sleeve, shell=shell)
 
@@ -58,13 +60,13 @@ def test_force_starts_at_nothing_and_only_grows(plain):
 def test_force_home_is_the_closed_form(plain):
     """F = μ π d L p with the plane-stress Lamé pressure."""
     mu = plain.frictions[1]
-    assert plain.force[-1, 1] == pytest.approx(mu * pi * 39.0 * 73.0 * LAME, rel=1e-4)
+    assert plain.unsqueezed[-1] == pytest.approx(mu * pi * 39.0 * 73.0 * LAME, rel=1e-4)
     assert plain.closed_form[-1] == pytest.approx(mu * pi * 39.0 * 73.0 * LAME, rel=1e-6)
 
 
 def test_force_grows_per_millimetre_as_the_closed_form_away_from_the_ends(plain):
     """In the middle of the way a further mm adds μ π d p: the end effect only rides along."""
-    s, f = plain.travel, plain.force[:, 1]
+    s, f = plain.travel, plain.unsqueezed
     middle = (s > 25.0) & (s < 50.0)
     slope = np.polyfit(s[middle], f[middle], 1)[0]
     assert slope == pytest.approx(plain.frictions[1] * pi * 39.0 * LAME, rel=0.01)
@@ -77,13 +79,13 @@ def test_work_is_the_closed_form_plus_an_end_effect_shorter_than_both_decay_leng
     assert plain.work(plain.closed_form) == pytest.approx(0.5 * full * L, rel=1e-6)
     reach = sum(1.0 / decay_rate(radius=r, thickness=t, nu=nu)
                 for r, t, nu in ((18.475, 2.05, 0.29), (20.75, 2.5, 0.33)))
-    excess = plain.work(plain.force[:, 1]) / (0.5 * full * L) - 1.0
+    excess = plain.work(plain.unsqueezed) / (0.5 * full * L) - 1.0
     assert 0.0 < excess < 2.0 * reach / L
     assert excess == pytest.approx(0.0524, abs=0.003)  # frozen: guards against change, proves nothing
 
 
-def test_stepped_sleeve_is_free_to_half_travel_then_bears_on_both_lands(stepped, plain):
-    s, f = stepped.travel, stepped.force[:, 1]
+def test_stepped_sleeve_is_free_to_half_travel_then_bears_on_both_lands(stepped):
+    s, f = stepped.travel, stepped.unsqueezed
     assert np.all(f[s <= 36.5 + 1e-9] == 0.0)
     assert np.all(f[s > 36.5 + 1e-9] > 0.0)
     assert f[-1] == pytest.approx(stepped.closed_form[-1], rel=0.01)
@@ -96,7 +98,7 @@ def test_stepped_force_rises_twice_as_fast_over_half_the_travel(stepped):
     slope = np.polyfit(s[late], f[late], 1)[0]
     assert slope == pytest.approx(2.0 * f[-1] / 73.0, rel=1e-6)
     middle = (s > 50.0) & (s < 66.0)
-    fe = np.polyfit(s[middle], stepped.force[middle, 1], 1)[0]
+    fe = np.polyfit(s[middle], stepped.unsqueezed[middle], 1)[0]
     assert fe == pytest.approx(slope, rel=0.1)  # lands of 36 mm are six decay lengths long
 
 
@@ -129,7 +131,7 @@ def test_a_taper_that_opens_away_makes_the_force_level_off():
     r = course(press_case(outside=outside, press='enters_from = "left"'), spread=0.0)
     rate = np.diff(r.closed_form) / np.diff(r.travel)
     assert rate[1] > 2.0 * rate[-1]
-    assert r.force[-1, 1] == pytest.approx(r.closed_form[-1], rel=0.02)
+    assert r.unsqueezed[-1] == pytest.approx(r.closed_form[-1], rel=0.02)
 
 
 def test_chamfer_delays_the_first_touch():
@@ -166,7 +168,7 @@ friction_low = 0.15
 friction_high = 0.15
 ''')
     r = course(case, spread=0.0)
-    assert r.force[-1, 1] == pytest.approx(150e3, rel=2e-3)
+    assert r.unsqueezed[-1] == pytest.approx(150e3, rel=2e-3)
     assert r.closed_form[-1] / (0.15 * pi * 140.0 * 40.0) == pytest.approx(56.8, rel=2e-3)
 
 
@@ -212,7 +214,7 @@ enters_from = "right"
 ''')
     assert blocked(case.shell, case.sleeve, "left") is None
     assert entrance(case.shell, case.sleeve) == "left"
-    with pytest.raises(CaseError, match='enters_from.*smaller bore.*write enters_from = "left"'):
+    with pytest.raises(CaseError, match=r'enters_from.*smaller bore.*write enters_from = "left"'):
         side(case)
 
 
@@ -222,3 +224,53 @@ def test_events_are_where_an_edge_meets_an_edge():
     half = at_travel(case.shell, case.sleeve, "left", 30.0)
     assert (half.z_start, half.z_end) == pytest.approx((-43.0, 30.0))
     assert half.length == pytest.approx(case.sleeve.length)
+
+
+def test_sliding_squeezes_the_sleeve_as_a_column_on_friction():
+    """Along a flush sleeve pushed at one end, shell resting at the other: p = k(δ + a S − b(F − S)),
+    S' = −2π r μ p, S(0) = F, S(L) = 0, with S the push left in the sleeve, a = ν r/(A E) of the sleeve
+    and b of the shell. Solved: F = δ (1 − e)/[(a + b) e + b (1 − e)], e = exp(−2π r μ k L (a + b))."""
+    case = reference_pair()
+    pair = joint(case.shell, case.sleeve)
+    materials = {"sleeve": Elastic(205e3, 0.29), "shell": Elastic(69e3, 0.33)}
+    assembly = draw(pair, materials, Resolution())
+    solver = SlidingSolver(assembly.model, assembly.interface)
+    even = np.full(len(assembly.interface.z), 0.020)
+    for mu in (0.1, 0.3):
+        fit = solver.slide(even, friction=mu)
+        fe = mu * 2.0 * pi * fit.pressure @ assembly.interface.weight
+        r, L, k = 19.5, 73.0, LAME / 0.020
+        a = 0.29 * r / (pi * (19.5**2 - 17.45**2) * 205e3)
+        b = 0.33 * r / (pi * (22.0**2 - 19.5**2) * 69e3)
+        e = np.exp(-2.0 * pi * r * mu * k * L * (a + b))
+        column = 0.020 * (1.0 - e) / ((a + b) * e + b * (1.0 - e))
+        plain = mu * pi * 39.0 * L * LAME
+        assert abs(fe / column - 1.0) < 0.15 * abs(column / plain - 1.0) + 1e-3
+        assert abs(column / plain - 1.0) > 0.005  # there is something to see
+
+
+def test_ram_and_bed_balance_the_friction_on_each_body():
+    """No net force on either body, and nothing left to the nodes that take out rigid sliding."""
+    case = reference_pair()
+    assembly = draw(joint(case.shell, case.sleeve), {"sleeve": Elastic(205e3, 0.29),
+                                                     "shell": Elastic(69e3, 0.33)}, Resolution())
+    solver = SlidingSolver(assembly.model, assembly.interface, towards=-1)
+    fit = solver.slide(np.full(len(assembly.interface.z), 0.020), friction=0.2)
+    drag = solver._drag(0.2 * fit.pressure)
+    for body in ("sleeve", "shell"):
+        assert drag[3 * assembly.model.mesh.body_nodes(body) + 2].sum() == pytest.approx(0.0, abs=1e-9)
+    ram = np.unique(assembly.model.mesh.face("sleeve.right").nodes)
+    force = 0.2 * fit.pressure @ assembly.interface.weight
+    assert drag[3 * ram + 2].sum() == pytest.approx(-force, rel=0.02)  # the corner node bears friction too
+    left = assembly.model.stiffness.K0 @ fit.displacement.ravel() - drag
+    assert np.abs(left[2::3]).max() < 1e-7 * force
+
+
+def test_without_friction_sliding_is_resting():
+    case = reference_pair()
+    assembly = draw(joint(case.shell, case.sleeve), {"sleeve": Elastic(205e3, 0.29),
+                                                     "shell": Elastic(69e3, 0.33)}, Resolution())
+    solver = SlidingSolver(assembly.model, assembly.interface)
+    even = np.full(len(assembly.interface.z), 0.020)
+    assert solver.slide(even, friction=0.0).pressure == pytest.approx(
+        solver.press(even, stuck=False).pressure, rel=1e-9)

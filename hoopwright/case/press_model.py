@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 
 @dataclass(frozen=True)
@@ -33,7 +34,7 @@ class Press:
     gauge_unit: str | None = None
     gauge_division_MPa: float | None = None  # noqa: N815
     gauge_accuracy: float = 0.016
-    enters_from: str | None = None
+    enters_from: Literal["left", "right"] | None = None
     friction_likely: float | None = None
     release_ratio: float = 1.3
     friction_scatter: float = 0.05

@@ -8,7 +8,6 @@ carry it, so the end of a partly engaged sleeve is pressed harder than the mean.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -16,6 +15,7 @@ import numpy as np
 
 import fem
 from fem import Resolution
+from fem.sliding import SlidingSolver
 from geometry.joint import Joint, Seat, joint
 from geometry.travel import End, at_travel, blocked, entrance, events, total_travel
 from hoopwright.case.faults import CaseError, Fault
@@ -35,25 +35,29 @@ SLICES = 24
 class Position:
     """The sleeve somewhere on its way. travel, engaged: mm; engaged counts lands that interfere.
 
-    normal: ∫ p dA at the three shifts of the interference, N: least, nominal, greatest. The first is
-    the smaller of frictionless and stuck, the last the larger, the middle frictionless.
-    closed_form: the same at nominal interference by Lamé slice by slice, no end effect.
+    normal: ∫ p dA while it slides, N: low friction at least interference, likely at nominal, high at
+    greatest. frictionless: the same without the push, at every shift of the course, N.
+    squeeze: how the push raises it, (sliding/frictionless − 1)/μ. numerical_error: of the likely
+    value, N. closed_form: at nominal interference by Lamé slice by slice, no end effect, N.
     """
 
     travel: float
     engaged: float
     normal: tuple[float, float, float]
+    frictionless: tuple[float, ...]
+    squeeze: float
     numerical_error: float
     closed_form: float
 
 
 @dataclass(frozen=True)
 class Course:
-    """All positions, from the mouth of the shell to home. shifts: mm, of the diametral interference."""
+    """All positions, from the mouth of the shell to home. shifts: mm, rising, of the diametral
+    interference from nominal, zero in the middle; the second and the last but one are its 95 % limits."""
 
     case: Case
     enters_from: End
-    shifts: tuple[float, float, float]
+    shifts: tuple[float, ...]
     positions: tuple[Position, ...]
 
     @cached_property
@@ -63,13 +67,11 @@ class Course:
     @cached_property
     def frictions(self) -> tuple[float, float, float]:
         """Sliding friction, low, likely, high."""
-        fit, likely = self.case.fit, self.case.press.friction_likely
-        middle = likely if likely is not None else float(np.sqrt(fit.friction_low * fit.friction_high))
-        return fit.friction_low, middle, fit.friction_high
+        return frictions(self.case)
 
     @cached_property
     def normal(self) -> np.ndarray:
-        """∫ p dA, (positions, 3), N, the last two raised where an oval bore makes it bite."""
+        """∫ p dA while it slides, (positions, 3), N, the last two raised where an oval bore bites."""
         return np.array([p.normal for p in self.positions])
 
     @cached_property
@@ -77,6 +79,12 @@ class Course:
         """Pressing force, (positions, 3), N: low friction at least interference, likely friction at
         nominal, high friction at greatest."""
         return self.normal * np.array(self.frictions)
+
+    @cached_property
+    def unsqueezed(self) -> np.ndarray:
+        """Likely friction on the pressure of the fit at rest, which the closed form speaks of,
+        (positions,), N."""
+        return self.frictions[1] * np.array([p.frictionless[len(self.shifts) // 2] for p in self.positions])
 
     @cached_property
     def closed_form(self) -> np.ndarray:
@@ -100,8 +108,8 @@ class Course:
 
 def side(case: Case) -> End:
     """The side the sleeve goes in from. Raises CaseError where it cannot go in from there."""
-    asked = case.press.enters_from
-    end: End = entrance(case.shell, case.sleeve) if asked is None else "left" if asked == "left" else "right"
+    asked: End | None = case.press.enters_from
+    end = entrance(case.shell, case.sleeve) if asked is None else asked
     stop = blocked(case.shell, case.sleeve, end)
     if stop is not None:
         other = "right" if end == "left" else "left"
@@ -111,15 +119,25 @@ def side(case: Case) -> End:
     return end
 
 
-def course(case: Case, *, spread: float, resolution: Resolution | None = None) -> Course:
-    """Solve the whole way in. spread: mm, half-range of the diametral interference.
+def frictions(case: Case) -> tuple[float, float, float]:
+    """Sliding friction, low, likely, high."""
+    low, likely, high = case.fit.friction_low, case.press.friction_likely, case.fit.friction_high
+    return low, float(np.sqrt(low * high)) if likely is None else likely, high
+
+
+def course(
+    case: Case, *, spread: float, reach: float | None = None, resolution: Resolution | None = None
+) -> Course:
+    """Solve the whole way in. spread, reach: mm, half-widths of the diametral interference: the one of
+    its 95 % interval, the other of all it can be (default: twice the spread).
 
     Raises CaseError when the way is blocked, fem.MeshError or fem.SolveError when a position cannot
     be drawn or solved.
     """
     end = side(case)
-    fine = resolution or Resolution(elements_through_wall=case.mesh.elements_through_wall)
-    shifts = (-spread, 0.0, spread)
+    far = max(2.0 * spread if reach is None else reach, spread)
+    shifts = (-far, -spread, 0.0, spread, far)
+    fine = resolution or Resolution(elements_through_wall=case.mesh.elements_through_wall).coarser()
     positions = tuple(_position(case, end, travel, shifts, fine) for travel in _travels(case, end))
     return Course(case, end, shifts, positions)
 
@@ -139,44 +157,55 @@ def _travels(case: Case, end: End) -> list[float]:
 
 
 def _position(
-    case: Case, end: End, travel: float, shifts: tuple[float, float, float], fine: Resolution
+    case: Case, end: End, travel: float, shifts: tuple[float, ...], fine: Resolution
 ) -> Position:
     pair = joint(case.shell, at_travel(case.shell, case.sleeve, end, travel))
-    tightest = [max(s.interference_start, s.interference_end) + max(shifts) for s in pair.seats]
+    loss = case.fit.smoothing_loss_mm
+    tightest = [max(s.interference_start, s.interference_end) + shifts[-1] - loss for s in pair.seats]
     if not tightest or max(tightest) <= 0.0:
-        return Position(travel, 0.0, (0.0, 0.0, 0.0), 0.0, 0.0)
-    force = _solver(case, pair, fine)
-    free = [force(shift, False) for shift in shifts]
-    low, high = force(shifts[0], True), force(shifts[2], True)
-    coarse = _solver(case, pair, fine.coarser())(0.0, False)
-    engaged = sum(s.length for s in pair.seats if s.interference_start + s.interference_end > 0.0)
-    gain = [oval_gain(case, pair, shift) for shift in shifts]
-    normal = min(free[0], low), gain[1] * free[1], gain[2] * max(free[2], high)
-    return Position(travel, engaged, normal, from_two(free[1], coarse).error,
+        return Position(travel, 0.0, (0.0, 0.0, 0.0), (0.0,) * len(shifts), 0.0, 0.0, 0.0)
+    solved = _Solved(case, pair, end, fine)
+    free = tuple(solved.normal(shift) for shift in shifts)
+    low, likely, high = (solved.normal(shift, mu) for shift, mu in
+                         zip(shifts[1:4], frictions(case), strict=True))
+    coarse = _Solved(case, pair, end, fine.coarser()).normal(0.0)
+    engaged = sum(s.length for s in pair.seats if s.interference_start + s.interference_end > 2.0 * loss)
+    gain = [oval_gain(case, pair, shift) for shift in shifts[1:4]]
+    squeeze = (likely / free[2] - 1.0) / frictions(case)[1] if free[2] > 0.0 else 0.0
+    return Position(travel, engaged, (low, gain[1] * likely, gain[2] * high), free, squeeze,
+                    from_two(free[2], coarse).error,
                     float(sum(_slice_force(case, pair, s) for s in pair.seats)))
 
 
-def _solver(case: Case, pair: Joint, resolution: Resolution) -> Callable[[float, bool], float]:
-    """∫ p dA, N, as a function of the shift of the diametral interference and of stuck."""
-    materials = {"shell": elastic(case.shell_material), "sleeve": elastic(case.sleeve_material)}
-    assembly = fem.draw(pair, materials, resolution)
-    solver = fem.FitSolver(assembly.model, assembly.interface)
-    profile = assembly.interface.profile(
-        [s.interference_start for s in pair.seats], [s.interference_end for s in pair.seats], pair.seats)
+class _Solved:
+    """One position on one mesh."""
 
-    def normal_force(shift: float, stuck: bool) -> float:
-        fit = solver.press(0.5 * (profile + shift), stuck=stuck,
-                           temperature_rise=case.fit.temperature_rise_K)
-        return float(2.0 * np.pi * fit.pressure @ assembly.interface.weight)
+    def __init__(self, case: Case, pair: Joint, end: End, resolution: Resolution) -> None:
+        materials = {"shell": elastic(case.shell_material), "sleeve": elastic(case.sleeve_material)}
+        self.assembly = fem.draw(pair, materials, resolution)
+        model, pairs = self.assembly.model, self.assembly.interface
+        self.resting = fem.FitSolver(model, pairs)
+        self.moving = SlidingSolver(model, pairs, towards=1 if end == "left" else -1)
+        self.rise = case.fit.temperature_rise_K
+        self.profile = pairs.profile(
+            [s.interference_start for s in pair.seats], [s.interference_end for s in pair.seats],
+            pair.seats) - case.fit.smoothing_loss_mm
 
-    return normal_force
+    def normal(self, shift: float, friction: float = 0.0) -> float:
+        """∫ p dA at a shift of the diametral interference, N, while it slides where friction > 0."""
+        tight = 0.5 * (self.profile + shift)
+        if not np.any(tight > 0.0) and not self.rise:
+            return 0.0
+        fit = (self.moving.slide(tight, friction=friction, temperature_rise=self.rise) if friction
+               else self.resting.press(tight, stuck=False, temperature_rise=self.rise))
+        return float(2.0 * np.pi * fit.pressure @ self.assembly.interface.weight)
 
 
 def _slice_force(case: Case, pair: Joint, seat: Seat, shift: float = 0.0) -> float:
     """∫ p dA of one seat by Lamé slice by slice, N."""
     share = (np.arange(SLICES) + 0.5) / SLICES
     z = seat.z_start + share * seat.length
-    interference = shift + seat.interference_start + share * (
+    interference = shift - case.fit.smoothing_loss_mm + seat.interference_start + share * (
         seat.interference_end - seat.interference_start)
     inner, middle, outer = radii(pair, z)
     sleeve, shell = case.sleeve_material, case.shell_material
