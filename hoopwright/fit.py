@@ -16,6 +16,13 @@ from geometry.joint import Joint, joint
 from hoopwright.case.model import Case
 from hoopwright.estimate import Estimate, from_two
 from hoopwright.materials import Material
+from hoopwright.service.loads import loads_of
+from hoopwright.service.study import ServiceStudy
+from hoopwright.sizing.interference import (
+    EffectiveInterference,
+    effective_interference,
+    mean_interference,
+)
 
 BODIES = ("sleeve", "shell")
 TITLE = {"sleeve": "sleeve", "shell": "shell"}
@@ -31,16 +38,18 @@ class Discretisation:
 
     def __init__(self, case: Case, pair: Joint, resolution: Resolution) -> None:
         materials = {"shell": elastic(case.shell_material), "sleeve": elastic(case.sleeve_material)}
-        self.assembly: Assembly = fem.draw(pair, materials, resolution)
+        edges = loads_of(case.service, case.shell, case.sleeve).edges
+        self.assembly: Assembly = fem.draw(pair, materials, resolution, load_edges=edges)
         self.solver = FitSolver(self.assembly.model, self.assembly.interface)
         self.recovery = Recovery(self.assembly.model)
+        self.smoothing = case.fit.smoothing_loss_mm
 
     @cached_property
     def profile(self) -> np.ndarray:
-        """Nominal radial interference at the contact pairs, mm."""
+        """Likely effective radial interference at the contact pairs, mm: sizes less smoothing."""
         seats = self.assembly.joint.seats
         return 0.5 * self.assembly.interface.profile(
-            [s.interference_start for s in seats], [s.interference_end for s in seats], seats)
+            [s.interference_start for s in seats], [s.interference_end for s in seats], seats) - 0.5 * self.smoothing
 
     def face(self, name: str) -> np.ndarray:
         """Node numbers along a lengthwise face, in order of z."""
@@ -161,17 +170,18 @@ class FitStudy:
 
     @cached_property
     def nominal_interference(self) -> float:
-        """Diametral, mm, averaged along the seats."""
-        seats = self.joint.seats
-        total = sum(0.5 * (s.interference_start + s.interference_end) * s.length for s in seats)
-        return total / sum(s.length for s in seats)
+        """Likely effective interference, diametral, mm, averaged along the seats."""
+        return mean_interference(self.interference.seats)
+
+    @cached_property
+    def interference(self) -> EffectiveInterference:
+        """Of every seat, with its errors."""
+        return effective_interference(self.case, self.joint)
 
     @cached_property
     def spread(self) -> float:
-        """Largest sum of the stated ± of both diameters over the seats, mm."""
-        case = self.case
-        return max(case.shell.bore[s.bore_land].plus_minus
-                   + case.sleeve.outside[s.sleeve_land].plus_minus for s in self.joint.seats)
+        """Half-width of the 95 % interval of the diametral interference, mm: of the worst seat."""
+        return self.interference.errors.half_width()
 
     def at(self, shift: float, temperature_rise: float | None = None) -> Bracket:
         """The fit with every diametral interference changed by shift, mm. Solved once, then kept.
@@ -187,6 +197,13 @@ class FitStudy:
             )
             self._solved[key] = Bracket(free, stuck)
         return self._solved[key]
+
+    @cached_property
+    def service(self) -> ServiceStudy | None:
+        """What service loads and an out-of-round bore add, None where the case gives neither."""
+        if self.case.service is None and self.case.out_of_round is None:
+            return None
+        return ServiceStudy(self)
 
     @property
     def least(self) -> Bracket:

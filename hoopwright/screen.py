@@ -10,10 +10,11 @@ from hoopwright.checks import Margin
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
 from hoopwright.screen_advice import advice
+from hoopwright.screen_intervals import intervals
 from hoopwright.verdict import verdict
 
 WIDTH = 80
-STATE_MARK = {"holds": "holds", "fails": "FAILS", "unresolved": "unresolved"}
+STATE_MARK = {"holds": "holds", "fails": "FAILS", "unresolved": "undecided"}
 DECIMALS = {"N": 0, "mm": 2}
 
 
@@ -39,10 +40,10 @@ def _margins(results: Results, units: Units) -> list[str]:
     rest = [m for m in results.margins if m.margin is None]
     lines = []
     if assessed:
-        lines += [f"{'check':22s} {'demand':>7s} {'capacity':>8s} {'':6s} {'factor':>6s} {'margin':>7s} "
-                  f"{'where, z':10s} state", "-" * (WIDTH - 1)]
+        lines += [f"{'check':22s} {'demand':>7s} {'limit':>7s} {'':6s} {'fact':>4s} {'margin':>6s} "
+                  f"{'z ' + units.label('mm'):>6s} {'θ':>4s} state", "-" * (WIDTH - 1)]
         lines += [_row(m, units) for m in assessed]
-        lines += _doubts(assessed)
+        lines += [*_doubts(assessed), *intervals(results)]
     if rest:
         lines += ["", "Not assessed:"]
         lines += [line for m in rest for line in _open_row(m, units)]
@@ -55,8 +56,8 @@ def _row(m: Margin, units: Units) -> str:
     assert m.margin is not None
     demand, capacity = (_fitted(e.value, m.unit, units) for e in (m.demand, m.capacity))
     margin = "none" if math.isinf(m.margin) else f"{m.margin:+.2f}"
-    return (f"{m.title:22.22s} {demand:>7s} {capacity:>8s} {units.label(m.unit):6s} {m.factor:6.2f} "
-            f"{margin:>7s} {_where(m, units):10s} {STATE_MARK[m.state]}").rstrip()
+    return (f"{m.title:22.22s} {demand:>7s} {capacity:>7s} {units.label(m.unit):6s} {m.factor:4.2f} "
+            f"{margin:>6s} {_where(m, units):11s} {STATE_MARK[m.state]}").rstrip()
 
 
 def _fitted(value: float, unit: str, units: Units) -> str:
@@ -66,10 +67,10 @@ def _fitted(value: float, unit: str, units: Units) -> str:
 
 
 def _where(m: Margin, units: Units) -> str:
-    if m.where.z is None:
-        return m.where.body
+    """z and the angle round the shell; each blank where the check has none. The body is in the title."""
     decimals = 1 if units.system == "metric" else 2
-    return f"{m.where.body:6s} {units.number(m.where.z, 'mm', decimals=decimals)}"
+    z = "" if m.where.z is None else units.number(m.where.z, "mm", decimals=decimals)
+    return f"{z:>6s} " + ("" if m.where.theta is None else f"{m.where.theta:.0f}°").rjust(4)
 
 
 def _doubts(margins: list[Margin]) -> list[str]:
@@ -96,7 +97,7 @@ def _fit(results: Results, units: Units) -> list[str]:
     mean, _ = study.nominal.estimates(lambda s: s.mean_pressure)
     lines = ["Fit", f"  interference on diameter  {units.both(nominal, 'um')}"]
     if spread:
-        lines.append(f"  from the stated sizes     {units.text(nominal - spread, 'um')} to "
+        lines.append(f"  95 % interval of it       {units.text(nominal - spread, 'um')} to "
                      f"{units.text(nominal + spread, 'um')}")
     lines.append(f"  mean contact pressure     {units.both(mean.value, 'MPa')}, "
                  f"numerical error {units.text(mean.error, 'MPa', decimals=4)}")

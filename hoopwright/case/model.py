@@ -5,7 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from geometry import Shell, Sleeve
+from hoopwright.case.holding_model import CompoundInput, CupsInput, Temperatures
+from hoopwright.case.press_model import Press
+from hoopwright.case.service_model import FatigueInput, OutOfRound, ServiceInput
+from hoopwright.case.sizing_model import Boring, RouteInput, SizeInput
 from hoopwright.materials import Material
+from hoopwright.sizing.uncertainty import MeasuredLand
 
 
 @dataclass(frozen=True)
@@ -23,12 +28,26 @@ class Job:
 class FitInput:
     """friction_low serves the holding checks, friction_high the pressing force.
 
-    temperature_rise_K: part temperature of the fit, K above 20 °C.
+    temperature_rise_K: part temperature of the fit, K above 20 °C. roughness: Rz of both surfaces,
+    0 where not given; smoothing: the share of their sum, on diameter, that pressing flattens.
     """
 
     friction_low: float
     friction_high: float
     temperature_rise_K: float = 0.0  # noqa: N815 - fields end in their unit
+    roughness_bore_mm: float = 0.0
+    roughness_sleeve_mm: float = 0.0
+    smoothing: float = 0.8
+
+    @property
+    def smoothing_loss_mm(self) -> float:
+        """Diametral interference lost to the flattened roughness of both surfaces.
+
+            loss = s (Rz_bore + Rz_sleeve),   s = 0.8 unless the case says otherwise
+
+        Source: DIN 7190-1 (from memory, not seen).
+        """
+        return self.smoothing * (self.roughness_bore_mm + self.roughness_sleeve_mm)
 
 
 @dataclass(frozen=True)
@@ -42,6 +61,7 @@ class Factors:
     holding: float = 1.5
     buckling: float = 2.0
     pressing: float = 1.25
+    fatigue: float = 1.25
 
 
 @dataclass(frozen=True)
@@ -60,13 +80,6 @@ class HoldDemand:
 
 
 @dataclass(frozen=True)
-class Press:
-    """The press at hand. capacity: the most it may push, N, or None where not given."""
-
-    capacity: float | None = None
-
-
-@dataclass(frozen=True)
 class Case:
     """One case file, read.
 
@@ -75,7 +88,12 @@ class Case:
     least_wall_mm: the user's own limit on the shell's wall, or None. runout_mm: eccentricity of
     the bore to the outside, total indicator reading.
     most_bore_closure_mm: how much smaller, on diameter, the sleeve's bore may become, or None.
-    demand: None where the file gives none.
+    demand: None where the file gives none. service: loads in use, or None. fatigue: factors and
+    data of the fatigue checks. out_of_round: of the shell's bore, or None.
+    tap_after_pressing: the sleeve's threads are chased once it is in. cups, compound, temperatures:
+    None where the file gives none.
+    shell_measured, sleeve_measured: lands whose size comes from readings. size: how the part still to
+    be cut is read. boring: None where not given. routes: other ways to repair.
     file, sha256: the file's name as given, and the digest of its bytes.
     """
 
@@ -97,3 +115,15 @@ class Case:
     press: Press
     file: str
     sha256: str
+    service: ServiceInput | None = None
+    fatigue: FatigueInput = FatigueInput()
+    out_of_round: OutOfRound | None = None
+    tap_after_pressing: bool = False
+    cups: CupsInput | None = None
+    compound: CompoundInput | None = None
+    temperatures: Temperatures | None = None
+    shell_measured: tuple[MeasuredLand, ...] = ()
+    sleeve_measured: tuple[MeasuredLand, ...] = ()
+    size: SizeInput = SizeInput()
+    boring: Boring | None = None
+    routes: tuple[RouteInput, ...] = ()

@@ -15,7 +15,26 @@ from hoopwright.case.faults import CaseError, Faults
 from hoopwright.case.model import Case
 from hoopwright.case.source import read_bytes, toml_tables
 from hoopwright.case.table import Table
-from hoopwright.case.tables import demand, factors, fit, job, material, mesh, press, shell, sleeve
+from hoopwright.case.tables import (
+    boring,
+    compound,
+    cups,
+    demand,
+    factors,
+    fatigue,
+    fit,
+    gauge,
+    job,
+    material,
+    mesh,
+    press,
+    service,
+    shell,
+    size,
+    sleeve,
+    temperatures,
+)
+from hoopwright.case.tables.routes import read_routes
 from hoopwright.materials import Material, table
 
 
@@ -40,6 +59,13 @@ TABLES = (
     Section("mesh", mesh.read),
     Section("demand", demand.read, absent={"demand": None}),
     Section("press", press.read),
+    Section("size", size.read),
+    Section("boring", boring.read, absent={"boring": None}),
+    Section("service", service.read, absent={"service": None}),
+    Section("fatigue", fatigue.read),
+    Section("cups", cups.read, absent={"cups": None}),
+    Section("compound", compound.read, absent={"compound": None}),
+    Section("temperatures", temperatures.read, absent={"temperatures": None}),
 )
 
 
@@ -71,9 +97,14 @@ def _case(content: bytes, faults: Faults, materials: Mapping[str, Material] | No
     own = root.subtable("material")
     if own is not None:
         root.materials = {**root.materials, **material.read(own)}
+    gauges = root.subtable("gauge")
+    if gauges is not None:
+        root.gauges = gauge.read(gauges)
     for section in TABLES:
         fields |= _section(root, section)
+    fields["routes"] = read_routes(root.rows("route"))
     _check_geometry(fields, faults)
+    _check_service(fields, faults)
     root.close()
     faults.raise_if_any()
     return Case(**fields, file=faults.file, sha256=hashlib.sha256(content).hexdigest())
@@ -100,6 +131,22 @@ def _check_geometry(fields: Mapping[str, Any], faults: Faults) -> None:
         unsound = joint_faults(shell, sleeve)
     for part, key, problem, advice in unsound:
         faults.add(f"[{part}]", key, problem, advice)
+    if sleeve and not unsound and fields.get("cups"):
+        for heading, key, problem, advice in cups.cup_faults(fields["cups"], sleeve):
+            faults.add(heading, key, problem, advice)
+
+
+def _check_service(fields: Mapping[str, Any], faults: Faults) -> None:
+    """The loads against sound parts: making them shows what does not fit."""
+    service = fields.get("service")
+    if service is None or faults.found:
+        return
+    from hoopwright.service.loads import loads_of
+
+    try:
+        loads_of(service, fields["shell"], fields["sleeve"])
+    except ValueError as error:
+        faults.add("[service]", "", str(error), "correct it there or in the sizes of the parts")
 
 
 __all__ = ["TABLES", "Case", "CaseError", "parse_case", "read_case"]

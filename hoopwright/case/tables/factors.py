@@ -4,6 +4,7 @@ yield = 1.2                     stress against yield
 holding = 1.5                   force and torque against the grip of the fit
 buckling = 2.0                  contact pressure against inward buckling of the sleeve
 pressing = 1.25                 pressing force against what the press can give
+fatigue = 1.25                  stress amplitude against fatigue strength
 """
 
 from __future__ import annotations
@@ -24,5 +25,6 @@ def read(table: Table) -> dict[str, Any]:
         holding=factor("holding", default=own.holding),
         buckling=factor("buckling", default=own.buckling),
         pressing=factor("pressing", default=own.pressing),
+        fatigue=factor("fatigue", default=own.fatigue),
     )
     return {"factors": factors}

@@ -1,0 +1,60 @@
+"""Joint opens: what service takes off the contact pressure, against the pressure of the loosest fit."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from hoopwright.checks.evidence import Evidence
+from hoopwright.checks.margin import Margin
+from hoopwright.checks.service_rows import (
+    grips_said,
+    instant,
+    opening,
+    seat_spot,
+    total_pressure,
+    unserved,
+    where_of,
+)
+from hoopwright.estimate import from_two
+from hoopwright.fit import FitState
+from hoopwright.service.study import ServiceState, Spot
+
+
+def joint_opens(evidence: Evidence) -> Margin:
+    service, opened = evidence.study.service, opening(evidence)
+    if service is None or opened is None:
+        return unserved(evidence, "joint_opens", "joint opens", "MPa", "interface", shown=False)
+    lowest, spot = opened
+    fine, coarse = service.pairs(evidence.loosest)[spot.grip]
+    # at the place of lowest pressure both add up to it: what the fit gives and what service takes
+    given = from_two(*(_given(fit, state, spot) for fit, state in (fine, coarse)))
+    taken = from_two(*(_given(fit, state, spot) - _lowest(fit, state).value
+                       for fit, state in (fine, coarse)))
+    share = _open_share(*fine)
+    stretch = fine[1].stretch
+    return Margin(
+        id="joint_opens", title="joint opens", demand=taken, capacity=given, unit="MPa", factor=1.0,
+        where=where_of(spot),
+        basis=f"pressure taken off by service {instant(evidence, spot)} against the pressure of the "
+              f"loosest fit there, averaged over {stretch:.2g} mm along the seat; {grips_said(evidence)}",
+        note=f"opens over {100 * share:.2g} % of the seat" if lowest.value < 0.0 else "")
+
+
+def _given(fit: FitState, service: ServiceState, spot: Spot) -> float:
+    """Pressure of the fit at the place, averaged, MPa."""
+    seat = service.seat
+    pressure = seat.average @ fit.press.pressure[service.closed]
+    return float(np.interp(spot.z, seat.z, pressure))
+
+
+def _lowest(fit: FitState, service: ServiceState) -> Spot:
+    spot = seat_spot(-total_pressure(fit, service), service)
+    return replace(spot, value=-spot.value)
+
+
+def _open_share(fit: FitState, service: ServiceState) -> float:
+    """Share of the seat without pressure in the worst load case."""
+    lifted = np.mean(total_pressure(fit, service) < 0.0, axis=2)
+    return float(np.max(lifted @ service.seat.weight))

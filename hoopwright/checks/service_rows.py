@@ -1,0 +1,105 @@
+"""What the rows about service share: whether they apply, and what they rest on."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from hoopwright.checks.evidence import Evidence
+from hoopwright.checks.grip import refused
+from hoopwright.checks.margin import Margin, Where
+from hoopwright.estimate import Estimate
+from hoopwright.fit import Bracket, FitState
+from hoopwright.service.study import GRIPS, ServiceState, Spot
+
+ASK = "give [service] with loads to have this judged"
+
+
+def grips(evidence: Evidence) -> tuple[str, ...]:
+    """Ways the joint may hold in service: stuck alone where a credited compound carries all its shear."""
+    service = evidence.study.service
+    film = credited(evidence)
+    if service is None or not film:
+        return GRIPS
+    return ("stuck",) if all(float(s.seat.shear.max()) <= film for s in service.states["stuck"]) else GRIPS
+
+
+def grips_said(evidence: Evidence) -> str:
+    if grips(evidence) == GRIPS:
+        return "worse of frictionless and stuck joint"
+    return "joint stuck by the credited compound"
+
+
+def credited(evidence: Evidence) -> float:
+    """Shear the retaining compound is credited with, MPa; 0 where it is not."""
+    compound = evidence.case.compound
+    if compound is None or refused(compound, evidence):
+        return 0.0
+    return compound.credit * compound.shear_strength
+
+
+def both_ends(evidence: Evidence) -> tuple[Bracket, ...]:
+    """The loosest and the tightest fit; one where they are the same."""
+    if evidence.least == evidence.greatest:
+        return (evidence.tightest,)
+    return evidence.loosest, evidence.tightest
+
+
+def unserved(evidence: Evidence, id_: str, title: str, unit: str, body: str, *, shown: bool) -> Margin:
+    """The row of a case without service loads; one of them asks for the table, the others are left out."""
+    return Margin(id_, title, None, None, unit, 1.0, Where(body), "fit and service loads", ASK,
+                  applies=shown and evidence.case.service is None)
+
+
+def where_of(spot: Spot) -> Where:
+    return Where(spot.body, spot.r, spot.z, spot.theta)
+
+
+def instant(evidence: Evidence, spot: Spot) -> str:
+    """The load case a spot belongs to, in words."""
+    service = evidence.study.service
+    return "" if service is None else f"in load case '{service.names[spot.case]}'"
+
+
+def resting_on_the_joint(evidence: Evidence, margin: Margin) -> Margin:
+    """The margin with a doubt where the joint opens, as stress was added up for a closed one."""
+    opened = opening(evidence)
+    if opened is None or opened[0].value >= 0.0:
+        return margin
+    spot = opened[1]
+    said = (f"the joint opens at z = {spot.z:.1f} mm, {spot.theta:.0f}°, so stresses added up for a closed "
+            "joint are a guide only")
+    return replace(margin, doubt=margin.doubt or said)
+
+
+def opening(evidence: Evidence) -> tuple[Estimate, Spot] | None:
+    """Lowest contact pressure of fit + service at the loosest fit, MPa, negative where the joint opens.
+
+    None without service loads and out-of-round bore.
+    """
+    service = evidence.study.service
+    if service is None:
+        return None
+    lowest, spot = service.worst((evidence.loosest,), _least_pressure, grips=grips(evidence))
+    return Estimate(-lowest.value, lowest.error), spot
+
+
+def total_pressure(fit: FitState, service: ServiceState) -> np.ndarray:
+    """Contact pressure of fit + service, (cases + 1, pairs, angles), MPa, averaged along the seat."""
+    seat = service.seat
+    still = (seat.average @ fit.press.pressure[service.closed])[:, None] + seat.standing
+    return seat.pressure + still
+
+
+def _least_pressure(fit: FitState, service: ServiceState) -> Spot:
+    return seat_spot(-total_pressure(fit, service), service)
+
+
+def seat_spot(field: np.ndarray, service: ServiceState) -> Spot:
+    """The largest entry of a field (cases, pairs, angles) on the seat."""
+    case, pair, angle = np.unravel_index(int(np.argmax(field)), field.shape)
+    seat = service.seat
+    return Spot(float(field[case, pair, angle]), "interface", "seat", float(seat.r[pair]),
+                float(seat.z[pair]), round(float(np.degrees(seat.theta[angle])), 6), int(case),
+                service.grip)

@@ -1,0 +1,40 @@
+"""Responses with the joint stuck, and with it sliding except where sliding would leave the sleeve loose."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from fem.harmonic import ServiceSolver
+from fem.round import Response
+from loads.traction import FourierTraction
+
+CARRIED = 1
+"""Harmonics below this stay stuck when the rest slides: what pushes the sleeve along the axis or turns
+it has nothing but friction to carry it, and the holding checks judge that friction."""
+
+
+def without_low(t: FourierTraction) -> FourierTraction:
+    """The traction less its harmonics below CARRIED."""
+    def cut(values: tuple[float, ...]) -> tuple[float, ...]:
+        return (0.0,) * min(CARRIED, len(values)) + values[CARRIED:]
+
+    return replace(
+        t, radial_cos=cut(t.radial_cos), radial_sin=cut(t.radial_sin), hoop_cos=cut(t.hoop_cos),
+        hoop_sin=cut(t.hoop_sin), axial_cos=cut(t.axial_cos), axial_sin=cut(t.axial_sin))
+
+
+def sliding_response(
+    sliding: ServiceSolver, stuck: Response, cases: Sequence[Sequence[FourierTraction]]
+) -> Response:
+    """The sliding answer for n >= CARRIED, the stuck one below."""
+    high = sliding.respond([[without_low(t) for t in case] for case in cases])
+    low = [k for k, n in enumerate(stuck.harmonics) if n < CARRIED]
+    return replace(
+        high,
+        harmonics=tuple(stuck.harmonics[k] for k in low) + high.harmonics,
+        displacement=np.concatenate([stuck.displacement[low], high.displacement]),
+        stress=np.concatenate([stuck.stress[low], high.stress]),
+        traction=np.concatenate([stuck.traction[low], high.traction]))

@@ -1,0 +1,228 @@
+"""Service loads of a case on both meshes, with the joint stuck and with it sliding.
+
+The two bracket friction, like the two solves of the fit: what is judged takes the worse of "sliding
+service on a frictionless fit" and "stuck service on a stuck fit". Linear superposition holds while
+the joint stays closed, which the check of opening watches.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import radians
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from fem import Assembly, Resolution, draw
+from fem.harmonic import ServiceSolver
+from fem.round import Response
+from hoopwright.case.service_model import OutOfRound
+from hoopwright.estimate import Estimate, from_two
+from hoopwright.service.cyclic import CyclicField
+from hoopwright.service.fields import SeatField, WallField, seat_field, wall_field
+from hoopwright.service.grip import sliding_response
+from hoopwright.service.loads import Loads, loads_of
+from loads.cases import Cycle, LoadCase
+
+if TYPE_CHECKING:
+    from hoopwright.fit import Bracket, Discretisation, FitState, FitStudy
+
+ANGLES = 72
+"""Of the grid round the shell."""
+
+PER_ROW, FEWEST = 1.5, 4
+"""Harmonics per element through the wall, and the least: finer meshes carry more of them, so that the
+second discretisation is coarser in the angle too and the numerical error covers what was left out."""
+
+GRIPS = ("sliding", "stuck")
+
+ROWS = 0.5
+"""Rows of elements through the wall, as a share of those of the fit. Along z both meshes are alike, so
+that fit and service add up line by line; through the wall service stress is nearly straight."""
+
+
+@dataclass(frozen=True)
+class ServiceState:
+    """One mesh, one grip: amplitudes and fields. standing: of the out-of-round bore, or None.
+
+    closed: (pairs,) bool, where the fit touches. stretch: see SeatField.
+    """
+
+    assembly: Assembly
+    grip: str
+    response: Response
+    standing: Response | None
+    theta: np.ndarray
+    closed: np.ndarray
+    stretch: float
+
+    @cached_property
+    def walls(self) -> dict[str, WallField]:
+        return {body: wall_field(self.response, self.standing, body, self.theta)
+                for body in ("sleeve", "shell")}
+
+    @cached_property
+    def _cyclic(self) -> dict[tuple[str, tuple[int, ...]], CyclicField]:
+        return {}
+
+    def cyclic(self, body: str, taking_part: tuple[int, ...]) -> CyclicField:
+        """The wall of a body over a cycle of cases; made once."""
+        key = body, taking_part
+        if key not in self._cyclic:
+            self._cyclic[key] = CyclicField(self.walls[body], taking_part)
+        return self._cyclic[key]
+
+    @cached_property
+    def seat(self) -> SeatField:
+        return seat_field(self.assembly, self.closed, self.response, self.standing, self.theta,
+                          stretch=self.stretch)
+
+
+class ServiceStudy:
+    """What the loads do, whatever the interference: solved once per case and mesh.
+
+    theta: angles of the grid, rad; evenly spaced ones unless given.
+    """
+
+    def __init__(self, study: FitStudy, theta: np.ndarray | None = None) -> None:
+        self.study = study
+        self.theta = np.linspace(0.0, 2.0 * np.pi, ANGLES, endpoint=False) if theta is None else theta
+        self.loads = self._loads(study.resolution.elements_through_wall)
+
+    def _loads(self, rows: int) -> Loads:
+        case = self.study.case
+        return loads_of(case.service, case.shell, case.sleeve,
+                        harmonics=max(FEWEST, round(PER_ROW * rows)))
+
+    @property
+    def cases(self) -> tuple[LoadCase, ...]:
+        return self.loads.cases
+
+    @property
+    def cycle(self) -> Cycle | None:
+        return self.loads.cycle
+
+    @cached_property
+    def cycled(self) -> tuple[int, ...]:
+        """Indices of the cases the load cycle goes through, the unloaded state among them."""
+        taking_part = {case.name for case in self.cycle.cases} if self.cycle else set()
+        return (*(k for k, case in enumerate(self.cases) if case.name in taking_part), len(self.cases))
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Of the load cases along the first axis of the fields; the last is the unloaded shell."""
+        return (*(case.name for case in self.cases), "no load")
+
+    @cached_property
+    def states(self) -> dict[str, tuple[ServiceState, ServiceState]]:
+        """Fine and coarse, by grip: "sliding" and "stuck"."""
+        resolution = self.study.resolution
+        fine, coarse = (self._states(*which) for which in (
+            (self.study.fine, self.study.nominal.free[0], resolution),
+            (self.study.coarse, self.study.nominal.free[1], resolution.coarser())))
+        return {"sliding": (fine[0], coarse[0]), "stuck": (fine[1], coarse[1])}
+
+    @cached_property
+    def stretch(self) -> float:
+        """mm along the seat over which contact traction is averaged: the thinner of both walls."""
+        return min(s.wall for s in (*self.study.joint.shell, *self.study.joint.sleeve))
+
+    def _states(
+        self, mesh: Discretisation, fit: FitState, resolution: Resolution
+    ) -> tuple[ServiceState, ServiceState]:
+        """Sliding and stuck on one mesh."""
+        loads, closed = self._loads(resolution.elements_through_wall), fit.press.closed
+        assembly = self._drawn(mesh, resolution)
+        stuck = _solver(assembly, closed, loads, sliding=False)
+        sliding = _solver(assembly, closed, loads, sliding=True)
+        vars(sliding)["recovery"] = stuck.recovery  # depends on the mesh alone
+        tractions = [case.everything for case in loads.cases]
+        held = stuck.respond(tractions)
+        lobes = lobes_of(self.study.case.out_of_round, assembly)
+        found = []
+        for grip, solver in (("sliding", sliding), ("stuck", stuck)):
+            response = held if grip == "stuck" else sliding_response(sliding, held, tractions)
+            standing = solver.out_of_round(lobes) if lobes else None
+            found.append(ServiceState(assembly, grip, response, standing, self.theta, closed, self.stretch))
+        return found[0], found[1]
+
+    def _drawn(self, mesh: Discretisation, resolution: Resolution) -> Assembly:
+        rows = max(1, round(ROWS * resolution.elements_through_wall))
+        return draw(self.study.joint, mesh.assembly.model.materials,
+                    replace(resolution, elements_through_wall=rows), load_edges=self.loads.edges)
+
+    def pairs(self, bracket: Bracket) -> dict[str, tuple[tuple[FitState, ServiceState], ...]]:
+        """Fit and service that go together, fine and coarse, by grip."""
+        return {"sliding": tuple(zip(bracket.free, self.states["sliding"], strict=True)),
+                "stuck": tuple(zip(bracket.stuck, self.states["stuck"], strict=True))}
+
+    def worst(
+        self, brackets: tuple[Bracket, ...], read: Callable[[FitState, ServiceState], Spot],
+        *, grips: tuple[str, ...] = GRIPS,
+    ) -> tuple[Estimate, Spot]:
+        """The greatest value over fits and grips, with its numerical error and its place."""
+        found: list[tuple[Estimate, Spot]] = []
+        for bracket in brackets:
+            pairs = self.pairs(bracket)
+            for (fit, service), (coarse_fit, coarse_service) in (pairs[grip] for grip in grips):
+                spot = read(fit, service)
+                found.append((from_two(spot.value, read(coarse_fit, coarse_service).value), spot))
+        return max(found, key=lambda pair: pair[0].value)
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A governing value and its place: body, surface, r and z in mm, theta in degrees; case: index of
+    the load case, -1 where all of them take part. grip: of the state it was found in."""
+
+    value: float
+    body: str
+    surface: str
+    r: float
+    z: float
+    theta: float
+    case: int
+    grip: str
+
+
+def spot_of(field: np.ndarray, body: str, service: ServiceState) -> Spot:
+    """The largest entry of a field (cases, 2, lines, angles) of one body."""
+    case, surface, line, angle = np.unravel_index(int(np.argmax(field)), field.shape)
+    wall = service.walls[body]
+    return Spot(float(field[case, surface, line, angle]), body, ("bore", "outside")[surface],
+                float(wall.r[surface, line]), float(wall.z[line]),
+                round(float(np.degrees(wall.theta[angle])), 6), int(case), service.grip)
+
+
+def fit_surfaces(fit: FitState, body: str) -> np.ndarray:
+    """Membrane + bending of the fit at bore and outside, (2, lines, 6), MPa."""
+    wall = fit.walls[body]
+    return np.stack([wall.inner, wall.outer])
+
+
+def _solver(assembly: Assembly, closed: np.ndarray, loads: Loads, *, sliding: bool) -> ServiceSolver:
+    band = loads.cases[0].clamped if loads.cases else None
+    return ServiceSolver(assembly, closed, sliding=sliding,
+                         clamped=(band.z_start, band.z_end) if band else None)
+
+
+def lobes_of(
+    shape: OutOfRound | None, assembly: Assembly
+) -> dict[int, tuple[np.ndarray, np.ndarray]]:
+    """Radial interference of an out-of-round bore at the pairs, by harmonic: cosine and sine part, mm.
+
+    Ovality e: D(φ) = D + e/2 cos 2(φ - angle), so the radius swings by e/4 and the interference by
+    -e/4. Three lobes of peak to valley v: the interference swings by -v/2.
+    """
+    if shape is None:
+        return {}
+    ones = np.ones(len(assembly.interface.z))
+    found = {}
+    for n, swing, angle in ((2, -0.25 * shape.ovality, shape.angle),
+                            (3, -0.5 * shape.three_lobe, shape.three_lobe_angle)):
+        if swing:
+            turn = n * radians(angle)
+            found[n] = swing * np.cos(turn) * ones, swing * np.sin(turn) * ones
+    return found
