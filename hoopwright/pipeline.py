@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
 from fem import Resolution
 from hoopwright.case.model import Case
-from hoopwright.checks import CHECKS, Margin, evidence_of, worst_first
+from hoopwright.checks import CHECKS, Margin, evidence_of, judged, worst_first
 from hoopwright.comparison import Comparison, compare
 from hoopwright.fit import FitStudy
+from hoopwright.sizing.response import Interval, margin_intervals
 
 # A margin whose sign the mesh could flip has the mesh refined by this factor, this often.
 REFINE_BY = 1.6
@@ -19,13 +21,15 @@ CONTRADICTED = "the finite elements and Lamé disagree where they must agree"
 
 @dataclass(frozen=True)
 class Results:
-    """Everything a run found. margins: worst first. refinements: how often the mesh was refined."""
+    """Everything a run found. margins: worst first. refinements: how often the mesh was refined.
+    intervals: of the assessed margins, 95 %, by id: what the uncertain sizes leave open."""
 
     case: Case
     study: FitStudy
     comparison: Comparison
     margins: tuple[Margin, ...]
     refinements: int
+    intervals: Mapping[str, Interval] = field(default_factory=dict)
 
     @property
     def failing(self) -> tuple[Margin, ...]:
@@ -51,11 +55,11 @@ def check_case(case: Case) -> Results:
         study = FitStudy(case, resolution)
         evidence = evidence_of(case, study)
         comparison = compare(case, study)
-        margins = worst_first(tuple(check(evidence) for check in CHECKS))
+        margins = worst_first(judged(evidence))
         if comparison.contradicts:
             margins = tuple(replace(m, doubt=m.doubt or CONTRADICTED) for m in margins)
         results = Results(case, study, comparison, margins, refinements)
         if comparison.contradicts or not any(m.sign_is_open for m in margins):
             break
         resolution = resolution.scaled(1.0 / REFINE_BY)
-    return results
+    return replace(results, intervals=margin_intervals(case, study, CHECKS))

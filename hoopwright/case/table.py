@@ -13,6 +13,7 @@ from collections.abc import Callable, Mapping
 from functools import partialmethod
 from typing import Any, Final, TypeVar
 
+from geometry.readings import Gauge
 from hoopwright.case import quantity
 from hoopwright.case.faults import Faults, shortened, shown
 from hoopwright.materials import Material
@@ -31,7 +32,7 @@ class Table:
     """One table of the file.
 
     values: as tomllib gives them. heading: as in the file, e.g. "[sleeve]" or "[[shell.bore]] 2".
-    materials: what a material may be named, by key; None for one that is faulty.
+    materials, gauges: what a material or a gauge may be named, by key; None for one that is faulty.
     parent: the table this one is written in.
     """
 
@@ -46,6 +47,7 @@ class Table:
     ) -> None:
         self.values, self.heading, self.faults, self.parent = values, heading, faults, parent
         self.materials: Mapping[str, Material | None] = materials or {}
+        self.gauges: Mapping[str, Gauge | None] = parent.gauges if parent else {}
         self.sound = True
         self._known: list[str] = []
         self._children: list[Table] = []
@@ -109,6 +111,7 @@ class Table:
     stress = partialmethod(quantity, "stress")
     temperature = partialmethod(quantity, "temperature")
     expansion = partialmethod(quantity, "expansion")
+    time = partialmethod(quantity, "time")
     density = partialmethod(quantity, "density")
 
     # -- plain values -----------------------------------------------------------------------
@@ -225,7 +228,8 @@ class Table:
         """The tables of an array, or None where it is absent (no fault) or no array (a fault)."""
         if not self.has(key):
             return None
-        heading, raw = f"[[{_path(self.heading, key)}]]", self.values[key]
+        in_row, raw = self.heading.startswith("[["), self.values[key]
+        heading = f"{self.heading} {_name(key)}" if in_row else f"[[{_path(self.heading, key)}]]"
         if not isinstance(raw, list) or not all(isinstance(row, dict) for row in raw) or not raw:
             self.fault(key, "not a list of tables", f"write {heading} above each of its entries")
             return None
