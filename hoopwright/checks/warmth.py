@@ -63,7 +63,7 @@ def oven_opens(evidence: Evidence) -> Margin:
     return Margin(
         id="oven_opens",
         title="opens in the oven",
-        demand=lost * 1e3,
+        demand=None if oven is None else lost * 1e3,
         capacity=Estimate(1e3 * least),
         unit="um",
         factor=1.0,

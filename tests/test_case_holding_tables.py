@@ -1,0 +1,54 @@
+"""The tables on cups, compound and temperatures: the starter's own lines read, and faults are told."""
+
+import re
+
+import pytest
+from holding_case import COMPOUND, WARM, case_of
+
+from hoopwright.case.read import CaseError, parse_case
+from hoopwright.case.starter import starter_text
+
+
+def test_the_starters_commented_tables_read_once_uncommented():
+    start = starter_text().index("# [cups]")
+    end = starter_text().index("# In [sleeve]:")
+    block = re.sub(r"(?m)^# ?", "", starter_text()[start:end])
+    right = '[cups.right]\ntightening_torque = "40 N*m"\n'
+    case = parse_case(starter_text()[:start] + block + right + starter_text()[end:])
+    assert case.cups is not None
+    assert case.cups.left.engaged_length == 10.0
+    assert case.compound is not None
+    assert case.compound.full_cure == 72 * 3600.0
+    assert case.temperatures is not None
+    assert case.temperatures.oven == 170.0
+    assert case.temperatures.oven_time == 1200.0
+
+
+def test_a_credit_needs_to_say_how_it_combines():
+    with pytest.raises(CaseError, match="combination: missing"):
+        case_of(COMPOUND.replace('combination = "added"\n', ""))
+
+
+@pytest.mark.parametrize(("was", "now", "told"), [
+    ("credit = 0.5", "credit = 1.5", "credit"),
+    ('"added"', '"both"', '"instead" or "added" or "greater"'),
+    ('full_cure = "72 h"', 'full_cure = "72"', "full_cure"),
+    ('shear_strength = "10 MPa"', 'shear_strength = "10 N"', "shear_strength"),
+])
+def test_faults_of_the_compound_are_told(was, now, told):
+    assert was in COMPOUND
+    with pytest.raises(CaseError) as error:
+        case_of(WARM, COMPOUND.replace(was, now))
+    assert told in str(error.value)
+
+
+def test_cups_need_at_least_one_side():
+    with pytest.raises(CaseError, match=r"write \[cups\.left\]"):
+        case_of("""[cups]
+thread_friction_low = 0.1
+thread_friction_high = 0.2
+flange_friction_low = 0.1
+flange_friction_high = 0.2
+flange_diameter = "40 mm"
+flange_bears_on = "shell"
+""")
