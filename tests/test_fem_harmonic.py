@@ -175,6 +175,38 @@ def test_free_shell_answer_does_not_depend_on_where_it_is_gripped(free):
     assert np.max(np.abs(left)) < 1e-8 * np.max(np.abs(force))
 
 
+@pytest.mark.parametrize("n", [0, 1])
+def test_gripped_stiffness_is_far_from_singular(free, n):
+    matrix = free.system._factor(n).matrix
+    push = np.random.default_rng(1).standard_normal(matrix.shape[0])
+    answer = free.system._factor(n).solve(push)
+    assert np.linalg.norm(answer) * np.abs(matrix).max() < 1e9 * np.linalg.norm(push)
+
+
+def test_clamped_outside_does_not_move(clamped, pushed):
+    mesh = clamped.model.mesh
+    outside = np.unique(mesh.face("shell.outside").nodes)
+    z = mesh.nodes[1, outside]
+    assert np.all(pushed.displacement[:, :, :, outside[(z >= 20.0) & (z <= 53.0)]] == 0.0)
+    assert np.all(np.any(pushed.displacement[:, 0, 0, outside[(z < 19.9) | (z > 53.1)]] != 0.0, axis=(0, 2)))
+
+
+def test_stress_is_even_about_the_plane_of_the_load(clamped, pushed):
+    """A push along x leaves no rθ and θz shear in the plane y = 0; the other components are there the
+    plain sum of the cosine family, linearised."""
+    in_plane = pushed.lines("sleeve", np.array([0.0, np.pi]))
+    for name in ("membrane", "inner", "outer", "surface_inner", "surface_outer"):
+        assert np.max(np.abs(getattr(in_plane, name)[..., 4:])) < 1e-9
+    plain = pushed.recovery.linearised(pushed.stress[:, 0, 0].sum(axis=0), "sleeve")
+    for name in ("membrane", "inner", "outer", "surface_inner", "surface_outer"):
+        assert getattr(in_plane, name)[0, :, 0, :4] == pytest.approx(getattr(plain, name)[:, :4], abs=1e-9)
+    assert np.max(np.abs(in_plane.membrane[..., 3])) > 0.1
+    across = pushed.lines("sleeve", np.array([1.0, -1.0])).membrane[0]
+    assert across[:, 1, :4] == pytest.approx(across[:, 0, :4], abs=1e-9)
+    assert across[:, 1, 4:] == pytest.approx(-across[:, 0, 4:], abs=1e-9)
+    assert np.max(np.abs(across[..., 4:])) > 1.0
+
+
 def test_loads_out_of_balance_are_refused_with_their_resultant(free):
     with pytest.raises(SolveError, match=r"out of balance .* force \(3618, .*\) N along \(x, y\)"):
         # π · 6 MPa · 17.45 mm · 11 mm

@@ -133,6 +133,7 @@ def test_two_rings_share_a_cos_two_theta_pressure_as_derived():
     assert contact[:, 0] == pytest.approx(10.0 + 1.47926, rel=1e-4)
     assert contact[:, 1] == pytest.approx(10.0 - 1.47926, rel=1e-4)
     assert contact[:, 2] == pytest.approx(10.0, rel=1e-4)
+    assert np.all(response.traction[..., 1:] == 0.0)  # it slides
 
 
 @pytest.mark.parametrize("sliding", [True, False])

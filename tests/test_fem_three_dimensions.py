@@ -1,0 +1,253 @@
+"""The same problems solved in three dimensions with an independent finite-element library, NGSolve.
+
+Slow: run by `pytest -m slow`. Needs the optional dependencies `reference`; with REQUIRE_REFERENCE set in
+the environment their absence is a failure, else the tests are skipped.
+"""
+
+import os
+
+import numpy as np
+import pytest
+from fem_models import MATERIALS, bearing_pushes, clamped_crank_shell, joined_everywhere, sleeved_shell
+
+from fem import Resolution, draw
+from fem.harmonic import ServiceSolver
+from geometry.tubes import Patch
+from loads.hold import bed
+from loads.series import half_cosine, two_sided_cosine, uniform
+from loads.traction import FourierTraction, resultant, traction
+
+if os.environ.get("REQUIRE_REFERENCE"):
+    import netgen.occ as occ
+    import ngsolve as ng
+else:
+    ng = pytest.importorskip("ngsolve", reason="pip install hoopwright[reference]")
+    occ = pytest.importorskip("netgen.occ")
+
+pytestmark = pytest.mark.slow
+
+BORE, MIDDLE, OUTSIDE = 17.45, 19.5, 22.0
+ORDER = 3
+
+
+def solid(breaks, *, half=False, size=4.0, fine_at=(), fine=0.5):
+    """Sleeve and shell glued together, cut at the breaks along z; half: only y > 0. Faces of the stretch
+    from z on are named bore@z and outside@z, the plane of a half cut. Element size: size, and fine along
+    the circles round the outside at the z of fine_at."""
+    axis = occ.gp_Dir(0, 0, 1)
+    parts = []
+    for a, b in zip(breaks[:-1], breaks[1:], strict=True):
+        for name, inner, outer in (("sleeve", BORE, MIDDLE), ("shell", MIDDLE, OUTSIDE)):
+            base = occ.gp_Pnt(0, 0, a)
+            part = (occ.Cylinder(base, axis, r=outer, h=b - a) - occ.Cylinder(base, axis, r=inner, h=b - a))
+            if half:
+                part = part * occ.Box(occ.Pnt(-99, 0, a - 1), occ.Pnt(99, 99, b + 1))
+            part.mat(name)
+            parts.append(part)
+    glued = occ.Glue(parts)
+    for edge in glued.edges:
+        low, high = edge.bounding_box
+        across = high.x - low.x > 2 * OUTSIDE - 0.1
+        if across and any(abs(high.z - z) + abs(low.z - z) < 1e-3 for z in fine_at):
+            edge.maxh = fine
+    for face in glued.faces:
+        low, high = face.bounding_box
+        face.name = "inside"
+        if half and high.y < 1e-3:
+            face.name = "cut"
+        elif high.z - low.z > 0.5:
+            for name, radius in (("bore", BORE), ("outside", OUTSIDE)):
+                if abs(high.x - radius) < 1e-2:
+                    face.name = f"{name}@{round(low.z)}"
+    mesh = ng.Mesh(occ.OCCGeometry(glued).GenerateMesh(maxh=size, grading=0.5))
+    mesh.Curve(ORDER)
+    return mesh
+
+
+class Solid:
+    """Linear elasticity on the solid; forces are added face by face."""
+
+    def __init__(self, mesh, **dirichlet):
+        self.mesh = mesh
+        self.space = ng.VectorH1(mesh, order=ORDER, **dirichlet)
+        self.u, self.v = self.space.TnT()
+        pairs = {name: (m.young_modulus, m.poisson_ratio) for name, m in MATERIALS.items()}
+        self.E = mesh.MaterialCF({k: v[0] for k, v in pairs.items()})
+        self.nu = mesh.MaterialCF({k: v[1] for k, v in pairs.items()})
+        self.load = ng.LinearForm(self.space)
+        self.form = ng.BilinearForm(self.space, symmetric=True)
+        self.form += ng.InnerProduct(self.stress(ng.Sym(ng.Grad(self.u))), ng.Sym(ng.Grad(self.v))) * ng.dx
+
+    def stress(self, strain):
+        lam = self.E * self.nu / ((1 + self.nu) * (1 - 2 * self.nu))
+        return self.E / (1 + self.nu) * strain + lam * ng.Trace(strain) * ng.Id(3)
+
+    def push(self, t: FourierTraction, face: str):
+        """A Fourier traction on the named faces, evaluated point by point from its series."""
+        angle = ng.atan2(ng.y, ng.x)
+        place = (ng.z - t.start) / (t.end - t.start)
+        factor = t.factor_start + place * (t.factor_end - t.factor_start)
+
+        def wave(series):
+            return sum(c * ng.cos(n * angle) + s * ng.sin(n * angle)
+                       for n, (c, s) in enumerate(zip(series.cos, series.sin, strict=True)))
+
+        radial, hoop, axial = wave(t.radial), wave(t.hoop), wave(t.axial)
+        c, s = ng.cos(angle), ng.sin(angle)
+        vector = ng.CF((radial * c - hoop * s, radial * s + hoop * c, axial)) * factor
+        self.load += vector * self.v * ng.ds(face, bonus_intorder=10)
+
+    def hold_softly(self):
+        """Springs far too weak to matter, so that a body in balance has one position."""
+        self.form += 1e-5 * self.u * self.v * ng.dx
+
+    def solve(self):
+        self.form.Assemble()
+        self.load.Assemble()
+        field = ng.GridFunction(self.space)
+        inverse = self.form.mat.Inverse(self.space.FreeDofs(), inverse="sparsecholesky")
+        field.vec.data = inverse * self.load.vec
+        return field
+
+    def cylindrical(self, tensor, r, theta, z):
+        """(rr, θθ, zz, rz, rθ, θz) of a tensor field at a point."""
+        c, s = np.cos(theta), np.sin(theta)
+        value = np.array(tensor(self.mesh(r * c, r * s, z))).reshape(3, 3)
+        turn = np.array([[c, s, 0.0], [-s, c, 0.0], [0.0, 0.0, 1.0]])
+        q = turn @ value @ turn.T
+        return np.array([q[0, 0], q[1, 1], q[2, 2], q[0, 2], q[0, 1], q[1, 2]])
+
+
+    def strain_move(self, shift):
+        """Let the shell sit where `shift` puts it: what it takes is −a(shift, v) over the shell."""
+        strain = ng.Sym(ng.Grad(shift))
+        self.load += -ng.InnerProduct(self.stress(strain), ng.Sym(ng.Grad(self.v))) * ng.dx("shell")
+
+
+def membrane(body, tensor, name, theta, z):
+    """∫ σ dr / wall by Gauss points along the radius."""
+    inner, outer = (BORE, MIDDLE) if name == "sleeve" else (MIDDLE, OUTSIDE)
+    x, w = np.polynomial.legendre.leggauss(8)
+    r = 0.5 * (inner + outer) + 0.5 * (outer - inner) * x
+    return sum(0.5 * k * body.cylindrical(tensor, a, theta, z) for a, k in zip(r, w, strict=True))
+
+
+def compare_membranes(body, tensor, response, *, within, z, theta):
+    """Membrane stress of both bodies at a few places; within: share of the largest."""
+    around = np.linspace(0.0, 2.0 * np.pi, 37)
+    for name in ("sleeve", "shell"):
+        lines = response.lines(name, np.asarray(theta))
+        peak = np.max(np.abs(response.lines(name, around).membrane))
+        for height in z:
+            for k, angle in enumerate(theta):
+                got = [np.interp(height, lines.z, lines.membrane[0, :, k, c]) for c in range(6)]
+                exact = membrane(body, tensor, name, angle, height)
+                assert got == pytest.approx(exact, abs=within * peak)
+
+
+def test_bearing_pushes_on_a_clamped_shell_in_three_dimensions():
+    """Half-cosine pressure on half the bore at both ends, outside clamped from 20 to 53 mm."""
+    mesh = solid([0, 11, 20, 53, 62, 73], half=True, fine_at=(20, 53))
+    body = Solid(mesh, dirichlet="outside@20", dirichlety="cut|outside@20")
+    radius = ng.sqrt(ng.x**2 + ng.y**2)
+    c, outwards = ng.x / radius, ng.CF((ng.x, ng.y, 0)) / radius
+    body.load += 10.0 * ng.IfPos(c, c, 0) * outwards * body.v * ng.ds("bore@0", bonus_intorder=8)
+    body.load += 10.0 * ng.IfPos(-c, -c, 0) * outwards * body.v * ng.ds("bore@62", bonus_intorder=8)
+    field = body.solve()
+
+    solver = clamped_crank_shell()
+    response = solver.respond([bearing_pushes(24)])
+    nodes = solver.model.mesh.nodes
+    largest = np.max(np.abs(response.displacement))
+    for r, z in ((BORE, 0.0), (OUTSIDE, 0.0), (BORE, 11.0)):
+        node = np.argmin(np.hypot(nodes[0] - r, nodes[1] - z))
+        inside = r * (1.0001 if r == BORE else 0.9999)
+        for theta in (0.01, 1.5, 3.13):
+            c, s = np.cos(theta), np.sin(theta)
+            x, y, along = field(mesh(inside * c, inside * s, max(z, 1e-3)))
+            moved = response.displacement_at(np.array([node]), np.array([theta]))[0, 0, 0]
+            assert moved == pytest.approx([x * c + y * s, y * c - x * s, along], abs=0.004 * largest)
+    tensor = body.stress(ng.Sym(ng.Grad(field)))
+    compare_membranes(body, tensor, response, within=0.01, z=(3.0, 5.5, 14.0), theta=(0.02, 0.8, 1.6, 3.0))
+
+
+FOOTPRINT = (26.0, 47.0)
+
+
+@pytest.fixture(scope="module")
+def whole():
+    return solid([0, 11, *FOOTPRINT, 62, 73])
+
+
+@pytest.fixture(scope="module")
+def free():
+    pair = sleeved_shell(width=73.0, outside=44.0, bore=39.0, sleeve_bore=34.9)
+    assembly = draw(pair, MATERIALS, Resolution(), load_edges=(11.0, *FOOTPRINT, 62.0))
+    return ServiceSolver(assembly, joined_everywhere(assembly))
+
+
+def held_by_tubes():
+    """Two cups push and twist the shell, two tubes of unequal stiffness hold it: in balance. All tractions
+    are series of six harmonics, the same in both solutions, so nothing is cut off in one of them."""
+    cups = (
+        traction("sleeve.bore", level=BORE, start=0.0, end=11.0, radial=two_sided_cosine(6.0, towards=0.5)),
+        traction("sleeve.bore", level=BORE, start=62.0, end=73.0,
+                 radial=half_cosine(9.0, towards=-1.9, harmonics=6), hoop=uniform(0.8)),
+    )
+    beds = [(stiffness, Patch(centre=angle, half_angle=0.6, z_start=FOOTPRINT[0], z_end=FOOTPRINT[1],
+                              radius=OUTSIDE)) for stiffness, angle in ((1.0, 2.4), (0.6, -1.0))]
+    centre = 0.5 * sum(FOOTPRINT)
+
+    def field(mode):
+        return [t for k, area in beds for t in bed(k, area, mode[:3], mode[3:] / OUTSIDE, centre, 6)]
+
+    def six(tractions):
+        force, moment = resultant(tractions)
+        return np.concatenate([force, moment / OUTSIDE])
+
+    matrix = np.stack([six(field(mode)) for mode in np.eye(6)], axis=1)
+    return cups, tuple(field(np.linalg.solve(matrix, -six(cups))))
+
+
+def test_shell_held_by_tubes_in_three_dimensions(whole, free):
+    cups, reactions = held_by_tubes()
+    body = Solid(whole)
+    for t in cups:
+        body.push(t, f"bore@{round(t.start)}")
+    for t in reactions:
+        body.push(t, f"outside@{round(t.start)}")
+    body.hold_softly()
+    tensor = body.stress(ng.Sym(ng.Grad(body.solve())))
+    response = free.respond([cups + reactions], tolerance=0.0)
+    assert np.max(np.abs(response.displacement[:, :, 1])) > 1e-4
+    compare_membranes(body, tensor, response, within=0.015,
+                      z=(5.0, 18.0, 36.5, 55.0, 68.0), theta=(0.1, 1.3, 2.4, -1.0, -2.2))
+
+
+def test_oval_sleeve_in_three_dimensions(whole, free):
+    """Radial interference 5 µm cos 2θ + 2 µm sin 2θ all along, bonded once in place."""
+    radius, angle = ng.sqrt(ng.x**2 + ng.y**2), ng.atan2(ng.y, ng.x)
+    lobe = 0.005 * ng.cos(2 * angle) + 0.002 * ng.sin(2 * angle)
+    fading = (OUTSIDE - radius) / (OUTSIDE - MIDDLE)
+    body = Solid(whole)
+    shift = ng.GridFunction(body.space)
+    shift.Set(lobe * fading * ng.CF((ng.x, ng.y, 0)) / radius, definedon=whole.Materials("shell"))
+    body.strain_move(shift)
+    body.hold_softly()
+    field = body.solve()
+    # The shift moves the shell alone: in the sleeve its field is a leftover of shared nodes.
+    in_shell = whole.MaterialCF({"shell": 1.0, "sleeve": 0.0})
+    strain = ng.Sym(ng.Grad(field)) + in_shell * ng.Sym(ng.Grad(shift))
+    pairs = len(free.assembly.interface.z)
+    response = free.out_of_round({2: (np.full(pairs, 0.005), np.full(pairs, 0.002))})
+    compare_membranes(body, body.stress(strain), response, within=0.015,
+                      z=(5.0, 18.0, 36.5), theta=(0.1, 0.9, 1.7, -0.6))
+    # Radial stress at the interface of the coarse solid is rough: its cos 2θ and sin 2θ parts are not.
+    around = np.linspace(0.0, 2.0 * np.pi, 48, endpoint=False) + 0.01
+    tensor = body.stress(strain)
+    rr = np.array([[body.cylindrical(tensor, MIDDLE + side, a, 36.5)[0] for side in (-0.02, 0.02)]
+                   for a in around]).mean(axis=1)
+    exact = [-2.0 * np.mean(rr * wave(2.0 * around)) for wave in (np.cos, np.sin)]
+    got = [np.interp(36.5, free.assembly.interface.z, response.traction[0, 0, family, :, 0])
+           for family in (0, 1)]
+    assert got == pytest.approx(exact, rel=0.04)
