@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 PRESS_IN_SEATS = {
-    "37 mm": 37.0, "41 mm": 41.0, "41.96 mm": 41.96, "46 mm": 46.0, "51.3 mm": 51.3,
+    "37 mm": 37.0,
+    "41 mm": 41.0,
+    "41.96 mm": 41.96,
+    "46 mm": 46.0,
+    "51.3 mm": 51.3,
 }
 """Nominal bore, mm, by what it is called; 41.96 mm takes a bearing of 42 mm. Published interface sizes;
 the maker's own limits of size go before them."""

@@ -8,9 +8,9 @@ import sys
 from collections.abc import Sequence
 
 from hoopwright import __version__, status
-from hoopwright.commands import check, materials, new
+from hoopwright.commands import check, compare, materials, new, size
 
-COMMANDS = (check, new, materials)
+COMMANDS = (check, size, compare, new, materials)
 
 EPILOG = """\
 exit status:

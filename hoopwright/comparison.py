@@ -63,7 +63,7 @@ class Comparison:
 
 def compare(case: Case, study: FitStudy) -> Comparison:
     """Contact pressure and surface hoop stresses at the middle of the sleeve, frictionless, nominal fit."""
-    interface, outside, bore = _mean_radii(study)
+    interface, outside, bore = mean_radii(study)
     pair: dict[str, Any] = {
         "sleeve_bore_radius": bore, "interface_radius": interface, "shell_outer_radius": outside,
         "sleeve": _constants(case.sleeve_material), "shell": _constants(case.shell_material),
@@ -86,7 +86,7 @@ def _constants(material: Material) -> tuple[float, float]:
     return material.young_modulus, material.poisson_ratio
 
 
-def _mean_radii(study: FitStudy) -> tuple[float, float, float]:
+def mean_radii(study: FitStudy) -> tuple[float, float, float]:
     """Interface, outside and sleeve-bore radius averaged along the seats, mm."""
     def mean(segments: Sequence[Segment], start: str, end: str) -> float:
         share = [(s.z_end - s.z_start) * any(t.z_start <= 0.5 * (s.z_start + s.z_end) <= t.z_end

@@ -48,8 +48,9 @@ class Discretisation:
     def profile(self) -> np.ndarray:
         """Likely effective radial interference at the contact pairs, mm: sizes less smoothing."""
         seats = self.assembly.joint.seats
-        return 0.5 * self.assembly.interface.profile(
-            [s.interference_start for s in seats], [s.interference_end for s in seats], seats) - 0.5 * self.smoothing
+        along = self.assembly.interface.profile(
+            [s.interference_start for s in seats], [s.interference_end for s in seats], seats)
+        return 0.5 * (along - self.smoothing)
 
     def face(self, name: str) -> np.ndarray:
         """Node numbers along a lengthwise face, in order of z."""

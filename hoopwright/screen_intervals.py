@@ -12,11 +12,14 @@ LARGEST = 99.0
 
 def intervals(results: Results) -> list[str]:
     """Empty where the sizes are given without any ±."""
-    cells = [f"{m.title:22.22s} {_text(i.low):>6s} to {_text(i.high):>6s}" for m in results.margins
-             if (i := results.intervals.get(m.id)) is not None and i.high - i.low > 5e-3]
+    cells = [
+        f"{m.title:22.22s} {_text(i.low):>6s} to {_text(i.high):>6s}"
+        for m in results.margins
+        if (i := results.intervals.get(m.id)) is not None and i.high - i.low > 5e-3
+    ]
     if not cells:
         return []
-    pairs = [" ".join(f"{c:39s}" for c in cells[k:k + 2]).rstrip() for k in range(0, len(cells), 2)]
+    pairs = [" ".join(f"{c:39s}" for c in cells[k : k + 2]).rstrip() for k in range(0, len(cells), 2)]
     return ["", "Margins over the 95 % interval of the sizes:", *pairs]
 
 

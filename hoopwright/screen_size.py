@@ -51,22 +51,40 @@ def _bands(found: TurnTo, plan: SizePlan, units: Units) -> list[str]:
     lines = [f"{what:40s} {label[first]:>18s} {label[second]:>18s}", "-" * (WIDTH - 1)]
     shop = plan.case.size.shop_rise_K
     for band in found.bands:
-        lines.append(_row(f"{_place(band, units)}, at 20 °C", band.readable(first), band.readable(second),
-                          first, second))
+        lines.append(
+            _row(
+                f"{_place(band, units)}, at {units.text(20.0, 'degC', decimals=0)}",
+                band.readable(first),
+                band.readable(second),
+                first,
+                second,
+            )
+        )
         if shop:
             at = units.text(20.0 + shop, "degC", decimals=0)
-            lines.append(_row(f"  as the gauge shows it at {at}", band.shop_readable(first),
-                              band.shop_readable(second), first, second))
+            lines.append(
+                _row(
+                    f"  as the gauge shows it at {at}",
+                    band.shop_readable(first),
+                    band.shop_readable(second),
+                    first,
+                    second,
+                )
+            )
     with_what = found.gauge.name if found.gauge else "a reading as good as the stated ±"
     guard = max(b.guard for b in found.bands)
-    lines += paragraph(f"Read with {with_what}, a size in the band leaves the fit in the window with at least "
-                       f"{100 * found.confidence:g} % confidence; {units.text(1e3 * guard, 'um')} is kept from "
-                       "each end of it.", "  ")
+    lines += paragraph(
+        f"Read with {with_what}, a size in the band leaves the fit in the window with at least "
+        f"{100 * found.confidence:g} % confidence; {units.text(1e3 * guard, 'um')} is kept from "
+        "each end of it.",
+        "  ",
+    )
     return lines
 
 
-def _row(name: str, one: tuple[float, float] | None, two: tuple[float, float] | None,
-         first: str, second: str) -> str:
+def _row(
+    name: str, one: tuple[float, float] | None, two: tuple[float, float] | None, first: str, second: str
+) -> str:
     return f"{name:40.40s} {_size(one, first):>18s} {_size(two, second):>18s}"
 
 
@@ -77,7 +95,7 @@ def _place(band: Band, units: Units) -> str:
 
 
 def _window(window: Window, units: Units) -> list[str]:
-    lines = ["Window of effective interference, on diameter at 20 °C"]
+    lines = [f"Window of effective interference, on diameter at {units.text(20.0, 'degC', decimals=0)}"]
     if not window.empty:
         assert window.low is not None
         assert window.high is not None
@@ -88,6 +106,7 @@ def _window(window: Window, units: Units) -> list[str]:
     for c in window.clash:
         value = "" if c.interference is None else f" {units.both(1e3 * c.interference, 'um')}"
         lines.append(f"    {c.margin.title:24s} {c.word}{value}")
+        lines += paragraph(f"in doubt: {c.margin.doubt}", "      ") if c.margin.doubt else []
     return lines
 
 
@@ -95,7 +114,8 @@ def _end(word: str, value: float, end: End, units: Units) -> str:
     if end.by is None:
         return f"  {word:5s} {units.both(1e3 * value, 'um'):24s} nothing gives way; no more was looked at"
     side = "below" if word == "from" else "above"
-    return f"  {word:5s} {units.both(1e3 * value, 'um'):24s} {side} it: {end.by.title} {end.by.doubt and '(in doubt)'}".rstrip()
+    doubt = " (in doubt)" if end.by.doubt else ""
+    return f"  {word:5s} {units.both(1e3 * value, 'um'):24s} {side} it: {end.by.title}{doubt}"
 
 
 def _trials(plan: SizePlan, units: Units) -> list[str]:
@@ -107,12 +127,15 @@ def _trials(plan: SizePlan, units: Units) -> list[str]:
             result = "cannot be made"
         elif t.window.empty:
             result = "still empty: " + "; ".join(
-                f"{c.margin.title} {c.word}" + ("" if c.interference is None else
-                                                f" {units.text(1e3 * c.interference, 'um')}")
-                for c in t.window.clash)
+                f"{c.margin.title} {c.word}"
+                + ("" if c.interference is None else f" {units.text(1e3 * c.interference, 'um')}")
+                for c in t.window.clash
+            )
         else:
-            result = (f"opens {units.text(1e3 * t.window.least, 'um')} to "
-                      f"{units.text(1e3 * t.window.greatest, 'um')}")
+            result = (
+                f"opens {units.text(1e3 * t.window.least, 'um')} to "
+                f"{units.text(1e3 * t.window.greatest, 'um')}"
+            )
         lines += bullets((f"{t.change}: {result}",))
     return lines
 
@@ -122,11 +145,15 @@ def _fit(plan: SizePlan, units: Units) -> list[str]:
     likely, half = 1e3 * study.nominal_interference, 1e3 * study.spread
     lines = ["The fit as the case stands", f"  interference on diameter  {units.both(likely, 'um')}"]
     if half:
-        lines.append(f"  95 % interval             {units.text(likely - half, 'um')} to "
-                     f"{units.text(likely + half, 'um')}")
+        lines.append(
+            f"  95 % interval             {units.text(likely - half, 'um')} to "
+            f"{units.text(likely + half, 'um')}"
+        )
     if study.interference.smoothing:
-        lines.append(f"  smoothing already off it  {units.both(1e3 * study.interference.smoothing, 'um')} "
-                     f"({plan.case.fit.smoothing:g} × both Rz)")
+        lines.append(
+            f"  smoothing already off it  {units.both(1e3 * study.interference.smoothing, 'um')} "
+            f"({plan.case.fit.smoothing:g} × both Rz)"
+        )
     thermal = study.interference.seats[0].thermal
     if thermal:
         lines.append(f"  at the temperature of use {units.both(1e3 * thermal, 'um')} added")
@@ -135,17 +162,22 @@ def _fit(plan: SizePlan, units: Units) -> list[str]:
         for s in reversed(by_lands.values()):
             low, high = (1e3 * v for v in s.interval())
             z = units.text(s.seat.z_start, "mm", decimals=1 if units.system == "metric" else 2)
-            lines.append(f"    from z {z:18s} {units.text(1e3 * s.likely, 'um')}, "
-                         f"{units.text(low, 'um')} to {units.text(high, 'um')}")
+            lines.append(
+                f"    from z {z:18s} {units.text(1e3 * s.likely, 'um')}, "
+                f"{units.text(low, 'um')} to {units.text(high, 'um')}"
+            )
     return lines
 
 
 def _decision(d: Decision, units: Units) -> list[str]:
     word = "Go: press it" if d.press else "Do not press"
-    lines = [f"Both parts measured: {word}",
-             f"  predicted interference    {units.both(1e3 * d.likely, 'um')}",
-             f"  95 % interval             {units.text(1e3 * d.least, 'um')} to {units.text(1e3 * d.greatest, 'um')}",
-             f"  chance it is in the window {100 * d.probability:.1f} %"]
+    lines = [
+        f"Both parts measured: {word}",
+        f"  predicted interference    {units.both(1e3 * d.likely, 'um')}",
+        f"  95 % interval             {units.text(1e3 * d.least, 'um')} to "
+        f"{units.text(1e3 * d.greatest, 'um')}",
+        f"  chance it is in the window {100 * d.probability:.1f} %",
+    ]
     if not d.press and d.change:
         take = "take {} off the sleeve" if d.change > 0 else "the sleeve is {} too small"
         lines.append("  to the middle of the window: " + take.format(units.both(1e3 * abs(d.change), "um")))
@@ -153,31 +185,55 @@ def _decision(d: Decision, units: Units) -> list[str]:
 
 
 def _land(m: MeasuredLand, units: Units) -> list[str]:
-    lines = [f"Readings of the {m.part}'s {m.surface}, land {m.index + 1}: {m.readings.count}",
-             f"  mean diameter at 20 °C    {units.text(m.diameter, 'mm', decimals=5 if units.system == 'inch' else 4)}"
-             f" ± {units.text(1e3 * m.plus_minus, 'um')} (95 %)"]
-    for name, value in (("taper over the land", m.taper), ("ovality", m.ovality), ("bell-mouth", m.bell_mouth)):
+    reference = units.text(20.0, "degC", decimals=0)
+    mean = units.text(m.diameter, "mm", decimals=5 if units.system == "inch" else 4)
+    lines = [
+        f"Readings of the {m.part}'s {m.surface}, land {m.index + 1}: {m.readings.count}",
+        f"  mean diameter at {reference:8s} {mean} ± "
+        f"{units.text(1e3 * m.plus_minus, 'um')} (95 %)",
+    ]
+    for name, value in (
+        ("taper over the land", m.taper),
+        ("ovality", m.ovality),
+        ("bell-mouth", m.bell_mouth),
+    ):
         if value is not None:
-            at = f", largest at {m.ovality_angle:.0f}°" if name == "ovality" and m.ovality_angle is not None else ""
-            lines.append(f"  {name:25s} {units.text(1e3 * value, 'um')}{at}")
+            at = (
+                f", largest at {m.ovality_angle:.0f}°"
+                if name == "ovality" and m.ovality_angle is not None
+                else ""
+            )
+            lines.append(f"  {name:25s} {units.text(_unsigned_zero(value), 'um')}{at}")
     lines.append("  standard uncertainties:")
     decimals = 3 if units.system == "inch" else 2
     for p in m.errors.parts:
         dof = f", {p.dof:.0f} degrees of freedom" if p.dof != float("inf") else ""
-        lines.append(f"    {p.name:27s} {units.text(1e3 * p.standard, 'um', decimals=decimals)} ({p.kind}{dof})")
+        lines.append(
+            f"    {p.name:27s} {units.text(1e3 * p.standard, 'um', decimals=decimals)} ({p.kind}{dof})"
+        )
     lines.append(f"    {'combined':27s} {units.text(1e3 * m.errors.standard, 'um', decimals=decimals)}")
     return [*lines, *bullets(m.notes)]
 
 
+def _unsigned_zero(value: float) -> float:
+    """mm in, µm out, so that nothing reads as -0.0."""
+    return 0.0 if abs(value) < 5e-5 else 1e3 * value
+
+
 def _boring(plan: BoringPlan, units: Units) -> list[str]:
-    lines = ["Boring plan",
-             f"  least bore that cleans up {units.both(plan.clean_up, 'mm')}, runout counted",
-             f"  bore aimed at             {units.both(plan.target, 'mm')}",
-             f"  wall left, thin side      {units.both(plan.wall, 'mm')}"
-             + ("" if plan.wall_holds is None else ", enough" if plan.wall_holds else ", LESS THAN YOUR LIMIT")]
+    steps = len({round(b, 4) for b in plan.lands})
+    lines = [
+        "Boring plan" + (", to the largest land; stop short for the others" if steps > 1 else ""),
+        f"  least bore that cleans up {units.both(plan.clean_up, 'mm')}, runout counted",
+        f"  bore aimed at             {units.both(plan.target, 'mm')}",
+        f"  wall left, thin side      {units.both(plan.wall, 'mm')}"
+        + ("" if plan.wall_holds is None else ", enough" if plan.wall_holds else ", LESS THAN YOUR LIMIT"),
+    ]
     if not plan.cleans_up:
         lines.append("  The bore of the case does NOT remove the damage: plan the larger one.")
     for k, p in enumerate(plan.passes, start=1):
         stop = "  stop, let it cool, measure" if p.measure else ""
-        lines.append(f"  pass {k}: to {units.text(p.diameter, 'mm')}, {units.text(p.cut, 'mm')} per side{stop}")
+        lines.append(
+            f"  pass {k}: to {units.text(p.diameter, 'mm')}, {units.text(p.cut, 'mm')} per side{stop}"
+        )
     return [*lines, *bullets(ADVICE)]

@@ -13,5 +13,8 @@ def paragraph(text: str, indent: str = "") -> list[str]:
 
 
 def bullets(texts: Iterable[str]) -> list[str]:
-    return [line for text in texts for line in textwrap.wrap(
-        text, WIDTH - 1, initial_indent="  - ", subsequent_indent="    ")]
+    return [
+        line
+        for text in texts
+        for line in textwrap.wrap(text, WIDTH - 1, initial_indent="  - ", subsequent_indent="    ")
+    ]

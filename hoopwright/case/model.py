@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from geometry import Shell, Sleeve
 from hoopwright.case.holding_model import CompoundInput, CupsInput, Temperatures
@@ -116,7 +116,7 @@ class Case:
     file: str
     sha256: str
     service: ServiceInput | None = None
-    fatigue: FatigueInput = FatigueInput()
+    fatigue: FatigueInput = field(default_factory=FatigueInput)
     out_of_round: OutOfRound | None = None
     tap_after_pressing: bool = False
     cups: CupsInput | None = None
@@ -124,6 +124,6 @@ class Case:
     temperatures: Temperatures | None = None
     shell_measured: tuple[MeasuredLand, ...] = ()
     sleeve_measured: tuple[MeasuredLand, ...] = ()
-    size: SizeInput = SizeInput()
+    size: SizeInput = field(default_factory=SizeInput)
     boring: Boring | None = None
     routes: tuple[RouteInput, ...] = ()

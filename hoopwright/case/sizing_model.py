@@ -46,8 +46,8 @@ class RouteInput:
 
     bore: diameter after cutting, mm; None keeps the case's own. thread: of the first two kinds.
     engagement: its engaged length, mm. part_material, part_bore, interference (mm): what is pressed
-    into a seat, or the sleeve where it is not the case's own; None keeps the case's. wall: of a sleeve. needs, cost: as the
-    user states them.
+    into a seat, or the sleeve where it is not the case's own; None keeps the case's. seat: name of a
+    published press-in seat, or "". needs, cost: as the user states them.
     """
 
     name: str

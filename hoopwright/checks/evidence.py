@@ -11,8 +11,8 @@ from hoopwright.fit import Bracket, FitStudy
 @dataclass(frozen=True)
 class Evidence:
     """study: the FE fits of the case. least, greatest: shift of the diametral interference from
-    nominal, mm, at the loosest and the tightest fit that the sizes allow; equal when one fit is
-    examined by itself.
+    nominal, mm, at the loosest and the tightest fit to be expected of the sizes; equal when one fit
+    is examined by itself.
     """
 
     case: Case
@@ -30,5 +30,5 @@ class Evidence:
 
 
 def evidence_of(case: Case, study: FitStudy) -> Evidence:
-    """Evidence over the whole spread of the sizes as stated."""
+    """Evidence at both ends of the 95 % interval of the interference."""
     return Evidence(case, study, -study.spread, study.spread)

@@ -14,16 +14,25 @@ if TYPE_CHECKING:
 
 def add(commands: argparse._SubParsersAction) -> None:
     parser = commands.add_parser(
-        "size", help="what to turn the sleeve to, and how close you have to be",
+        "size",
+        help="what to turn the sleeve to, and how close you have to be",
         description="Find the window of interference in which every check holds, and from it the size to "
-                    "turn the sleeve to (or to bore the shell to) with the gauge at hand.")
+        "turn the sleeve to (or to bore the shell to) with the gauge at hand.",
+    )
     parser.add_argument("case", help="case file (TOML)")
-    parser.add_argument("--cut", choices=("sleeve", "bore"), default="sleeve",
-                        help="the part that is cut last, to fit the other (default: sleeve)")
+    parser.add_argument(
+        "--cut",
+        choices=("sleeve", "bore"),
+        default="sleeve",
+        help="the part that is cut last, to fit the other (default: sleeve)",
+    )
     parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
-    parser.add_argument("--figure", metavar="FILE", help="also draw margins, window and fit (png, svg, pdf)")
-    parser.add_argument("--units", choices=("metric", "inch"),
-                        help="units of the text (default: as the case says)")
+    parser.add_argument(
+        "--figure", metavar="FILE", help="also draw margins, window and fit (png, svg, pdf)"
+    )
+    parser.add_argument(
+        "--units", choices=("metric", "inch"), help="units of the text (default: as the case says)"
+    )
     parser.set_defaults(run=run)
 
 
@@ -39,13 +48,16 @@ def run(args: argparse.Namespace) -> int:
     plan = size_case(replace(case, units=units.system), cut="shell" if args.cut == "bore" else "sleeve")
     if args.json:
         from hoopwright.document_size import as_json
+
         sys.stdout.write(as_json(plan, units))
     else:
         from hoopwright.screen_size import report
+
         sys.stdout.write(report(plan, units))
     if args.figure:
         from hoopwright.record.figures.output import save
         from hoopwright.record.figures.window import figure
+
         save(figure(plan, units), args.figure)
     return status_of(plan)
 

@@ -1,8 +1,8 @@
 """From damage to clean metal: the least bore, what it leaves, and the passes to get there.
 
-    clean-up = damage diameter + runout      (total indicator reading is twice the eccentricity, and
-                                              a bore off centre by e must be 2e larger to reach all)
-    wall     = (outside − bore − runout)/2   (on the thin side)
+clean-up = damage diameter + runout      (total indicator reading is twice the eccentricity, and
+                                          a bore off centre by e must be 2e larger to reach all)
+wall     = (outside − bore − runout)/2   (on the thin side)
 """
 
 from __future__ import annotations
@@ -35,7 +35,8 @@ class Pass:
 class BoringPlan:
     """clean_up: least diameter that removes the damage, mm. target: bore of the case (its largest
     land) or the clean-up size where that is larger. wall: left on the thin side at the target, mm;
-    clean_up_wall: at the clean-up size. cleans_up: whether the case's bore removes the damage."""
+    clean_up_wall: at the clean-up size. cleans_up: whether the case's bore removes the damage. lands:
+    bores the case plans, mm."""
 
     clean_up: float
     target: float
@@ -44,6 +45,7 @@ class BoringPlan:
     cleans_up: bool
     passes: tuple[Pass, ...]
     least_wall: float | None
+    lands: tuple[float, ...] = ()
 
     @property
     def wall_holds(self) -> bool | None:
@@ -61,9 +63,15 @@ def boring_plan(case: Case) -> BoringPlan | None:
     target = max(planned, clean_up)
     runout = max(job.runout, case.runout_mm)
     return BoringPlan(
-        clean_up, target, 0.5 * (outside - target - runout), 0.5 * (outside - clean_up - runout),
-        clean_up <= planned + EVEN, _passes(job.bore_now, target, job.depth_of_cut, job.finish_cut),
-        case.least_wall_mm)
+        clean_up,
+        target,
+        0.5 * (outside - target - runout),
+        0.5 * (outside - clean_up - runout),
+        clean_up <= planned + EVEN,
+        _passes(job.bore_now, target, job.depth_of_cut, job.finish_cut),
+        case.least_wall_mm,
+        tuple(b.mean_diameter for b in case.shell.bore),
+    )
 
 
 def _passes(start: float, target: float, depth: float, finish: float) -> tuple[Pass, ...]:
@@ -76,5 +84,5 @@ def _passes(start: float, target: float, depth: float, finish: float) -> tuple[P
     rough = total - finish
     count = ceil(rough / depth - EVEN)
     cuts = [rough / count] * count
-    passes = [Pass(start + 2.0 * sum(cuts[:k + 1]), cuts[k], measure=k == count - 1) for k in range(count)]
+    passes = [Pass(start + 2.0 * sum(cuts[: k + 1]), cuts[k], measure=k == count - 1) for k in range(count)]
     return (*passes, Pass(target, finish))

@@ -58,8 +58,9 @@ class Part:
     def sample(self, rng: np.random.Generator, count: int) -> np.ndarray:
         if self.kind == "rectangular":
             return self.scale * (2.0 * rng.random(count) - 1.0)
-        return self.scale * (rng.standard_normal(count) if self.dof == inf
-                             else rng.standard_t(self.dof, count))
+        return self.scale * (
+            rng.standard_normal(count) if self.dof == inf else rng.standard_t(self.dof, count)
+        )
 
 
 @dataclass(frozen=True)

@@ -34,7 +34,9 @@ class OutsideError:
             return 1.0
         value = self._value(margin)
         middle = 0.0 if value is None else value[PLACES // 2]
-        return 1.0 if value is None or not middle > 0.0 else np.interp(self.change, self._at, value / middle)
+        return (
+            1.0 if value is None or not middle > 0.0 else np.interp(self.change, self._at, value / middle)
+        )
 
     def added(self, margin: Margin) -> np.ndarray | float:
         """What the change adds to a capacity that is the wall itself, mm: exact."""
@@ -55,11 +57,23 @@ class OutsideError:
     def _fit(self) -> CompoundFit:
         case = self.study.case
         interface, outside, bore = mean_radii(self.study)
-        sleeve, shell = ((m.young_modulus, m.poisson_ratio)
-                         for m in (case.sleeve_material, case.shell_material))
+        sleeve, shell = (
+            (m.young_modulus, m.poisson_ratio) for m in (case.sleeve_material, case.shell_material)
+        )
         radius = outside + 0.5 * self._at
         pressure = contact_pressure(
-            radial_interference=0.5 * self.study.nominal_interference, sleeve_bore_radius=bore,
-            interface_radius=interface, shell_outer_radius=radius, sleeve=sleeve, shell=shell)
-        return compound_fit(pressure=pressure, sleeve_bore_radius=bore, interface_radius=interface,
-                            shell_outer_radius=radius, sleeve=sleeve, shell=shell)
+            radial_interference=0.5 * self.study.nominal_interference,
+            sleeve_bore_radius=bore,
+            interface_radius=interface,
+            shell_outer_radius=radius,
+            sleeve=sleeve,
+            shell=shell,
+        )
+        return compound_fit(
+            pressure=pressure,
+            sleeve_bore_radius=bore,
+            interface_radius=interface,
+            shell_outer_radius=radius,
+            sleeve=sleeve,
+            shell=shell,
+        )

@@ -65,15 +65,19 @@ def effective_interference(case: Case, joint: Joint) -> EffectiveInterference:
     for seat in joint.seats:
         diameter = case.shell.bore[seat.bore_land].mean_diameter
         likely = 0.5 * (seat.interference_start + seat.interference_end) - loss
-        seats.append(SeatInterference(
-            seat, likely, diameter * apart * case.fit.temperature_rise_K, seat_errors(case, seat)))
+        seats.append(
+            SeatInterference(
+                seat, likely, diameter * apart * case.fit.temperature_rise_K, seat_errors(case, seat)
+            )
+        )
     return EffectiveInterference(tuple(seats), loss)
 
 
 def seat_errors(case: Case, seat: Seat) -> Errors:
     """Of the interference of one seat: bore and sleeve together."""
     return land_errors(case, "shell", "bore", seat.bore_land).plus(
-        land_errors(case, "sleeve", "outside", seat.sleeve_land))
+        land_errors(case, "sleeve", "outside", seat.sleeve_land)
+    )
 
 
 def land_errors(case: Case, part: str, surface: str, index: int) -> Errors:

@@ -50,8 +50,9 @@ class Curve:
                 capacity = capacity * ratio
             capacity = capacity + outside.added(self.margin)
         with np.errstate(divide="ignore"):
-            return np.where(demand > 0.0, capacity / (self.margin.factor * np.maximum(demand, 1e-300)) - 1.0,
-                            np.inf)
+            return np.where(
+                demand > 0.0, capacity / (self.margin.factor * np.maximum(demand, 1e-300)) - 1.0, np.inf
+            )
 
 
 @dataclass(frozen=True)
@@ -95,8 +96,14 @@ def response(
         line = [rows[s][k] for s in at]
         if any(m.margin is None or not m.applies for m in line):
             continue
-        curves.append(Curve(line[len(line) // 2], at, np.array([m.demand.value for m in line if m.demand]),
-                            np.array([m.capacity.value for m in line if m.capacity])))
+        curves.append(
+            Curve(
+                line[len(line) // 2],
+                at,
+                np.array([m.demand.value for m in line if m.demand]),
+                np.array([m.capacity.value for m in line if m.capacity]),
+            )
+        )
     return tuple(curves)
 
 

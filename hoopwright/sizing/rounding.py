@@ -34,7 +34,9 @@ def step_of(resolution: float | None, units: str) -> float:
     return finest * round(count) if count >= 1.5 and abs(count - round(count)) < 1e-3 else finest
 
 
-def band(low: float, high: float, units: str, resolution: float | None = None) -> tuple[float, float] | None:
+def band(
+    low: float, high: float, units: str, resolution: float | None = None
+) -> tuple[float, float] | None:
     """mm in; readable limits inside, in mm or inches; None where no readable size lies inside."""
     size = INCH if units == "inch" else 1.0
     return inward(low / size, high / size, step_of(resolution, units))

@@ -117,8 +117,10 @@ def decide(case: Case, study: FitStudy, window: Window) -> Decision:
     else:
         assert window.low is not None
         assert window.high is not None
-        chance = min(seat_errors(case, s.seat).probability(window.low.shift, window.high.shift)
-                     for s in study.interference.seats)
+        chance = min(
+            seat_errors(case, s.seat).probability(window.low.shift, window.high.shift)
+            for s in study.interference.seats
+        )
     half, likely = study.spread, study.nominal_interference
     middle = 0.0 if window.empty else likely - 0.5 * (window.least + window.greatest)
     return Decision(chance >= case.size.confidence, chance, likely - half, likely, likely + half, middle)
@@ -131,8 +133,12 @@ def reading_errors(case: Case, cut: str, index: int) -> Errors:
     if gauge is None:
         return Errors((Part("stated ± of the part to be cut", land.plus_minus),))
     material = case.sleeve_material if cut == "sleeve" else case.shell_material
-    parts = [*gauge_parts(gauge), *temperature_parts(
-        land.mean_diameter, size.shop_rise_K, size.shop_plus_minus_K, material.expansion)]
+    parts = [
+        *gauge_parts(gauge),
+        *temperature_parts(
+            land.mean_diameter, size.shop_rise_K, size.shop_plus_minus_K, material.expansion
+        ),
+    ]
     repeat = gauge.repeatability
     if repeat is not None:
         parts.append(Part("repeatability of the gauge", repeat / sqrt(size.readings), "normal"))
@@ -154,17 +160,25 @@ def _band(case: Case, window: Window, cut: str, index: int, seats: list[Seat]) -
         high, low = (land.mean_diameter - s for s in shifts)
     material = case.sleeve_material if cut == "sleeve" else case.shell_material
     gauge = case.size.gauge
-    shop = [as_read(d, case.size.shop_rise_K, material.expansion,
-                    gauge_rise=gauge.temperature_rise if gauge else 0.0,
-                    gauge_expansion=gauge.expansion if gauge else 0.0) for d in (low, high)]
-    return Band(index, min(s.z_start for s in seats), max(s.z_end for s in seats), low, high, *shop, guard,
-                case.units, gauge.resolution if gauge else None)
+    rise, expansion = (gauge.temperature_rise, gauge.expansion) if gauge else (0.0, 0.0)
+    shop_low, shop_high = (
+        as_read(d, case.size.shop_rise_K, material.expansion, gauge_rise=rise, gauge_expansion=expansion)
+        for d in (low, high)
+    )
+    return Band(
+        index, min(s.z_start for s in seats), max(s.z_end for s in seats), low, high, shop_low, shop_high,
+        guard, case.units, gauge.resolution if gauge else None,
+    )
 
 
 def _total(case: Case, cut: str, index: int, seats: list[Seat], own: float, other: float) -> Errors:
     """Reading to come and the least certain land that faces it; own, other: scales on either."""
-    facing = [land_errors(case, OTHER[cut], SURFACE[OTHER[cut]],
-                          s.bore_land if cut == "sleeve" else s.sleeve_land) for s in seats]
+    facing = [
+        land_errors(
+            case, OTHER[cut], SURFACE[OTHER[cut]], s.bore_land if cut == "sleeve" else s.sleeve_land
+        )
+        for s in seats
+    ]
     worst = max(facing, key=lambda e: e.half_width())
     return _scaled(reading_errors(case, cut, index), own).plus(_scaled(worst, other))
 
@@ -179,7 +193,9 @@ def _needed(
     """± (95 %) within which the reading to come, or else the other part too, must be known for a band
     as wide as one step of the micrometer."""
     gauge = case.size.gauge
-    step = step_of(gauge.resolution if gauge else None, case.units) * (INCH if case.units == "inch" else 1.0)
+    step = step_of(gauge.resolution if gauge else None, case.units) * (
+        INCH if case.units == "inch" else 1.0
+    )
     room = 0.5 * (window.width - step)
     if room <= 0.0:
         return None, 0.0
@@ -200,14 +216,20 @@ def _notes(case: Case, cut: str) -> tuple[str, ...]:
     notes = []
     lands = getattr(getattr(case, cut), SURFACE[cut])
     if case.size.gauge is None and not any(np.array([b.plus_minus for b in lands]) > 0.0):
-        notes.append("no gauge and no ± is given for the part to be cut: the band takes its reading as "
-                     "perfect. Give [size] gauge")
+        notes.append(
+            "no gauge and no ± is given for the part to be cut: the band takes its reading as "
+            "perfect. Give [size] gauge"
+        )
     elif case.size.gauge is None:
-        notes.append("the reading to come is taken to be as good as the stated ± of that part; give "
-                     "[size] gauge to have your own gauge counted")
+        notes.append(
+            "the reading to come is taken to be as good as the stated ± of that part; give "
+            "[size] gauge to have your own gauge counted"
+        )
     other = OTHER[cut]
     for index, land in enumerate(getattr(getattr(case, other), SURFACE[other])):
         if measured(case, other, SURFACE[other], index) is None and land.plus_minus == 0.0:
-            notes.append(f"land {index + 1} of the {other}'s {SURFACE[other]} has no ± and no readings: "
-                         "it is taken as exact")
+            notes.append(
+                f"land {index + 1} of the {other}'s {SURFACE[other]} has no ± and no readings: "
+                "it is taken as exact"
+            )
     return tuple(notes)

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import degrees, inf, sqrt
+from typing import Any
 
 import numpy as np
 from scipy import special
@@ -26,8 +27,10 @@ EXPANSION_PLUS_MINUS = 0.10
 OUTLIER_SCORE = 3.5
 """Modified z-score 0.6745 |x − median|/MAD beyond which a reading is pointed out. Source: Iglewicz and
 Hoaglin, as recommended in the NIST/SEMATECH e-Handbook, 1.3.5.17 (from memory, not seen)."""
-ODD_LOBES = ("two-point diameters are blind to odd lobes: a three-lobed land of constant width reads as "
-             "round; only a three-point gauge, or a mandrel that fits, shows it")
+ODD_LOBES = (
+    "two-point diameters are blind to odd lobes: a three-lobed land of constant width reads as "
+    "round; only a three-point gauge, or a mandrel that fits, shows it"
+)
 EVEN_LOBES = "a three-point gauge is blind to an oval land; cross-check with a two-point gauge"
 
 
@@ -48,8 +51,9 @@ class MeasuredLand:
     part, surface, index: whose land, e.g. "shell", "bore", 0. diameter: mean over the land;
     diameter_start, diameter_end: at its ends, different only where a taper was seen. errors: of the
     mean. taper: end minus start over the land; ovality: greatest minus least diameter, at clock angle
-    ovality_angle (degrees) of the greatest; bell_mouth: end stations minus the ones between; None where the readings cannot
-    show it. scatter: standard deviation of one reading about the fit, with its degrees of freedom.
+    ovality_angle (degrees) of the greatest; bell_mouth: end stations minus those between; None where the
+    readings cannot show it. scatter: standard deviation of one reading about the fit, with its degrees of
+    freedom. expansion: coefficient used, 1/K.
     """
 
     part: str
@@ -68,6 +72,24 @@ class MeasuredLand:
     bell_mouth: float | None
     odd: tuple[Odd, ...]
     notes: tuple[str, ...]
+    expansion: float = 0.0
+
+    @property
+    def at_20(self) -> tuple[tuple[float, ...], ...]:
+        """Every reading at 20 °C, mm, by station."""
+        return tuple(
+            tuple(
+                at_reference(
+                    v,
+                    s.temperature_rise,
+                    self.expansion,
+                    gauge_rise=s.gauge.temperature_rise,
+                    gauge_expansion=s.gauge.expansion,
+                )
+                for v in s.values
+            )
+            for s in self.readings.stations
+        )
 
     @property
     def plus_minus(self) -> float:
@@ -97,15 +119,30 @@ def measured_land(
     found = dict(zip(names, fit, strict=True))
     slope = found.get("slope", 0.0)
     centre = float(found["mean"])
-    half = 0.5 * slope * (readings.z_end - readings.z_start)
+    half = float(0.5 * slope * (readings.z_end - readings.z_start))
     errors, notes = _errors(readings, columns, scatter, dof, centre, expansion)
     odd = _odd(table, columns, max(s.gauge.resolution for s in readings.stations))
     oval = 2.0 * float(np.hypot(found["cos"], found["sin"])) if "cos" in found else None
     at = degrees(0.5 * np.arctan2(found["sin"], found["cos"])) % 180.0 if "cos" in found else None
     return MeasuredLand(
-        part, surface, index, readings, centre, centre - half, centre + half, errors, scatter, dof,
-        2.0 * half if "slope" in found else None, oval, at, _bell_mouth(table), odd,
-        (*notes, *_blind(readings), *_named(odd)))
+        part,
+        surface,
+        index,
+        readings,
+        centre,
+        centre - half,
+        centre + half,
+        errors,
+        scatter,
+        dof,
+        2.0 * half if "slope" in found else None,
+        oval,
+        at,
+        _bell_mouth(table),
+        odd,
+        (*notes, *_blind(readings), *_named(odd)),
+        expansion,
+    )
 
 
 def _columns(readings: LandReadings, expansion: float) -> _Table:
@@ -114,13 +151,26 @@ def _columns(readings: LandReadings, expansion: float) -> _Table:
         value = np.array(s.values)
         z.append(np.full(len(value), s.z))
         angle.append(np.radians(s.angles) if s.angles else np.full(len(value), np.nan))
-        diameter.append(at_reference(value, s.temperature_rise, expansion,
-                                     gauge_rise=s.gauge.temperature_rise, gauge_expansion=s.gauge.expansion))
+        diameter.append(
+            at_reference(
+                value,
+                s.temperature_rise,
+                expansion,
+                gauge_rise=s.gauge.temperature_rise,
+                gauge_expansion=s.gauge.expansion,
+            )
+        )
     return _Table(np.concatenate(z), np.concatenate(angle), np.concatenate(diameter))
 
 
-def at_reference(value: np.ndarray | float, rise: float, expansion: float, *,
-                 gauge_rise: float = 0.0, gauge_expansion: float = 0.0):
+def at_reference(
+    value: np.ndarray | float,
+    rise: float,
+    expansion: float,
+    *,
+    gauge_rise: float = 0.0,
+    gauge_expansion: float = 0.0,
+) -> Any:
     """A diameter at 20 °C from what was read, mm. rise, gauge_rise: K above 20 °C.
 
     >>> round(at_reference(41.045, 10.0, 11.7e-6), 6)
@@ -129,8 +179,9 @@ def at_reference(value: np.ndarray | float, rise: float, expansion: float, *,
     return value * (1.0 - expansion * rise + gauge_expansion * gauge_rise)
 
 
-def as_read(diameter: float, rise: float, expansion: float, *,
-            gauge_rise: float = 0.0, gauge_expansion: float = 0.0) -> float:
+def as_read(
+    diameter: float, rise: float, expansion: float, *, gauge_rise: float = 0.0, gauge_expansion: float = 0.0
+) -> float:
     """What the gauge shows of a part that has this diameter at 20 °C: the inverse of at_reference."""
     return diameter / (1.0 - expansion * rise + gauge_expansion * gauge_rise)
 
@@ -151,8 +202,9 @@ def _design(table: _Table, readings: LandReadings) -> tuple[np.ndarray, list[str
     return np.column_stack(columns), names
 
 
-def _errors(readings: LandReadings, columns: np.ndarray, scatter: float, dof: int, size: float,
-            expansion: float) -> tuple[Errors, list[str]]:
+def _errors(
+    readings: LandReadings, columns: np.ndarray, scatter: float, dof: int, size: float, expansion: float
+) -> tuple[Errors, list[str]]:
     """The budget of the mean diameter and what should be said about it."""
     gauges = {s.gauge for s in readings.stations}
     worst = max(gauges, key=lambda g: g.accuracy)
@@ -160,8 +212,7 @@ def _errors(readings: LandReadings, columns: np.ndarray, scatter: float, dof: in
     random, notes = _random(worst, scatter, dof, share)
     rise = max((s.temperature_rise for s in readings.stations), key=abs)
     unsure = max(s.temperature_plus_minus for s in readings.stations)
-    parts = [*random, *gauge_parts(worst),
-             *temperature_parts(size, rise, unsure, expansion)]
+    parts = [*random, *gauge_parts(worst), *temperature_parts(size, rise, unsure, expansion)]
     resolution = max(g.resolution for g in gauges)
     if scatter * sqrt(12.0) < resolution:  # otherwise the scatter of the readings contains it
         parts.append(Part("resolution", 0.5 * resolution))
@@ -177,25 +228,34 @@ def _random(gauge: Gauge, scatter: float, dof: int, share: float) -> tuple[list[
         greatest = known * sqrt(special.chdtri(dof, 0.01) / dof) if dof > 0 else inf
         if scatter <= greatest:
             return [Part("repeatability of the gauge", known * share, "normal")], []
-        return ([Part("scatter of the readings", scatter * share, "normal", dof)],
-                ["the readings scatter more than the gauge's repeatability explains (1 % level)"])
+        return (
+            [Part("scatter of the readings", scatter * share, "normal", dof)],
+            ["the readings scatter more than the gauge's repeatability explains (1 % level)"],
+        )
     if dof < 1:
-        return [], ["too few readings to show their scatter: read at least twice more, or give the "
-                    "gauge's repeatability"]
+        return [], [
+            "too few readings to show their scatter: read at least twice more, or give the "
+            "gauge's repeatability"
+        ]
     return [Part("scatter of the readings", scatter * share, "normal", dof)], []
 
 
 def gauge_parts(gauge: Gauge) -> list[Part]:
     """Type B of an instrument: accuracy and zero, shared by all its readings."""
-    accuracy = (Part("accuracy of the gauge", gauge.accuracy) if gauge.coverage is None
-                else Part("accuracy of the gauge", gauge.accuracy / gauge.coverage, "normal"))
+    accuracy = (
+        Part("accuracy of the gauge", gauge.accuracy)
+        if gauge.coverage is None
+        else Part("accuracy of the gauge", gauge.accuracy / gauge.coverage, "normal")
+    )
     return [accuracy, Part("zero of the gauge", gauge.zero_error)]
 
 
 def temperature_parts(size: float, rise: float, unsure: float, expansion: float) -> list[Part]:
     """Type B of temperature: how well it is known, and how well the expansion coefficient is."""
-    return [Part("part temperature", size * expansion * unsure),
-            Part("expansion coefficient", size * abs(rise) * expansion * EXPANSION_PLUS_MINUS)]
+    return [
+        Part("part temperature", size * expansion * unsure),
+        Part("expansion coefficient", size * abs(rise) * expansion * EXPANSION_PLUS_MINUS),
+    ]
 
 
 def _odd(table: _Table, columns: np.ndarray, resolution: float) -> tuple[Odd, ...]:
@@ -211,8 +271,15 @@ def _odd(table: _Table, columns: np.ndarray, resolution: float) -> tuple[Odd, ..
     # One step of the gauge is no outlier, however alike the other readings are.
     spread = max(float(np.median(np.abs(off))), 0.25 * resolution, 1e-4)
     rows = np.flatnonzero(0.6745 * np.abs(off) / spread > OUTLIER_SCORE)
-    return tuple(Odd(float(table.z[k]), None if np.isnan(table.angle[k]) else degrees(table.angle[k]),
-                     float(table.diameter[k]), float(off[k])) for k in rows)
+    return tuple(
+        Odd(
+            float(table.z[k]),
+            None if np.isnan(table.angle[k]) else degrees(table.angle[k]),
+            float(table.diameter[k]),
+            float(off[k]),
+        )
+        for k in rows
+    )
 
 
 def _bell_mouth(table: _Table) -> float | None:
@@ -228,14 +295,20 @@ def _bell_mouth(table: _Table) -> float | None:
 
 def _blind(readings: LandReadings) -> list[str]:
     contacts = {s.gauge.contacts for s in readings.stations}
-    return ([ODD_LOBES] if contacts == {2} else [EVEN_LOBES] if contacts == {3} else [])
+    return [ODD_LOBES] if contacts == {2} else [EVEN_LOBES] if contacts == {3} else []
 
 
 def _named(odd: tuple[Odd, ...]) -> list[str]:
     if not odd:
         return []
-    which = ", ".join(f"z {o.z:g} mm" + ("" if o.angle is None else f" at {o.angle:.0f}°")
-                      + f" ({1e3 * o.off_by:+.1f} µm)" for o in odd[:4])
+    which = ", ".join(
+        f"z {o.z:g} mm"
+        + ("" if o.angle is None else f" at {o.angle:.0f}°")
+        + f" ({1e3 * o.off_by:+.1f} µm)"
+        for o in odd[:4]
+    )
     more = f" and {len(odd) - 4} more" if len(odd) > 4 else ""
-    return [f"{len(odd)} of the readings stand out: {which}{more}; they are kept. Rule: modified z-score "
-            f"above {OUTLIER_SCORE:g}. Clean the land and read there again"]
+    return [
+        f"{len(odd)} of the readings stand out: {which}{more}; they are kept. Rule: modified z-score "
+        f"above {OUTLIER_SCORE:g}. Clean the land and read there again"
+    ]

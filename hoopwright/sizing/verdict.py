@@ -11,34 +11,48 @@ def size_verdict(plan: SizePlan, units: Units) -> str:
     """Never more certain than the checks: an empty window, a gauge too coarse, go or not."""
     if plan.window.empty:
         names = " and ".join(c.margin.title for c in plan.window.clash)
-        one = "never holds" if any(c.interference is None for c in plan.window.clash) else "exclude each other"
+        one = (
+            "never holds"
+            if any(c.interference is None for c in plan.window.clash)
+            else "exclude each other"
+        )
         return f"Do not cut: no interference satisfies every check ({names}: {one})."
     assert plan.turn_to is not None
     if plan.decision is not None:
         chance = f"{100 * plan.decision.probability:.1f} %"
         if plan.decision.press:
             return f"Go: the fit as measured lies in the window with a chance of {chance}."
-        return (f"Do not press: the fit as measured lies in the window with a chance of only {chance}; "
-                f"{100 * plan.turn_to.confidence:g} % is asked for.")
+        return (
+            f"Do not press: the fit as measured lies in the window with a chance of only {chance}; "
+            f"{100 * plan.turn_to.confidence:g} % is asked for."
+        )
     if not plan.turn_to.makeable:
         return _not_makeable(plan.turn_to, plan, units)
     what = "Turn the sleeve" if plan.turn_to.cut == "sleeve" else "Bore the shell"
     width = min(b.high - b.low for b in plan.turn_to.bands)
-    return (f"{what} to the size below: the band is {units.both(1e3 * width, 'um')} wide"
-            f"{_open_checks(plan)}.")
+    return (
+        f"{what} to the size below: the band is {units.both(1e3 * width, 'um')} wide{_open_checks(plan)}."
+    )
 
 
 def _open_checks(plan: SizePlan) -> str:
     left = sum(m.margin is None for m in plan.margins)
-    return f"; {left} checks could not be assessed from this case and do not count" if left else ""
+    many = "checks" if left > 1 else "check"
+    return f"; {left} {many} could not be assessed from this case and so did not count" if left else ""
 
 
 def _not_makeable(found: TurnTo, plan: SizePlan, units: Units) -> str:
-    head = (f"Not makeable with this gauge: the window is {units.both(1e3 * plan.window.width, 'um')} wide and "
-            f"{units.text(1e3 * max(b.guard for b in found.bands), 'um')} must be kept from each end.")
+    head = (
+        f"Not makeable with this gauge: the window is {units.both(1e3 * plan.window.width, 'um')} wide and "
+        f"{units.text(1e3 * max(b.guard for b in found.bands), 'um')} must be kept from each end."
+    )
     if found.accuracy_needed is not None:
-        return head + (f" A reading good to ± {units.both(1e3 * found.accuracy_needed, 'um')} (95 %, gauge, "
-                       "zero and temperature together) would do.")
+        return head + (
+            f" A reading good to ± {units.both(1e3 * found.accuracy_needed, 'um')} (95 %, gauge, "
+            "zero and temperature together) would do."
+        )
     other = "bore" if found.cut == "sleeve" else "sleeve"
-    return head + (f" Not even a perfect reading would do: the {other} must be known to "
-                   f"± {units.both(1e3 * (found.other_needed or 0.0), 'um')} (95 %).")
+    return head + (
+        f" Not even a perfect reading would do: the {other} must be known to "
+        f"± {units.both(1e3 * (found.other_needed or 0.0), 'um')} (95 %)."
+    )

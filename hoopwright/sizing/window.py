@@ -81,26 +81,29 @@ class Window:
 
 
 class Probe:
-    """The assessed checks of a case at any shift; each shift is solved once."""
+    """The checks of a case at any shift; each is run once at each, and only when asked for."""
 
     def __init__(self, case: Case, study: FitStudy, checks: Iterable[Check]) -> None:
         self.case, self.study, self.checks = case, study, tuple(checks)
-        self._seen: dict[float, tuple[Margin, ...]] = {}
+        self._seen: dict[tuple[int, float], Margin] = {}
 
     def margins(self, shift: float) -> tuple[Margin, ...]:
-        if shift not in self._seen:
-            evidence = Evidence(self.case, self.study, shift, shift)
-            self._seen[shift] = tuple(check(evidence) for check in self.checks)
-        return self._seen[shift]
+        return tuple(self.margin(i, shift) for i in range(len(self.checks)))
+
+    def margin(self, index: int, shift: float) -> Margin:
+        key = index, shift
+        if key not in self._seen:
+            self._seen[key] = self.checks[index](Evidence(self.case, self.study, shift, shift))
+        return self._seen[key]
 
     def slack(self, index: int, shift: float) -> float:
-        return slack(self.margins(shift)[index])
+        return slack(self.margin(index, shift))
 
 
 def slack(margin: Margin) -> float:
     """Above zero exactly where a check holds; nearly linear in the interference, as a root-finder likes.
 
-        [capacity − error − factor · demand − (capacity/demand) · error of demand] / size of both
+    [capacity − error − factor · demand − (capacity/demand) · error of demand] / size of both
     """
     if margin.margin is None or not margin.applies:
         return 1.0
@@ -158,17 +161,19 @@ def _end(probe: Probe, at: list[float], table: np.ndarray, best: int, step: int)
         root = _root(probe, by, inside, outside)
         edge = _just_inside(probe, by, root, inside, step)
         if all(slack(m) > 0.0 for m in probe.margins(edge)):
-            return End(edge, probe.margins(root)[by])
+            return End(edge, probe.margin(by, root))
         outside = edge  # another check gives way even earlier
         by = _first_to_fail(probe, inside, outside, step)
-    return End(inside, probe.margins(outside)[by])
+    return End(inside, probe.margin(by, outside))
 
 
 def _first_to_fail(probe: Probe, inside: float, outside: float, step: int) -> int:
     """The check that a straight line between two places sees fail first."""
     near, far = ([slack(m) for m in probe.margins(s)] for s in (inside, outside))
-    return min((i for i in range(len(far)) if far[i] <= 0.0),
-               key=lambda i: step * _crossing(inside, near[i], outside, far[i]))
+    return min(
+        (i for i in range(len(far)) if far[i] <= 0.0),
+        key=lambda i: step * _crossing(inside, near[i], outside, far[i]),
+    )
 
 
 def _crossing(a: float, at_a: float, b: float, at_b: float) -> float:
@@ -196,14 +201,16 @@ def _between(probe: Probe, at: list[float], table: np.ndarray) -> tuple[float | 
     ranges = [np.flatnonzero(column > 0.0) for column in table.T]
     never = [i for i, r in enumerate(ranges) if len(r) == 0]
     if never:
-        worst = [probe.margins(at[int(np.argmax(table[:, i]))])[i] for i in never]
+        worst = [probe.margin(i, at[int(np.argmax(table[:, i]))]) for i in never]
         return None, tuple(Clash(m, "never holds", None) for m in worst)
     starts = {i: (at[r[0]], at[r[0] - 1]) for i, r in enumerate(ranges) if r[0] > 0}
     stops = {i: (at[r[-1]], at[r[-1] + 1]) for i, r in enumerate(ranges) if r[-1] < len(at) - 1}
     low, high = _outermost(probe, starts, -1), _outermost(probe, stops, +1)
-    clash = tuple(Clash(probe.margins(end)[i], word, probe.study.nominal_interference + end)
-                  for found, word in ((low, "needs at least"), (high, "allows at most"))
-                  for i, end in ([found] if found else []))
+    clash = tuple(
+        Clash(probe.margin(i, end), word, probe.study.nominal_interference + end)
+        for found, word in ((low, "needs at least"), (high, "allows at most"))
+        for i, end in ([found] if found else [])
+    )
     if low and high and high[1] - low[1] > 2.0 * TOLERANCE:
         middle = 0.5 * (low[1] + high[1])
         if all(slack(m) > 0.0 for m in probe.margins(middle)):
@@ -215,6 +222,7 @@ def _outermost(
     probe: Probe, brackets: dict[int, tuple[float, float]], step: int
 ) -> tuple[int, float] | None:
     """The end that binds: of all checks that stop holding on this side, the one that stops first."""
+
     def guess(i: int) -> float:
         inside, outside = brackets[i]
         return _crossing(inside, probe.slack(i, inside), outside, probe.slack(i, outside))

@@ -3,6 +3,8 @@
 friction_low = 0.08             for holding: the least grip to count on
 friction_high = 0.20            for pressing: the most the press must overcome
 temperature = "20 degC"         optional: part temperature the fit is judged at
+roughness_bore = "4 um"         optional: Rz of the bore; likewise roughness_sleeve
+smoothing = 0.8                 optional: share of both Rz, on diameter, that pressing flattens
 """
 
 from __future__ import annotations
@@ -19,5 +21,10 @@ def read(table: Table) -> dict[str, Any]:
     if low is not None and high is not None and low > high:
         table.fault("friction_low", f"above friction_high = {high:g}", "swap the two")
     rise = table.temperature("temperature", default="20 degC", least="-150 degC", most="500 degC")
-    fit = table.build(FitInput, friction_low=low, friction_high=high, temperature_rise_K=rise)
+    own = FitInput(0.0, 0.0)
+    limits = {"example": "4 um", "default": "0 um", "least": "0 um", "most": "100 um"}
+    bore, sleeve = (table.length(f"roughness_{part}", **limits) for part in ("bore", "sleeve"))
+    smoothing = table.number("smoothing", example=own.smoothing, default=own.smoothing, least="0", most="2")
+    fit = table.build(FitInput, friction_low=low, friction_high=high, temperature_rise_K=rise,
+                      roughness_bore_mm=bore, roughness_sleeve_mm=sleeve, smoothing=smoothing)
     return {"fit": fit}

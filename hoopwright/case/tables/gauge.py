@@ -54,12 +54,19 @@ def _gauge(name: str, row: Table) -> Gauge | None:
     if limit and "coverage" in row.values:
         row.fault("coverage", "goes with accuracy", "drop it, max_error is a limit")
     return row.build(
-        Gauge, name=name, accuracy=accuracy, coverage=None if limit else coverage,
+        Gauge,
+        name=name,
+        accuracy=accuracy,
+        coverage=None if limit else coverage,
         resolution=row.length("resolution", example="1 um", above="0 mm", most="1 mm"),
         zero_error=length("zero_error", example="1 um", default="0 mm"),
-        repeatability=row.length("repeatability", example="0.5 um", default=None, above="0 mm", most="1 mm"),
+        repeatability=row.length(
+            "repeatability", example="0.5 um", default=None, above="0 mm", most="1 mm"
+        ),
         contacts=row.integer("contacts", least=2, most=3, default=2),
-        temperature_rise=row.temperature("temperature", default="20 degC", least="-40 degC", most="100 degC"),
+        temperature_rise=row.temperature(
+            "temperature", default="20 degC", least="-40 degC", most="100 degC"
+        ),
         expansion=row.expansion("expansion", example="11.5e-6 /K", default="11.5e-6 /K", least="0 /K"),
         type=row.text("type", example="outside micrometer", default=""),
     )

@@ -4,6 +4,8 @@
     diameter = "44 mm"             or diameter_from and diameter_to, where tapered
     plus_minus = "5 um"            optional
 
+In place of diameter and plus_minus a land may list what was read of it: see readings.py.
+
 One diameter for the whole length has a shorter form in the part's own table: outside_diameter and
 outside_plus_minus, bore_diameter and bore_plus_minus.
 """
@@ -15,18 +17,30 @@ from typing import Any
 
 from geometry import Land
 from hoopwright.case.table import Table
+from hoopwright.case.tables.readings import read_readings
+from hoopwright.materials import Material
+from hoopwright.sizing.uncertainty import MeasuredLand, measured_land
 
 
-def read_surface(table: Table, surface: str, *, z_start: Any, z_end: Any) -> tuple[Land, ...] | None:
+def read_surface(
+    table: Table,
+    surface: str,
+    *,
+    z_start: Any,
+    z_end: Any,
+    material: Material | None = None,
+    measured: list[MeasuredLand] | None = None,
+) -> tuple[Land, ...] | None:
     """The lands of one surface ("outside" or "bore") in either form.
 
-    z_start, z_end: ends of the part, mm, or None where they were faulty.
+    z_start, z_end: ends of the part, mm, or None where they were faulty. material: brings readings to
+    20 °C. measured: takes what was found from readings.
     """
     whole, plus_minus = f"{surface}_diameter", f"{surface}_plus_minus"
     if one_form(table, surface, whole) == surface:
         if table.has(plus_minus):
             table.fault(plus_minus, f"goes with {whole}", "give plus_minus in each land")
-        return _lands(table, surface)
+        return _lands(table, surface, material, [] if measured is None else measured)
     if not table.has(whole):
         return None
     diameter = table.length(whole, example="44 mm", above="0 mm")
@@ -49,10 +63,34 @@ def one_form(table: Table, surface: str, whole: str) -> str | None:
     return surface if lands else whole
 
 
-def _lands(table: Table, surface: str) -> tuple[Land, ...] | None:
-    rows = table.rows(surface)
-    lands = [_land(row) for row in rows or ()]
+def _lands(
+    table: Table, surface: str, material: Material | None, measured: list[MeasuredLand]
+) -> tuple[Land, ...] | None:
+    part = table.heading.strip("[]")
+    lands: list[Land | None] = []
+    for index, row in enumerate(table.rows(surface) or ()):
+        if not row.has("readings"):
+            lands.append(_land(row))
+            continue
+        found = _measured(row, material, part=part, surface=surface, index=index)
+        if found is None:
+            lands.append(None)
+            continue
+        measured.append(found)
+        ends = found.readings.z_start, found.readings.z_end
+        lands.append(Land(*ends, found.diameter_start, found.diameter_end, found.plus_minus))
     return None if not lands or None in lands else tuple(land for land in lands if land)
+
+
+def _measured(row: Table, material: Material | None, **whose: Any) -> MeasuredLand | None:
+    """A land evaluated from its readings; sizes typed beside them are a fault."""
+    for key in ("diameter", "diameter_from", "diameter_to", "plus_minus"):
+        if row.has(key):
+            row.fault(key, "given as well as readings", "keep one of the two")
+    readings = read_readings(row)
+    if readings is None or material is None:
+        return None
+    return measured_land(readings, expansion=material.expansion, **whose)
 
 
 def _land(row: Table) -> Land | None:

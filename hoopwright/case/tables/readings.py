@@ -42,11 +42,17 @@ def _conditions(table: Table, *, own: bool, shared: dict[str, Any] | None = None
         result["gauge"] = choose_gauge(table)
     if table.has("part_temperature") or not own:
         result["rise"] = table.temperature(
-            "part_temperature", default="20 degC", least="-40 degC", most="150 degC")
+            "part_temperature", default="20 degC", least="-40 degC", most="150 degC"
+        )
     if table.has("temperature_plus_minus") or not own:
         result["unsure"] = table.quantity(
-            "temperature_difference", "temperature_plus_minus", example="1 K", default="0 K",
-            least="0 K", most="50 K")
+            "temperature_difference",
+            "temperature_plus_minus",
+            example="1 K",
+            default="0 K",
+            least="0 K",
+            most="50 K",
+        )
     return result
 
 
@@ -60,8 +66,14 @@ def _station(row: Table, shared: dict[str, Any], z_start: Any, z_end: Any) -> St
     if values is not None and any(not v > 0.0 for v in values):
         row.fault("values", "a diameter that is not above zero", "give the diameters as read")
     return row.build(
-        _make, z=z, values=values, angles=angles, gauge=conditions.get("gauge"),
-        temperature_rise=conditions.get("rise"), temperature_plus_minus=conditions.get("unsure"))
+        _make,
+        z=z,
+        values=values,
+        angles=angles,
+        gauge=conditions.get("gauge"),
+        temperature_rise=conditions.get("rise"),
+        temperature_plus_minus=conditions.get("unsure"),
+    )
 
 
 def _make(*, gauge: Gauge, angles: Any, **values: Any) -> Station:
@@ -80,7 +92,9 @@ def _numbers(row: Table, key: str, kind: str, example: str) -> tuple[float, ...]
         return None
     for item in numbers:
         if not _ITEM.fullmatch(item):
-            row.fault(key, f"{item[:20]!r} is not a number", f"numbers apart by spaces, one unit last; {advice}")
+            row.fault(
+                key, f"{item[:20]!r} is not a number", f"numbers apart by spaces, one unit last; {advice}"
+            )
             return None
     try:  # the first goes through the whole grammar of a quantity, the rest share its unit
         quantity.parse(f"{numbers[0]} {unit}", kind)

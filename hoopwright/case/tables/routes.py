@@ -36,7 +36,8 @@ def read_routes(rows: list[Table] | None) -> tuple[RouteInput, ...] | None:
 def _route(row: Table) -> RouteInput | None:
     kind = row.choice("kind", {k: k for k in KINDS}, what="kind of route")
     values: dict[str, Any] = {
-        "name": row.text("name", example="Larger seat"), "kind": kind,
+        "name": row.text("name", example="Larger seat"),
+        "kind": kind,
         "needs": row.text("needs", example="boring bar, press", default=""),
         "cost": row.text("cost", example="120 EUR", default=""),
     }
@@ -75,7 +76,8 @@ def _pressed(row: Table, *, seat: bool) -> dict[str, Any]:
             row.fault("seat", "missing", 'write e.g. seat = "41 mm", or bore')
     own: dict[str, Any] = {} if seat else {"default": None}
     return {
-        "bore": bore, "seat": name,
+        "bore": bore,
+        "seat": name,
         "part_material": choose_material(row) if seat or row.has("material") else None,
         "part_bore": row.length("part_bore", example="34.9 mm", above="0 mm", **own),
         "interference": row.length("interference", example="40 um", above="0 mm", most="1 mm", **own),

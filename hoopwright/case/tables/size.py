@@ -21,9 +21,17 @@ def read(table: Table) -> dict[str, Any]:
         SizeInput,
         gauge=choose_gauge(table) if table.has("gauge") else None,
         readings=table.integer("readings", least=1, most=1000, default=1),
-        shop_rise_K=table.temperature("shop_temperature", default="20 degC", least="-40 degC", most="100 degC"),
+        shop_rise_K=table.temperature(
+            "shop_temperature", default="20 degC", least="-40 degC", most="100 degC"
+        ),
         shop_plus_minus_K=table.quantity(
-            "temperature_difference", "shop_plus_minus", example="1 K", default="0 K", least="0 K", most="50 K"),
+            "temperature_difference",
+            "shop_plus_minus",
+            example="1 K",
+            default="0 K",
+            least="0 K",
+            most="50 K",
+        ),
         confidence=table.number("confidence", example=0.95, default=0.95, least="0.5", most="0.9999"),
     )
     return {"size": size}

@@ -1,0 +1,42 @@
+"""`hoopwright compare` as one JSON document. Every dimensional name ends in its unit."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from hoopwright import __version__
+from hoopwright.case.model import Case
+from hoopwright.document import check_part, rounded
+from hoopwright.document_size import window_part
+from hoopwright.screen_compare import CAUTION, sentence
+from hoopwright.sizing.routes import RouteResult
+
+
+def as_json(case: Case, results: Sequence[RouteResult]) -> str:
+    document = {
+        "tool": {"name": "hoopwright", "version": __version__},
+        "case": {"title": case.title, "sha256": case.sha256, "invented": case.invented},
+        "routes": [_route(r) for r in results],
+        "cautions": [CAUTION],
+    }
+    return json.dumps(rounded(document), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _route(r: RouteResult) -> dict[str, Any]:
+    worst = r.governing
+    return {
+        "name": r.route.name,
+        "kind": r.route.kind,
+        "state": r.state,
+        "verdict": sentence(r),
+        "bore_after_cutting_mm": r.bore,
+        "wall_left_mm": r.wall,
+        "governing": None if worst is None else worst.id,
+        "window": None if r.window is None else window_part(r.window),
+        "checks": [check_part(m) for m in r.margins],
+        "needs": r.route.needs,
+        "cost": r.route.cost,
+        "note": r.reason,
+    }

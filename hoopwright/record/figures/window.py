@@ -1,0 +1,138 @@
+"""Margins against interference: the window shaded, and the fit as it stands with its 95 % interval."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from hoopwright.checks import CHECKS, Evidence, Margin
+from hoopwright.display import Units
+from hoopwright.fit import FitStudy
+from hoopwright.record.figures import style
+from hoopwright.sizing.plan import SizePlan
+from hoopwright.sizing.window import Window
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+PLACES = 17
+MOST = 3.0
+"""Margins above this are cut off: they do not decide anything."""
+LINES: tuple[tuple[str, object], ...] = (
+    (style.DARK, "-"),
+    (style.MIDDLE, "-"),
+    (style.DARK, (0, (5, 2))),
+    (style.MIDDLE, (0, (5, 2))),
+    (style.LIGHT, "-"),
+    (style.DARK, (0, (1, 1.5))),
+    (style.MIDDLE, (0, (1, 1.5))),
+    (style.LIGHT, (0, (5, 2))),
+)
+"""Colour and stroke of the checks, worst first; what comes after them is drawn faint."""
+
+
+def figure(plan: SizePlan, units: Units) -> Figure:
+    with style.look():
+        made = style.new_figure(height=95.0)
+        window(plan, units, made.add_subplot())
+        return style.settled(made)
+
+
+def window(plan: SizePlan, units: Units, axes: Axes) -> Axes:
+    """One line per assessed check that depends on the interference or comes near its limit."""
+    scale = style.factor("um", units)
+    at = _places(plan)
+    rows = [_margins(plan, s) for s in at]
+    x = 1e3 * scale * (plan.window.likely + at)
+    curves = [
+        (m.title, np.array([_value(r[k]) for r in rows])) for k, m in enumerate(rows[0]) if _drawn(rows, k)
+    ]
+    curves.sort(key=lambda c: float(np.min(c[1])))
+    for k, (title, y) in enumerate(curves):
+        colour, stroke = LINES[k] if k < len(LINES) else (style.FAINT, "-")
+        axes.plot(x, y, color=colour, linestyle=stroke, label=title, zorder=3 if k < len(LINES) else 2)
+    axes.axhline(0.0, color=style.INK, linewidth=1.2, zorder=4)
+    _shade(plan.window, scale, axes)
+    _fit(plan.study, scale, axes)
+    lowest = min(float(np.min(y)) for _, y in curves) if curves else -1.0
+    axes.set_ylim(max(-1.0, min(lowest, -0.25)) - 0.05, MOST)
+    axes.set_xlim(x[0], x[-1])
+    axes.set_xlabel(f"effective interference on diameter at 20 °C [{units.label('um')}]")
+    axes.set_ylabel("margin of safety; zero is the limit")
+    axes.set_title("Margins against interference")
+    axes.grid()
+    axes.legend(loc="center left", bbox_to_anchor=(1.01, 0.5), title="worst first")
+    return axes
+
+
+def _places(plan: SizePlan) -> np.ndarray:
+    """Shifts from the loosest fit worth drawing to a little beyond the window and the fit's interval."""
+    likely, half = plan.window.likely, plan.study.spread
+    ends = [likely - half, likely + half]
+    if not plan.window.empty:
+        ends += [plan.window.least, plan.window.greatest]
+    ends += [c.interference for c in plan.window.clash if c.interference is not None]
+    room = 0.25 * (max(ends) - min(ends)) + 1e-3
+    return np.linspace(max(min(ends) - room, 1e-3), max(ends) + room, PLACES) - likely
+
+
+def _margins(plan: SizePlan, shift: float) -> Sequence[Margin]:
+    evidence = Evidence(plan.case, plan.study, float(shift), float(shift))
+    return [check(evidence) for check in CHECKS]
+
+
+def _drawn(rows: Sequence[Sequence[Margin]], k: int) -> bool:
+    return (
+        all(r[k].applies and r[k].margin is not None for r in rows)
+        and min(_value(r[k]) for r in rows) < MOST
+    )
+
+
+def _value(margin: Margin) -> float:
+    return np.inf if margin.margin is None else min(margin.margin, 1e3)
+
+
+def _shade(found: Window, scale: float, axes: Axes) -> None:
+    if found.empty:
+        axes.text(
+            0.02,
+            0.97,
+            "no window: no interference satisfies every check",
+            transform=axes.transAxes,
+            va="top",
+            fontweight="bold",
+            color=style.MIDDLE,
+            bbox={"facecolor": "white", "edgecolor": "none"},
+        )
+        return
+    ends = 1e3 * scale * found.least, 1e3 * scale * found.greatest
+    axes.axvspan(*ends, color=style.LIGHT, alpha=0.35, linewidth=0.0, zorder=0)
+    axes.text(
+        0.5 * sum(ends),
+        0.985,
+        "window",
+        transform=axes.get_xaxis_transform(),
+        ha="center",
+        va="top",
+        fontweight="bold",
+        color=style.DARK,
+    )
+
+
+def _fit(study: FitStudy, scale: float, axes: Axes) -> None:
+    likely, half = 1e3 * scale * study.nominal_interference, 1e3 * scale * study.spread
+    axes.errorbar(
+        [likely],
+        [0.06],
+        xerr=[half] if half else None,
+        fmt="o",
+        color=style.INK,
+        capsize=4.0,
+        markersize=5.0,
+        transform=axes.get_xaxis_transform(),
+        zorder=6,
+        label="fit as it stands, 95 %",
+    )

@@ -1,0 +1,145 @@
+"""`hoopwright compare` as text for a terminal of 80 columns."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from hoopwright.case.model import Case
+from hoopwright.checks.margin import Margin
+from hoopwright.display import Units
+from hoopwright.sizing.routes import RouteResult
+from hoopwright.wrapping import WIDTH, bullets, paragraph
+
+CAUTION = (
+    "An aid to judgement, not an approval; see the cautions of `hoopwright check`. Costs and needs are "
+    "as you stated them."
+)
+MARK = {
+    "holds": "holds",
+    "fails": "FAILS",
+    "undecided": "undecided",
+    "not judged": "not judged",
+    "cannot be made": "no",
+}
+
+
+def report_routes(case: Case, results: Sequence[RouteResult], units: Units) -> str:
+    """Routes side by side, best first, then what each needs and comes to."""
+    lines = [
+        *paragraph(case.title + (" (invented data)" if case.invented else "")),
+        "",
+        *paragraph(_verdict(results)),
+        "",
+        f"{'route':30s} {'bore, ' + units.label('mm'):>8s} {'wall, ' + units.label('mm'):>8s} "
+        f"{'margin':>7s} {'window, ' + units.label('um'):>12s} state",
+        "-" * (WIDTH - 1),
+    ]
+    lines += [_row(k, r, units) for k, r in enumerate(results, start=1)]
+    for k, r in enumerate(results, start=1):
+        lines += ["", *paragraph(f"{k} {r.route.name}: {sentence(r)}")]
+        if r.route.needs:
+            lines += paragraph(f"needs: {r.route.needs}", "  ")
+        if r.route.cost:
+            lines += paragraph(f"cost: {r.route.cost}", "  ")
+        if r.reason:
+            lines += paragraph(r.reason, "  ")
+    return "\n".join([*lines, "", *bullets((CAUTION,))]) + "\n"
+
+
+def report_sleeves(case: Case, results: Sequence[RouteResult], units: Units) -> str:
+    """The same sleeve in two or more materials: margins by check."""
+    lines = [
+        *paragraph(case.title + (" (invented data)" if case.invented else "")),
+        "",
+        "The same sleeve in " + str(len(results)) + " materials, on the same loads",
+        "",
+    ]
+    lines += [f"  {chr(65 + k)}  {r.route.name}" for k, r in enumerate(results)]
+    lines += [
+        "",
+        f"{'margin':24s} " + " ".join(f"{chr(65 + k):>9s}" for k in range(len(results))),
+        "-" * (WIDTH - 1),
+    ]
+    rows = {m.id: m.title for r in results for m in r.margins}
+    for identity, title in rows.items():
+        found = [next((m for m in r.margins if m.id == identity), None) for r in results]
+        if any(m is not None and m.margin is not None for m in found):
+            lines.append(f"{title:24s} " + " ".join(f"{_cell(m):>9s}" for m in found))
+    windows = [_window(r, units) for r in results]
+    lines += [
+        f"{'window, from ' + units.label('um'):24s} " + " ".join(f"{w[0]:>9s}" for w in windows),
+        f"{'window, to ' + units.label('um'):24s} " + " ".join(f"{w[1]:>9s}" for w in windows),
+        "",
+    ]
+    for k, r in enumerate(results):
+        lines += paragraph(f"{chr(65 + k)}: {sentence(r)}")
+        lines += paragraph(r.reason, "  ") if r.reason else []
+    return (
+        "\n".join(
+            [*lines, "", "x marks a check that fails, ? one that is undecided.", *bullets((CAUTION,))]
+        )
+        + "\n"
+    )
+
+
+def sentence(result: RouteResult) -> str:
+    """What a route comes to."""
+    if result.state == "cannot be made":
+        return "cannot be made."
+    worst = result.governing
+    if worst is None:
+        return "nothing could be judged from this case."
+    value = "without end" if worst.margin is None or math.isinf(worst.margin) else f"{worst.margin:+.2f}"
+    judged = sum(m.margin is not None for m in result.margins)
+    count = f"{judged} check" + ("s" if judged > 1 else "")
+    text = {
+        "holds": f"holds on {count}; least margin {value}, {worst.title}.",
+        "fails": f"fails: {worst.title}, margin {value} ({count}).",
+        "undecided": f"undecided: too close to the limit or in doubt; least margin {value}, {worst.title}.",
+        "not judged": "nothing could be judged.",
+    }[result.state]
+    if result.window is not None and result.window.empty:
+        text += " No interference would satisfy every check."
+    elif result.window is not None and result.state == "fails":
+        text += " Another interference would hold."
+    return text
+
+
+def _verdict(results: Sequence[RouteResult]) -> str:
+    best = results[0]
+    if best.state == "holds":
+        return f"Best of {len(results)}: {best.route.name}; it {sentence(best)}"
+    return f"None of the {len(results)} routes holds as it stands."
+
+
+def _row(k: int, r: RouteResult, units: Units) -> str:
+    worst = r.governing
+    margin = (
+        ""
+        if worst is None or worst.margin is None
+        else ("none" if math.isinf(worst.margin) else f"{worst.margin:+.2f}")
+    )
+    window = (
+        "" if r.window is None else "empty" if r.window.empty else units.number(1e3 * r.window.width, "um")
+    )
+    return (
+        f"{k} {r.route.name:28.28s} {units.number(r.bore, 'mm'):>8s} {units.number(r.wall, 'mm'):>8s} "
+        f"{margin:>7s} {window or 'no fit':>12s} {MARK[r.state]}"
+    ).rstrip()
+
+
+def _cell(m: Margin | None) -> str:
+    if m is None or m.margin is None:
+        return "-"
+    mark = {"fails": " x", "unresolved": " ?"}.get(m.state, "  ")
+    return ("none" if math.isinf(m.margin) else f"{m.margin:+.2f}") + mark
+
+
+def _window(r: RouteResult, units: Units) -> tuple[str, str]:
+    if r.window is None or r.window.empty:
+        return "empty", "empty"
+    return (
+        units.number(1e3 * r.window.least, "um") + "  ",
+        units.number(1e3 * r.window.greatest, "um") + "  ",
+    )

@@ -1,0 +1,239 @@
+"""Ways to repair the same shell, each judged on the same loads and put in order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from math import sqrt
+from typing import Literal
+
+from fem import MeshError, Resolution, SolveError
+from geometry import BoreZone, Shell, Sleeve, Thread
+from geometry.land import Land, cylinder
+from geometry.soundness import joint_faults, shell_faults, sleeve_faults
+from hoopwright.case.model import Case
+from hoopwright.case.sizing_model import RouteInput
+from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
+from hoopwright.checks.acts import greatest_preload
+from hoopwright.checks.margin import Margin, Where
+from hoopwright.checks.thread_strips import shear_area
+from hoopwright.estimate import Estimate
+from hoopwright.fit import FitStudy
+from hoopwright.materials import Material
+from hoopwright.sizing.window import Window, find_window
+
+State = Literal["holds", "undecided", "fails", "not judged", "cannot be made"]
+ORDER: tuple[State, ...] = ("holds", "undecided", "not judged", "fails", "cannot be made")
+THREAD_LIMIT = (
+    "no fit is pressed: only the wall and the thread are judged here, not the shell's stress in "
+    "service nor the state of the metal that is left"
+)
+
+
+@dataclass(frozen=True)
+class RouteResult:
+    """bore: largest diameter after cutting, mm (the major diameter of a thread). wall: left on the
+    thin side, mm. margins: worst first. window: None where nothing is pressed or nothing was solved.
+    reason: why it cannot be made, or what was not judged, "" where neither.
+    """
+
+    route: RouteInput
+    bore: float
+    wall: float
+    margins: tuple[Margin, ...]
+    window: Window | None
+    reason: str = ""
+    makeable: bool = True
+
+    @property
+    def governing(self) -> Margin | None:
+        return next((m for m in self.margins if m.margin is not None), None)
+
+    @property
+    def state(self) -> State:
+        if not self.makeable:
+            return "cannot be made"
+        states = {m.state for m in self.margins}
+        if "fails" in states:
+            return "fails"
+        if "unresolved" in states:
+            return "undecided"
+        return "holds" if "holds" in states else "not judged"
+
+
+def compare_routes(case: Case, routes: Iterable[RouteInput]) -> tuple[RouteResult, ...]:
+    """Every route judged, best first: by state, then by its least margin, then by the wall it leaves."""
+    return tuple(sorted((judge_route(case, r) for r in routes), key=_rank))
+
+
+def compare_sleeves(case: Case, materials: Iterable[Material]) -> tuple[RouteResult, ...]:
+    """The case's own sleeve in each material, in the order given."""
+    return tuple(
+        judge_route(case, RouteInput(name=f"{m.name}, {m.condition}", kind="sleeve", part_material=m))
+        for m in materials
+    )
+
+
+def _rank(result: RouteResult) -> tuple[int, float, float]:
+    least = result.governing.margin if result.governing else None
+    return ORDER.index(result.state), -(least if least is not None else -9.0), -result.wall
+
+
+def judge_route(case: Case, route: RouteInput) -> RouteResult:
+    if route.thread is not None:
+        return _threaded(case, route, route.thread)
+    variant = route_case(case, route)
+    bore = max(b.mean_diameter for b in variant.shell.bore)
+    wall = _wall(case, bore)
+    faults = [*shell_faults(variant.shell), *sleeve_faults(variant.sleeve)]
+    faults = faults or list(joint_faults(variant.shell, variant.sleeve))
+    if faults:
+        return RouteResult(
+            route, bore, wall, (), None, f"{faults[0].part}: {faults[0].problem}", makeable=False
+        )
+    try:
+        study = FitStudy(variant, Resolution(elements_through_wall=case.mesh.elements_through_wall))
+        margins = worst_first((*judged(evidence_of(variant, study)), *_damage(case, route, bore)))
+        window = find_window(variant, study, CHECKS)
+    except (MeshError, SolveError) as error:
+        return RouteResult(route, bore, wall, (), None, f"not solved: {error}", makeable=False)
+    open_checks = [m.title for m in margins if m.margin is None]
+    reason = f"not assessed: {', '.join(open_checks)}" if open_checks else ""
+    return RouteResult(route, bore, wall, margins, window, reason)
+
+
+def route_case(case: Case, route: RouteInput) -> Case:
+    """The case as the route would have it: same loads, other bore and part."""
+    bores = case.shell.bore
+    if route.kind == "larger seat":
+        assert route.bore is not None
+        exact = max(b.plus_minus for b in bores)
+        bores = (cylinder(0.0, case.shell.width, route.bore, exact),)
+    elif route.bore is not None:
+        larger = route.bore - max(b.mean_diameter for b in bores)
+        bores = tuple(_moved(b, larger) for b in bores)
+    shell = Shell(case.shell.width, case.shell.outside, bores)
+    changed = replace(
+        case,
+        shell=shell,
+        sleeve=_part(case, route, shell),
+        sleeve_material=route.part_material or case.sleeve_material,
+    )
+    if bores is case.shell.bore and changed.sleeve.outside == case.sleeve.outside:
+        return changed
+    outside = tuple(m for m in case.shell_measured if m.surface == "outside")
+    return replace(changed, shell_measured=outside, sleeve_measured=())
+
+
+def _part(case: Case, route: RouteInput, shell: Shell) -> Sleeve:
+    """What is pressed in: the case's sleeve, moved out with the bore, or a plain part of its length."""
+    sleeve = case.sleeve
+    zones = sleeve.bore
+    if route.part_bore is not None:
+        zones = (BoreZone(sleeve.z_start, sleeve.z_end, route.part_bore),)
+    exact = max(b.plus_minus for b in sleeve.outside)
+    if route.interference is not None:
+        outside = tuple(
+            cylinder(
+                max(b.z_start, sleeve.z_start),
+                min(b.z_end, sleeve.z_end),
+                b.mean_diameter + route.interference,
+                exact,
+            )
+            for b in shell.bore
+            if min(b.z_end, sleeve.z_end) - max(b.z_start, sleeve.z_start) > 1e-6
+        )
+    else:
+        larger = max(b.mean_diameter for b in shell.bore) - max(b.mean_diameter for b in case.shell.bore)
+        outside = sleeve.outside if larger == 0.0 else tuple(_moved(b, larger) for b in sleeve.outside)
+    return replace(sleeve, outside=outside, bore=zones)
+
+
+def _moved(land: Land, larger: float) -> Land:
+    return replace(
+        land, diameter_start=land.diameter_start + larger, diameter_end=land.diameter_end + larger
+    )
+
+
+def _wall(case: Case, bore: float) -> float:
+    return 0.5 * (min(b.mean_diameter for b in case.shell.outside) - bore - case.runout_mm)
+
+
+def _threaded(case: Case, route: RouteInput, thread: Thread) -> RouteResult:
+    wall = _wall(case, thread.major)
+    if wall <= 0.0:
+        return RouteResult(
+            route, thread.major, wall, (), None, "the thread is larger than the shell", False
+        )
+    kept = thread.minor if route.kind == "larger thread" else None
+    margins = worst_first(
+        (_thread_wall(case, wall), _thread_strips(case, route, thread), *_damage(case, route, kept))
+    )
+    return RouteResult(route, thread.major, wall, margins, None, THREAD_LIMIT)
+
+
+def _damage(case: Case, route: RouteInput, bore: float | None) -> tuple[Margin, ...]:
+    """Whether the cut removes the damage; a larger thread is whole where its minor diameter does. bore:
+    mm, None where nothing is cut away. A line only where damage is left: a bore that clears it by more is
+    no stronger for it."""
+    if case.boring is None or bore is None:
+        return ()
+    least = case.boring.damage_diameter + case.boring.runout
+    if bore >= least:
+        return ()
+    what = "minor diameter of the thread" if route.kind == "larger thread" else "bore after cutting"
+    return (
+        Margin(
+            "damage_removed",
+            "damage cut away",
+            Estimate(least),
+            Estimate(bore),
+            "mm",
+            1.0,
+            Where("shell"),
+            f"{what} against damage diameter plus runout of the set-up",
+        ),
+    )
+
+
+def _thread_wall(case: Case, wall: float) -> Margin:
+    limit = case.least_wall_mm
+    return Margin(
+        "wall_left",
+        "wall left in shell",
+        None if limit is None else Estimate(limit),
+        Estimate(wall),
+        "mm",
+        1.0,
+        Where("shell"),
+        "outside less thread major diameter less runout, halved, against [shell] least_wall",
+        "" if limit is not None else "give [shell] least_wall to have this judged",
+    )
+
+
+def _thread_strips(case: Case, route: RouteInput, thread: Thread) -> Margin:
+    """The shell's own thread under the greatest preload of a cup, or the demanded axial force."""
+    cups = case.cups
+    forces = [greatest_preload(cups, cup, thread) for _, cup in cups.sides] if cups else []
+    if case.demand is not None:
+        forces.append(case.demand.axial_force)
+    force = max(forces, default=0.0)
+    capacity = None
+    if route.engagement is not None:
+        area = shear_area(thread, route.engagement, internal=True)
+        capacity = Estimate(area * case.shell_material.yield_strength / sqrt(3.0))
+    missing = (
+        "engagement in the route" if capacity is None else "" if force else "[cups] or [demand] axial_force"
+    )
+    return Margin(
+        "shell_thread_strips",
+        "shell thread strips",
+        Estimate(force) if force else None,
+        capacity,
+        "N",
+        case.factors.yielding,
+        Where("shell"),
+        "greatest cup preload or demanded axial force, against the shear area of the engaged thread "
+        "(ASME B1.1 Appendix B, from memory) times yield/√3 of the shell",
+        f"give {missing} to have this judged" if missing else "",
+    )
