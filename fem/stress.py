@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from scipy.sparse import csr_matrix
@@ -198,6 +198,13 @@ def through_wall(heights: np.ndarray) -> np.ndarray:
 
     heights: (rows,), thickness of each row. With one row, the straight line through its two points.
     """
+    return _through_wall(tuple(np.round(heights / np.sum(heights), 12).tolist()))
+
+
+@lru_cache(maxsize=512)
+def _through_wall(shares: tuple[float, ...]) -> np.ndarray:
+    """Most columns of a mesh have the same shares of the wall in their rows, and the same weights."""
+    heights = np.array(shares)
     bottom = np.concatenate([[0.0], np.cumsum(heights)])
     middle = 0.5 * (bottom[1:] + bottom[:-1])
     points = np.stack([middle - 0.5 * GAUSS * heights, middle + 0.5 * GAUSS * heights], 1).ravel()
@@ -210,4 +217,5 @@ def through_wall(heights: np.ndarray) -> np.ndarray:
         others = ~np.eye(used, dtype=bool)
         ratio = (s - near[None, :]) / np.where(others, near[:, None] - near[None, :], 1.0)
         weights[k, first:first + used] = np.prod(np.where(others, ratio, 1.0), axis=1)
+    weights.setflags(write=False)
     return weights

@@ -81,6 +81,17 @@ def test_land_with_clearance_carries_exactly_no_pressure(stepped):
     assert not stepped.fit.closed[clear].any()
 
 
+def test_pair_on_a_step_takes_the_clearance_or_else_the_mean_by_weight(stepped):
+    pairs, seats = stepped.assembly.interface, stepped.assembly.joint.seats
+    step = np.argmin(np.abs(pairs.z - 20.0))
+    assert interference_profile(stepped.assembly)[step] == pytest.approx(-0.005)
+    both_tight = pairs.profile([0.020, 0.010, 0.010], [0.020, 0.010, 0.010], seats)
+    share = pairs.seat_share[:, step]
+    assert np.all(share[:2] > 0.0)
+    assert share.sum() == pytest.approx(1.0)
+    assert both_tight[step] == pytest.approx(0.020 * share[0] + 0.010 * share[1])
+
+
 def test_contact_never_pulls_and_never_overlaps(stepped):
     pairs, u = stepped.assembly.interface, stepped.fit.displacement
     gap = u[pairs.shell, 0] - u[pairs.sleeve, 0] - interference_profile(stepped.assembly)
@@ -111,6 +122,17 @@ def test_tapered_land_that_starts_clear_lets_go_where_it_should():
     assert np.count_nonzero(np.diff(open_pairs.astype(int))) == 1
     assert open_pairs[0]
     assert pressed.fit.steps > 1
+
+
+def test_contact_found_from_nothing_closed_is_the_contact_found_from_everything_closed(stepped):
+    assembly, wanted = stepped.assembly, interference_profile(stepped.assembly)
+    solver = FitSolver(assembly.model, assembly.interface)
+    nowhere, load = np.zeros(len(wanted), dtype=bool), np.zeros(assembly.model.size)
+    for start in (nowhere, ~nowhere):
+        found = solver._settle(start, nowhere, wanted, load)
+        assert np.array_equal(found.closed, stepped.fit.closed)
+        assert found.pressure == pytest.approx(stepped.fit.pressure, rel=1e-9)
+        assert found.steps > 1
 
 
 def test_order_of_the_bodies_in_the_mesh_changes_nothing():

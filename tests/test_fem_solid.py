@@ -10,6 +10,7 @@ from fem.linear import factorise
 from fem.mesh import join
 from fem.stiffness import Model
 from fem.stress import through_wall
+from fem.surface import surface_hoop
 from fem.traction import face_load
 
 A, B, P = 10.0, 20.0, 90.0
@@ -61,6 +62,16 @@ def test_surface_stress_is_read_to_a_tenth_of_a_percent_in_a_thick_wall():
                              ("wall.outside", lines.surface_outer, B)):
         assert surface[:, 1] == pytest.approx(lame(r)[1], rel=1e-3)
         assert on_face(model, face, nodal[:, 1], 5.0) == pytest.approx(lame(r)[1], rel=1e-3)
+
+
+def test_hoop_stress_from_the_movement_of_a_surface_is_the_lame_stress():
+    model, u = pressurised(4)
+    for face, r, radial in (("wall.bore", A, -P), ("wall.outside", B, 0.0)):
+        _, hoop = surface_hoop(model, face, u, radial)
+        assert hoop == pytest.approx(lame(r)[1], rel=2e-4)
+    hot, rise = solve(model, model.thermal_load(60.0), [component(model, 1), component(model, 2)[:1]]), 60.0
+    _, none = surface_hoop(model, "wall.bore", hot, 0.0, temperature_rise=rise)
+    assert np.max(np.abs(none)) < 1e-8
 
 
 def test_linearised_hoop_stress_is_the_line_integral_of_lame():
