@@ -188,10 +188,11 @@ def test_clamped_outside_does_not_move(clamped, pushed):
     outside = np.unique(mesh.face("shell.outside").nodes)
     z = mesh.nodes[1, outside]
     assert np.all(pushed.displacement[:, :, :, outside[(z >= 20.0) & (z <= 53.0)]] == 0.0)
-    assert np.all(np.any(pushed.displacement[:, 0, 0, outside[(z < 19.9) | (z > 53.1)]] != 0.0, axis=(0, 2)))
+    loose = outside[(z < 19.9) | (z > 53.1)]
+    assert np.all(np.any(pushed.displacement[:, 0, 0, loose] != 0.0, axis=(0, 2)))
 
 
-def test_stress_is_even_about_the_plane_of_the_load(clamped, pushed):
+def test_stress_is_even_about_the_plane_of_the_load(pushed):
     """A push along x leaves no rθ and θz shear in the plane y = 0; the other components are there the
     plain sum of the cosine family, linearised."""
     in_plane = pushed.lines("sleeve", np.array([0.0, np.pi]))
