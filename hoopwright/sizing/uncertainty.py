@@ -260,16 +260,19 @@ def temperature_parts(size: float, rise: float, unsure: float, expansion: float)
 
 def _odd(table: _Table, columns: np.ndarray, resolution: float) -> tuple[Odd, ...]:
     """Readings far from a fit that one of them cannot drag along (least absolute deviations)."""
-    weight = np.ones(len(table.diameter))
-    if len(weight) - columns.shape[1] < 2:
+    free = len(table.diameter) - columns.shape[1]
+    if free < 2:
         return ()
-    for _ in range(30):
-        fit, *_rest = np.linalg.lstsq(columns * weight[:, None], table.diameter * weight, rcond=None)
+    weight = np.ones(len(table.diameter))
+    for _ in range(25):
+        weighted = columns * weight[:, None]
+        fit = np.linalg.solve(weighted.T @ columns, weighted.T @ table.diameter)
         residual = table.diameter - columns @ fit
-        weight = 1.0 / np.sqrt(np.maximum(np.abs(residual), 1e-7))
+        weight = 1.0 / np.maximum(np.abs(residual), 1e-7)
     off = residual - np.median(residual)
-    # One step of the gauge is no outlier, however alike the other readings are.
-    spread = max(float(np.median(np.abs(off))), 0.25 * resolution, 1e-4)
+    # Such a fit runs through as many readings as it has terms: they tell nothing of the scatter. And one
+    # step of the gauge is no outlier, however alike the other readings are.
+    spread = max(float(np.median(np.sort(np.abs(off))[-free:])), 0.25 * resolution, 1e-4)
     rows = np.flatnonzero(0.6745 * np.abs(off) / spread > OUTLIER_SCORE)
     return tuple(
         Odd(

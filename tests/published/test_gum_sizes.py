@@ -1,0 +1,116 @@
+"""Uncertainty and limits of size against published guides and standards."""
+
+import numpy as np
+import pytest
+
+from geometry.joint import joint
+from geometry.readings import Gauge, LandReadings, Station
+from hoopwright.case.read import parse_case
+from hoopwright.sizing.distribution import Errors, Part, coverage_factor
+from hoopwright.sizing.interference import effective_interference
+from hoopwright.sizing.uncertainty import at_reference, measured_land, temperature_parts
+
+GUM_H1 = """JCGM 100:2008 (GUM), H.1, calibration of a 50 mm end gauge, nm. The guide's inputs and results were
+seen as quoted by public packages that reproduce it; the guide itself was not opened."""
+
+
+def end_gauge():
+    """Table H.1: standard 25 nm with 18 degrees of freedom; difference from the pooled scatter of five
+    readings (13 nm, 24) and the comparator's random (0.01 µm, t95(5)) and systematic parts (0.02 µm at
+    three sigma, 25 % reliable, so 8); δα within ± 1e-6 at θ = −0.1 °C; δθ within ± 0.05 °C, 2."""
+    size = 50.000623e6
+    (temperature, _) = temperature_parts(size, 0.0, 0.05, 11.5e-6)
+    difference = Errors((Part("readings", 13.0 / 5**0.5, "normal", 24.0),
+                         Part("comparator, random", 10.0 / coverage_factor(5.0), "normal", 5.0),
+                         Part("comparator, systematic", 20.0 / 3.0, "normal", 8.0)))
+    return difference, Errors((
+        Part("standard", 25.0, "normal", 18.0),
+        Part("difference", difference.standard, "normal", difference.dof),
+        Part("δα", size * 0.1 * 1e-6 / 3**0.5, "normal", 50.0),
+        Part("δθ", temperature.standard, "normal", 2.0)))
+
+
+def test_end_gauge_of_the_gum():
+    difference, total = end_gauge()
+    assert difference.standard == pytest.approx(9.7, abs=0.05)
+    assert difference.dof == pytest.approx(25.6, abs=0.15)
+    assert [p.standard for p in total.parts] == pytest.approx([25.0, 9.7, 2.9, 16.6], abs=0.05)
+    assert total.standard == pytest.approx(32.0, abs=0.5)
+    assert int(total.dof) == 16  # 16.7, truncated as the guide does
+    assert coverage_factor(16.0, 0.99) == pytest.approx(2.92, abs=0.005)
+    assert coverage_factor(16.0, 0.99) * total.standard == pytest.approx(93.0, abs=1.0)
+
+
+def test_coverage_factors_are_those_of_the_gum():
+    """JCGM 100 Table G.2, 95 %, from memory, not seen."""
+    for dof, factor in ((1, 12.71), (2, 4.30), (5, 2.57), (10, 2.23), (20, 2.09), (float("inf"), 1.96)):
+        assert coverage_factor(dof) == pytest.approx(factor, abs=0.005)
+
+
+def test_scatter_of_twenty_readings_as_in_the_gum():
+    """JCGM 100, 4.4.3: twenty readings with s = 1.489 give 0.333 for their mean, 19 degrees of freedom
+    (from memory, not seen). The guide's list is replaced by one of the same mean and scatter."""
+    values = np.random.default_rng(4).standard_normal(20)
+    values = 100.145 + 1.489 * (values - values.mean()) / values.std(ddof=1)
+    gauge = Gauge("any", resolution=0.01, accuracy=0.0)
+    station = Station(5.0, (), tuple(map(float, values)), gauge)
+    land = measured_land(LandReadings(0.0, 10.0, (station,)), expansion=0.0, part="shell", surface="bore", index=0)
+    assert land.diameter == pytest.approx(100.145, abs=1e-9)
+    assert land.scatter == pytest.approx(1.489, abs=1e-9)
+    assert land.errors.standard == pytest.approx(0.333, abs=5e-4)
+    assert land.errors.dof == pytest.approx(19.0)
+
+
+def test_a_limit_counts_as_a_rectangle():
+    """JCGM 100, 4.4.5: ± 4 with equal chance gives 2.3 (from memory, not seen)."""
+    assert Part("limit", 4.0).standard == pytest.approx(2.3, abs=0.05)
+
+
+H7_S6 = """
+title = "H7/s6 at 50 mm"
+[shell]
+material = "C45 steel"
+width = "40 mm"
+outside_diameter = "80 mm"
+bore_diameter = "50.0125 mm"
+bore_plus_minus = "12.5 um"
+[sleeve]
+material = "C45 steel"
+length = "40 mm"
+outside_diameter = "50.051 mm"
+outside_plus_minus = "8 um"
+bore_diameter = "30 mm"
+[fit]
+friction_low = 0.1
+friction_high = 0.2
+"""
+
+
+def test_h7_s6_gives_18_to_59_micrometres():
+    """ISO 286: hole 0/+25 µm, shaft +43/+59 µm at 50 mm."""
+    case = parse_case(H7_S6)
+    found = effective_interference(case, joint(case.shell, case.sleeve))
+    assert [1e3 * v for v in found.limits] == pytest.approx([18.0, 59.0], abs=1e-6)
+    low, high = found.seats[0].interval()
+    assert 18.0 < 1e3 * low < 1e3 * high < 59.0
+    # by hand: beyond x lies (20.5 − x)²/(8 · 12.5 · 8) on either side, 2.5 % at x = 16.03 µm
+    assert 1e3 * (high - low) / 2.0 == pytest.approx(20.5 - (0.025 * 8 * 12.5 * 8) ** 0.5, abs=2e-3)
+
+
+def test_temperature_correction_by_hand():
+    """A steel sleeve read 41.045 mm at 30 °C: 41.045 · 11.7e-6 · 10 = 4.80 µm smaller at 20 °C; an
+    aluminium bore read 41.000 mm at 15 °C is 41.000 · 23.1e-6 · 5 = 4.74 µm larger."""
+    assert 1e3 * (41.045 - at_reference(41.045, 10.0, 11.7e-6)) == pytest.approx(4.80, abs=0.005)
+    assert 1e3 * (at_reference(41.000, -5.0, 23.1e-6) - 41.000) == pytest.approx(4.74, abs=0.005)
+    # a steel gauge at the temperature of a steel part reads right
+    both = at_reference(41.045, 10.0, 11.5e-6, gauge_rise=10.0, gauge_expansion=11.5e-6)
+    assert both == pytest.approx(41.045, abs=1e-9)
+
+
+def test_a_sum_of_two_rectangles_is_a_trapezium():
+    x = np.array([0.5, 2.0, 8.0])
+    errors = Errors((Part("a", 4.0), Part("b", 6.0)))
+    for at in x:
+        if at >= 2.0:
+            assert errors.probability(at, 11.0) == pytest.approx((10.0 - at) ** 2 / (8 * 4 * 6), abs=2e-5)
+    assert errors.probability(-0.5, 0.5) == pytest.approx(1.0 / 12.0, abs=2e-5)
