@@ -94,6 +94,7 @@ class Case:
     None where the file gives none.
     shell_measured, sleeve_measured: lands whose size comes from readings. size: how the part still to
     be cut is read. boring: None where not given. routes: other ways to repair.
+    paper: of the record, "A4" or "letter", None for the one usual with the units.
     file, sha256: the file's name as given, and the digest of its bytes.
     """
 
@@ -127,3 +128,4 @@ class Case:
     size: SizeInput = field(default_factory=SizeInput)
     boring: Boring | None = None
     routes: tuple[RouteInput, ...] = ()
+    paper: str | None = None

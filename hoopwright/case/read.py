@@ -28,6 +28,7 @@ from hoopwright.case.tables import (
     material,
     mesh,
     press,
+    record,
     service,
     shell,
     size,
@@ -66,6 +67,7 @@ TABLES = (
     Section("cups", cups.read, absent={"cups": None}),
     Section("compound", compound.read, absent={"compound": None}),
     Section("temperatures", temperatures.read, absent={"temperatures": None}),
+    Section("record", record.read),
 )
 
 
