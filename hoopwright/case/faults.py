@@ -68,6 +68,8 @@ class Faults:
 
 def one_line(text: str) -> str:
     """The text with every character that could move the cursor or hide text escaped."""
+    if text.isprintable():
+        return text
     return "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in text)
 
 

@@ -165,7 +165,7 @@ def _in_unit(number: float, unit: str, kind: str) -> float:
     rule = KINDS[kind]
     source = _pint_unit(unit, kind)
     try:
-        result = float(_registry().Quantity(number, source).m_as(rule.unit)) - rule.reference
+        result = float(_registry().Quantity(number, source).m_as(_inside(kind))) - rule.reference
     except (pint.errors.PintError, OverflowError):
         raise QuantityError(f"not {rule.called}", hint=_confusion(unit, kind)) from None
     if not math.isfinite(result):
@@ -192,6 +192,18 @@ def _registry() -> Any:
     registry: Any = pint.UnitRegistry()
     registry.define("tenth = 0.0001 * inch")
     return registry
+
+
+@cache
+def _inside(kind: str) -> Any:
+    """The unit of a kind as pint's object: reading its text anew for every size takes most of the time."""
+    return _registry().parse_units(KINDS[kind].unit)
+
+
+@lru_cache(maxsize=256)
+def limit(text: str, kind: str) -> float:
+    """`parse` for texts of the tool's own, which come again and again."""
+    return parse(text, kind)
 
 
 @cache

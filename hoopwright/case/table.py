@@ -100,7 +100,7 @@ class Table:
             advice = f'write e.g. {_name(key)} = "{shortened(error.instead or example)}"'
             self.fault(key, error.problem, f"{error.hint}; {advice}" if error.hint else advice)
             return None
-        broken = _beyond(value, above, least, most, lambda text: quantity.parse(text, kind))
+        broken = _beyond(value, above, least, most, lambda text: quantity.limit(text, kind))
         if broken:
             self.fault(key, broken, f'write e.g. {_name(key)} = "{example}"')
         return None if broken else value
