@@ -8,9 +8,9 @@ import sys
 from collections.abc import Sequence
 
 from hoopwright import __version__, status
-from hoopwright.commands import check, compare, materials, new, size
+from hoopwright.commands import check, compare, materials, new, press, size
 
-COMMANDS = (check, size, compare, new, materials)
+COMMANDS = (check, size, press, compare, new, materials)
 
 EPILOG = """\
 exit status:

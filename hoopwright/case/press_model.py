@@ -27,6 +27,7 @@ class Press:
     is to choose. gauge_accuracy: share of the reading, 95 %. release_ratio: friction at breaking loose
     over sliding friction. friction_scatter: standard deviation of sliding friction along the way, as a
     share of it. observed_peak: N. log: file with the readings, relative to the case file, or "".
+    observed_closure_mm: of the sleeve's bore at mid-sleeve, diametral; closure_plus_minus_mm: at 95 %.
     """
 
     capacity: float | None = None
@@ -41,4 +42,6 @@ class Press:
     observed_peak: float | None = None
     observed_gauge_MPa: float | None = None  # noqa: N815
     log: str = ""
+    observed_closure_mm: float | None = None
+    closure_plus_minus_mm: float = 0.002
     heat: PressHeat = PressHeat()

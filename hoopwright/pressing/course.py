@@ -184,8 +184,7 @@ class _Solved:
         materials = {"shell": elastic(case.shell_material), "sleeve": elastic(case.sleeve_material)}
         self.assembly = fem.draw(pair, materials, resolution)
         model, pairs = self.assembly.model, self.assembly.interface
-        self.resting = fem.FitSolver(model, pairs)
-        self.moving = SlidingSolver(model, pairs, towards=1 if end == "left" else -1)
+        self.solver = SlidingSolver(model, pairs, towards=1 if end == "left" else -1)
         self.rise = case.fit.temperature_rise_K
         self.profile = pairs.profile(
             [s.interference_start for s in pair.seats], [s.interference_end for s in pair.seats],
@@ -196,8 +195,8 @@ class _Solved:
         tight = 0.5 * (self.profile + shift)
         if not np.any(tight > 0.0) and not self.rise:
             return 0.0
-        fit = (self.moving.slide(tight, friction=friction, temperature_rise=self.rise) if friction
-               else self.resting.press(tight, stuck=False, temperature_rise=self.rise))
+        fit = (self.solver.slide(tight, friction=friction, temperature_rise=self.rise) if friction
+               else self.solver.press(tight, stuck=False, temperature_rise=self.rise))
         return float(2.0 * np.pi * fit.pressure @ self.assembly.interface.weight)
 
 

@@ -13,6 +13,8 @@ friction_scatter = 0.05         how much sliding friction wanders along the way,
 observed_peak = "18 kN"         what the press told: the greatest force,
 observed_gauge = "90 bar"       or the greatest reading of the gauge,
 log = "press.csv"               or a log of travel and force or gauge, beside the case file
+observed_closure = "12 um"      how much smaller the sleeve's bore became at its middle, on diameter,
+closure_plus_minus = "2 um"     known so well (95 %): splits interference from friction
 
 [press.heat]                    for assembly by heat and cold
 clearance = "40 um"             diametral gap to slip in with; else 1/1000 of the bore
@@ -55,6 +57,10 @@ def read(table: Table) -> dict[str, Any]:
         observed_peak=table.force("observed_peak", example="18 kN", default=None, above="0 N"),
         observed_gauge_MPa=table.stress("observed_gauge", example="90 bar", default=None, above="0 MPa"),
         log=table.text("log", example="press.csv", default=""),
+        observed_closure_mm=table.length("observed_closure", example="12 um", default=None, above="0 mm",
+                                         most="1 mm"),
+        closure_plus_minus_mm=table.length("closure_plus_minus", example="2 um", default="2 um",
+                                           above="0 mm", most="1 mm"),
         heat=_heat(table),
     )
     return {"press": press}

@@ -1,0 +1,60 @@
+"""hoopwright press CASE: force against travel, gauge, heat and cold, and what the press told."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from hoopwright import status
+
+
+def add(commands: argparse._SubParsersAction) -> None:
+    parser = commands.add_parser(
+        "press", help="what the press should read on the way in, and what its reading says",
+        description="Force and gauge against travel, temperatures for a free assembly, and, where the case "
+                    "holds a reading, the fit it speaks for.")
+    parser.add_argument("case", help="case file (TOML)")
+    parser.add_argument("--plastic", action="store_true",
+                        help="also press past yield (done anyway where a yield check fails)")
+    parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
+    parser.add_argument("--figure", metavar="FILE", help="also draw force against travel (png, svg or pdf)")
+    parser.add_argument("--units", choices=("metric", "inch"),
+                        help="units of the text (default: as the case says)")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    from hoopwright.case.read import read_case
+    from hoopwright.display import Units
+    from hoopwright.pressing.plan import press_plan
+
+    kind = _kind(args.figure)
+    plan = press_plan(read_case(args.case), plastic=args.plastic)
+    units = Units(args.units or plan.case.units)
+    if args.json:
+        from hoopwright.pressing.document import as_json
+        sys.stdout.write(as_json(plan, units))
+    else:
+        from hoopwright.pressing.screen import report
+        sys.stdout.write(report(plan, units))
+    if args.figure:
+        from hoopwright.record.figures.press import figure
+        from hoopwright.record.figures.style import rendered
+        from hoopwright.record.folder import write_file
+        write_file(args.figure, rendered(figure(plan, units), kind))
+        print(f"written: {args.figure}", file=sys.stderr)
+    if plan.told is None:
+        return status.ALL_HOLD
+    failing = plan.told.after is None or any(m.state in ("fails", "unresolved") for m in plan.told.margins)
+    return status.SOME_FAIL if failing else status.ALL_HOLD
+
+
+def _kind(name: str | None) -> str:
+    """The ending of the figure's name. Raises OutputError for one that is not drawn."""
+    if name is None:
+        return ""
+    from hoopwright.record.folder import OutputError
+    kind = name.rpartition(".")[2].lower()
+    if kind not in ("png", "svg", "pdf"):
+        raise OutputError(f"{name}: not a figure that can be written; end the name in .png, .svg or .pdf")
+    return kind

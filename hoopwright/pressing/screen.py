@@ -1,0 +1,217 @@
+"""The press plan as text for a terminal of 80 columns."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable
+
+from hoopwright.case.quantity import converted
+from hoopwright.closed_form.friction import gauge_pressure
+from hoopwright.display import Units
+from hoopwright.pressing import advice
+from hoopwright.pressing.course import Course
+from hoopwright.pressing.heat import warnings
+from hoopwright.pressing.plan import PressPlan
+from hoopwright.pressing.told import Told
+from hoopwright.pressing.too_tight import BUYS, TooTight
+
+WIDTH = 79
+
+
+def report(plan: PressPlan, units: Units) -> str:
+    """The whole screen: force against travel, advice, what the press told, too tight, heat and cold."""
+    made_up = " (invented data)" if plan.case.invented else ""
+    parts = [*_wrapped([plan.case.title + made_up], ""), "", *table(plan.course, units), "",
+             "At the press", *_wrapped(advice.while_pressing(plan.course, units))]
+    if plan.told is not None:
+        parts += ["", *told_lines(plan.told, plan, units)]
+    if plan.plastic is not None:
+        parts += ["", *plastic_lines(plan.plastic, units)]
+    parts += ["", *heat_lines(plan, units), "", "Cautions", *_wrapped(CAUTIONS)]
+    return "\n".join(parts) + "\n"
+
+
+CAUTIONS = (
+    "An aid to judgement, not an approval. Stand clear of the press line and wear eye protection; a "
+    "sleeve that lets go is a projectile, and a hot shell burns.",
+    "Forces are friction times pressure: friction is the least certain number here, and the low and "
+    "high values are the case's own. Numerical error is far below that.",
+)
+
+
+def _wrapped(texts: Iterable[str], mark: str = "  - ") -> list[str]:
+    return [line for text in texts for line in textwrap.wrap(
+        text, WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark))]
+
+
+def gauge_unit(course: Course, units: Units) -> str:
+    """What the user's gauge is marked in."""
+    return course.case.press.gauge_unit or ("psi" if units.system == "inch" else "bar")
+
+
+def gauge(course: Course, units: Units, force: float) -> str:
+    """Reading of the gauge at a force, without its unit."""
+    ram = course.case.press.ram_diameter_mm
+    if ram is None:
+        return ""
+    pressure = float(gauge_pressure(force=force, ram_diameter=ram))
+    value = converted(pressure, "MPa", gauge_unit(course, units))
+    return f"{value:.0f}" if abs(value) >= 10.0 else f"{value:.1f}"
+
+
+def table(course: Course, units: Units) -> list[str]:
+    """Force, and gauge where the ram is known, against travel."""
+    ram = course.case.press.ram_diameter_mm
+    low, likely, high = course.frictions
+    force, mm = units.label("N"), units.label("mm")
+    head = [f"{'travel':>8s} {'bearing':>8s}   {'force ' + force:>24s}       {'closed':>8s}",
+            f"{mm:>8s} {mm:>8s}  {'least':>8s} {'likely':>8s} {'stop at':>8s}   {'form':>8s}"]
+    if ram is not None:
+        head[0] += f"   {'gauge ' + gauge_unit(course, units):>17s}"
+        head[1] += f"   {'least':>5s} {'likely':>6s} {'stop':>5s}"
+    lines = [f"Pressing in from the {course.enters_from}: sliding friction {low:g}, {likely:.3g} likely, "
+             f"{high:g}",
+             "", *head, "-" * len(head[1])]
+    places = 1 if units.system == "metric" else 2
+    for k in advice.rows(course):
+        position, row = course.positions[k], course.force[k]
+        numbers = [units.number(f, "N") for f in (*row, course.closed_form[k])]
+        text = (f"{units.number(position.travel, 'mm', decimals=places):>8s} "
+                f"{units.number(position.engaged, 'mm', decimals=places):>8s}  {numbers[0]:>8s} "
+                f"{numbers[1]:>8s} {numbers[2]:>8s}   {numbers[3]:>8s}")
+        if ram is not None:
+            marks = [gauge(course, units, f) for f in row]
+            text += f"   {marks[0]:>5s} {marks[1]:>6s} {marks[2]:>5s}"
+        lines.append(text)
+    return lines + _below(course, units)
+
+
+def _below(course: Course, units: Units) -> list[str]:
+    worst = max(course.positions, key=lambda p: p.numerical_error)
+    error = course.frictions[1] * worst.numerical_error
+    text = ["Likely: nominal interference, likely friction. Least and stop: the 95 % limits of the "
+            "interference with low and high friction. Closed form: likely, Lamé slice by slice, no end "
+            f"effect. Numerical error of the likely force: at most {units.text(error, 'N')}."]
+    if course.case.press.ram_diameter_mm is None:
+        text.append("Give [press] ram_diameter to have the reading of the gauge.")
+    return ["", *_wrapped(text, "")]
+
+
+def told_lines(found: Told, plan: PressPlan, units: Units) -> list[str]:
+    number = units.text
+    low, high = found.expected
+    lines = [f"Read: {found.source}. The greatest force is {number(found.peak, 'N')}, where "
+             f"{number(low, 'N')} to {number(high, 'N')} was expected."]
+    if found.above_stop is not None:
+        lines.append(f"It passed the stop line at {number(found.above_stop, 'mm', decimals=1)} of travel: "
+                     "that was the moment to stop and look.")
+    if found.after is None and not found.contradicts:
+        lines.append("The bore closure read contradicts the sizes given: so far off it falls less than "
+                     "once in 1000 such jobs. Measure bore and sleeve again; the margins are not "
+                     "recomputed.")
+        return ["What the press told", *_wrapped(lines)]
+    if found.contradicts:
+        e, way = found.explanation, "tighter" if found.contradicts == "above" else "looser"
+        lines += [
+            f"The reading contradicts the sizes and the friction given: so far {found.contradicts} it "
+            f"falls less than once in {1 / max(found.probability, 1e-4):.0f} such jobs. It would take a "
+            f"friction of {e.friction:.2g} at the likely interference, or an interference of "
+            f"{number(1e3 * e.interference_at_high, 'um')} at the highest friction given "
+            f"({number(1e3 * e.interference_at_low, 'um')} at the lowest).",
+            f"Either the fit is {way} than measured, or the friction lies outside its range, or the "
+            "gauge is wrong. Measure the bore closure, check gauge and ram, and do not rely on the "
+            "margins until it is explained."]
+        return ["What the press told", *_wrapped(lines)]
+    assert found.after is not None
+    assert found.grip is not None
+    nominal, before = plan.study.nominal_interference, plan.study.spread
+    shift, mu = found.after.shift, found.after.friction
+    narrowed = 1.0 - (shift.high - shift.low) / (2.0 * before) if before > 0.0 else 0.0
+    fit = plan.case.fit
+    lines += [
+        f"Interference {number(1e3 * (nominal + shift.low), 'um')} to "
+        f"{number(1e3 * (nominal + shift.high), 'um')} (before: {number(1e3 * (nominal - before), 'um')} "
+        f"to {number(1e3 * (nominal + before), 'um')}), friction {mu.low:.3f} to {mu.high:.3f} (before: "
+        f"{fit.friction_low:.3f} to {fit.friction_high:.3f}): 95 % intervals by Bayes' rule from the "
+        "sizes, the range of friction and the readings.",
+        f"It now takes {number(found.grip.low, 'N')} to {number(found.grip.high, 'N')} to slide it: that "
+        "is what the press measured best, and what holds it against being pushed out."]
+    if narrowed < 0.25 and found.readings.closure is None:
+        lines.append("The force says little about the interference by itself: it gives the product of "
+                     "friction and pressure. The bore at mid-sleeve read before and after ([press] "
+                     "observed_closure) would split them.")
+    return ["What the press told", *_wrapped(lines), *_margins(found)]
+
+
+def _margins(found: Told) -> list[str]:
+    assessed = [m for m in found.margins if m.margin is not None]
+    lines = ["  Margins with the updated fit, worst first:"]
+    for m in assessed[:8]:
+        shown = "none" if m.margin == float("inf") else f"{m.margin:+.2f}"
+        lines.append(f"    {m.title:24.24s} {shown:>6s}  {m.state}")
+    if len(assessed) > 8:
+        lines.append(f"    and {len(assessed) - 8} more, all with larger margins")
+    return lines
+
+
+def plastic_lines(found: TooTight, units: Units) -> list[str]:
+    """Table over the interference, and what it means."""
+    um, newton = units.label("um"), units.label("N")
+    lines = ["Too tight: pressed past yield (von Mises, perfectly plastic, frictionless)",
+             f"{'interference':>12s} {'left of it':>10s} {'push ∫p dA':>11s} {'elastic':>8s} "
+             f"{'gain':>6s} {'outside':>8s} {'bore':>7s}",
+             f"{um:>12s} {um:>10s} {newton:>11s} {newton:>8s} {'':>6s} {'keeps':>8s} {'closes':>7s}"]
+    for s in found.steps:
+        tight, left, keeps, closes = (units.number(1e3 * v, "um") for v in (
+            s.interference, s.remaining, s.outside_growth, s.bore_closure))
+        push, elastic = units.number(s.normal, "N"), units.number(s.elastic_normal, "N")
+        lines.append(f"{tight:>12s} {left:>10s} {push:>11s} {elastic:>8s} {100 * s.buys:5.0f}% "
+                     f"{keeps:>8s} {closes:>7s}")
+    return lines + _wrapped(_meaning(found, units))
+
+
+def _meaning(found: TooTight, units: Units) -> list[str]:
+    last = found.last
+    if not found.plastic:
+        return ["Nothing yields up to the greatest interference: every micrometre of it grips."]
+    strain = ", ".join(f"{name} {100 * value:.2f} %" for name, value in last.equivalent.items()
+                       if value > 0.0)
+    text = [f"Greatest plastic strain: {strain}. At the greatest interference the fit presses as hard as "
+            f"{units.text(1e3 * last.remaining, 'um')} would without yielding. Taken out again, the "
+            f"shell's outside stays {units.text(1e3 * last.outside_growth, 'um')} larger, its bore "
+            f"{units.text(1e3 * last.bore_growth, 'um')}, and the sleeve "
+            f"{units.text(1e3 * max(last.sleeve_shrink, 0.0), 'um')} smaller on diameter."]
+    if last.buys < BUYS:
+        text.append(f"The last step buys {100 * max(last.buys, 0.0):.0f} % of the grip it would without "
+                    "yielding: extra interference there only stretches the metal. Turn the sleeve "
+                    "smaller.")
+    else:
+        text.append("The yielding is local and the extra interference still grips; the margin against "
+                    "yield is gone all the same, and a second pressing starts from a larger bore.")
+    return text
+
+
+def heat_lines(whole: PressPlan, units: Units) -> list[str]:
+    """Temperatures, whether the metal stands them, and the time in hand."""
+    plan = whole.heat
+
+    def at(rise: float) -> str:
+        shown = units.text(20.0 + rise, "degC", decimals=0)
+        return shown.removeprefix("-") if shown.startswith("-0 ") else shown
+
+    lines = [f"Heat and cold: to slip in with {units.text(1e3 * plan.clearance_mm, 'um')} of clearance "
+             f"over {units.text(1e3 * plan.interference_mm, 'um')}",
+             f"  {'':26s} {'shell':>8s} {'sleeve':>8s} {'limit':>8s}   in hand"]
+    for way in plan.ways:
+        time = "too hot" if not way.allowed else "-" if way.time_s is None else _time(way.time_s)
+        lines.append(f"  {way.name:26s} {at(way.shell_rise_K):>8s} {at(way.sleeve_rise_K):>8s} "
+                     f"{at(plan.limit_K):>8s}   {time}")
+    notes = [f"Limit: {plan.limit_from}.",
+             "In hand: until the gap is gone, both parts cooling in still air as lumps; an estimate. "
+             "Once they touch, it grips within seconds: one smooth movement, a stop to run up against.",
+             *warnings(whole.case, plan, units)]
+    return lines + _wrapped(notes)
+
+
+def _time(seconds: float) -> str:
+    return f"about {seconds:.0f} s" if seconds < 90.0 else f"about {seconds / 60.0:.0f} min"

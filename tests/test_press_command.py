@@ -1,0 +1,162 @@
+"""The command as met by a person: what it prints, what it returns, what it says of bad input."""
+
+import json
+import re
+
+import pytest
+
+from hoopwright import status
+from hoopwright.cli import main
+
+CASE = '''
+title = "A short bush"
+invented = true
+units = "{units}"
+[shell]
+material = "{shell}"
+width = "24 mm"
+outside_diameter = "44 mm"
+bore_diameter = "39.000 mm"
+bore_plus_minus = "3 um"
+[sleeve]
+material = "E355 steel"
+length = "24 mm"
+outside_diameter = "{outside}"
+outside_plus_minus = "3 um"
+bore_diameter = "34.9 mm"
+chamfer_right = "1 mm"
+[fit]
+friction_low = 0.1
+friction_high = 0.2
+[mesh]
+elements_through_wall = 2
+[press]
+{press}
+'''
+
+
+def case(tmp_path, *, press="", shell="6061-T6", outside="39.030 mm", units="metric"):
+    path = tmp_path / "bush.toml"
+    path.write_text(CASE.format(press=press, shell=shell, outside=outside, units=units))
+    return str(path)
+
+
+def run(capsys, *argv):
+    code = main(["press", *argv])
+    out, err = capsys.readouterr()
+    return code, out, err
+
+
+def test_the_screen_fits_80_columns_and_names_every_unit(tmp_path, capsys):
+    code, out, _ = run(capsys, case(tmp_path, press='ram_diameter = "50 mm"'))
+    assert code == status.ALL_HOLD
+    assert max(map(len, out.splitlines())) <= 80
+    for word in ("invented", "force N", "gauge bar", "mm", "Stop if", "Suspect the fit", "Heat and cold"):
+        assert word in out
+
+
+def test_inch_shops_read_lbf_psi_and_thou(tmp_path, capsys):
+    _, out, _ = run(capsys, case(tmp_path, press='ram_diameter = "2 in"', units="inch"))
+    assert "force lbf" in out
+    assert "gauge psi" in out
+    assert re.search(r"\d thou", out)
+    assert "°C" not in out.split("Cautions")[0].replace("6061", "")
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_json_is_one_document_whose_dimensional_names_end_in_their_unit(tmp_path, capsys):
+    _, out, _ = run(capsys, case(tmp_path, press='observed_peak = "2 kN"'), "--json", "--plastic")
+    document = json.loads(out)
+    row = document["force_against_travel"]["positions"][-1]
+    assert row["travel_mm"] == 24.0
+    assert row["least_N"] < row["likely_N"] < row["stop_N"]
+    assert document["told"]["interference_um"]["low"] < document["told"]["interference_um"]["high"]
+    assert document["past_yield"]["steps"][-1]["remaining_um"] > 0.0
+    assert document["heat_and_cold"]["ways"][0]["shell_degC"] > 20.0
+
+
+def test_the_same_case_gives_the_same_bytes(tmp_path, capsys):
+    path = case(tmp_path, press='observed_peak = "2 kN"')
+    assert run(capsys, path, "--json")[1] == run(capsys, path, "--json")[1]
+
+
+def test_a_peak_within_range_narrows_friction_and_recomputes_margins(tmp_path, capsys):
+    code, out, _ = run(capsys, case(tmp_path, press='observed_peak = "2 kN"'))
+    assert "Bayes" in out
+    assert "Margins with the updated fit" in out
+    assert code in (status.ALL_HOLD, status.SOME_FAIL)
+
+
+@pytest.mark.parametrize(("peak", "word"), [("20 kN", "tighter"), ("50 N", "looser")])
+def test_a_peak_that_cannot_be_is_said_to_contradict(tmp_path, capsys, peak, word):
+    code, out, _ = run(capsys, case(tmp_path, press=f'observed_peak = "{peak}"'))
+    assert code == status.SOME_FAIL
+    flat = " ".join(out.split())
+    assert "contradicts the sizes and the friction" in flat
+    assert f"the fit is {word} than measured" in flat
+    assert "Margins with the updated fit" not in out
+
+
+def test_a_bore_closure_that_cannot_be_is_said_to_contradict(tmp_path, capsys):
+    code, out, _ = run(capsys, case(
+        tmp_path, press='observed_peak = "2 kN"\nobserved_closure = "60 um"'))
+    assert code == status.SOME_FAIL
+    assert "bore closure read contradicts" in " ".join(out.split())
+
+
+def test_yielding_at_the_greatest_interference_is_followed_up_unasked(tmp_path, capsys):
+    _, out, _ = run(capsys, case(tmp_path, shell="6061-T6 welded", outside="39.150 mm"))
+    flat = " ".join(out.split())
+    assert "Too tight" in flat
+    assert "extra interference there only stretches the metal" in flat
+
+
+def test_a_log_that_passes_the_stop_line_is_told_where(tmp_path, capsys):
+    (tmp_path / "log.csv").write_text(
+        "travel [mm], force [kN]\n5, 0.5\n10, 0.9\n14, 4.0\n18, 2.0\n24, 2.4\n")
+    _, out, _ = run(capsys, case(tmp_path, press='log = "log.csv"'))
+    assert "passed the stop line at 14.0 mm" in " ".join(out.split())
+
+
+@pytest.mark.parametrize(("press", "says"), [
+    ('log = "none.csv"', "no such log"),
+    ('observed_gauge = "50 bar"', "ram"),
+    ('observed_peak = "2 kN"\nlog = "a.csv"', "given as well as"),
+    ('enters_from = "up"', "not a known side"),
+    ('gauge_unit = "furlong"', "not a known gauge unit"),
+    ('release_ratio = 0.5', "at least 1"),
+    ('[press.heat]\nclearance = "-1 um"', "above 0 mm"),
+    ('[press.heat]\nwarmth = 1', "unknown key"),
+])
+def test_bad_input_is_one_line_and_no_traceback(tmp_path, capsys, press, says):
+    code, out, err = run(capsys, case(tmp_path, press=press))
+    assert code == status.BAD_INPUT
+    assert out == ""
+    assert says in err
+    assert "Traceback" not in err
+    assert len(err.strip().splitlines()) == 1
+
+
+def test_a_figure_is_written_and_another_ending_is_refused(tmp_path, capsys):
+    path = case(tmp_path, press='ram_diameter = "50 mm"\nobserved_peak = "2 kN"')
+    code, _, _ = run(capsys, path, "--figure", str(tmp_path / "force.png"))
+    assert code in (status.ALL_HOLD, status.SOME_FAIL)
+    assert (tmp_path / "force.png").read_bytes().startswith(b"\x89PNG")
+    code, _, err = run(capsys, path, "--figure", str(tmp_path / "force.xyz"))
+    assert code == status.NOT_WRITTEN
+    assert ".png" in err
+
+
+def test_the_housing_demo_presses(capsys):
+    code, out, err = run(capsys, "cases/worn_bearing_housing.toml")
+    assert code in (status.ALL_HOLD, status.SOME_FAIL), err
+    assert "At the press" in out
+
+
+def test_the_invented_log_of_the_trike_holds_the_fit_it_was_made_with(capsys):
+    """Made with 1.5 µm above the likely interference and a friction of 0.155."""
+    _, out, _ = run(capsys, "cases/cargo_trike_crank_shell.toml", "--json")
+    found = json.loads(out)["told"]
+    likely = 36.0
+    assert found["interference_um"]["low"] < likely + 1.5 < found["interference_um"]["high"]
+    assert found["friction"]["low"] < 0.155 < found["friction"]["high"]
