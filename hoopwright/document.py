@@ -11,8 +11,10 @@ import numpy as np
 from hoopwright import __version__
 from hoopwright.cautions import CAUTIONS, LIMITS
 from hoopwright.checks import Margin
+from hoopwright.document_service import loads_part
 from hoopwright.fit import FitStudy
 from hoopwright.pipeline import Results
+from hoopwright.sizing.response import Interval
 from hoopwright.verdict import verdict
 
 SIGNIFICANT = 9
@@ -22,12 +24,13 @@ SIGNIFICANT = 9
 def document(results: Results) -> dict[str, Any]:
     """The whole result as plain lists, dictionaries, texts and numbers, ready for JSON."""
     case = results.case
-    return _rounded({
+    return rounded({
         "tool": {"name": "hoopwright", "version": __version__},
         "case": {"title": case.title, "sha256": case.sha256, "invented": case.invented},
         "fit": fit_part(results.study),
         "closed_form": closed_form_part(results),
-        "checks": [check_part(m) for m in results.margins],
+        "checks": [check_part(m, results.intervals.get(m.id)) for m in results.margins],
+        "loads": loads_part(results.study),
         "verdict": verdict(results),
         "mesh": mesh_part(results),
         "cautions": list(CAUTIONS),
@@ -89,7 +92,8 @@ def closed_form_part(results: Results) -> dict[str, Any]:
     }
 
 
-def check_part(margin: Margin) -> dict[str, Any]:
+def check_part(margin: Margin, interval: Interval | None = None) -> dict[str, Any]:
+    """interval: 95 %, that the uncertain sizes leave to the margin."""
     at = margin.where
     where: dict[str, Any] = {"body": at.body, "r_mm": at.r, "z_mm": at.z}
     if at.theta is not None:
@@ -100,6 +104,8 @@ def check_part(margin: Margin) -> dict[str, Any]:
         "capacity": None if margin.capacity is None else margin.capacity.value,
         "unit": margin.unit, "factor": margin.factor,
         "margin": _finite(margin.margin), "numerical_error": _finite(margin.numerical_error),
+        "margin_low": _finite(interval.low) if interval else None,
+        "margin_high": _finite(interval.high) if interval else None,
         "state": margin.state, "where": where, "basis": margin.basis,
         "note": margin.note, "doubt": margin.doubt,
     }
@@ -123,12 +129,12 @@ def _finite(value: float | None) -> float | None:
     return value if value is not None and math.isfinite(value) else None
 
 
-def _rounded(value: Any) -> Any:
+def rounded(value: Any) -> Any:
     """Every float cut to SIGNIFICANT digits, so that the last bits of a sum do not show."""
     if isinstance(value, dict):
-        return {k: _rounded(v) for k, v in value.items()}
+        return {k: rounded(v) for k, v in value.items()}
     if isinstance(value, list | tuple):
-        return [_rounded(v) for v in value]
+        return [rounded(v) for v in value]
     if isinstance(value, float):
         return float(f"{value:.{SIGNIFICANT}g}")
     return value

@@ -17,7 +17,7 @@ from hoopwright.case.model import Case
 from hoopwright.estimate import Estimate, from_two
 from hoopwright.materials import Material
 from hoopwright.service.loads import loads_of
-from hoopwright.service.study import ServiceStudy
+from hoopwright.service.study import ServiceStudy, bore_shapes
 from hoopwright.sizing.interference import (
     EffectiveInterference,
     effective_interference,
@@ -202,7 +202,7 @@ class FitStudy:
     @cached_property
     def service(self) -> ServiceStudy | None:
         """What service loads and an out-of-round bore add, None where the case gives neither."""
-        if self.case.service is None and self.case.out_of_round is None:
+        if self.case.service is None and not any(bore_shapes(self.case)):
             return None
         return ServiceStudy(self)
 

@@ -11,6 +11,7 @@ from hoopwright.display import Units
 from hoopwright.pipeline import Results
 from hoopwright.screen_advice import advice
 from hoopwright.screen_intervals import intervals
+from hoopwright.screen_service import service_lines
 from hoopwright.verdict import verdict
 
 WIDTH = 80
@@ -21,8 +22,8 @@ DECIMALS = {"N": 0, "mm": 2}
 def report(results: Results, units: Units) -> str:
     """The whole screen: verdict, margins, fit, FE beside Lamé, cautions."""
     parts = [_head(results), *_paragraph(verdict(results)), "", *_margins(results, units),
-             *advice(results.margins), "", *_fit(results, units), "", *_against_lame(results, units),
-             "", *_cautions()]
+             *advice(results.margins), "", *_fit(results, units), *service_lines(results.study, units), "",
+             *_against_lame(results, units), "", *_cautions()]
     return "\n".join(parts) + "\n"
 
 

@@ -22,6 +22,7 @@ from hoopwright.checks.opens import joint_opens
 from hoopwright.checks.pressed_yield import shell_yields, sleeve_yields
 from hoopwright.checks.pressing import press_in
 from hoopwright.checks.service_yield import shell_yields_in_service, sleeve_yields_in_service
+from hoopwright.checks.thin_side import thin_side_yields
 from hoopwright.checks.thread_fits import thread_fits
 from hoopwright.checks.thread_strips import cup_thread_strips, sleeve_thread_strips
 from hoopwright.checks.wall_left import wall_left
@@ -31,7 +32,7 @@ CHECKS: tuple[Callable[[Evidence], Margin], ...] = (
     shell_yields, sleeve_yields, wall_left, bore_closure, pushed_out, turned, slips_combined, press_in,
     sleeve_buckles, sleeve_yields_clamped, shell_yields_clamped, sleeve_thread_strips, cup_thread_strips,
     thread_fits, loosens, yields_warm, oven_opens,
-    shell_yields_in_service, sleeve_yields_in_service, joint_opens, joint_micro_slips,
+    thin_side_yields, shell_yields_in_service, sleeve_yields_in_service, joint_opens, joint_micro_slips,
     shell_fatigue_sines, shell_fatigue_walker, sleeve_fatigue_sines, sleeve_fatigue_walker,
 )
 

@@ -56,7 +56,7 @@ def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
     life = strength.cycles(demand.value)
     margin = Margin(
         id=id_, title=title, demand=demand, capacity=Estimate(strength.amplitude(wanted)), unit="MPa",
-        factor=evidence.case.factors.fatigue, where=where_of(spot),
+        factor=evidence.case.factors.fatigue, where=where_of(evidence, spot),
         basis=f"{criterion}, equivalent fully reversed amplitude over '{service.cycle.name}', fit as mean "  # type: ignore[union-attr]
               f"stress, {spot.surface}, {grips_said(evidence)}; strength at {wanted:.3g} cycles with "
               f"{strength.factors}; {strength.source}",

@@ -60,7 +60,7 @@ def joint_micro_slips(evidence: Evidence) -> Margin:
     film = f" and {hold.film:g} MPa of compound ({hold.how})" if hold.film else ""
     return Margin(
         id="joint_micro_slips", title="joint micro-slips", demand=shear,
-        capacity=None if accepted else held, unit="MPa", factor=1.0, where=where_of(spot),
+        capacity=None if accepted else held, unit="MPa", factor=1.0, where=where_of(evidence, spot),
         basis=f"shear on a stuck joint {instant(evidence, spot)} against low μ = {hold.mu:g} times the "
               f"pressure left there at the loosest fit{film}, averaged over {fine[1].stretch:.2g} mm along "
               "the seat; shear left over from pressing is not counted",

@@ -36,7 +36,7 @@ def joint_opens(evidence: Evidence) -> Margin:
     stretch = fine[1].stretch
     return Margin(
         id="joint_opens", title="joint opens", demand=taken, capacity=given, unit="MPa", factor=1.0,
-        where=where_of(spot),
+        where=where_of(evidence, spot),
         basis=f"pressure taken off by service {instant(evidence, spot)} against the pressure of the "
               f"loosest fit there, averaged over {stretch:.2g} mm along the seat; {grips_said(evidence)}",
         note=f"opens over {100 * share:.2g} % of the seat" if lowest.value < 0.0 else "")

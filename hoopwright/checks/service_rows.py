@@ -9,9 +9,10 @@ import numpy as np
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.grip import refused
 from hoopwright.checks.margin import Margin, Where
+from hoopwright.display import Units
 from hoopwright.estimate import Estimate
 from hoopwright.fit import Bracket, FitState
-from hoopwright.service.study import GRIPS, ServiceState, Spot
+from hoopwright.service.study import GRIPS, ServiceState, Spot, bore_shapes
 
 ASK = "give [service] with loads to have this judged"
 
@@ -52,8 +53,12 @@ def unserved(evidence: Evidence, id_: str, title: str, unit: str, body: str, *, 
                   applies=shown and evidence.case.service is None)
 
 
-def where_of(spot: Spot) -> Where:
-    return Where(spot.body, spot.r, spot.z, spot.theta)
+def where_of(evidence: Evidence, spot: Spot) -> Where:
+    """The place of a spot; the same all round where it is the fit alone, of a round bore."""
+    service = evidence.study.service
+    alone = (service is not None and spot.case == len(service.cases)
+             and not any(bore_shapes(evidence.case)))
+    return Where(spot.body, spot.r, spot.z, None if alone else spot.theta)
 
 
 def instant(evidence: Evidence, spot: Spot) -> str:
@@ -68,8 +73,9 @@ def resting_on_the_joint(evidence: Evidence, margin: Margin) -> Margin:
     if opened is None or opened[0].value >= 0.0:
         return margin
     spot = opened[1]
-    said = (f"the joint opens at z = {spot.z:.1f} mm, {spot.theta:.0f}°, so stresses added up for a closed "
-            "joint are a guide only")
+    place = Units().both(spot.z, "mm")
+    said = (f"the joint opens at z = {place}, {spot.theta:.0f}°, so stresses added up for a closed joint "
+            "are a guide only")
     return replace(margin, doubt=margin.doubt or said)
 
 
@@ -81,7 +87,8 @@ def opening(evidence: Evidence) -> tuple[Estimate, Spot] | None:
     service = evidence.study.service
     if service is None:
         return None
-    lowest, spot = service.worst((evidence.loosest,), _least_pressure, grips=grips(evidence))
+    lowest, spot = service.once(("opening", evidence.least), lambda: service.worst(
+        (evidence.loosest,), _least_pressure, grips=grips(evidence)))
     return Estimate(-lowest.value, lowest.error), spot
 
 

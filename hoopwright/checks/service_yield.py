@@ -35,7 +35,8 @@ def greatest_stress(evidence: Evidence, body: str) -> tuple[Estimate, Spot]:
     def read(fit: FitState, state: ServiceState) -> Spot:
         return spot_of(state.walls[body].von_mises(fit_surfaces(fit, body)), body, state)
 
-    return service.worst(both_ends(evidence), read, grips=grips(evidence))
+    return service.once(("stress", body, evidence.least, evidence.greatest), lambda: service.worst(
+        both_ends(evidence), read, grips=grips(evidence)))
 
 
 def _yields(evidence: Evidence, body: str, material: Material) -> Margin:
@@ -46,7 +47,7 @@ def _yields(evidence: Evidence, body: str, material: Material) -> Margin:
     source = material.source_of("yield_strength")
     margin = Margin(
         id=id_, title=title, demand=demand, capacity=Estimate(material.yield_strength), unit="MPa",
-        factor=evidence.case.factors.yielding, where=where_of(spot),
+        factor=evidence.case.factors.yielding, where=where_of(evidence, spot),
         basis=f"von Mises, membrane + bending, fit + service, {spot.surface}, {instant(evidence, spot)}, "
               f"worse end of the sizes, {grips_said(evidence)}; yield of {material.name} "
               f"({material.condition})" + (f": {source.basis}, {source.source}" if source else ""))

@@ -47,10 +47,24 @@ class CyclicField:
 
     @cached_property
     def _planes(self) -> tuple[np.ndarray, np.ndarray]:
-        """Amplitude and standing mean of the normal stress, (planes, 2, lines, angles)."""
+        """Amplitude and standing mean of the normal stress, (2, lines, angles, planes)."""
         normal = _on_planes(self.history)
-        high, low = normal.max(axis=1), normal.min(axis=1)
+        high, low = normal.max(axis=0), normal.min(axis=0)
         return 0.5 * (high - low), 0.5 * (high + low) + _on_planes(self.wall.standing)
+
+    def _weighed(self, strength: Strength) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """a^(γ/(1-γ)), standing a + m, and the least a + m that counts, (2, lines, angles, planes)."""
+        key = strength.gamma, strength.least_ratio
+        if key not in self._kept:
+            amplitude, mean = self._planes
+            power = strength.gamma / (1.0 - strength.gamma)
+            self._kept[key] = (amplitude**power, amplitude + mean,
+                               amplitude + strength.least_mean(amplitude))
+        return self._kept[key]
+
+    @cached_property
+    def _kept(self) -> dict[tuple[float, float], tuple[np.ndarray, np.ndarray, np.ndarray]]:
+        return {}
 
     def sines(self, fit: np.ndarray, strength: Strength) -> np.ndarray:
         """Equivalent amplitude, (2, lines, angles), MPa. fit: (2, lines, 6), MPa."""
@@ -59,18 +73,20 @@ class CyclicField:
         return amplitude + (2.0 ** (1.0 - strength.gamma) - 1.0) * total
 
     def walker(self, fit: np.ndarray, strength: Strength) -> np.ndarray:
-        """Equivalent amplitude of the worst plane, (2, lines, angles), MPa."""
-        amplitude, mean = self._planes
-        total = np.maximum(mean + _on_planes(fit)[..., None], strength.least_mean(amplitude))
-        reversed_ = (amplitude + total) ** (1.0 - strength.gamma) * amplitude**strength.gamma
-        return reversed_.max(axis=0)
+        """Equivalent amplitude of the worst plane, (2, lines, angles), MPa.
+
+        The plane is found by (a + m) a^(γ/(1-γ)), which rises and falls with (a + m)^(1-γ) a^γ.
+        """
+        weight, standing, least = self._weighed(strength)
+        greatest = np.maximum(standing + _on_planes(fit)[:, :, None], least)
+        greatest *= weight
+        return greatest.max(axis=-1) ** (1.0 - strength.gamma)
 
 
 def _on_planes(stress: np.ndarray) -> np.ndarray:
-    """Normal stress on every plane, (planes, ...), from stress (..., 6)."""
-    c, s = np.cos(PLANES), np.sin(PLANES)
-    weights = np.stack([c * c, s * s, 2.0 * s * c])
-    return np.moveaxis(stress[..., [1, 2, 5]] @ weights, -1, 0)
+    """Normal stress on every plane, (..., planes), from stress (..., 6)."""
+    c, s, none = np.cos(PLANES), np.sin(PLANES), np.zeros_like(PLANES)
+    return stress @ np.stack([none, c * c, s * s, none, none, 2.0 * s * c])
 
 
 def sqrt_j2_radius(history: np.ndarray) -> np.ndarray:

@@ -93,11 +93,12 @@ def _surfaces(response: Response, body: str, theta: np.ndarray) -> np.ndarray:
     """Membrane + bending at bore and outside, (cases, 2, lines, angles, 6), MPa."""
     wall = response.recovery.lines[body]
     H, K, F = response.stress.shape[:3]
-    flat = np.moveaxis(response.stress.reshape(H, K, F, -1, 6), 3, 0).reshape(-1, H * K * F * 6)
+    points = wall.membrane.shape[1]
+    flat = np.moveaxis(response.stress.reshape(H, K, F, points, 6), 3, 0).reshape(points, -1)
     ends = np.stack([(wall.membrane - wall.bending) @ flat, (wall.membrane + wall.bending) @ flat])
-    amplitude = np.moveaxis(ends.reshape(-1, H, K, F, 6), 0, 3)
+    amplitude = np.moveaxis(ends.reshape(2 * len(wall.z), H, K, F, 6), 0, 3)
     summed = over_angles(response.harmonics, amplitude, theta, SWAPPED_STRESS)
-    return summed.reshape(K, 2, -1, len(theta), 6)
+    return summed.reshape(K, 2, len(wall.z), len(theta), 6)
 
 
 def seat_field(

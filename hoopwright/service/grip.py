@@ -38,3 +38,10 @@ def sliding_response(
         displacement=np.concatenate([stuck.displacement[low], high.displacement]),
         stress=np.concatenate([stuck.stress[low], high.stress]),
         traction=np.concatenate([stuck.traction[low], high.traction]))
+
+
+def unloaded(solver: ServiceSolver) -> Response:
+    """The answer to no load case at all, for a bore that is only out of round."""
+    one = solver.respond([()])
+    return replace(one, displacement=one.displacement[:, :0], stress=one.stress[:, :0],
+                   traction=one.traction[:, :0], tail=one.tail[:0])

@@ -7,11 +7,12 @@ the joint stays closed, which the check of opening watches.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import radians
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 
@@ -22,17 +23,20 @@ from hoopwright.case.service_model import OutOfRound
 from hoopwright.estimate import Estimate, from_two
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fields import SeatField, WallField, seat_field, wall_field
-from hoopwright.service.grip import sliding_response
+from hoopwright.service.grip import sliding_response, unloaded
 from hoopwright.service.loads import Loads, loads_of
 from loads.cases import Cycle, LoadCase
 
 if TYPE_CHECKING:
+    from hoopwright.case.model import Case
     from hoopwright.fit import Bracket, Discretisation, FitState, FitStudy
+
+T = TypeVar("T")
 
 ANGLES = 72
 """Of the grid round the shell."""
 
-PER_ROW, FEWEST = 1.5, 4
+PER_ROW, FEWEST = 1.75, 4
 """Harmonics per element through the wall, and the least: finer meshes carry more of them, so that the
 second discretisation is coarser in the angle too and the numerical error covers what was left out."""
 
@@ -116,12 +120,22 @@ class ServiceStudy:
         return (*(case.name for case in self.cases), "no load")
 
     @cached_property
+    def _found(self) -> dict[Hashable, Any]:
+        return {}
+
+    def once(self, key: Hashable, find: Callable[[], T]) -> T:
+        """What `find` gives, worked out once per key; several checks ask the same of one fit."""
+        if key not in self._found:
+            self._found[key] = find()
+        return self._found[key]
+
+    @cached_property
     def states(self) -> dict[str, tuple[ServiceState, ServiceState]]:
         """Fine and coarse, by grip: "sliding" and "stuck"."""
-        resolution = self.study.resolution
-        fine, coarse = (self._states(*which) for which in (
-            (self.study.fine, self.study.nominal.free[0], resolution),
-            (self.study.coarse, self.study.nominal.free[1], resolution.coarser())))
+        resolution, fit = self.study.resolution, self.study.nominal.free
+        meshes = ((self.study.fine, fit[0], resolution), (self.study.coarse, fit[1], resolution.coarser()))
+        with ThreadPoolExecutor(len(meshes)) as pool:  # the factorisations leave the interpreter free
+            fine, coarse = pool.map(lambda which: self._states(*which), meshes)
         return {"sliding": (fine[0], coarse[0]), "stuck": (fine[1], coarse[1])}
 
     @cached_property
@@ -139,17 +153,17 @@ class ServiceStudy:
         sliding = _solver(assembly, closed, loads, sliding=True)
         vars(sliding)["recovery"] = stuck.recovery  # depends on the mesh alone
         tractions = [case.everything for case in loads.cases]
-        held = stuck.respond(tractions)
-        lobes = lobes_of(self.study.case.out_of_round, assembly)
+        held = stuck.respond(tractions) if tractions else unloaded(stuck)
+        lobes = lobes_of(self.study.case, assembly)
         found = []
-        for grip, solver in (("sliding", sliding), ("stuck", stuck)):
-            response = held if grip == "stuck" else sliding_response(sliding, held, tractions)
+        slid = sliding_response(sliding, held, tractions) if tractions else held
+        for grip, solver, response in (("sliding", sliding, slid), ("stuck", stuck, held)):
             standing = solver.out_of_round(lobes) if lobes else None
             found.append(ServiceState(assembly, grip, response, standing, self.theta, closed, self.stretch))
         return found[0], found[1]
 
     def _drawn(self, mesh: Discretisation, resolution: Resolution) -> Assembly:
-        rows = max(1, round(ROWS * resolution.elements_through_wall))
+        rows = max(1, int(ROWS * resolution.elements_through_wall))
         return draw(self.study.joint, mesh.assembly.model.materials,
                     replace(resolution, elements_through_wall=rows), load_edges=self.loads.edges)
 
@@ -208,21 +222,36 @@ def _solver(assembly: Assembly, closed: np.ndarray, loads: Loads, *, sliding: bo
                          clamped=(band.z_start, band.z_end) if band else None)
 
 
-def lobes_of(
-    shape: OutOfRound | None, assembly: Assembly
-) -> dict[int, tuple[np.ndarray, np.ndarray]]:
+def bore_shapes(case: Case) -> tuple[OutOfRound | None, ...]:
+    """Of each land of the shell's bore: [shell.out_of_round] where given, else the ovality that readings
+    show beyond the uncertainty of the size itself; None for round."""
+    lands = len(case.shell.bore)
+    if case.out_of_round is not None:
+        return (case.out_of_round,) * lands
+    shapes: list[OutOfRound | None] = [None] * lands
+    for land in case.shell_measured:
+        oval = land.ovality or 0.0
+        if land.surface == "bore" and oval > 2.0 * land.plus_minus:
+            shapes[land.index] = OutOfRound(oval, land.ovality_angle or 0.0)
+    return tuple(shapes)
+
+
+def lobes_of(case: Case, assembly: Assembly) -> dict[int, tuple[np.ndarray, np.ndarray]]:
     """Radial interference of an out-of-round bore at the pairs, by harmonic: cosine and sine part, mm.
 
     Ovality e: D(φ) = D + e/2 cos 2(φ - angle), so the radius swings by e/4 and the interference by
     -e/4. Three lobes of peak to valley v: the interference swings by -v/2.
     """
-    if shape is None:
-        return {}
-    ones = np.ones(len(assembly.interface.z))
-    found = {}
-    for n, swing, angle in ((2, -0.25 * shape.ovality, shape.angle),
-                            (3, -0.5 * shape.three_lobe, shape.three_lobe_angle)):
-        if swing:
-            turn = n * radians(angle)
-            found[n] = swing * np.cos(turn) * ones, swing * np.sin(turn) * ones
+    pairs, seats = assembly.interface, assembly.joint.seats
+    shapes = bore_shapes(case)
+    found: dict[int, tuple[np.ndarray, np.ndarray]] = {}
+    for share, seat in zip(pairs.seat_share, seats, strict=True):
+        shape = shapes[seat.bore_land] or OutOfRound()
+        for n, swing, angle in ((2, -0.25 * shape.ovality, shape.angle),
+                                (3, -0.5 * shape.three_lobe, shape.three_lobe_angle)):
+            if swing:
+                turn = n * radians(angle)
+                cosine, sine = found.setdefault(n, (np.zeros(len(pairs.z)), np.zeros(len(pairs.z))))
+                cosine += share * swing * np.cos(turn)
+                sine += share * swing * np.sin(turn)
     return found

@@ -1,0 +1,176 @@
+"""The rows about service: what they compare, when they doubt, when they are silent."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from service_cases import CRANK, PARTS, case_of, edited, results_of
+
+from fem import Resolution, von_mises
+from hoopwright.checks import evidence_of, judged
+from hoopwright.checks.micro_slips import Hold, joint_micro_slips
+from hoopwright.checks.opens import joint_opens
+from hoopwright.checks.service_rows import grips, total_pressure
+from hoopwright.checks.service_yield import shell_yields_in_service
+from hoopwright.checks.thin_side import thin_side_yields
+from hoopwright.closed_form.eccentric import thin_side_hoop
+from hoopwright.display import Units
+from hoopwright.document import document
+from hoopwright.fit import FitStudy
+from hoopwright.screen import report
+from hoopwright.service.study import fit_surfaces
+
+HARD = edited(CRANK, ('pedalling_test = "city"', 'pedalling_test = "city"\nstanding_start = "6 kN"\n'
+                      'crank_length = "170 mm"\nchainring_radius = "85 mm"\npedal_offset = "140 mm"'))
+COMPOUND = """
+[compound]
+shear_strength = "{}"
+credit = 1.0
+combination = "greater"
+gap_least = "-0.1 mm"
+gap_most = "0.1 mm"
+temperature_least = "-50 degC"
+temperature_most = "150 degC"
+full_cure = "24 h"
+cure_least = "10 degC"
+cured_for = "48 h"
+[temperatures]
+use_least = "0 degC"
+use_most = "40 degC"
+"""
+
+
+def rows(text: str) -> dict:
+    return {m.id: m for m in results_of(text).margins}
+
+
+def evidence(text: str):
+    case = case_of(text)
+    return evidence_of(case, FitStudy(case, Resolution()))
+
+
+def test_without_service_loads_one_row_asks_for_them():
+    found = {m.id: m for m in judged(evidence(PARTS))}
+    assert found["shell_yields_in_service"].state == "not assessed"
+    assert "[service]" in found["shell_yields_in_service"].note
+    assert not {"joint_opens", "joint_micro_slips", "shell_fatigue_sines"} & set(found)
+
+
+def test_yield_in_service_is_the_greatest_stress_of_the_added_tensors():
+    row, study = rows(CRANK)["shell_yields_in_service"], results_of(CRANK).study
+    greatest = 0.0
+    for fit, service in ((study.nominal.free[0], study.service.states["sliding"][0]),
+                         (study.nominal.stuck[0], study.service.states["stuck"][0])):
+        pressed = fit_surfaces(fit, "shell")[None, :, :, None, :]
+        greatest = max(greatest, von_mises(service.walls["shell"].stress + pressed).max())
+    assert row.demand.value == pytest.approx(greatest, rel=1e-9)
+    assert row.where.theta is not None
+    assert row.demand.error < 0.03 * row.demand.value
+
+
+def test_a_joint_opens_where_service_takes_more_than_the_fit_gives():
+    assert rows(CRANK)["joint_opens"].state == "holds"
+    row = rows(HARD)["joint_opens"]
+    assert row.state == "fails"
+    assert "opens over" in row.note
+    found = evidence(HARD)
+    study = found.study
+    lowest = min(total_pressure(fit, service).min() for fit, service in (
+        (study.nominal.free[0], study.service.states["sliding"][0]),
+        (study.nominal.stuck[0], study.service.states["stuck"][0])))
+    assert row.capacity.value - row.demand.value == pytest.approx(lowest, abs=1e-6)
+
+
+def test_what_rests_on_a_joint_that_opens_never_holds():
+    hard = rows(HARD)
+    for id_ in ("shell_yields_in_service", "sleeve_yields_in_service", "shell_fatigue_sines"):
+        assert hard[id_].doubt
+        assert hard[id_].state != "holds"
+        assert not rows(CRANK)[id_].doubt
+
+
+def test_micro_slip_is_shear_against_friction_times_pressure():
+    found = evidence(CRANK)
+    row, state = joint_micro_slips(found), found.study.service.states["stuck"][0]
+    pressure = total_pressure(found.study.nominal.stuck[0], state)
+    ratio = state.seat.shear / (0.1 * pressure)
+    assert row.demand.value / row.capacity.value == pytest.approx(ratio.max(), rel=1e-6)
+    assert "fretting" in row.note
+
+
+def test_micro_slip_that_is_accepted_is_told_and_not_judged():
+    row = rows(edited(CRANK, ('chain_line = "45 mm"', 'chain_line = "45 mm"\nmicro_slip = "accepted"')))[
+        "joint_micro_slips"]
+    assert row.state == "not assessed"
+    assert "accepted" in row.note
+    assert "fretting" in row.note
+
+
+@pytest.mark.parametrize(("how", "held"), [("instead", 3.0), ("added", 3.5), ("greater", 3.0)])
+def test_compound_goes_with_friction_as_the_case_says(how, held):
+    assert Hold(0.1, 3.0, how).of(np.array(5.0)) == pytest.approx(held)
+    assert Hold(0.1, 0.0, how).of(np.array(5.0)) == pytest.approx(0.5)
+    assert Hold(0.1, 0.0, how).of(np.array(-5.0)) == 0.0
+
+
+def test_compound_that_carries_all_the_shear_keeps_the_joint_stuck():
+    strong, weak = evidence(CRANK + COMPOUND.format("60 MPa")), evidence(CRANK + COMPOUND.format("1 MPa"))
+    assert grips(strong) == ("stuck",)
+    assert grips(weak) == ("sliding", "stuck")
+    assert joint_micro_slips(strong).state == "holds"
+    assert joint_micro_slips(weak).state == "fails"
+    assert shell_yields_in_service(strong).demand.value < shell_yields_in_service(weak).demand.value
+
+
+def test_a_looser_fit_opens_sooner():
+    found = evidence(CRANK)
+    looser = replace(found, least=-0.02, greatest=-0.02)
+    assert joint_opens(looser).margin < joint_opens(found).margin
+
+
+def test_fatigue_rows_say_the_life_and_what_is_not_covered():
+    row = rows(CRANK)["shell_fatigue_walker"]
+    assert "weld toes and thread roots are not covered" in row.note
+    assert "cycles at this stress" in row.note
+    assert "strength at 1e+05 cycles" in row.basis
+    assert rows(CRANK)["sleeve_fatigue_sines"].state == "not assessed"
+
+
+def test_more_cycles_leave_less_margin():
+    more = edited(CRANK, ('chain_line = "45 mm"', 'chain_line = "45 mm"\ncycles = 100000000'))
+    assert rows(more)["shell_fatigue_sines"].margin < rows(CRANK)["shell_fatigue_sines"].margin
+
+
+def test_thin_side_of_an_eccentric_bore_carries_more():
+    off = edited(CRANK, ('bore_diameter = "39 mm"', 'bore_diameter = "39 mm"\nrunout = "0.2 mm"'))
+    thin, round_ = thin_side_yields(evidence(off)), shell_yields_in_service(evidence(CRANK))
+    assert thin.demand.value / round_.demand.value == pytest.approx((2.5 / 2.4) ** 2, rel=1e-9)
+    pressed = edited(PARTS, ('bore_diameter = "39 mm"', 'bore_diameter = "39 mm"\nrunout = "0.2 mm"'))
+    row = thin_side_yields(evidence(pressed))
+    plain = {m.id: m for m in judged(evidence(pressed))}["shell_yields_pressed"]
+    moved, centred = (thin_side_hoop(a=19.5, b=22.0, eccentricity=e) for e in (0.1, 0.0))
+    assert row.demand.value / plain.demand.value == pytest.approx(float(moved / centred), rel=1e-9)
+    assert not thin_side_yields(evidence(CRANK)).applies
+
+
+def test_the_document_tells_angle_loads_reactions_and_balance():
+    made = document(results_of(CRANK))
+    row = next(c for c in made["checks"] if c["id"] == "shell_yields_in_service")
+    assert 0.0 <= row["where"]["theta_deg"] < 360.0
+    one = made["loads"]["cases"][0]
+    assert one["name"] == "right pedal"
+    assert [e["on"] for e in one["loads"]] == ["left cup", "right cup"]
+    assert len(one["reactions"]) == 4
+    assert one["left_over_force_N"] < 1e-6
+    assert made["loads"]["cycle"]["count"] == 100_000
+    assert document(results_of(PARTS))["loads"] is None
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+def test_the_screen_keeps_to_eighty_columns_and_shows_angles(system):
+    text = report(results_of(HARD), Units(system))
+    assert max(len(line) for line in text.splitlines()) <= 80
+    assert "° " in text
+    assert "Service loads" in text

@@ -1,0 +1,157 @@
+"""Fatigue criteria against published forms and hand calculation, on stress made up for the purpose."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from service_cases import CRANK, case_of, edited
+
+from hoopwright.case.service_model import Endurance, FatigueInput
+from hoopwright.closed_form.fatigue import sines_slope, sines_stress, sqrt_j2_amplitude
+from hoopwright.closed_form.fatigue_life import sn_cycles, swt_amplitude
+from hoopwright.materials import table
+from hoopwright.service.cyclic import CyclicField, sqrt_j2_radius
+from hoopwright.service.fields import WallField
+from hoopwright.service.strength import Strength, strength_of
+
+PLAIN = FatigueInput(surface=1.0, reliability=1.0)
+
+
+def field(*instants: list[float]) -> CyclicField:
+    """One point, its stress at each instant of the cycle."""
+    stress = np.array(instants, dtype=float).reshape(-1, 1, 1, 1, 6)
+    stress = np.repeat(stress, 2, axis=1)
+    one = np.ones((2, 1))
+    wall = WallField(np.zeros(1), one, np.zeros(1), stress, np.zeros(stress.shape[1:]))
+    return CyclicField(wall, tuple(range(len(instants))))
+
+
+def still(*stress: float) -> np.ndarray:
+    return np.tile(np.array(stress, dtype=float), (2, 1, 1))
+
+
+def strength(material: str, **factors: float) -> Strength:
+    case = replace(case_of(CRANK), shell_material=table()[material], fatigue=replace(PLAIN, **factors))
+    found = strength_of(case, "shell")
+    assert isinstance(found, Strength)
+    return found
+
+
+def hoop(value: float) -> list[float]:
+    return [0.0, value, 0.0, 0.0, 0.0, 0.0]
+
+
+NO_FIT = still(0, 0, 0, 0, 0, 0)
+
+
+def test_fully_reversed_strength_is_that_of_the_published_curve():
+    """MIL-HDBK-5J, R = -1, 1e6 cycles (from memory): 6061-T6 20.0 ksi."""
+    assert strength("6061-T6").amplitude(1e6) / 6.894757 == pytest.approx(20.0, abs=0.1)
+
+
+@pytest.mark.parametrize("criterion", ["sines", "walker"])
+@pytest.mark.parametrize(("least", "greatest"), [(-80.0, 80.0), (0.0, 120.0)])
+def test_both_criteria_give_the_life_of_the_curve_for_one_axis_at_r_minus_one_and_zero(
+        criterion, least, greatest):
+    s = strength("6061-T6")
+    equivalent = float(getattr(field(hoop(least), hoop(greatest)), criterion)(NO_FIT, s).max())
+    assert s.cycles(equivalent) == pytest.approx(
+        sn_cycles(stress_max=greatest, stress_ratio=least / greatest, curve=s.data), rel=1e-9)
+
+
+def test_walker_gives_the_life_of_the_curve_at_any_ratio_with_the_fit_as_mean():
+    """Service swings 0 to 60 MPa on top of a fit of 90 MPa: S_max 150, R = 0.6."""
+    s = strength("6061-T6")
+    found = field(hoop(0.0), hoop(60.0)).walker(still(*hoop(90.0)), s)
+    assert s.cycles(float(found.max())) == pytest.approx(
+        sn_cycles(stress_max=150.0, stress_ratio=0.6, curve=s.data), rel=1e-9)
+
+
+def test_own_data_is_corrected_by_smith_watson_topper():
+    data = Endurance(100.0, 1e7, 8.0, "invented")
+    s = Strength(data, 1.0, "", "")
+    found = field(hoop(0.0), hoop(60.0)).walker(still(*hoop(90.0)), s)
+    assert float(found.max()) == pytest.approx(swt_amplitude(amplitude=30.0, mean=120.0))
+    assert s.amplitude(1e7) == 100.0
+    assert s.cycles(50.0) == pytest.approx(1e7 * 2.0**8)
+
+
+def test_sines_is_the_published_form_under_many_axes():
+    """Sines 1959 (from memory): √J2,a + k σ_H,mean <= t, k from s at R = -1 and f at R = 0, t = s/√3."""
+    s = strength("6061-T6")
+    limit = s.amplitude(1e6)
+    f = limit / 2.0 ** (1.0 - s.gamma)
+    swing = [10.0, 60.0, 40.0, 0.0, 0.0, 25.0]
+    found = float(field([0.0] * 6, swing).sines(still(5, 70, 20, 0, 0, 0), s).max())
+    amplitude = float(sqrt_j2_amplitude(np.array([[0.0] * 6, swing])))
+    mean = (110.0 / 2.0 + 95.0) / 3.0
+    slope = sines_slope(torsion_limit=limit / np.sqrt(3.0), repeated_limit=f)
+    published = sines_stress(sqrt_j2_amplitude=amplitude, hydrostatic_mean=mean,
+                             torsion_limit=limit / np.sqrt(3.0), repeated_limit=f)
+    assert slope > 0.0
+    assert found / np.sqrt(3.0) == pytest.approx(float(published), rel=1e-9)
+
+
+def test_walker_finds_the_plane_at_45_degrees_of_pure_shear():
+    """τ_θz = ±50: ±50 MPa of normal stress at 45°, on a plane of the set."""
+    s = strength("6061-T6")
+    found = field([0, 0, 0, 0, 0, -50.0], [0, 0, 0, 0, 0, 50.0]).walker(NO_FIT, s)
+    assert float(found.max()) == pytest.approx(50.0, rel=1e-9)
+
+
+@pytest.mark.parametrize("criterion", ["sines", "walker"])
+def test_a_compressive_fit_earns_no_credit(criterion):
+    s = strength("6061-T6")
+    one = field(hoop(-50.0), hoop(50.0))
+    assert getattr(one, criterion)(still(*hoop(-200.0)), s) == pytest.approx(
+        getattr(one, criterion)(NO_FIT, s))
+
+
+@pytest.mark.parametrize("criterion", ["sines", "walker"])
+def test_a_curve_is_not_used_below_the_ratio_it_was_fitted_to(criterion):
+    """4130 is fitted from R = -0.6: a fully reversed swing counts as one at R = -0.6 of the same swing."""
+    s = strength("4130 steel")
+    assert s.least_ratio == -0.6
+    found = getattr(field(hoop(-300.0), hoop(300.0)), criterion)(NO_FIT, s)
+    lifted = getattr(field(hoop(-300.0), hoop(300.0)), criterion)(still(*hoop(75.0)), s)
+    assert found == pytest.approx(lifted)
+    if criterion == "walker":
+        assert s.cycles(float(found.max())) == pytest.approx(
+            sn_cycles(stress_max=375.0, stress_ratio=-0.6, curve=s.data))
+
+
+def test_the_smallest_ball_round_three_instants_agrees_with_the_general_search():
+    rng = np.random.default_rng(3)
+    history = rng.normal(size=(3, 200, 6)) * 50.0
+    exact, searched = sqrt_j2_radius(history), sqrt_j2_amplitude(history, iterations=4000)
+    assert np.all(exact <= searched * (1.0 + 1e-9))
+    assert exact == pytest.approx(searched, rel=5e-3)
+
+
+def test_heat_affected_metal_takes_the_curve_of_its_parent_and_a_knock_down_that_is_told():
+    welded, parent = table()["6061-T6 welded"], table()["6061-T6"]
+    ratio = welded.ultimate_strength / parent.ultimate_strength
+    own = strength("6061-T6 welded")
+    assert own.amplitude(1e6) == pytest.approx(ratio * strength("6061-T6").amplitude(1e6))
+    assert f"heat-affected {ratio:.3g}" in own.factors
+    changed = strength("6061-T6 welded", heat_affected=0.5)
+    assert changed.amplitude(1e6) == pytest.approx(0.5 * strength("6061-T6").amplitude(1e6))
+    assert "[fatigue] heat_affected" in changed.source
+
+
+def test_surface_and_reliability_multiply_the_strength():
+    both = strength("6061-T6", surface=0.8, reliability=0.9)
+    assert both.amplitude(1e5) == pytest.approx(0.72 * strength("6061-T6").amplitude(1e5))
+    assert both.cycles(both.amplitude(1e5)) == pytest.approx(1e5)
+
+
+def test_metal_without_data_is_not_judged_and_says_what_to_give():
+    case = replace(case_of(CRANK), shell_material=table()["1025 steel"])
+    assert "give [fatigue.shell]" in strength_of(case, "shell")
+    given = edited(CRANK, ('"6061-T6"', '"1025 steel"')) + (
+        '[fatigue.shell]\namplitude = "200 MPa"\nat_cycles = 1000000\nslope = 9\nsource = "invented"\n')
+    found = strength_of(case_of(given), "shell")
+    assert isinstance(found, Strength)
+    assert found.amplitude(1e6) == pytest.approx(0.81 * 200.0)

@@ -1,0 +1,200 @@
+"""What service loads do, through the whole tool, against hand calculation and against themselves."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import radians
+
+import numpy as np
+import pytest
+from service_cases import CRANK, PARTS, TUBES, case_of, edited
+
+from fem import Resolution, von_mises
+from hoopwright.closed_form.polar import PLANE_STRESS, ring_harmonic
+from hoopwright.fit import FitStudy
+from hoopwright.service.account import account_of
+from hoopwright.service.loads import loads_of
+from hoopwright.service.study import ServiceStudy, fit_surfaces
+from loads.cases import LoadCase
+from loads.series import Series
+from loads.traction import resultant, traction
+
+TURN = 37.0
+BEARING = PARTS + """
+[service]
+cycles = 1000
+[[service.bearing]]
+name = "wheel"
+radial = "2 kN"
+angle = "{angle}"
+axial = "300 N"
+z = "9 mm"
+from = "0 mm"
+to = "14 mm"
+hold = "{hold}"
+"""
+
+
+def study_of(text: str, *, theta: np.ndarray | None = None, rows: int = 4) -> ServiceStudy:
+    study = FitStudy(case_of(text), Resolution(elements_through_wall=rows))
+    return ServiceStudy(study, theta)
+
+
+def tubes(turn: float) -> str:
+    text = TUBES
+    for angle in (20, 105, 185):
+        text = text.replace(f'angle = "{angle} deg"', f'angle = "{angle + turn} deg"')
+    return text
+
+
+@pytest.mark.parametrize("hold", ["clamped", "pressed"])
+@pytest.mark.parametrize("grip", ["stuck", "sliding"])
+def test_turning_all_loads_turns_every_stress_and_traction(grip, hold):
+    grid = np.linspace(0.0, 2.0 * np.pi, 24, endpoint=False)
+    straight = study_of(BEARING.format(angle="20 deg", hold=hold) + tubes(0), theta=grid)
+    turned = study_of(BEARING.format(angle=f"{20 + TURN} deg", hold=hold) + tubes(TURN),
+                      theta=grid + radians(TURN))
+    one, other = straight.states[grip][0], turned.states[grip][0]
+    for body in ("sleeve", "shell"):
+        size = np.abs(one.walls[body].stress).max()
+        assert other.walls[body].stress == pytest.approx(one.walls[body].stress, abs=1e-6 * size)
+    for name in ("pressure", "shear"):
+        size = np.abs(getattr(one.seat, name)).max()
+        assert getattr(other.seat, name) == pytest.approx(getattr(one.seat, name), abs=1e-6 * size)
+
+
+def test_turning_an_oval_bore_turns_its_stress():
+    grid = np.linspace(0.0, 2.0 * np.pi, 24, endpoint=False)
+    oval = PARTS.replace("[sleeve]", '[shell.out_of_round]\novality = "0.02 mm"\nangle = "{}"\n'
+                         'three_lobe = "0.008 mm"\nthree_lobe_angle = "{}"\n[sleeve]')
+    one = study_of(oval.format("10 deg", "50 deg"), theta=grid).states["stuck"][0].walls["shell"].standing
+    other = study_of(oval.format("47 deg", "87 deg"), theta=grid + radians(TURN))
+    turned = other.states["stuck"][0].walls["shell"].standing
+    assert turned == pytest.approx(one, abs=1e-6 * np.abs(one).max())
+    assert np.abs(one).max() > 1.0
+
+
+def test_doubling_the_load_doubles_the_service_part_and_leaves_the_fit():
+    text = BEARING.format(angle="20 deg", hold="clamped") + TUBES
+    once = study_of(text)
+    twice = study_of(edited(text, ("2 kN", "4 kN"), ("300 N", "600 N")))
+    for grip in ("stuck", "sliding"):
+        a, b = once.states[grip][0], twice.states[grip][0]
+        for body in ("sleeve", "shell"):
+            size = np.abs(a.walls[body].stress).max()
+            assert b.walls[body].stress == pytest.approx(2.0 * a.walls[body].stress, abs=1e-9 * size)
+        assert b.seat.pressure == pytest.approx(2.0 * a.seat.pressure, abs=1e-9)
+    fits = [s.study.nominal.stuck[0] for s in (once, twice)]
+    assert np.array_equal(fit_surfaces(fits[0], "shell"), fit_surfaces(fits[1], "shell"))
+
+
+def test_the_expanded_equivalent_stress_is_that_of_the_sum_of_the_tensors():
+    service = study_of(CRANK)
+    fit, state = service.study.nominal.stuck[0], service.states["stuck"][0]
+    for body in ("sleeve", "shell"):
+        pressed, wall = fit_surfaces(fit, body), service.states["stuck"][0].walls[body]
+        assert np.allclose(wall.z, fit.walls[body].z)
+        total = wall.stress + pressed[None, :, :, None, :]
+        assert state.walls[body].von_mises(pressed) == pytest.approx(von_mises(total), abs=1e-9)
+
+
+def test_half_the_rows_through_the_wall_are_enough_for_service():
+    """Quadratic elements carry membrane and bending with few rows; 0.4 % measured, limit one."""
+    usual, many = study_of(CRANK, rows=4), study_of(CRANK, rows=4)
+    fine = many.study.resolution
+    many._drawn = lambda mesh, _: mesh.assembly  # the fit's own mesh, twice the rows
+    assert fine.elements_through_wall == 4
+    for grip in ("stuck", "sliding"):
+        for body in ("sleeve", "shell"):
+            peaks = [von_mises(s.states[grip][0].walls[body].stress).max() for s in (usual, many)]
+            assert peaks[0] == pytest.approx(peaks[1], rel=0.01)
+
+
+def test_loads_and_reactions_leave_nothing_over():
+    case = case_of(CRANK)
+    found = loads_of(case.service, case.shell, case.sleeve)
+    assert [c.name for c in found.cases] == ["right pedal", "left pedal"]
+    for one in found.cases:
+        account = account_of(one, case.service, case.shell)
+        force = sum(np.abs(e.force).sum() for e in account.loads)
+        assert account.left_over_force < 1e-9 * force
+        assert account.left_over_moment < 1e-9 * force * case.shell.width
+        assert [e.name for e in account.reactions] == ["tube 1", "tube 2", "tube 3", "tube 4"]
+        # what the entries say is what the tractions are
+        total = sum(e.force for e in (*account.loads, *account.reactions))
+        assert total == pytest.approx(np.zeros(3), abs=1e-6)
+
+
+def test_the_right_pedal_loads_the_cups_as_statics_says():
+    """City test by hand: moments about the left bearing, 6 mm; the right one is at 67 mm.
+
+    Pedal: 1000 cos 7.5° down and 1000 sin 7.5° inwards at (a, -a, 36.5 + 150), a = 175 cos 45°; chain:
+    1000 cos 7.5° a/75 rearwards at z = 36.5 + 45.
+    """
+    case = case_of(CRANK)
+    one = loads_of(case.service, case.shell, case.sleeve).cases[0]
+    right = account_of(one, case.service, case.shell).loads[1]
+    down, tilt = 1000.0 * np.cos(radians(7.5)), 1000.0 * np.sin(radians(7.5))
+    arm = 175.0 * np.cos(radians(45.0))
+    chain = down * arm / 75.0
+    assert right.name == "right cup"
+    assert right.force[0] == pytest.approx((tilt * arm - chain * 75.5) / 61.0, rel=1e-9)
+    assert right.force[1] == pytest.approx(-(down * 180.5 + tilt * arm) / 61.0, rel=1e-9)
+
+
+def bent(moment: float, text: str, monkeypatch) -> ServiceStudy:
+    """A study whose one load case bends the shell: σ_zz = ±M r cos θ / I on both end faces."""
+    case = case_of(text)
+    area = []
+    E = {"shell": case.shell_material.young_modulus, "sleeve": case.sleeve_material.young_modulus}
+    radii = {"sleeve": (17.45, 19.5), "shell": (19.5, 22.0)}
+    stiffness = sum(E[b] * np.pi / 4.0 * (o**4 - i**4) for b, (i, o) in radii.items())
+    for body, (inner, outer) in radii.items():
+        for face, level, sign in (("left", 0.0, -1.0), ("right", 73.0, 1.0)):
+            slope = sign * moment * E[body] / stiffness
+            area.append(traction(
+                f"{body}.{face}", level=level, start=inner, end=outer, factors=(inner, outer),
+                axial=Series((0.0, slope), (0.0, 0.0))))
+    one = LoadCase("bending", "moments on both ends", tuple(area), (), "test")
+    force, turning = resultant(area)
+    assert np.abs(force).max() < 1e-6
+    assert np.abs(turning).max() < 1e-4
+    service = study_of(text)
+    loads = replace(service.loads, cases=(one,), cycle=None)
+    monkeypatch.setattr(service, "_loads", lambda _: loads)
+    service.loads = loads
+    return service
+
+
+def test_a_sleeved_tube_in_bending_has_mr_over_i(monkeypatch):
+    """σ_zz = E r M cos θ / Σ E I, plane sections staying plane; 0.5 % for the different ν of the two."""
+    text = PARTS.replace('material = "E355 steel"', 'material = "6061-T6"')
+    moment = 200e3
+    state = bent(moment, text + "[service]\ncycles = 1\n" + BEARING.split("cycles = 1000\n")[1].format(
+        angle="0 deg", hold="clamped") + TUBES, monkeypatch).states["stuck"][0]
+    inertia = np.pi / 4.0 * (22.0**4 - 17.45**4)
+    for body, surface, radius in (("sleeve", 0, 17.45), ("shell", 1, 22.0)):
+        wall = state.walls[body]
+        middle = int(np.argmin(np.abs(wall.z - 36.5)))
+        found = wall.stress[0, surface, middle, :, 2]
+        assert found == pytest.approx(moment * radius / inertia * np.cos(wall.theta), abs=0.002 * np.abs(
+            found).max())
+
+
+def test_an_oval_bore_moves_the_contact_pressure_as_two_plane_rings_do():
+    """Jump of u_r by -ovality/4 cos 2θ between two rings that slide: polar general solution, plane stress.
+
+    A shell 1 mm wide is a plane ring; 0.1 % measured, limit 0.5 %.
+    """
+    text = edited(PARTS, ('"73 mm"', '"1 mm"')).replace(
+        "[sleeve]", '[shell.out_of_round]\novality = "0.04 mm"\nangle = "30 deg"\n[sleeve]', 1)
+    case, seat = case_of(text), study_of(text).states["sliding"][0].seat
+    steel, aluminium = ((m.young_modulus, m.poisson_ratio)
+                        for m in (case.sleeve_material, case.shell_material))
+    shell = ring_harmonic(2, inner_radius=19.5, outer_radius=22.0, material=aluminium, inner_rr=-1.0,
+                          condition=PLANE_STRESS)
+    sleeve = ring_harmonic(2, inner_radius=17.45, outer_radius=19.5, material=steel, outer_rr=-1.0,
+                           condition=PLANE_STRESS)
+    expected = 0.01 / (shell.displacement(19.5)[0] - sleeve.displacement(19.5)[0])
+    swing = -float(expected) * np.cos(2.0 * (seat.theta - radians(30.0)))
+    assert seat.weight @ seat.standing == pytest.approx(swing, abs=0.005 * abs(expected))
