@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any
 
+from hoopwright.case.usual_units import between, inside
+
 LONGEST = 60
 
 
@@ -160,17 +162,23 @@ def _finite(text: str) -> float:
 
 
 def _in_unit(number: float, unit: str, kind: str) -> float:
+    rule = KINDS[kind]
+    usual = inside(number, _written(unit, kind), kind)
+    result = _by_registry(number, unit, kind) if usual is None else usual
+    if not math.isfinite(result):
+        raise QuantityError("too large for a number")
+    return float(f"{result:.12g}") if rule.reference == 0.0 else round(result, 9)
+
+
+def _by_registry(number: float, unit: str, kind: str) -> float:
     import pint
 
     rule = KINDS[kind]
     source = _pint_unit(unit, kind)
     try:
-        result = float(_registry().Quantity(number, source).m_as(_inside(kind))) - rule.reference
+        return float(_registry().Quantity(number, source).m_as(_inside(kind))) - rule.reference
     except (pint.errors.PintError, OverflowError):
         raise QuantityError(f"not {rule.called}", hint=_confusion(unit, kind)) from None
-    if not math.isfinite(result):
-        raise QuantityError("too large for a number")
-    return float(f"{result:.12g}") if rule.reference == 0.0 else round(result, 9)
 
 
 def _confusion(unit: str, kind: str) -> str:
@@ -181,7 +189,8 @@ def _confusion(unit: str, kind: str) -> str:
 
 def converted(value: float, unit: str, into: str) -> float:
     """The same quantity in another unit, both by pint's names; for display."""
-    return float(_registry().Quantity(value, unit).m_as(into))
+    usual = between(value, unit, into)
+    return float(_registry().Quantity(value, unit).m_as(into)) if usual is None else usual
 
 
 @cache
@@ -217,16 +226,23 @@ def _pint_unit(unit: str, kind: str) -> Any:
     """The unit pint knows by this text. Raises QuantityError."""
     import pint
 
-    text = _plain(unit)
+    text = _written(unit, kind)
     if len(text) > 30 or not _UNIT.fullmatch(text):
         raise QuantityError("the unit after the number is not understood", hint=_confusion(unit, kind))
-    if KINDS[kind].unit.startswith("delta_"):
-        text = re.sub(r"(?<![_A-Za-z])(?:deg|°)([CF])\b", r"delta_deg\1", text)
     try:
         return _registry().parse_units(text)
     except (pint.errors.PintError, ValueError, TypeError, KeyError):
         hint = _confusion(unit, kind) or _small_letters(text)
         raise QuantityError("the unit after the number is not known", hint=hint) from None
+
+
+@lru_cache(maxsize=256)
+def _written(unit: str, kind: str) -> str:
+    """The text of a unit as pint has it; degrees of a difference as such."""
+    text = _plain(unit)
+    if KINDS[kind].unit.startswith("delta_"):
+        text = re.sub(r"(?<![_A-Za-z])(?:deg|°)([CF])\b", r"delta_deg\1", text)
+    return text
 
 
 def _plain(unit: str) -> str:
