@@ -282,3 +282,12 @@ def test_byte_order_mark_of_an_editor_is_no_fault(tmp_path):
     path = tmp_path / "bom.toml"
     path.write_bytes(b"\xef\xbb\xbf" + GOOD.encode())
     assert read_case(path).title == "Invented shell"
+
+
+@pytest.mark.parametrize("around", ["{}", 'a = """\n""", {} ', 't = {{ a = """\n""", {} = "1" }}', '"x" . {}'])
+def test_a_dotted_key_of_any_length_costs_no_time(around):
+    text = around.format(".".join(["a b" if '"""' in around else "a"] * 9000))
+    started = time.perf_counter()
+    with pytest.raises(CaseError):
+        parse_case(text)
+    assert time.perf_counter() - started < 2.0

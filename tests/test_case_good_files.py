@@ -201,3 +201,12 @@ def test_starter_without_its_optional_lines_still_reads():
     case = parse_case(text)
     assert case.demand is None
     assert len(case.sleeve.bore) == 3
+
+
+def test_hundreds_of_readings_on_one_line_are_read():
+    values = " ".join(["39.371"] * 500)
+    gauge = '[gauge.g]\nresolution = "1 um"\nmax_error = "2 um"\n'
+    text = METRIC.replace('diameter = "39.37 mm"\nplus_minus = "0.00508 mm"',
+                          f'gauge = "g"\nreadings = [{{ z = "9 mm", values = "{values} mm" }}]')
+    (measured,) = parse_case(text + gauge).shell_measured
+    assert len(measured.readings.stations[0].values) == 500

@@ -13,7 +13,9 @@ LARGEST_FILE = 256 * 1024
 """Bytes. A case with a thousand readings takes a quarter of it."""
 
 MOST_DOTS = 300
-"""Full stops on one line: tomllib's time grows with the square of a dotted key's length."""
+"""Full stops on one line outside its texts: tomllib's time grows with the square of a dotted key's length."""
+
+_TEXTS = re.compile(r'''"(?:\\.|[^"\\])*"|'[^']*'|#.*''')
 
 _UNQUOTED = re.compile(r"\s*([A-Za-z0-9_-]+)\s*=\s*([0-9.+-]+\s*[A-Za-zµ°][A-Za-z0-9µ°*/^ ]{0,15})")
 
@@ -51,7 +53,7 @@ def toml_tables(content: bytes, faults: Faults) -> dict[str, Any]:
         return {}
     lines = text.split("\n")
     for number, line_text in enumerate(lines, start=1):
-        if line_text.count(".") > MOST_DOTS:
+        if line_text.count(".") > MOST_DOTS and _dots(line_text, text) > MOST_DOTS:
             faults.add(f"line {number}", "", "too many full stops", "break the line")
             return {}
     try:
@@ -63,6 +65,13 @@ def toml_tables(content: bytes, faults: Faults) -> dict[str, Any]:
     except ValueError as error:  # int() on thousands of digits, or an impossible date
         faults.add("", "", f"not TOML: {shortened(str(error))}", "correct the number or date")
     return {}
+
+
+def _dots(line: str, text: str) -> int:
+    """Full stops of a line that may be part of a key. Where texts may go over several lines all count."""
+    if '"""' in text or "'''" in text:
+        return line.count(".")
+    return _TEXTS.sub("", line).count(".")
 
 
 def _note_size(faults: Faults) -> None:
