@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -55,20 +56,29 @@ def tube_reactions(
     """
     if harmonics < 1:
         raise ValueError(f"reactions need harmonics 0 and 1 at least, got {harmonics}")
-    beds = [
+    beds, centre, length, matrix = _footprints(hold, tuple(outside))
+    if np.linalg.cond(matrix) > 1e10:
+        raise ValueError("the tubes' footprints are too small to hold the shell against turning")
+    mode = np.linalg.solve(matrix, -_six(loads, centre, length))
+    return _field(beds, mode, centre, length, harmonics)
+
+
+@lru_cache(maxsize=16)
+def _footprints(
+    hold: TubeHold, outside: tuple[Land, ...]
+) -> tuple[tuple[tuple[float, Patch], ...], float, float, np.ndarray]:
+    """Stiffness and patch of every footprint, x_c, a length, and what the six motions bring forth:
+    moments about x_c, over the length, so that all six equations are in newtons. The same for every
+    load that one set of tubes holds."""
+    beds = tuple(
         (tube.relative_stiffness, area)
         for tube in hold.tubes
         for area in footprint(tube, outside, strips=hold.strips)
-    ]
+    )
     centre = _centre(beds)
     length = max(area.radius for _, area in beds)
-    # moments about x_c, over a length, so that all six equations are in newtons
-    demand = _six(loads, centre, length)
-    columns = [_six(_field(beds, mode, centre, length, harmonics), centre, length) for mode in np.eye(6)]
-    matrix = np.stack(columns, axis=1)
-    if np.linalg.cond(matrix) > 1e10:
-        raise ValueError("the tubes' footprints are too small to hold the shell against turning")
-    return _field(beds, np.linalg.solve(matrix, -demand), centre, length, harmonics)
+    columns = [_six(_field(beds, mode, centre, length, 1), centre, length) for mode in np.eye(6)]
+    return beds, centre, length, np.stack(columns, axis=1)
 
 
 def _centre(beds: Sequence[tuple[float, Patch]]) -> float:

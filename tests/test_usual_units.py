@@ -11,7 +11,10 @@ REGISTRY = pint.UnitRegistry()
 REGISTRY.define("tenth = 0.0001 * inch")
 
 
-@pytest.mark.parametrize(("kind", "unit"), [(kind, unit) for kind, known in USUAL.items() for unit in known])
+EVERY = [(kind, unit) for kind, known in USUAL.items() for unit in known]
+
+
+@pytest.mark.parametrize(("kind", "unit"), EVERY)
 def test_usual_unit_is_what_the_registry_makes_of_it(kind, unit):
     for number in (0.0, 1e-4, 1e-3):
         exact = REGISTRY.Quantity(number, unit).m_as(KINDS[kind].unit) - KINDS[kind].reference
