@@ -126,6 +126,15 @@ def test_predicted_force_follows_the_closed_form_in_shift_and_friction(way):
         assert force == pytest.approx(np.pi * 39.0 * 73.0 * p, rel=1e-3)
 
 
+def test_prediction_is_the_course_at_its_own_frictions_and_shifts(way):
+    """Likely, and the two limits with their own friction, squeeze of the push included."""
+    predictor = Predictor(way, way.travel)
+    for k, (shift, friction) in enumerate(zip(way.shifts[1:4], way.frictions, strict=True)):
+        force = predictor.force(np.array([shift]), np.array([friction]))[0]
+        assert force == pytest.approx(way.force[:, k], rel=4e-3 if k != 1 else 1e-9)
+    assert abs(way.positions[-1].squeeze) * way.frictions[1] > 0.01  # there is a squeeze to miss
+
+
 def test_expected_peaks_do_not_surprise_and_impossible_ones_do(way):
     home = Predictor(way, HOME)
     belief = Belief(home, ERRORS, FRICTIONS)
@@ -139,6 +148,9 @@ def test_long_logs_are_thinned_and_keep_both_ends():
     travel = np.linspace(1.0, 70.0, 5000)
     thin = Readings(travel, travel, 1.0, 0.01, 0.05).thinned()
     assert len(thin.travel) == 60
+    assert thin.force.max() == 70.0
+    spiked = np.where(np.arange(5000) == 1234, 99.0, travel)
+    assert Readings(travel, spiked, 1.0, 0.01, 0.05).thinned().force.max() == 99.0
     assert (thin.travel[0], thin.travel[-1]) == (1.0, 70.0)
 
 

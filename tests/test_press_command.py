@@ -137,6 +137,25 @@ def test_bad_input_is_one_line_and_no_traceback(tmp_path, capsys, press, says):
     assert len(err.strip().splitlines()) == 1
 
 
+def test_exact_sizes_leave_only_friction_to_learn(tmp_path, capsys):
+    path = tmp_path / "exact.toml"
+    text = CASE.format(press='observed_peak = "2 kN"', shell="6061-T6", outside="39.030 mm", units="metric")
+    path.write_text("\n".join(line for line in text.splitlines() if "plus_minus" not in line))
+    code, out, err = run(capsys, str(path), "--json")
+    assert code in (status.ALL_HOLD, status.SOME_FAIL), err
+    found = json.loads(out)["told"]
+    assert found["interference_um"]["low"] == pytest.approx(30.0, abs=0.01)
+    assert found["interference_um"]["high"] == pytest.approx(30.0, abs=0.01)
+    assert found["friction"]["high"] / found["friction"]["low"] < 1.4
+
+
+def test_a_force_where_the_sleeve_should_be_free_is_told(tmp_path, capsys):
+    (tmp_path / "log.csv").write_text("travel [mm], force [kN]\n0.1, 0.5\n0.2, 0.9\n0.4, 1.0\n")
+    code, out, _ = run(capsys, case(tmp_path, press='log = "log.csv"'))
+    assert code == status.SOME_FAIL
+    assert "where nothing should bear yet" in " ".join(out.split())
+
+
 def test_a_figure_is_written_and_another_ending_is_refused(tmp_path, capsys):
     path = case(tmp_path, press='ram_diameter = "50 mm"\nobserved_peak = "2 kN"')
     code, _, _ = run(capsys, path, "--figure", str(tmp_path / "force.png"))

@@ -63,11 +63,12 @@ class Readings:
     closure: Closure | None = None
 
     def thinned(self) -> Readings:
-        """At most MOST_READINGS of them, evenly along the travel: neighbours share their scatter, and
-        would only pretend to be independent."""
+        """About MOST_READINGS of them, evenly along the travel, and the greatest: neighbours share their
+        scatter, and would only pretend to be independent."""
         if len(self.travel) <= MOST_READINGS:
             return self
-        keep = np.unique(np.linspace(0, len(self.travel) - 1, MOST_READINGS).round().astype(int))
+        evenly = np.linspace(0, len(self.travel) - 1, MOST_READINGS).round().astype(int)
+        keep = np.unique([*evenly, int(np.argmax(self.force))])
         return replace(self, travel=self.travel[keep], force=self.force[keep])
 
 

@@ -16,6 +16,8 @@ from hoopwright.pressing.too_tight import TooTight, too_tight
 
 SURE = 0.9999
 """Share of the distribution of the interference that the course spans."""
+LEAST_SPAN = 0.1
+"""Of the interference, spanned even where the sizes are taken as exact."""
 
 
 @dataclass(frozen=True)
@@ -39,7 +41,8 @@ def press_plan(case: Case, *, plastic: bool = False) -> PressPlan:
     resolution = Resolution(elements_through_wall=case.mesh.elements_through_wall)
     study = FitStudy(case, resolution)
     errors = study.interference.errors
-    way = course(case, spread=study.spread, reach=errors.half_width(SURE))
+    reach = max(errors.half_width(SURE), LEAST_SPAN * abs(study.nominal_interference))
+    way = course(case, spread=study.spread, reach=reach)
     greatest = study.spread
     tightest = max(seat.likely for seat in study.interference.seats) + greatest
     found = told(case, study, way)

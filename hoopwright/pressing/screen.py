@@ -110,6 +110,11 @@ def told_lines(found: Told, plan: PressPlan, units: Units) -> list[str]:
                      "once in 1000 such jobs. Measure bore and sleeve again; the margins are not "
                      "recomputed.")
         return ["What the press told", *_wrapped(lines)]
+    if found.contradicts and found.explanation.friction <= 0.0:
+        lines.append("It was read where nothing should bear yet. The sleeve is cocked, a land is larger "
+                     "than "
+                     "measured, or travel was counted from another place.")
+        return ["What the press told", *_wrapped(lines)]
     if found.contradicts:
         e, way = found.explanation, "tighter" if found.contradicts == "above" else "looser"
         lines += [

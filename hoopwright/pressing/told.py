@@ -147,7 +147,7 @@ def _above_stop(course: Course, readings: Readings) -> float | None:
 def _explanation(case: Case, study: FitStudy, predictor: Predictor, k: int, peak: float) -> Explanation:
     """The force is straight in the shift to good accuracy, so one straight line answers."""
     def interference(friction: float) -> float:
-        at = predictor.shifts[[1, -2]] if predictor.shifts[-1] > 0.0 else np.array([-1e-3, 1e-3])
+        at = predictor.shifts[[0, -1]]
         mu = np.full(2, friction)
         low, high = predictor.force(at, mu)[:, k]
         if high <= low:
