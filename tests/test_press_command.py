@@ -109,6 +109,7 @@ def test_yielding_at_the_greatest_interference_is_followed_up_unasked(tmp_path, 
     flat = " ".join(out.split())
     assert "Too tight" in flat
     assert "extra interference there only stretches the metal" in flat
+    assert "would read no more than about" in flat
 
 
 def test_a_log_that_passes_the_stop_line_is_told_where(tmp_path, capsys):

@@ -38,6 +38,7 @@ def test_past_full_yield_extra_interference_buys_nothing_and_stays_as_growth(sof
         last.interference - before.interference, rel=0.05)
     assert last.remaining < 0.6 * last.interference
     assert last.equivalent["sleeve"] == 0.0
+    assert found.lowered == pytest.approx(1.0 - last.remaining / last.interference)
 
 
 def test_what_is_left_of_the_interference_is_what_did_not_stay_in_the_metal(soft):

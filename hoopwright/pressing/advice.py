@@ -51,6 +51,9 @@ def while_pressing(course: Course, units: Units) -> list[str]:
     low, _, high = course.peak
     release = course.case.press.release_ratio
     number = units.text
+    if high <= 0.0:
+        return ["Nothing bears anywhere on the way: at these sizes, this temperature and this smoothing "
+                "there is no interference to press against."]
     lines = [
         start(course, units),
         f"Stop if the force rises above the stop line at that travel (at the end {number(high, 'N')}): "

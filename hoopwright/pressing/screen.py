@@ -16,6 +16,8 @@ from hoopwright.pressing.told import Told
 from hoopwright.pressing.too_tight import BUYS, TooTight
 
 WIDTH = 79
+NOTICED = 0.02
+"""Share of the force by which yielding must lower it to be told."""
 
 
 def report(plan: PressPlan, units: Units) -> str:
@@ -26,7 +28,7 @@ def report(plan: PressPlan, units: Units) -> str:
     if plan.told is not None:
         parts += ["", *told_lines(plan.told, plan, units)]
     if plan.plastic is not None:
-        parts += ["", *plastic_lines(plan.plastic, units)]
+        parts += ["", *plastic_lines(plan.plastic, plan.course, units)]
     parts += ["", *heat_lines(plan, units), "", "Cautions", *_wrapped(CAUTIONS)]
     return "\n".join(parts) + "\n"
 
@@ -112,8 +114,7 @@ def told_lines(found: Told, plan: PressPlan, units: Units) -> list[str]:
         return ["What the press told", *_wrapped(lines)]
     if found.contradicts and found.explanation.friction <= 0.0:
         lines.append("It was read where nothing should bear yet. The sleeve is cocked, a land is larger "
-                     "than "
-                     "measured, or travel was counted from another place.")
+                     "than measured, or travel was counted from another place.")
         return ["What the press told", *_wrapped(lines)]
     if found.contradicts:
         e, way = found.explanation, "tighter" if found.contradicts == "above" else "looser"
@@ -145,6 +146,9 @@ def told_lines(found: Told, plan: PressPlan, units: Units) -> list[str]:
         lines.append("The force says little about the interference by itself: it gives the product of "
                      "friction and pressure. The bore at mid-sleeve read before and after ([press] "
                      "observed_closure) would split them.")
+    if plan.plastic is not None and plan.plastic.lowered > NOTICED:
+        lines.append("Metal yields within the range of the sizes, which the force does not show: read the "
+                     "interference as a least value.")
     return ["What the press told", *_wrapped(lines), *_margins(found)]
 
 
@@ -159,7 +163,7 @@ def _margins(found: Told) -> list[str]:
     return lines
 
 
-def plastic_lines(found: TooTight, units: Units) -> list[str]:
+def plastic_lines(found: TooTight, course: Course, units: Units) -> list[str]:
     """Table over the interference, and what it means."""
     um, newton = units.label("um"), units.label("N")
     lines = ["Too tight: pressed past yield (von Mises, perfectly plastic, frictionless)",
@@ -172,7 +176,17 @@ def plastic_lines(found: TooTight, units: Units) -> list[str]:
         push, elastic = units.number(s.normal, "N"), units.number(s.elastic_normal, "N")
         lines.append(f"{tight:>12s} {left:>10s} {push:>11s} {elastic:>8s} {100 * s.buys:5.0f}% "
                      f"{keeps:>8s} {closes:>7s}")
-    return lines + _wrapped(_meaning(found, units))
+    return lines + _wrapped([*_meaning(found, units), *_reads_less(found, course, units)])
+
+
+def _reads_less(found: TooTight, course: Course, units: Units) -> list[str]:
+    """The table of forces is elastic; what yielding takes off its stop line."""
+    if found.lowered <= NOTICED:
+        return []
+    return [f"The forces in the table above are elastic. Yielding as it does, the tightest fit would read "
+            f"no more than about {units.text((1.0 - found.lowered) * course.peak[2], 'N')} at high "
+            "friction: a force "
+            "that levels off early is metal giving way, not a good fit."]
 
 
 def _meaning(found: TooTight, units: Units) -> list[str]:

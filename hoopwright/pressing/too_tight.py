@@ -55,6 +55,12 @@ class TooTight:
         return self.steps[-1]
 
     @property
+    def lowered(self) -> float:
+        """Share of the elastic grip that yielding takes at the greatest interference."""
+        last = self.last
+        return 1.0 - last.normal / last.elastic_normal if last.elastic_normal > 0.0 else 0.0
+
+    @property
     def plastic(self) -> bool:
         return max(self.last.equivalent.values()) > 0.0
 
