@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
-from collections.abc import Iterable
-
 from hoopwright.case.quantity import converted
 from hoopwright.closed_form.friction import gauge_pressure
 from hoopwright.display import Units
@@ -12,24 +9,21 @@ from hoopwright.pressing import advice
 from hoopwright.pressing.course import Course
 from hoopwright.pressing.heat import warnings
 from hoopwright.pressing.plan import PressPlan
-from hoopwright.pressing.told import Told
-from hoopwright.pressing.too_tight import BUYS, TooTight
-
-WIDTH = 79
-NOTICED = 0.02
-"""Share of the force by which yielding must lower it to be told."""
+from hoopwright.pressing.text import wrapped
+from hoopwright.pressing.told_screen import told_lines
+from hoopwright.pressing.too_tight import BUYS, NOTICED, TooTight
 
 
 def report(plan: PressPlan, units: Units) -> str:
     """The whole screen: force against travel, advice, what the press told, too tight, heat and cold."""
     made_up = " (invented data)" if plan.case.invented else ""
-    parts = [*_wrapped([plan.case.title + made_up], ""), "", *table(plan.course, units), "",
-             "At the press", *_wrapped(advice.while_pressing(plan.course, units))]
+    parts = [*wrapped([plan.case.title + made_up], ""), "", *table(plan.course, units), "",
+             "At the press", *wrapped(advice.while_pressing(plan.course, units))]
     if plan.told is not None:
         parts += ["", *told_lines(plan.told, plan, units)]
     if plan.plastic is not None:
         parts += ["", *plastic_lines(plan.plastic, plan.course, units)]
-    parts += ["", *heat_lines(plan, units), "", "Cautions", *_wrapped(CAUTIONS)]
+    parts += ["", *heat_lines(plan, units), "", "Cautions", *wrapped(CAUTIONS)]
     return "\n".join(parts) + "\n"
 
 
@@ -39,11 +33,6 @@ CAUTIONS = (
     "Forces are friction times pressure: friction is the least certain number here, and the low and "
     "high values are the case's own. Numerical error is far below that.",
 )
-
-
-def _wrapped(texts: Iterable[str], mark: str = "  - ") -> list[str]:
-    return [line for text in texts for line in textwrap.wrap(
-        text, WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark))]
 
 
 def gauge_unit(course: Course, units: Units) -> str:
@@ -96,71 +85,7 @@ def _below(course: Course, units: Units) -> list[str]:
             f"effect. Numerical error of the likely force: at most {units.text(error, 'N')}."]
     if course.case.press.ram_diameter_mm is None:
         text.append("Give [press] ram_diameter to have the reading of the gauge.")
-    return ["", *_wrapped(text, "")]
-
-
-def told_lines(found: Told, plan: PressPlan, units: Units) -> list[str]:
-    number = units.text
-    low, high = found.expected
-    lines = [f"Read: {found.source}. The greatest force is {number(found.peak, 'N')}, where "
-             f"{number(low, 'N')} to {number(high, 'N')} was expected."]
-    if found.above_stop is not None:
-        lines.append(f"It passed the stop line at {number(found.above_stop, 'mm', decimals=1)} of travel: "
-                     "that was the moment to stop and look.")
-    if found.after is None and not found.contradicts:
-        lines.append("The bore closure read contradicts the sizes given: so far off it falls less than "
-                     "once in 1000 such jobs. Measure bore and sleeve again; the margins are not "
-                     "recomputed.")
-        return ["What the press told", *_wrapped(lines)]
-    if found.contradicts and found.explanation.friction <= 0.0:
-        lines.append("It was read where nothing should bear yet. The sleeve is cocked, a land is larger "
-                     "than measured, or travel was counted from another place.")
-        return ["What the press told", *_wrapped(lines)]
-    if found.contradicts:
-        e, way = found.explanation, "tighter" if found.contradicts == "above" else "looser"
-        lines += [
-            f"The reading contradicts the sizes and the friction given: so far {found.contradicts} it "
-            f"falls less than once in {1 / max(found.probability, 1e-4):.0f} such jobs. It would take a "
-            f"friction of {e.friction:.2g} at the likely interference, or an interference of "
-            f"{number(1e3 * e.interference_at_high, 'um')} at the highest friction given "
-            f"({number(1e3 * e.interference_at_low, 'um')} at the lowest).",
-            f"Either the fit is {way} than measured, or the friction lies outside its range, or the "
-            "gauge is wrong. Measure the bore closure, check gauge and ram, and do not rely on the "
-            "margins until it is explained."]
-        return ["What the press told", *_wrapped(lines)]
-    assert found.after is not None
-    assert found.grip is not None
-    nominal, before = plan.study.nominal_interference, plan.study.spread
-    shift, mu = found.after.shift, found.after.friction
-    narrowed = 1.0 - (shift.high - shift.low) / (2.0 * before) if before > 0.0 else 0.0
-    fit = plan.case.fit
-    lines += [
-        f"Interference {number(1e3 * (nominal + shift.low), 'um')} to "
-        f"{number(1e3 * (nominal + shift.high), 'um')} (before: {number(1e3 * (nominal - before), 'um')} "
-        f"to {number(1e3 * (nominal + before), 'um')}), friction {mu.low:.3f} to {mu.high:.3f} (before: "
-        f"{fit.friction_low:.3f} to {fit.friction_high:.3f}): 95 % intervals by Bayes' rule from the "
-        "sizes, the range of friction and the readings.",
-        f"It now takes {number(found.grip.low, 'N')} to {number(found.grip.high, 'N')} to slide it: that "
-        "is what the press measured best, and what holds it against being pushed out."]
-    if narrowed < 0.25 and found.readings.closure is None:
-        lines.append("The force says little about the interference by itself: it gives the product of "
-                     "friction and pressure. The bore at mid-sleeve read before and after ([press] "
-                     "observed_closure) would split them.")
-    if plan.plastic is not None and plan.plastic.lowered > NOTICED:
-        lines.append("Metal yields within the range of the sizes, which the force does not show: read the "
-                     "interference as a least value.")
-    return ["What the press told", *_wrapped(lines), *_margins(found)]
-
-
-def _margins(found: Told) -> list[str]:
-    assessed = [m for m in found.margins if m.margin is not None]
-    lines = ["  Margins with the updated fit, worst first:"]
-    for m in assessed[:8]:
-        shown = "none" if m.margin == float("inf") else f"{m.margin:+.2f}"
-        lines.append(f"    {m.title:24.24s} {shown:>6s}  {m.state}")
-    if len(assessed) > 8:
-        lines.append(f"    and {len(assessed) - 8} more, all with larger margins")
-    return lines
+    return ["", *wrapped(text, "")]
 
 
 def plastic_lines(found: TooTight, course: Course, units: Units) -> list[str]:
@@ -176,7 +101,7 @@ def plastic_lines(found: TooTight, course: Course, units: Units) -> list[str]:
         push, elastic = units.number(s.normal, "N"), units.number(s.elastic_normal, "N")
         lines.append(f"{tight:>12s} {left:>10s} {push:>11s} {elastic:>8s} {100 * s.buys:5.0f}% "
                      f"{keeps:>8s} {closes:>7s}")
-    return lines + _wrapped([*_meaning(found, units), *_reads_less(found, course, units)])
+    return lines + wrapped([*_meaning(found, units), *_reads_less(found, course, units)])
 
 
 def _reads_less(found: TooTight, course: Course, units: Units) -> list[str]:
@@ -229,7 +154,7 @@ def heat_lines(whole: PressPlan, units: Units) -> list[str]:
              "In hand: until the gap is gone, both parts cooling in still air as lumps; an estimate. "
              "Once they touch, it grips within seconds: one smooth movement, a stop to run up against.",
              *warnings(whole.case, plan, units)]
-    return lines + _wrapped(notes)
+    return lines + wrapped(notes)
 
 
 def _time(seconds: float) -> str:

@@ -16,6 +16,8 @@ STEPS = 4
 BUYS = 0.5
 """A further micrometre that brings less than this share of what it brings elastically is said to buy
 little grip; the tool's own choice."""
+NOTICED = 0.02
+"""Share of the force by which yielding must lower it to be told."""
 
 
 @dataclass(frozen=True)
