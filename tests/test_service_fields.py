@@ -47,8 +47,7 @@ def tubes(turn: float) -> str:
     return text
 
 
-@pytest.mark.parametrize("hold", ["clamped", "pressed"])
-@pytest.mark.parametrize("grip", ["stuck", "sliding"])
+@pytest.mark.parametrize(("grip", "hold"), [("stuck", "clamped"), ("sliding", "pressed")])
 def test_turning_all_loads_turns_every_stress_and_traction(grip, hold):
     grid = np.linspace(0.0, 2.0 * np.pi, 24, endpoint=False)
     straight = study_of(BEARING.format(angle="20 deg", hold=hold) + tubes(0), theta=grid)

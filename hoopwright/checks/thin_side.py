@@ -13,8 +13,8 @@ from hoopwright.checks.service_yield import greatest_stress
 from hoopwright.closed_form.eccentric import thin_side_hoop
 from hoopwright.estimate import Estimate
 
-HOW_GOOD = ("the greater of Jeffery's rise of hoop stress, exact for a plane tube under even pressure, and, "
-            "in service, (wall/wall left)², the rise of ring bending: an upper bound where both act")
+HOW_GOOD = ("the greater of Jeffery's rise of hoop stress, exact for a plane tube under even pressure, "
+            "and, in service, (wall/wall left)², the rise of ring bending: an upper bound where both act")
 
 
 def thin_side_yields(evidence: Evidence) -> Margin:

@@ -59,7 +59,8 @@ class WallField:
 
 @dataclass(frozen=True)
 class SeatField:
-    """Contact traction from service loads, averaged along z over `stretch` mm about every pair.
+    """Contact traction from service loads, averaged along z about every pair, with a
+    weight that falls to nothing over `stretch` mm either way.
 
     z, r: (pairs,), mm; weight: (pairs,), share of the seat. average: (pairs, pairs), the averaging.
     pressure, shear: (cases + 1, pairs, angles), MPa, the last one of no load; pressure is a change,
@@ -93,9 +94,10 @@ def _surfaces(response: Response, body: str, theta: np.ndarray) -> np.ndarray:
     """Membrane + bending at bore and outside, (cases, 2, lines, angles, 6), MPa."""
     wall = response.recovery.lines[body]
     H, K, F = response.stress.shape[:3]
-    points = wall.membrane.shape[1]
-    flat = np.moveaxis(response.stress.reshape(H, K, F, points, 6), 3, 0).reshape(points, -1)
-    ends = np.stack([(wall.membrane - wall.bending) @ flat, (wall.membrane + wall.bending) @ flat])
+    count = response.stress.shape[3] * response.stress.shape[4]
+    points = np.moveaxis(response.stress.reshape(H, K, F, count, 6), 3, 0)
+    membrane, bending = wall.membrane(points), wall.bending(points)
+    ends = np.stack([membrane - bending, membrane + bending])
     amplitude = np.moveaxis(ends.reshape(2 * len(wall.z), H, K, F, 6), 0, 3)
     summed = over_angles(response.harmonics, amplitude, theta, SWAPPED_STRESS)
     return summed.reshape(K, 2, len(wall.z), len(theta), 6)
@@ -112,7 +114,8 @@ def seat_field(
     """
     pairs = assembly.interface
     z, weight = pairs.z[closed], pairs.weight[closed]
-    average = (np.abs(z[:, None] - z) <= 0.5 * stretch + 1e-9) * weight
+    # a weight that falls off to both sides: one with sharp edges jumps from node to node with the mesh
+    average = np.maximum(1.0 - np.abs(z[:, None] - z) / stretch, 0.0) * weight
     average /= average.sum(axis=1, keepdims=True)
     traction = np.einsum("sp,kptc->kstc", average, response.traction_at(theta)[:, closed], optimize=True)
     traction = np.concatenate([traction, np.zeros((1, *traction.shape[1:]))])

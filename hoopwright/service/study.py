@@ -95,7 +95,7 @@ class ServiceStudy:
         self.theta = np.linspace(0.0, 2.0 * np.pi, ANGLES, endpoint=False) if theta is None else theta
         self.loads = self._loads(study.resolution.elements_through_wall)
 
-    def _loads(self, rows: int) -> Loads:
+    def _loads(self, rows: float) -> Loads:
         case = self.study.case
         return loads_of(case.service, case.shell, case.sleeve,
                         harmonics=max(FEWEST, round(PER_ROW * rows)))

@@ -7,7 +7,17 @@ from typing import TYPE_CHECKING
 
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
-from hoopwright.record.figures import drawing, margins, pressure, section, wall
+from hoopwright.record.figures import (
+    drawing,
+    harmonics,
+    interface_map,
+    loading,
+    margins,
+    pressure,
+    section,
+    unrolled,
+    wall,
+)
 from hoopwright.record.figures.style import rendered
 
 if TYPE_CHECKING:
@@ -22,4 +32,19 @@ FIGURES: dict[str, Callable[[Results, Units], Figure]] = {
 }
 """By file name without its ending, in the order of the record."""
 
-__all__ = ["FIGURES", "rendered"]
+SERVICE_FIGURES: dict[str, Callable[[Results, Units], Figure]] = {
+    "loading": loading.figure,
+    "unrolled": unrolled.figure,
+    "interface": interface_map.figure,
+    "harmonics": harmonics.figure,
+}
+"""Those of a case with service loads, likewise."""
+
+
+def figures_of(results: Results) -> dict[str, Callable[[Results, Units], Figure]]:
+    """The figures that have something to show."""
+    service = results.study.service
+    return FIGURES | SERVICE_FIGURES if service is not None and service.cases else FIGURES
+
+
+__all__ = ["FIGURES", "SERVICE_FIGURES", "figures_of", "rendered"]

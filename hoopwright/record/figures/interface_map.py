@@ -1,0 +1,82 @@
+"""Contact pressure of fit + service over the seat, unrolled, with the line where it vanishes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from hoopwright.checks.service_rows import total_pressure
+from hoopwright.display import Units
+from hoopwright.pipeline import Results
+from hoopwright.record.figures import style
+from hoopwright.record.figures.grid import angles, bar, closed_round, dress, mark
+from hoopwright.record.figures.unrolled import nothing_to_show
+from hoopwright.service.study import ServiceStudy
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+LEVELS = 13
+
+
+def figure(results: Results, units: Units) -> Figure:
+    with style.look():
+        made = style.new_figure(height=82.0)
+        if results.study.service is None:
+            return style.settled(nothing_to_show(made))
+        interface_map(results, units, made.add_subplot())
+        return style.settled(made)
+
+
+def interface_map(results: Results, units: Units, axes: Axes) -> Axes:
+    """The load case with the lowest pressure at the loosest fit."""
+    service = results.study.service
+    assert service is not None
+    case, grip, z, pressure = lowest_pressure(results, service)
+    scale, length = style.factor("MPa", units), style.factor("mm", units)
+    width = results.case.shell.width
+    around, closed = angles(service), closed_round(pressure).T * scale
+    low, high = float(closed.min()), float(np.quantile(closed, 0.995))
+    levels = np.linspace(min(low, 0.0), max(high, 1e-6), LEVELS)
+    for start, end in _runs(z, service.stretch):
+        if end - start > 1:
+            drawn = axes.contourf(z[start:end] * length, around, closed[:, start:end], levels=levels,
+                                  cmap="cividis", extend="max")
+            if low < 0.0:
+                axes.contour(z[start:end] * length, around, closed[:, start:end], levels=[0.0],
+                             colors=["white"], linewidths=[1.6])
+                axes.contourf(z[start:end] * length, around, closed[:, start:end], levels=[low - 1.0, 0.0],
+                              colors=["none"], hatches=["////"])
+    dress(axes, units, width)
+    pair, angle = np.unravel_index(int(np.argmin(pressure)), pressure.shape)
+    mark(axes, units, float(z[pair]), float(np.degrees(service.theta[angle])),
+         f"lowest {units.text(float(pressure.min()), 'MPa')}", width)
+    opens = "hatched: the joint opens" if low < 0.0 else "the joint stays closed everywhere"
+    axes.set_title("Contact pressure in service", pad=15.0)
+    axes.text(0.0, 1.02, f"load case '{service.names[case]}', {grip} joint, loosest fit; {opens}",
+              transform=axes.transAxes, fontsize=style.SMALL, color=style.QUIET, in_layout=False)
+    over = units.text(service.stretch, "mm", decimals=1 if units.system == "metric" else 2)
+    bar(axes, drawn, levels, f"pressure [{units.label('MPa')}], averaged over {over}", location="right")
+    return axes
+
+
+def lowest_pressure(
+    results: Results, service: ServiceStudy
+) -> tuple[int, str, np.ndarray, np.ndarray]:
+    """Load case, grip, z (pairs,) in mm, and pressure (pairs, angles), MPa, where it falls lowest."""
+    found = []
+    for grip, ((fit, state), _) in service.pairs(results.study.least).items():
+        total = total_pressure(fit, state)
+        case = int(np.argmin(total.min(axis=(1, 2))))
+        found.append((float(total[case].min()), case, grip, state.seat.z, total[case]))
+    _, case, grip, z, pressure = min(found, key=lambda one: one[0])
+    return case, grip, z, pressure
+
+
+def _runs(z: np.ndarray, stretch: float) -> list[tuple[int, int]]:
+    """Stretches of pairs without a gap wider than the averaging, as index ranges."""
+    breaks = np.flatnonzero(np.diff(z) > max(stretch, 3.0 * np.median(np.diff(z)))) + 1
+    edges = [0, *breaks.tolist(), len(z)]
+    return list(zip(edges[:-1], edges[1:], strict=True))

@@ -1,0 +1,74 @@
+"""Figures of service show what was computed, in the units of the reader, and are the same every time."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from matplotlib.text import Text
+from service_cases import CRANK, PARTS, results_of
+
+from hoopwright.display import Units
+from hoopwright.record.figures import FIGURES, SERVICE_FIGURES, figures_of, loading, rendered, unrolled
+from hoopwright.record.figures.harmonics import amplitudes
+from hoopwright.record.figures.interface_map import lowest_pressure
+
+
+def words(figure) -> str:
+    return " | ".join(text.get_text() for text in figure.findobj(Text))
+
+
+@pytest.mark.parametrize(("system", "wanted"), [("metric", ["MPa", "mm"]), ("inch", ["ksi", "[in]"])])
+@pytest.mark.parametrize("name", ["unrolled", "interface"])
+def test_maps_say_their_units(name, system, wanted):
+    said = words(SERVICE_FIGURES[name](results_of(CRANK), Units(system)))
+    assert all(unit in said for unit in wanted)
+    assert "load case" in said
+
+
+@pytest.mark.parametrize("name", SERVICE_FIGURES)
+def test_the_same_results_give_the_same_bytes(name):
+    one, other = (rendered(SERVICE_FIGURES[name](results_of(CRANK), Units()), "svg") for _ in range(2))
+    assert one == other
+
+
+def test_the_map_of_the_shell_peaks_at_the_stress_that_is_judged():
+    results = results_of(CRANK)
+    row = next(m for m in results.margins if m.id == "shell_yields_in_service")
+    service = results.study.service
+    case, grip = unrolled.worst_case(results, service)
+    maps = [unrolled.stress_map(results, service, "shell", side, case=case, grip=grip)[1]
+            for side in (0, 1)]
+    peak = max(one.max() for one in maps)
+    assert peak == pytest.approx(row.demand.value, rel=1e-9)
+    assert f"{row.demand.value:.1f} MPa" in words(SERVICE_FIGURES["unrolled"](results, Units()))
+
+
+def test_the_map_of_the_seat_has_the_pressure_that_is_judged():
+    results = results_of(CRANK)
+    row = next(m for m in results.margins if m.id == "joint_opens")
+    pressure = lowest_pressure(results, results.study.service)[3]
+    assert pressure.min() == pytest.approx(row.capacity.value - row.demand.value, abs=1e-6)
+
+
+def test_the_loading_sketch_names_every_seat_and_tube_with_its_force():
+    results = results_of(CRANK)
+    said = words(SERVICE_FIGURES["loading"](results, Units()))
+    for account in loading.accounts_of(results):
+        assert account.case.name in said
+        for entry in account.loads:
+            assert entry.name in said
+            assert f"{np.hypot(*entry.force[:2]):.0f} N" in said
+
+
+def test_harmonics_fall_off_and_the_largest_is_bending_or_ovalising():
+    state = results_of(CRANK).study.service.states["stuck"][0]
+    sizes = amplitudes(state, "shell")
+    assert len(sizes) == len(state.response.harmonics)
+    assert int(np.argmax(sizes)) in (1, 2)
+    assert sizes[-1] < 0.2 * sizes.max()
+
+
+def test_a_case_without_service_has_none_of_these_figures():
+    assert set(figures_of(results_of(PARTS))) == set(FIGURES)
+    assert set(SERVICE_FIGURES) <= set(figures_of(results_of(CRANK)))
+    assert "give [service]" in words(SERVICE_FIGURES["unrolled"](results_of(PARTS), Units()))
