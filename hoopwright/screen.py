@@ -56,7 +56,7 @@ def _row(m: Margin, units: Units) -> str:
     assert m.capacity
     assert m.margin is not None
     demand, capacity = (_fitted(e.value, m.unit, units) for e in (m.demand, m.capacity))
-    margin = "none" if math.isinf(m.margin) else f"{m.margin:+.2f}"
+    margin = "none" if math.isinf(m.margin) else f"{m.margin:+.2f}" if m.margin < 1e3 else ">999"
     return (f"{m.title:22.22s} {demand:>7s} {capacity:>7s} {units.label(m.unit):6s} {m.factor:4.2f} "
             f"{margin:>6s} {_where(m, units):11s} {STATE_MARK[m.state]}").rstrip()
 
@@ -64,7 +64,8 @@ def _row(m: Margin, units: Units) -> str:
 def _fitted(value: float, unit: str, units: Units) -> str:
     """At most seven characters: decimals go before digits do."""
     usual = units.number(value, unit)
-    return usual if len(usual) <= 7 else units.number(value, unit, decimals=0)
+    whole = units.number(value, unit, decimals=0)
+    return usual if len(usual) <= 7 else whole if len(whole) <= 7 else f"{float(whole):.1e}"
 
 
 def _where(m: Margin, units: Units) -> str:
@@ -115,8 +116,10 @@ def _against_lame(results: Results, units: Units) -> list[str]:
     comparison = results.comparison
     lines = ["Finite elements beside Lamé (frictionless, nominal interference)"]
     for p in comparison.pairings:
+        percent = 100.0 * p.difference
+        apart = "" if math.isnan(percent) else f"{percent:+8.3f} %" if abs(percent) < 1e3 else "far apart"
         lines.append(f"  {p.what:26s} {units.text(p.fe.value, p.unit, decimals=3):>13s} "
-                     f"{units.text(p.closed_form, p.unit, decimals=3):>13s}  {100 * p.difference:+8.3f} %")
+                     f"{units.text(p.closed_form, p.unit, decimals=3):>13s}  {apart}".rstrip())
     if comparison.applies:
         text = ("They must agree here, and do." if not comparison.contradicts else
                 "They must agree here and do NOT: no margin of this run holds.")

@@ -27,6 +27,11 @@ def test_remarks_other_columns_and_other_marks_are_passed_over():
     assert log.travel == pytest.approx([1.0, 2.0, 3.0])
 
 
+def test_any_space_around_a_number_is_passed_over():
+    log = parsed("travel [mm],force [N]\n0,0\n\x1c1.3,\u00a05\n2,7\n")
+    assert log.travel == pytest.approx([0.0, 1.3, 2.0])
+
+
 GOOD = "travel [mm], force [kN]\n"
 
 
