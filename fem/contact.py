@@ -22,6 +22,10 @@ from fem.stiffness import Model
 from fem.strain import COMPONENTS, TH, R, Z
 
 MOST_STEPS = 300
+
+# A set on the way to what touches is rarely met again, and a factor of 20,000 unknowns takes 40 MB.
+MOST_KEPT = 60_000
+"""Unknowns of all the factors kept together."""
 PATIENCE = 3  # block steps allowed without fewer offending pairs
 
 
@@ -42,7 +46,7 @@ class PressFit:
 
 @dataclass
 class FitSolver:
-    """Solves press fits of one model; keeps the factors, which depend only on what touches.
+    """Solves press fits of one model; keeps the last factors, which depend only on what touches.
 
     ends_held: True fixes u_z on all end faces (plane strain), for comparison with closed forms.
     """
@@ -113,7 +117,9 @@ class FitSolver:
     ) -> tuple[csr_matrix, Factor, np.ndarray]:
         """Map from reduced to all unknowns, factor of the reduced stiffness, unknowns it keeps."""
         key = closed.tobytes() + held.tobytes()
-        if key not in self._factors:
+        if key in self._factors:
+            self._factors[key] = self._factors.pop(key)  # the one used last stands last
+        else:
             join = tie(self.model.size, self.interface, {R: closed, Z: held})
             fixed = np.zeros(self.model.size, dtype=bool)
             fixed[TH::COMPONENTS] = True  # no u_θ in an axisymmetric fit
@@ -121,6 +127,8 @@ class FitSolver:
             kept = np.flatnonzero((join.T @ fixed == 0) & (np.diff(join.tocsc().indptr) > 0))
             reduced = (join.T @ self.model.stiffness.K0 @ join).tocsr()[kept][:, kept]
             self._factors[key] = join, factorise(reduced), kept
+            while len(self._factors) > 2 and sum(len(f[2]) for f in self._factors.values()) > MOST_KEPT:
+                del self._factors[next(iter(self._factors))]
         return self._factors[key]
 
     def _axial_stops(self, held: np.ndarray) -> np.ndarray:

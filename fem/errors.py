@@ -5,5 +5,9 @@ class MeshError(ValueError):
     """The outline cannot be meshed: names the body, the place and what is wrong."""
 
 
+class MeshSizeError(MeshError):
+    """The mesh would take more nodes than allowed."""
+
+
 class SolveError(RuntimeError):
     """A linear or contact solve did not reach its tolerance; carries the residual or the count."""

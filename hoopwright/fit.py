@@ -25,6 +25,9 @@ from hoopwright.sizing.interference import (
 )
 
 BODIES = ("sleeve", "shell")
+
+MOST_NODES = 18_000
+"""Of one mesh: a whole run then stays below 1 GB (32 KB a node measured). A crank shell takes 1,500."""
 TITLE = {"sleeve": "sleeve", "shell": "shell"}
 
 
@@ -158,14 +161,25 @@ class Bracket:
         return (free, self.free[0]) if free.value <= stuck.value else (stuck, self.stuck[0])
 
 
-class FitStudy:
-    """All press fits of one case: meshes once, then a contact solve per interference asked for."""
+def _bounded(mesh: Discretisation, most: int) -> Discretisation:
+    if (nodes := mesh.assembly.model.mesh.nodes.shape[1]) > most:
+        raise fem.MeshSizeError(
+            f"the mesh would have {nodes} nodes, more than {most}; give fewer lands and zones, "
+            "thicker walls, shorter parts, or fewer elements_through_wall")
+    return mesh
 
-    def __init__(self, case: Case, resolution: Resolution) -> None:
+
+class FitStudy:
+    """All press fits of one case: meshes once, then a contact solve per interference asked for.
+
+    most_nodes: of one mesh. Raises fem.MeshSizeError beyond it.
+    """
+
+    def __init__(self, case: Case, resolution: Resolution, *, most_nodes: int = MOST_NODES) -> None:
         self.case = case
         self.resolution = resolution
         self.joint = joint(case.shell, case.sleeve)
-        self.fine = Discretisation(case, self.joint, resolution)
+        self.fine = _bounded(Discretisation(case, self.joint, resolution), most_nodes)
         self.coarse = Discretisation(case, self.joint, resolution.coarser())
         self._solved: dict[tuple[float, float], Bracket] = {}
 

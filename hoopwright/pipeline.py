@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from fem import Resolution
+from fem import MeshSizeError, Resolution
 from hoopwright.case.model import Case
 from hoopwright.checks import CHECKS, Margin, evidence_of, judged, worst_first
 from hoopwright.comparison import Comparison, compare
@@ -52,7 +52,12 @@ def check_case(case: Case) -> Results:
     """
     resolution = Resolution(elements_through_wall=case.mesh.elements_through_wall)
     for refinements in range(MOST_REFINEMENTS + 1):
-        study = FitStudy(case, resolution)
+        try:
+            study = FitStudy(case, resolution)
+        except MeshSizeError:
+            if not refinements:
+                raise
+            break  # what is open stays open
         evidence = evidence_of(case, study)
         comparison = compare(case, study)
         margins = worst_first(judged(evidence))
@@ -62,4 +67,4 @@ def check_case(case: Case) -> Results:
         if comparison.contradicts or not any(m.sign_is_open for m in margins):
             break
         resolution = resolution.scaled(1.0 / REFINE_BY)
-    return replace(results, intervals=margin_intervals(case, study, CHECKS))
+    return replace(results, intervals=margin_intervals(case, results.study, CHECKS))
