@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -78,4 +79,13 @@ def _explained(error: Exception, args: argparse.Namespace) -> tuple[str, int] | 
 
 def run_cli() -> None:
     """Entry point of the installed command."""
+    _take_every_letter(json="--json" in sys.argv)
     sys.exit(main())
+
+
+def _take_every_letter(*, json: bool) -> None:
+    """Write ? where a terminal lacks a letter. json: JSON goes out as UTF-8 whatever the terminal is
+    (RFC 8259); a name that is no text still gets a ?."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding="utf-8" if json else None, errors="replace")
