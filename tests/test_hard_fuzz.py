@@ -1,0 +1,69 @@
+"""The two readers against bytes from anyone: a value or plain lines, quickly and in little memory."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent / "fuzz"))
+import run
+from promises import TARGETS
+from seeds import SEEDS
+
+
+@pytest.mark.parametrize("which", TARGETS)
+def test_every_seed_of_the_fuzzing_keeps_the_promises(which):
+    accepted = [TARGETS[which](data) for data in SEEDS[which]()]
+    assert sum(accepted) >= 3
+
+
+@pytest.mark.parametrize("which", TARGETS)
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"",
+        b"\x00",
+        b"\xff\xfe",
+        b"\n" * 5000,
+        b"[" * 5000,
+        b"a.b." * 2000,
+        b'a = "' + b"x" * 9000,
+        b"=",
+        b"\xef\xbb\xbf",
+        b"travel [mm], force [N]",
+        b"travel [mm], force [9**9**9]\n0,0\n1,1\n2,2",
+        b"a = 1e999\n",
+        b"a = " + b"9" * 9000,
+        b"a = 1979-13-99\n",
+        b"[a]\n[a]\n",
+        b'"" = 1',
+        "[\u202e]".encode(),
+        b"title = '''\n\x7f'''",
+    ],
+    ids=range(18),
+)
+def test_short_and_hostile_inputs_keep_the_promises(which, data):
+    assert not TARGETS[which](data)
+
+
+def test_a_broken_promise_is_noticed(monkeypatch):
+    import promises
+
+    monkeypatch.setattr(promises, "read_case", lambda _: 1 // 0)
+    with pytest.raises(ZeroDivisionError):
+        promises.case_reader(b"")
+
+
+@pytest.mark.slow
+def test_two_hundred_thousand_fuzzed_inputs_break_nothing(tmp_path):
+    """No traceback, no hang over 2 s, no memory over 1 GB; guided by the branches of the readers."""
+    pytest.importorskip("atheris")
+    figures = run.fuzz(seconds=160, inputs=200_000, folder=tmp_path)
+    print(run.table(figures))
+    for found in figures:
+        assert not found.found, found.found
+        assert found.edges > {"case": 900, "log": 100}[found.target]
+        assert found.peak_MB < run.MOST_MEMORY_MB
+    assert sum(found.inputs for found in figures) >= 200_000
