@@ -11,7 +11,7 @@ CAUTIONS = (
 
 LIMITS = (
     "The body is taken as round, its material as linear elastic, uniform and the same in all directions, "
-    "and displacements as small. Sizes count at 20 degC unless the case says otherwise.",
+    "and displacements as small. Sizes count at 20 °C unless the case says otherwise.",
     "Friction along the seat is bracketed by two solves, frictionless and fully stuck; each check takes "
     "the worse. Real friction is uncertain: the low and high values are the case's own.",
     "Checked stress is membrane + bending through the wall. At a re-entrant end of the contact the "

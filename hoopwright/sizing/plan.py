@@ -43,13 +43,13 @@ def size_case(case: Case, *, cut: str = "sleeve") -> SizePlan:
     window = find_window(case, study, CHECKS)
     margins = worst_first(judged(evidence_of(case, study)))
     bands = None if window.empty else turn_to(case, study, window, cut=cut)
-    decision = decide(case, study, window) if _both_measured(case, study) else None
+    decision = decide(case, study, window) if both_measured(case, study) else None
     doubted = any(c.margin.doubt for c in window.clash)  # a doubt is settled by no change of size
     trials = try_openers(case, CHECKS) if window.empty and not doubted else ()
     return SizePlan(case, study, margins, window, bands, decision, boring_plan(case), trials)
 
 
-def _both_measured(case: Case, study: FitStudy) -> bool:
+def both_measured(case: Case, study: FitStudy) -> bool:
     """Every seat has readings of its bore and of its sleeve."""
     bores, sleeves = (
         {m.index for m in lands if m.surface == surface}

@@ -1,0 +1,108 @@
+"""The fit: interference and its interval, the window, contact pressure, finite elements beside Lamé."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from hoopwright.display import Units
+from hoopwright.record.pages.blocks import Block, facts, heading, table, text, together
+
+
+def fit(d: dict[str, Any], units: Units) -> list[Block]:
+    tight, pressure = d["fit"]["diametral_interference_um"], d["fit"]["contact_pressure_MPa"]
+    settings = d["settings"]
+    closure = d["fit"]["bore_closure_um"]
+    middle = closure[len(closure) // 2]
+    rows = [
+        ("interference, on diameter", units.both(tight["nominal"], "um")),
+        ("its 95 % interval", _range(tight["least"], tight["greatest"], units)
+         if tight["greatest"] > tight["least"] else ""),
+        ("window where all checks hold", _window(d, units)),
+        ("mean contact pressure", f"{units.both(pressure['mean'], 'MPa')}, numerical error "
+                                  f"{_tiny(pressure['mean_numerical_error'], 'MPa', units)}"),
+        ("bore closes at mid-sleeve", units.both(middle["nominal"], "um")),
+        ("outside grows at mid-sleeve", units.both(d["fit"]["outside_growth_um"], "um")),
+        ("friction", f"{settings['friction_low']:.2f} for holding, {settings['friction_high']:.2f} for pressing"),
+        ("fit made at", units.text(settings["fit_temperature_degC"], "degC")
+         if settings["fit_temperature_degC"] != 20.0 else ""),
+        ("must hold", _demand(settings["demand"], units)),
+    ]
+    blocks = [heading("Fit and window"), facts(rows)]
+    strip = _strip(d, units)
+    return [together(*blocks, *([strip] if strip else []))]
+
+
+def _range(low: float, high: float, units: Units) -> str:
+    return f"{units.number(low, 'um')} to {units.text(high, 'um')}"
+
+
+def _titles(d: dict[str, Any]) -> dict[str, str]:
+    return {c["id"]: c["title"] for c in d["checks"]}
+
+
+def _window(d: dict[str, Any], units: Units) -> str:
+    window, titles = d["window"], _titles(d)
+    if window["empty"]:
+        sides = [f"{titles.get(c['check'], c['check'])} {c['what']}"
+                 + ("" if c["effective_interference_um"] is None
+                    else f" {units.text(c['effective_interference_um'], 'um')}") for c in window["clash"]]
+        return "none: " + "; ".join(sides)
+    low, high = window["least"], window["greatest"]
+    text_ = _range(low["effective_interference_um"], high["effective_interference_um"], units)
+    ends = [f"{word} it: {titles.get(e['by'], e['by'])}" for word, e in (("below", low), ("above", high))
+            if e["by"]]
+    return text_ + (f"  ({'; '.join(ends)})" if ends else "")
+
+
+def _tiny(value: float, unit: str, units: Units) -> str:
+    decimals = 4 if units.system == "metric" else 5
+    return (units.text(value, unit, decimals=decimals) if float(units.number(value, unit, decimals=decimals))
+            else f"below {10.0**-decimals:.{decimals}f} {units.label(unit)}")
+
+
+def _demand(demand: dict[str, float] | None, units: Units) -> str:
+    if demand is None:
+        return ""
+    parts = [units.text(demand["axial_force_N"], "N") + " along the axis" if demand["axial_force_N"] else "",
+             units.text(demand["torque_Nm"], "N*m") + " round it" if demand["torque_Nm"] else ""]
+    return " and ".join(p for p in parts if p)
+
+
+def _strip(d: dict[str, Any], units: Units) -> Block | None:
+    """A bar to scale: window, interval, likely value. None where there is no window."""
+    window, tight = d["window"], d["fit"]["diametral_interference_um"]
+    if window["empty"]:
+        return None
+    ends = [window[k]["effective_interference_um"] for k in ("least", "greatest")]
+    low, high = min(ends[0], tight["least"]), max(ends[1], tight["greatest"])
+    room = 0.12 * (high - low) or 1.0
+
+    def at(value: float) -> float:
+        return round((value - low + room) / (high - low + 2.0 * room), 4)
+
+    return {
+        "kind": "strip", "window": [at(e) for e in ends], "window_labels": [units.text(e, "um") for e in ends],
+        "interval": [at(tight["least"]), at(tight["greatest"])], "likely": at(tight["nominal"]),
+        "likely_label": units.text(tight["nominal"], "um"), "names": ["window", "the fit, 95 %"],
+    }
+
+
+def against_lame(d: dict[str, Any], units: Units) -> list[Block]:
+    part = d["closed_form"]
+    decimals = 3 if units.system == "metric" else 4
+    rows = [(c["what"], units.number(c["finite_elements"], c["unit"], decimals=decimals),
+             _tiny(c["numerical_error"], c["unit"], units),
+             units.number(c["closed_form"], c["unit"], decimals=decimals),
+             f"{100.0 * (c['finite_elements'] / c['closed_form'] - 1.0):+.2f} %" if c["closed_form"] else "")
+            for c in part["comparison"]]
+    if part["applies"]:
+        told = ("They must agree here, and do." if part["agrees"]
+                else "They must agree here and do NOT: no margin of this record holds.")
+    else:
+        told = "Lamé is a guide only here: " + "; ".join(part["why_not"]) + "."
+    unit = units.label("MPa")
+    return [together(
+        heading("Finite elements beside Lamé"),
+        table(["nominal interference, frictionless", f"finite elements [{unit}]", "numerical error",
+               f"Lamé [{unit}]", "difference"], rows),
+        text(told, small=True))]
