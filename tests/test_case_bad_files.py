@@ -173,10 +173,10 @@ BAD = {
 @pytest.mark.parametrize("name", BAD)
 def test_bad_file_gets_its_one_clear_line_quickly(name):
     text, expected = BAD[name]
-    started = time.perf_counter()
+    started = time.process_time()
     with pytest.raises(CaseError) as caught:
         parse_case(text, file="CASE.toml")
-    assert time.perf_counter() - started < 2.0
+    assert time.process_time() - started < 2.0
     lines = str(caught.value).split("\n")
     assert any(line.startswith("CASE.toml: ") and expected in line for line in lines), lines
     assert all(len(line) < 600 and line.isprintable() for line in lines)
@@ -266,9 +266,9 @@ def test_name_with_a_null_byte_or_too_long_is_refused():
 def test_five_megabytes_are_refused_at_once(tmp_path):
     path = tmp_path / "big.toml"
     path.write_bytes(b"a.b.c = 1\n" * 500_000)
-    started = time.perf_counter()
+    started = time.process_time()
     assert "larger than 256 KB" in one_fault(path)
-    assert time.perf_counter() - started < 0.5
+    assert time.process_time() - started < 0.5
 
 
 @pytest.mark.parametrize("content", [b"title = '\xff'", "title = 'a'".encode("utf-16")])
@@ -287,7 +287,7 @@ def test_byte_order_mark_of_an_editor_is_no_fault(tmp_path):
 @pytest.mark.parametrize("around", ["{}", 'a = """\n""", {} ', 't = {{ a = """\n""", {} = "1" }}', '"x" . {}'])
 def test_a_dotted_key_of_any_length_costs_no_time(around):
     text = around.format(".".join(["a b" if '"""' in around else "a"] * 9000))
-    started = time.perf_counter()
+    started = time.process_time()
     with pytest.raises(CaseError):
         parse_case(text)
-    assert time.perf_counter() - started < 2.0
+    assert time.process_time() - started < 2.0
