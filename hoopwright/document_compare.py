@@ -33,6 +33,8 @@ def _route(r: RouteResult) -> dict[str, Any]:
         "verdict": sentence(r),
         "bore_after_cutting_mm": r.bore,
         "wall_left_mm": r.wall,
+        "best_margin": None if r.best is None or r.best[0] == float("inf") else r.best[0],
+        "best_interference_um": None if r.best is None else 1e3 * r.best[1],
         "governing": None if worst is None else worst.id,
         "window": None if r.window is None else window_part(r.window),
         "checks": [check_part(m) for m in r.margins],

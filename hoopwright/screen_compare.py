@@ -15,6 +15,7 @@ CAUTION = (
     "An aid to judgement, not an approval; see the cautions of `hoopwright check`. Costs and needs are "
     "as you stated them."
 )
+MEANING = "margin: least as planned; best: the largest least margin in the window, which the order goes by."
 MARK = {
     "holds": "holds",
     "fails": "FAILS",
@@ -31,13 +32,14 @@ def report_routes(case: Case, results: Sequence[RouteResult], units: Units) -> s
         "",
         *paragraph(_verdict(results)),
         "",
-        f"{'route':30s} {'bore, ' + units.label('mm'):>8s} {'wall, ' + units.label('mm'):>8s} "
-        f"{'margin':>7s} {'window, ' + units.label('um'):>12s} state",
+        f"{'route':26s} {'bore, ' + units.label('mm'):>8s} {'wall, ' + units.label('mm'):>8s} "
+        f"{'margin':>6s} {'best':>6s} {'window, ' + units.label('um'):>12s} state",
         "-" * (WIDTH - 1),
     ]
     lines += [_row(k, r, units) for k, r in enumerate(results, start=1)]
+    lines += paragraph(MEANING, "  ")
     for k, r in enumerate(results, start=1):
-        lines += ["", *paragraph(f"{k} {r.route.name}: {sentence(r)}")]
+        lines += ["", *paragraph(f"{k} {r.route.name}: {sentence(r)}{_aim(r, units)}")]
         if r.route.needs:
             lines += paragraph(f"needs: {r.route.needs}", "  ")
         if r.route.cost:
@@ -106,10 +108,21 @@ def sentence(result: RouteResult) -> str:
     return text
 
 
+def _aim(r: RouteResult, units: Units) -> str:
+    if r.best is None or math.isinf(r.best[0]):
+        return ""
+    return f" At best {r.best[0]:+.2f}, with {units.both(1e3 * r.best[1], 'um')} of interference."
+
+
 def _verdict(results: Sequence[RouteResult]) -> str:
     best = results[0]
     if best.state == "holds":
         return f"Best of {len(results)}: {best.route.name}; it {sentence(best)}"
+    if best.best is not None:
+        return (
+            f"Best of {len(results)}: {best.route.name}, with another interference; as planned it "
+            f"{sentence(best)}"
+        )
     return f"None of the {len(results)} routes holds as it stands."
 
 
@@ -123,9 +136,10 @@ def _row(k: int, r: RouteResult, units: Units) -> str:
     window = (
         "" if r.window is None else "empty" if r.window.empty else units.number(1e3 * r.window.width, "um")
     )
+    best = "" if r.best is None else "none" if math.isinf(r.best[0]) else f"{r.best[0]:+.2f}"
     return (
-        f"{k} {r.route.name:28.28s} {units.number(r.bore, 'mm'):>8s} {units.number(r.wall, 'mm'):>8s} "
-        f"{margin:>7s} {window or 'no fit':>12s} {MARK[r.state]}"
+        f"{k} {r.route.name:24.24s} {units.number(r.bore, 'mm'):>8s} {units.number(r.wall, 'mm'):>8s} "
+        f"{margin:>6s} {best:>6s} {window or 'no fit':>12s} {MARK[r.state]}"
     ).rstrip()
 
 

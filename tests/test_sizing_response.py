@@ -30,8 +30,8 @@ def uncertain():
 @cache
 def curves():
     case, study = uncertain()
-    errors = study.interference.errors
-    return {c.margin.id: c for c in response(case, study, CHECKS, errors.half_width(), errors.half_width(0.9999))}
+    half, reach = (study.interference.errors.half_width(c) for c in (0.95, 0.9999))
+    return {c.margin.id: c for c in response(case, study, CHECKS, half, reach)}
 
 
 def whole_model(bore, sleeve, outside):

@@ -100,5 +100,5 @@ def _window(case: Case, checks: tuple[Check, ...]) -> Window | None:
     try:
         study = FitStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall).coarser())
         return find_window(case, study, checks)
-    except (MeshError, SolveError):
+    except (MeshError, SolveError, ValueError):  # the last where the loads of the case do not fit it
         return None

@@ -8,7 +8,7 @@ enter by the closed form: value(outside) = FE value × Lamé(outside) / Lamé(no
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -38,6 +38,13 @@ class Curve:
     shifts: np.ndarray
     demand: np.ndarray
     capacity: np.ndarray
+
+    @classmethod
+    def through(cls, line: Sequence[Margin], shifts: np.ndarray) -> Curve:
+        """The curve through one check run at every shift, all of them assessed."""
+        sides = [(m.demand.value, m.capacity.value) for m in line if m.demand and m.capacity]
+        demand, capacity = np.array(sides).T
+        return cls(line[len(line) // 2], shifts, demand, capacity)
 
     def at(self, shift: np.ndarray, outside: OutsideError | None = None) -> np.ndarray:
         """Margin at shifts, mm, and with errors of the outside diameter where given."""
@@ -96,14 +103,7 @@ def response(
         line = [rows[s][k] for s in at]
         if any(m.margin is None or not m.applies for m in line):
             continue
-        curves.append(
-            Curve(
-                line[len(line) // 2],
-                at,
-                np.array([m.demand.value for m in line if m.demand]),
-                np.array([m.capacity.value for m in line if m.capacity]),
-            )
-        )
+        curves.append(Curve.through(line, at))
     return tuple(curves)
 
 

@@ -20,7 +20,7 @@ from hoopwright.checks.thread_strips import shear_area
 from hoopwright.estimate import Estimate
 from hoopwright.fit import FitStudy
 from hoopwright.materials import Material
-from hoopwright.sizing.window import Window, find_window
+from hoopwright.sizing.window import Probe, Window, best_margin, window_of
 
 State = Literal["holds", "undecided", "fails", "not judged", "cannot be made"]
 ORDER: tuple[State, ...] = ("holds", "undecided", "not judged", "fails", "cannot be made")
@@ -33,7 +33,8 @@ THREAD_LIMIT = (
 @dataclass(frozen=True)
 class RouteResult:
     """bore: largest diameter after cutting, mm (the major diameter of a thread). wall: left on the
-    thin side, mm. margins: worst first. window: None where nothing is pressed or nothing was solved.
+    thin side, mm. margins: as planned, worst first. window: None where nothing is pressed or was solved.
+    best: the largest least margin that the window allows and the interference for it, mm.
     reason: why it cannot be made, or what was not judged, "" where neither.
     """
 
@@ -44,6 +45,7 @@ class RouteResult:
     window: Window | None
     reason: str = ""
     makeable: bool = True
+    best: tuple[float, float] | None = None
 
     @property
     def governing(self) -> Margin | None:
@@ -62,7 +64,9 @@ class RouteResult:
 
 
 def compare_routes(case: Case, routes: Iterable[RouteInput]) -> tuple[RouteResult, ...]:
-    """Every route judged, best first: by state, then by its least margin, then by the wall it leaves."""
+    """Every route judged, best first: what holds or can be made to hold by another interference, then
+    by the best least margin it can have, then by the wall it leaves. So the order says something of the
+    routes, and not of how well each interference was guessed."""
     return tuple(sorted((judge_route(case, r) for r in routes), key=_rank))
 
 
@@ -75,8 +79,10 @@ def compare_sleeves(case: Case, materials: Iterable[Material]) -> tuple[RouteRes
 
 
 def _rank(result: RouteResult) -> tuple[int, float, float]:
-    least = result.governing.margin if result.governing else None
-    return ORDER.index(result.state), -(least if least is not None else -9.0), -result.wall
+    state, least = result.state, result.governing.margin if result.governing else None
+    if result.best is not None:
+        state, least = "holds", result.best[0]
+    return ORDER.index(state), -(least if least is not None else -9.0), -result.wall
 
 
 def judge_route(case: Case, route: RouteInput) -> RouteResult:
@@ -94,12 +100,16 @@ def judge_route(case: Case, route: RouteInput) -> RouteResult:
     try:
         study = FitStudy(variant, Resolution(elements_through_wall=case.mesh.elements_through_wall))
         margins = worst_first((*judged(evidence_of(variant, study)), *_damage(case, route, bore)))
-        window = find_window(variant, study, CHECKS)
+        probe = Probe(variant, study, CHECKS)
+        window = window_of(probe)
+        best = best_margin(probe, window) if not any(m.id == "damage_removed" for m in margins) else None
     except (MeshError, SolveError) as error:
         return RouteResult(route, bore, wall, (), None, f"not solved: {error}", makeable=False)
+    except ValueError as error:  # from the case's loads, where the route's part cannot take them
+        return RouteResult(route, bore, wall, (), None, f"the loads of the case do not fit it: {error}")
     open_checks = [m.title for m in margins if m.margin is None]
     reason = f"not assessed: {', '.join(open_checks)}" if open_checks else ""
-    return RouteResult(route, bore, wall, margins, window, reason)
+    return RouteResult(route, bore, wall, margins, window, reason, best=best)
 
 
 def route_case(case: Case, route: RouteInput) -> Case:

@@ -18,7 +18,7 @@ from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin
 from hoopwright.fit import FitStudy
-from hoopwright.sizing.response import Check
+from hoopwright.sizing.response import Check, Curve
 
 LEAST = 1e-3
 """mm: the loosest fit looked at; below it nothing is pressed."""
@@ -121,9 +121,30 @@ def slack(margin: Margin) -> float:
 
 def find_window(case: Case, study: FitStudy, checks: Iterable[Check]) -> Window:
     """The widest run of interferences around the best one where every assessed check holds."""
-    probe = Probe(case, study, checks)
+    return window_of(Probe(case, study, checks))
+
+
+def best_margin(probe: Probe, window: Window) -> tuple[float, float] | None:
+    """The largest least margin in the window, and the effective interference that gives it, mm; by
+    straight lines through demand and capacity at both ends and in the middle. None of an empty window."""
+    if window.low is None or window.high is None:
+        return None
+    at = np.linspace(window.low.shift, window.high.shift, 3)
+    rows = [probe.margins(float(s)) for s in at]
+    fine = np.linspace(at[0], at[-1], 401)
+    least = np.full(len(fine), np.inf)
+    for line in zip(*rows, strict=True):
+        if all(m.applies and m.margin is not None for m in line):
+            least = np.minimum(least, Curve.through(line, at).at(fine))
+    k = int(np.argmax(least))
+    return float(least[k]), window.likely + float(fine[k])
+
+
+def window_of(probe: Probe) -> Window:
+    """As find_window, on checks that may have been run already."""
+    study = probe.study
     likely = study.nominal_interference
-    at = _ladder(study)
+    at = _needed_rungs(probe, _ladder(study))
     table = np.array([[slack(m) for m in probe.margins(s)] for s in at])
     assessed = sum(m.applies and m.margin is not None for m in probe.margins(at[0]))
     best = int(np.argmax(table.min(axis=1)))
@@ -136,6 +157,22 @@ def find_window(case: Case, study: FitStudy, checks: Iterable[Check]) -> Window:
         table = np.insert(table, best, [slack(m) for m in probe.margins(inside)], axis=0)
     low, high = (_end(probe, at, table, best, step) for step in (-1, 1))
     return Window(likely, low, high, (), assessed)
+
+
+def _needed_rungs(probe: Probe, rungs: list[float]) -> list[float]:
+    """Where all checks hold as planned, only the rungs out to the first failure on either side."""
+    def holds(k: int) -> bool:
+        return all(slack(m) > 0.0 for m in probe.margins(rungs[k]))
+
+    planned = int(np.argmin(np.abs(rungs)))
+    if not holds(planned):
+        return rungs
+    low = high = planned
+    while low > 0 and (low == planned or holds(low)):
+        low -= 1
+    while high < len(rungs) - 1 and (high == planned or holds(high)):
+        high += 1
+    return rungs[low:high + 1]
 
 
 def _ladder(study: FitStudy) -> list[float]:

@@ -10,14 +10,15 @@ from hoopwright.sizing.distribution import Errors, Part, coverage_factor
 from hoopwright.sizing.interference import effective_interference
 from hoopwright.sizing.uncertainty import at_reference, measured_land, temperature_parts
 
-GUM_H1 = """JCGM 100:2008 (GUM), H.1, calibration of a 50 mm end gauge, nm. The guide's inputs and results were
-seen as quoted by public packages that reproduce it; the guide itself was not opened."""
-
 
 def end_gauge():
-    """Table H.1: standard 25 nm with 18 degrees of freedom; difference from the pooled scatter of five
-    readings (13 nm, 24) and the comparator's random (0.01 µm, t95(5)) and systematic parts (0.02 µm at
-    three sigma, 25 % reliable, so 8); δα within ± 1e-6 at θ = −0.1 °C; δθ within ± 0.05 °C, 2."""
+    """JCGM 100:2008 (GUM), H.1, calibration of a 50 mm end gauge, nm.
+
+    Inputs and results as quoted by public packages that reproduce them, seen; the guide itself was not
+    opened. Table H.1: standard 25 nm with 18 degrees of freedom; difference from the pooled scatter of
+    five readings (13 nm, 24) and the comparator's random (0.01 µm, t95(5)) and systematic parts (0.02 µm
+    at three sigma, 25 % reliable, so 8); δα within ± 1e-6 at θ = −0.1 °C; δθ within ± 0.05 °C, 2.
+    """
     size = 50.000623e6
     (temperature, _) = temperature_parts(size, 0.0, 0.05, 11.5e-6)
     difference = Errors((Part("readings", 13.0 / 5**0.5, "normal", 24.0),
@@ -54,7 +55,8 @@ def test_scatter_of_twenty_readings_as_in_the_gum():
     values = 100.145 + 1.489 * (values - values.mean()) / values.std(ddof=1)
     gauge = Gauge("any", resolution=0.01, accuracy=0.0)
     station = Station(5.0, (), tuple(map(float, values)), gauge)
-    land = measured_land(LandReadings(0.0, 10.0, (station,)), expansion=0.0, part="shell", surface="bore", index=0)
+    land = measured_land(LandReadings(0.0, 10.0, (station,)), expansion=0.0, part="shell", surface="bore",
+                         index=0)
     assert land.diameter == pytest.approx(100.145, abs=1e-9)
     assert land.scatter == pytest.approx(1.489, abs=1e-9)
     assert land.errors.standard == pytest.approx(0.333, abs=5e-4)

@@ -1,0 +1,256 @@
+"""Routes and sleeve materials side by side, on the same loads."""
+
+import json
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from sizing_cases import light_trike
+
+from geometry.seats import PRESS_IN_SEATS
+from geometry.thread import thread_by_designation
+from hoopwright.case.faults import CaseError
+from hoopwright.case.read import parse_case, read_case
+from hoopwright.case.sizing_model import RouteInput
+from hoopwright.cli import main
+from hoopwright.materials import table
+from hoopwright.pipeline import check_case
+from hoopwright.sizing.plan import size_case
+from hoopwright.sizing.routes import compare_routes, compare_sleeves, judge_route, route_case
+
+ROOT = Path(__file__).parents[1]
+
+
+@pytest.fixture(scope="module")
+def trike(tmp_path_factory):
+    path = tmp_path_factory.mktemp("cases") / "trike.toml"
+    path.write_text(light_trike(), encoding="utf-8")
+    return str(path)
+
+
+SHELL_44 = """
+title = "44 mm crank shell, 1.37 in threads torn"
+[shell]
+material = "6061-T6"
+width = "73 mm"
+outside_diameter = "44 mm"
+bore_diameter = "38 mm"
+bore_plus_minus = "3 um"
+runout = "0.05 mm"
+{limit}
+[sleeve]
+material = "E355 steel"
+length = "73 mm"
+outside_diameter = "38.034 mm"
+outside_plus_minus = "3 um"
+bore_diameter = "34.9 mm"
+[fit]
+friction_low = 0.12
+friction_high = 0.2
+[demand]
+axial_force = "2 kN"
+torque = "40 N*m"
+[[route]]
+name = "Press-in seat, 41 mm"
+kind = "larger seat"
+seat = "41 mm"
+material = "6061-T6"
+part_bore = "37 mm"
+interference = "50 um"
+[[route]]
+name = "Steel sleeve"
+kind = "sleeve"
+[[route]]
+name = "Aluminium sleeve"
+kind = "sleeve"
+material = "7075-T6"
+[[route]]
+name = "Larger thread"
+kind = "larger thread"
+thread = "36 mm x 24 tpi right"
+engagement = "12 mm"
+"""
+
+
+@pytest.mark.parametrize("limit", ["", 'least_wall = "2 mm"'])
+def test_a_41_mm_seat_in_a_44_mm_shell_ranks_last(limit):
+    """Common practice, no source: 1.5 mm of wall is too thin to press into. With and without a limit of
+    the user's own."""
+    case = parse_case(SHELL_44.format(limit=limit))
+    results = compare_routes(case, case.routes)
+    assert results[-1].route.seat == "41 mm"
+    assert results[-1].wall == pytest.approx(1.475)
+    assert {r.state for r in results[:-1]} >= {"holds"}
+
+
+def test_the_order_does_not_hang_on_the_interference_that_was_guessed():
+    case = parse_case(SHELL_44.format(limit=""))
+    for guess in (0.030, 0.090):
+        seat, *others = (replace(r, interference=guess) if r.thread is None else r for r in case.routes)
+        assert compare_routes(case, (seat, *others))[-1].route.seat == "41 mm"
+
+
+def test_best_margin_is_the_greatest_that_any_interference_gives():
+    case = parse_case(SHELL_44.format(limit=""))
+    found = judge_route(case, case.routes[1])
+    least = []
+    for micrometres in (-4.0, 0.0, 4.0):
+        at = replace(case.routes[1], interference=found.best[1] + 1e-3 * micrometres)
+        exact = route_case(case, at)
+        bore, outside = (tuple(replace(b, plus_minus=0.0) for b in lands)
+                         for lands in (exact.shell.bore, exact.sleeve.outside))
+        exact = replace(exact, shell=replace(exact.shell, bore=bore),
+                        sleeve=replace(exact.sleeve, outside=outside))
+        least.append(judge_route(exact, RouteInput("exact", "sleeve")).governing.margin)
+    assert least[1] == pytest.approx(found.best[0], abs=0.01)
+    assert least[1] > max(least[0], least[2])
+
+
+def test_press_in_seats_are_the_published_ones():
+    """Published shell interfaces, bore in mm; 41.96 takes a 42 mm bearing."""
+    assert sorted(PRESS_IN_SEATS.values()) == [37.0, 41.0, 41.96, 46.0, 51.3]
+
+
+def test_a_seat_by_name_is_the_seat_by_size():
+    case = parse_case(SHELL_44.format(limit=""))
+    named = case.routes[0]
+    typed = replace(named, seat="", bore=41.0)
+    assert route_case(case, named) == route_case(case, typed)
+
+
+def test_a_route_as_the_case_stands_gives_the_margins_of_check():
+    case = parse_case(SHELL_44.format(limit='least_wall = "2 mm"'))
+    found = judge_route(case, RouteInput("as it stands", "sleeve"))
+    checked = {m.id: m.margin for m in check_case(case).margins}
+    assert {m.id: m.margin for m in found.margins} == checked
+
+
+def test_every_route_is_judged_on_the_same_loads(trike):
+    case = read_case(trike)
+    for route in case.routes:
+        if route.thread is None:
+            changed = route_case(case, route)
+            assert (changed.demand, changed.cups, changed.temperatures, changed.fit, changed.service) == (
+                case.demand, case.cups, case.temperatures, case.fit, case.service)
+
+
+def test_a_larger_thread_leaves_the_wall_outside_its_major_diameter():
+    case = parse_case(SHELL_44.format(limit='least_wall = "2 mm"'))
+    found = judge_route(case, case.routes[3])
+    assert found.wall == pytest.approx((44.0 - 36.0 - 0.05) / 2.0)
+    strips = next(m for m in found.margins if m.id == "shell_thread_strips")
+    assert strips.demand.value == pytest.approx(2000.0)
+    assert 0.5 < strips.capacity.value / (0.577 * 240.0 * 3.1416 * 36.0 * 12.0 * 0.5) < 2.0
+
+
+def test_a_thread_too_small_for_the_damage_fails():
+    case = parse_case(SHELL_44.format(limit="") + """
+[boring]
+bore_now = "34 mm"
+damage_depth = "1 mm"
+depth_of_cut = "0.3 mm"
+finish_cut = "0.05 mm"
+""")
+    thread = thread_by_designation("36 mm x 24 tpi right")
+    found = judge_route(case, RouteInput("t", "larger thread", thread=thread, engagement=12.0))
+    assert found.state == "fails"
+    assert any(m.id == "damage_removed" for m in found.margins)
+
+
+def test_a_route_that_cannot_be_made_says_why_and_comes_last():
+    case = parse_case(SHELL_44.format(limit=""))
+    too_large = RouteInput("51.3", "larger seat", bore=51.3, part_material=table()["6061-T6"],
+                           part_bore=47.0, interference=0.05)
+    results = compare_routes(case, (too_large, *case.routes))
+    assert results[-1].state == "cannot be made"
+    assert "no wall" in results[-1].reason
+
+
+def test_two_sleeve_materials_in_one_call(capsys, tmp_path, trike):
+    picture = tmp_path / "sleeves.png"
+    status = main(["compare", trike, "--sleeves", "E355 steel", "7075-T6", "--figure", str(picture)])
+    out = capsys.readouterr().out
+    assert status == 0
+    assert max(map(len, out.splitlines())) <= 80
+    assert "E355" in out
+    assert "7075-T6" in out
+    assert picture.read_bytes()[:4] == b"\x89PNG"
+
+
+def test_aluminium_spares_the_shell_and_steel_spares_the_bore():
+    """The softer sleeve gives way more: less stress in the shell at one interference, more closure."""
+    case = parse_case(SHELL_44.format(limit=""))
+    steel, aluminium = compare_sleeves(case, [table()["E355 steel"], table()["7075-T6"]])
+
+    def margin(result, identity):
+        return next(m for m in result.margins if m.id == identity)
+
+    assert margin(aluminium, "shell_yields_pressed").margin > margin(steel, "shell_yields_pressed").margin
+    assert margin(aluminium, "bore_closure").demand.value > margin(steel, "bore_closure").demand.value
+
+
+@pytest.mark.parametrize("units", ["inch"])
+def test_compare_fits_eighty_columns_and_shows_what_the_user_stated(units, capsys, trike):
+    assert main(["compare", trike, "--units", units]) == 0
+    out = capsys.readouterr().out
+    assert max(map(len, out.splitlines())) <= 80
+    for route in read_case(trike).routes:
+        assert route.name[:28] in out
+        assert f"cost: {route.cost}" in out
+        assert route.needs in " ".join(out.split())
+
+
+def test_compare_document_has_what_machines_need(capsys, trike):
+    main(["compare", trike, "--json"])
+    found = json.loads(capsys.readouterr().out)
+    wanted = {"bore_after_cutting_mm", "wall_left_mm", "governing", "window", "verdict", "cost", "needs"}
+    assert wanted <= set(found["routes"][0])
+
+
+@pytest.mark.parametrize(("arguments", "said"), [
+    (["--sleeves", "7075"], "7075-T6"),
+    (["--sleeves", "unobtainium"], "not a known material"),
+    (["--sleeves", "E355 steel", "--figure", "x.bmp"], ".png"),
+])
+def test_a_wrong_argument_is_one_line(arguments, said, capsys, trike):
+    assert main(["compare", trike, *arguments]) in (2, 4)
+    err = capsys.readouterr().err
+    assert len(err.strip().splitlines()) == 1
+    assert said in err
+
+
+def test_a_case_without_routes_says_what_to_write(capsys):
+    assert main(["compare", str(ROOT / "cases" / "published" / "bronze_bush.toml")]) == 2
+    assert "--sleeves" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("old", "new", "said"), [
+    ('seat = "41 mm"', 'seat = "42 mm"', "not a known press-in seat"),
+    ('seat = "41 mm"', "", "missing"),
+    ('seat = "41 mm"', 'seat = "41 mm"\nbore = "41 mm"', "given as well as seat"),
+    ('kind = "larger thread"', 'kind = "bigger thread"', 'write "larger thread"'),
+    ('thread = "36 mm x 24 tpi right"', 'thread = "36 mm x 24 tpi"', "known are"),
+    ('part_bore = "37 mm"', "", "part_bore: missing"),
+    ('engagement = "12 mm"', 'engagement = "12 mm"\ninterference = "40 um"', "not with a thread"),
+])
+def test_a_fault_in_a_route_is_one_clear_line(old, new, said):
+    with pytest.raises(CaseError) as caught:
+        parse_case(SHELL_44.format(limit="").replace(old, new, 1))
+    assert said in str(caught.value)
+
+
+def test_size_takes_at_most_four_and_four_routes_six_times_one_check(trike):
+    case = read_case(trike)
+    routes = [r for r in case.routes if r.kind != "tap through"]
+    assert len(routes) == 4
+
+    def seconds(work):
+        start = time.process_time()
+        work()
+        return time.process_time() - start
+
+    check_case(case)  # imports and caches
+    one = seconds(lambda: check_case(case))
+    assert seconds(lambda: size_case(case)) < 4.0 * one
+    assert seconds(lambda: compare_routes(case, routes)) < 6.0 * one
