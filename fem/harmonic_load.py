@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 
@@ -25,8 +26,10 @@ NOTHING = 1e-13  # of a traction's largest coefficient: rounding of a cosine tha
 COVERED = 1e-6  # share of a loaded stretch that may miss the face before it is called a fault
 
 
+@lru_cache(maxsize=4096)
 def coefficients(t: FourierTraction) -> np.ndarray:
-    """Amplitudes (harmonics, families, components) of a traction at factor one, MPa."""
+    """Amplitudes (harmonics, families, components) of a traction at factor one, MPa. Do not modify them:
+    they are kept, since every harmonic of every mesh asks for them again."""
     cosine = np.array([t.radial_cos, t.hoop_sin, t.axial_cos])
     sine = np.array([t.radial_sin, np.negative(t.hoop_cos), t.axial_sin])
     return np.stack([cosine, sine]).transpose(2, 0, 1)

@@ -164,8 +164,8 @@ class ServiceStudy:
 
     def _drawn(self, mesh: Discretisation, resolution: Resolution) -> Assembly:
         rows = max(1, int(ROWS * resolution.elements_through_wall))
-        return draw(self.study.joint, mesh.assembly.model.materials,
-                    replace(resolution, elements_through_wall=rows), load_edges=self.loads.edges)
+        even = replace(resolution, elements_through_wall=rows, at_joint=1.0 / rows, row_growth=0.0)
+        return draw(self.study.joint, mesh.assembly.model.materials, even, load_edges=self.loads.edges)
 
     def pairs(self, bracket: Bracket) -> dict[str, tuple[tuple[FitState, ServiceState], ...]]:
         """Fit and service that go together, fine and coarse, by grip."""
