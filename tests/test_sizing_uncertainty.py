@@ -101,6 +101,20 @@ def test_known_repeatability_stands_in_for_few_readings():
     assert next(p.dof for p in unknown.errors.parts if p.name.startswith("scatter")) == 1
 
 
+def test_readings_wilder_than_the_gauge_repeats_are_believed():
+    """Scatter of 3 µm against a repeatability of 0.5 µm: beyond the 1 % limit of chi-squared, so the
+    readings' own scatter counts, with its few degrees of freedom, and this is said."""
+    gauge = Gauge("known", resolution=0.0001, accuracy=0.003, repeatability=0.0005)
+    values = 41.0 + 0.003 * np.random.default_rng(2).standard_normal((3, 4))
+    found = land(values, gauge=gauge)
+    part = next(p for p in found.errors.parts if p.name == "scatter of the readings")
+    assert part.dof == found.scatter_dof == 12 - 4
+    assert part.scale == pytest.approx(found.scatter / 12**0.5, rel=1e-6)
+    assert any("scatter more than" in note for note in found.notes)
+    calm = land(form() + 0.0003 * np.random.default_rng(2).standard_normal((3, 4)), gauge=gauge)
+    assert {p.name: p.dof for p in calm.errors.parts}["repeatability of the gauge"] == np.inf
+
+
 def test_ten_thousand_readings_take_no_time():
     angles = tuple(np.linspace(0.0, 350.0, 50))
     z = tuple(np.linspace(0.5, 19.5, 200))

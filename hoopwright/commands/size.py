@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from hoopwright import status
 
 if TYPE_CHECKING:
+    from hoopwright.display import Units
     from hoopwright.sizing.plan import SizePlan
 
 
@@ -29,6 +30,9 @@ def add(commands: argparse._SubParsersAction) -> None:
     parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
     parser.add_argument(
         "--figure", metavar="FILE", help="also draw margins, window and fit (png, svg, pdf)"
+    )
+    parser.add_argument(
+        "--readings-figure", metavar="FILE", help="also draw the readings by station and clock angle"
     )
     parser.add_argument(
         "--units", choices=("metric", "inch"), help="units of the text (default: as the case says)"
@@ -59,7 +63,21 @@ def run(args: argparse.Namespace) -> int:
         from hoopwright.record.figures.window import figure
 
         save(figure(plan, units), args.figure)
+    if args.readings_figure:
+        _draw_readings(plan, units, args.readings_figure)
     return status_of(plan)
+
+
+def _draw_readings(plan: SizePlan, units: Units, file: str) -> None:
+    from hoopwright.case.faults import CaseError, Fault
+    from hoopwright.record.figures.output import save
+    from hoopwright.record.figures.readings import figure
+
+    lands = (*plan.case.shell_measured, *plan.case.sleeve_measured)
+    if not lands:
+        advice = "list readings under a land, see the README"
+        raise CaseError((Fault(plan.case.file, "", "readings", "none to draw", advice),))
+    save(figure(lands, units), file)
 
 
 def status_of(plan: SizePlan) -> int:
