@@ -9,9 +9,9 @@ import sys
 from collections.abc import Sequence
 
 from hoopwright import __version__, status
-from hoopwright.commands import check, compare, materials, new, press, size
+from hoopwright.commands import check, compare, materials, new, press, record, size
 
-COMMANDS = (check, size, press, compare, new, materials)
+COMMANDS = (check, size, press, compare, record, new, materials)
 
 EPILOG = """\
 exit status:

@@ -19,7 +19,9 @@ def add(commands: argparse._SubParsersAction) -> None:
     parser.add_argument("case", help="case file (TOML)")
     parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
     parser.add_argument("--out", metavar="DIR",
-                        help="also write a new folder in DIR with the results and figures")
+                        help="also write the repair record, a new folder in DIR")
+    parser.add_argument("--revolved", action="store_true",
+                        help="with --out: also every load case on a mesh turned about the axis")
     parser.add_argument("--units", choices=("metric", "inch"),
                         help="units of the text (default: as the case says)")
     parser.set_defaults(run=run)
@@ -40,7 +42,13 @@ def run(args: argparse.Namespace) -> int:
         sys.stdout.write(report(results, units))
     if args.out:
         from hoopwright.record.files import write
-        where = write(results, units, args.out, args.case)
+        from hoopwright.record.progress import on_terminal
+        sys.stdout.flush()
+        progress = on_terminal()
+        try:
+            where = write(results, units, args.out, args.case, revolved=args.revolved, progress=progress)
+        finally:
+            progress("")
         print(f"written: {where}", file=sys.stderr)
     return status_of(results)
 

@@ -79,7 +79,8 @@ def _gauge(gauge: Gauge) -> dict[str, Any]:
     return {
         "name": gauge.name, "type": gauge.type, "resolution_um": 1e3 * gauge.resolution,
         "accuracy_um": 1e3 * gauge.accuracy,
-        "accuracy_is": "largest error" if gauge.coverage is None else f"uncertainty, k = {gauge.coverage:g}",
+        "accuracy_is": ("largest error" if gauge.coverage is None
+                        else f"uncertainty, k = {gauge.coverage:g}"),
         "zero_error_um": 1e3 * gauge.zero_error,
         "repeatability_um": None if gauge.repeatability is None else 1e3 * gauge.repeatability,
         "contacts": gauge.contacts,

@@ -15,6 +15,8 @@ from hoopwright.record.pages.margins import margins
 from hoopwright.record.pages.measured import loads, readings
 from hoopwright.record.pages.press import press
 
+DISPENSABLE = ("wall", "pressure", "unrolled")
+"""Figures that the pages may do without where there is no room; the folder holds them all the same."""
 PAPER = {"A4": "a4", "letter": "us-letter"}
 
 
@@ -24,7 +26,7 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
     blocks: list[Block] = [
         title_block(d), verdict_block(d), figure("drawing"), *bodies(d, units), *fit(d, units),
         *margins(d, units),
-        heading("What governs"), figure("section"),
+        heading("What governs"), figure("section"), figure("unrolled", floats=True),
         figure("pressure", floats=True), *against_lame(d, units), figure("wall", floats=True),
         *press(d, units), *readings(d, units), *loads(d, units), *materials(d, units), *cautions(d),
         together(*provenance(d, hashes), *signatures()),
@@ -40,5 +42,5 @@ def frame(d: dict[str, Any], kind: str, blocks: list[Block]) -> dict[str, Any]:
         "invented": "Invented data: a demonstration, no real piece" if d["case"]["invented"] else "",
         "foot": f"{tool['name']} {tool['version']} · an aid to judgement, not an approval · "
                 f"case {d['case']['sha256'][:12]}",
-        "blocks": blocks,
+        "blocks": blocks, "dispensable": DISPENSABLE,
     }

@@ -76,7 +76,8 @@ def materials(d: dict[str, Any], units: Units) -> list[Block]:
     return [pair(
         [heading("Materials"), table(["", "shell", "sleeve"], rows)],
         [heading("Where their values come from"),
-         bullets([f"{part}: {m['name']}. {_sources(m)}." for part, m in zip(BODIES, both, strict=True)], small=True)],
+         bullets([f"{part}: {m['name']}. {_sources(m)}." for part, m in zip(BODIES, both, strict=True)],
+                 small=True)],
     )]
 
 
@@ -94,4 +95,5 @@ def _sources(material: dict[str, Any]) -> str:
     for line in material["sources"]:
         name = NAMES.get(line["of"], line["of"].replace("_", " "))
         grouped.setdefault((line["source"], line["basis"]), []).append(name)
-    return "; ".join(f"{', '.join(names)}: {source} ({basis})" for (source, basis), names in grouped.items())
+    return "; ".join(f"{', '.join(names)}: {source} ({basis})"
+                     for (source, basis), names in grouped.items())

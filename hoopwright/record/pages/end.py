@@ -19,9 +19,10 @@ def provenance(d: dict[str, Any], hashes: Mapping[str, str]) -> list[Block]:
     rows = [
         ("made with", f"{tool['name']} {tool['version']}; "
                       + ", ".join(f"{name} {number}" for name, number in d["versions"].items())),
-        ("mesh", f"{mesh['fine_unknowns']} unknowns, and {mesh['coarse_unknowns']} for the numerical error{refined}"),
+        ("mesh", f"{mesh['fine_unknowns']} unknowns, and {mesh['coarse_unknowns']} for the numerical error"
+                 + refined),
         *((f"SHA-256 of {name}", value) for name, value in hashes.items()),
-        ("to check it again", f"{tool['name']} verify FOLDER recomputes every number from the case file beside it"),
+        ("to check it again", f"{tool['name']} verify FOLDER computes every number anew from the case file"),
     ]
     return [heading("Made with"), {**facts(rows), "kind": "fine_facts"}]
 

@@ -22,7 +22,8 @@ def fit(d: dict[str, Any], units: Units) -> list[Block]:
                                   f"{_tiny(pressure['mean_numerical_error'], 'MPa', units)}"),
         ("bore closes at mid-sleeve", units.both(middle["nominal"], "um")),
         ("outside grows at mid-sleeve", units.both(d["fit"]["outside_growth_um"], "um")),
-        ("friction", f"{settings['friction_low']:.2f} for holding, {settings['friction_high']:.2f} for pressing"),
+        ("friction", f"{settings['friction_low']:.2f} for holding, {settings['friction_high']:.2f} for "
+                     "pressing"),
         ("fit made at", units.text(settings["fit_temperature_degC"], "degC")
          if settings["fit_temperature_degC"] != 20.0 else ""),
         ("must hold", _demand(settings["demand"], units)),
@@ -56,16 +57,16 @@ def _window(d: dict[str, Any], units: Units) -> str:
 
 def _tiny(value: float, unit: str, units: Units) -> str:
     decimals = 4 if units.system == "metric" else 5
-    return (units.text(value, unit, decimals=decimals) if float(units.number(value, unit, decimals=decimals))
-            else f"below {10.0**-decimals:.{decimals}f} {units.label(unit)}")
+    if float(units.number(value, unit, decimals=decimals)):
+        return units.text(value, unit, decimals=decimals)
+    return f"below {10.0**-decimals:.{decimals}f} {units.label(unit)}"
 
 
 def _demand(demand: dict[str, float] | None, units: Units) -> str:
     if demand is None:
         return ""
-    parts = [units.text(demand["axial_force_N"], "N") + " along the axis" if demand["axial_force_N"] else "",
-             units.text(demand["torque_Nm"], "N*m") + " round it" if demand["torque_Nm"] else ""]
-    return " and ".join(p for p in parts if p)
+    given = ((demand["axial_force_N"], "N", "along the axis"), (demand["torque_Nm"], "N*m", "round it"))
+    return " and ".join(f"{units.text(value, unit)} {how}" for value, unit, how in given if value)
 
 
 def _strip(d: dict[str, Any], units: Units) -> Block | None:
@@ -81,7 +82,8 @@ def _strip(d: dict[str, Any], units: Units) -> Block | None:
         return round((value - low + room) / (high - low + 2.0 * room), 4)
 
     return {
-        "kind": "strip", "window": [at(e) for e in ends], "window_labels": [units.text(e, "um") for e in ends],
+        "kind": "strip", "window": [at(e) for e in ends],
+        "window_labels": [units.text(e, "um") for e in ends],
         "interval": [at(tight["least"]), at(tight["greatest"])], "likely": at(tight["nominal"]),
         "likely_label": units.text(tight["nominal"], "um"), "names": ["window", "the fit, 95 %"],
     }
@@ -93,7 +95,7 @@ def against_lame(d: dict[str, Any], units: Units) -> list[Block]:
     rows = [(c["what"], units.number(c["finite_elements"], c["unit"], decimals=decimals),
              _tiny(c["numerical_error"], c["unit"], units),
              units.number(c["closed_form"], c["unit"], decimals=decimals),
-             f"{100.0 * (c['finite_elements'] / c['closed_form'] - 1.0):+.2f} %" if c["closed_form"] else "")
+             _difference(c["finite_elements"], c["closed_form"]))
             for c in part["comparison"]]
     if part["applies"]:
         told = ("They must agree here, and do." if part["agrees"]
@@ -106,3 +108,7 @@ def against_lame(d: dict[str, Any], units: Units) -> list[Block]:
         table(["nominal interference, frictionless", f"finite elements [{unit}]", "numerical error",
                f"Lamé [{unit}]", "difference"], rows),
         text(told, small=True))]
+
+
+def _difference(value: float, reference: float) -> str:
+    return f"{100.0 * (value / reference - 1.0):+.2f} %" if reference else ""

@@ -21,8 +21,9 @@ def margins(d: dict[str, Any], units: Units) -> list[Block]:
     head = ["check", "demand", "limit", "factor", "margin", "± mesh", "95 % interval", "where", "state"]
     blocks = [heading("Margins, worst first"),
               table(head, rows, wide=(0,), strong=strong),
-              text("Margin of safety = limit / (factor × demand) − 1; zero is the limit. ± mesh: numerical error, "
-                   "an estimate from two meshes. 95 % interval: what the uncertain sizes leave open.", small=True)]
+              text("Margin of safety = limit / (factor × demand) − 1; zero is the limit. ± mesh: numerical "
+                   "error, an estimate from two meshes. 95 % interval: what the uncertain sizes leave open.",
+                   small=True)]
     rest = [c for c in checks if c["state"] == "not assessed"]
     doubts = [f"{titles}: {reason}" for reason, titles in _shared(assessed, lambda c: c["doubt"])]
     notes = [f"{titles}: {note}" for note, titles in _shared(assessed, lambda c: c["note"])]
@@ -31,12 +32,6 @@ def margins(d: dict[str, Any], units: Units) -> list[Block]:
         if items:
             blocks += [text(name + ":", small=True), bullets([sentence(i) for i in items], small=True)]
     return blocks
-
-
-def basis(d: dict[str, Any]) -> list[Block]:
-    """How demand and limit of every assessed line were found."""
-    lines = [f"{c['title']}: {c['basis']}." for c in d["checks"] if c["state"] != "not assessed" and c["basis"]]
-    return [heading("How demand and limit were found"), bullets(lines, small=True)] if lines else []
 
 
 def _row(c: Check, units: Units) -> list[str]:

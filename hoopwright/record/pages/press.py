@@ -48,7 +48,8 @@ def _forces(d: dict[str, Any], units: Units) -> Block:
         ("stop above", units.both(part["greatest_stop_N"], "N") + gauge("gauge_stop_MPa")),
         ("suspect the fit below", units.both(part["greatest_least_N"], "N") + gauge("gauge_least_MPa")),
         ("to move it after a rest, at most", units.text(course["breakaway_most_N"], "N")),
-        ("friction", f"{friction['low']:.2f} low, {friction['likely']:.3f} likely, {friction['high']:.2f} high"),
+        ("friction", f"{friction['low']:.2f} low, {friction['likely']:.3f} likely, "
+                     f"{friction['high']:.2f} high"),
         ("the press can give", "" if part["capacity_N"] is None else units.text(part["capacity_N"], "N")),
     ])
 
@@ -59,19 +60,22 @@ def _told(told: dict[str, Any], units: Units) -> Block:
                          f"{units.text(told['expected_high_N'], 'N')}")]
     if told["contradicts"] or "interference_um" not in told:
         take = told["would_take"]
-        rows += [("verdict", f"{told['contradicts'] or 'not'} what sizes and friction explain: do not rely on the "
-                             "margins until it is"),
+        rows += [("verdict", "not what sizes and friction explain: do not rely on the margins until it is"),
                  ("it would take", f"a friction of {take['friction']:.3f} at the likely interference")]
         return facts(rows)
     tight, mu, grip = told["interference_um"], told["friction"], told["sliding_force_N"]
     rows += [
-        ("interference now, 95 %", f"{units.number(tight['low'], 'um')} to {units.text(tight['high'], 'um')}"),
+        ("interference now, 95 %", _range(tight, "um", units)),
         ("friction now, 95 %", f"{mu['low']:.3f} to {mu['high']:.3f}"),
-        ("force to slide it, 95 %", f"{units.number(grip['low'], 'N')} to {units.text(grip['high'], 'N')}"),
+        ("force to slide it, 95 %", _range(grip, "N", units)),
         ("margins with that fit", ", ".join(f"{m['id'].replace('_', ' ')} {m['margin']:+.2f} ({m['state']})"
                                             for m in told["margins"][:4] if m["margin"] is not None)),
     ]
     return facts(rows)
+
+
+def _range(span: dict[str, float], unit: str, units: Units) -> str:
+    return f"{units.number(span['low'], unit)} to {units.text(span['high'], unit)}"
 
 
 def _heat(part: dict[str, Any], units: Units) -> list[Block]:
@@ -84,7 +88,8 @@ def _heat(part: dict[str, Any], units: Units) -> list[Block]:
     if not rows:
         return []
     told = (f"To slip in with {units.text(part['clearance_um'], 'um')} of clearance over "
-            f"{units.text(part['interference_um'], 'um')}. The shell stands {at(part['shell_limit_degC'])}: "
-            f"{part['limit_from']}. In hand: until the gap is gone, in still air; an estimate.")
+            f"{units.text(part['interference_um'], 'um')}. The shell stands "
+            f"{at(part['shell_limit_degC'])}: {part['limit_from']}. In hand: until the gap is gone, in still "
+            "air; an estimate.")
     return [together(heading("Or by heat and cold"), table(["way", "shell", "sleeve", "in hand"], rows),
                      text(told, small=True), bullets(part["warnings"], small=True))]
