@@ -74,18 +74,17 @@ class ServiceSolver:
         stress amplitude. Raises MeshError for loads off the mesh, SolveError for loads out of balance
         on something nothing holds, or a system that was not solved.
         """
-        wanted = self._loads.harmonics(cases)
-        forces = {n: self._loads.nodal(cases, n) for n in wanted if n <= 1}
-        for n, force in forces.items():
-            check_balance(self.system.free_modes(n), force, self.model.mesh, n)
+        loads = self._loads.of(cases)
+        for n in loads.harmonics:
+            if n <= 1:
+                check_balance(self.system.free_modes(n), loads.nodal(n), self.model.mesh, n)
 
         def solve(n: int) -> tuple[np.ndarray, np.ndarray]:
-            force = forces[n] if n in forces else self._loads.nodal(cases, n)
-            columns = force.reshape(len(cases) * FAMILIES, -1).T
+            columns = loads.nodal(n).reshape(len(cases) * FAMILIES, -1).T
             u = self.system.solve(n, columns)
             return u, self.system.traction(n, u, columns)
 
-        return self._collect(wanted, solve, len(cases), tolerance)
+        return self._collect(loads.harmonics, solve, len(cases), tolerance)
 
     def out_of_round(self, lobes: Mapping[int, tuple[np.ndarray, np.ndarray]]) -> Response:
         """Answer, as one case, to radial interference that varies round the joint.

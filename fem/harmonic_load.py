@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
+from scipy.sparse import csr_matrix
 
 from fem.errors import MeshError
 from fem.mesh import Mesh
@@ -35,6 +36,32 @@ def coefficients(t: FourierTraction) -> np.ndarray:
     return np.stack([cosine, sine]).transpose(2, 0, 1)
 
 
+@dataclass(frozen=True)
+class CaseLoads:
+    """Load cases on one mesh. harmonics: every n at which some traction is not nothing, rising.
+
+    amplitude: (harmonics, bands, cases, families, components), MPa. plain, levered: (nodes, bands),
+    ∫ N f dA, mm² per radian, see _band_weights.
+    """
+
+    harmonics: tuple[int, ...]
+    amplitude: np.ndarray
+    plain: csr_matrix
+    levered: csr_matrix
+
+    def nodal(self, n: int) -> np.ndarray:
+        """Forces of harmonic n, (cases, families, nodes, components), N per radian."""
+        _, bands, *rest = self.amplitude.shape
+        force = np.zeros((self.plain.shape[0], *rest))
+        if n < len(self.amplitude) and bands:
+            lever = TH if n == 0 else Z
+            amplitude = self.amplitude[n]
+            force[:] = (self.plain @ amplitude.reshape(bands, -1)).reshape(force.shape)
+            turning = self.levered @ amplitude[..., lever].reshape(bands, -1)
+            force[..., lever] = turning.reshape(force.shape[:-1])
+        return np.moveaxis(force, 0, -2)
+
+
 @dataclass
 class HarmonicLoads:
     """Turns load cases into nodal forces on one mesh; remembers the bands it has met."""
@@ -42,38 +69,46 @@ class HarmonicLoads:
     mesh: Mesh
     _bands: dict[tuple, tuple[np.ndarray, np.ndarray, np.ndarray]] = field(default_factory=dict)
 
-    def harmonics(self, cases: Sequence[Sequence[FourierTraction]]) -> tuple[int, ...]:
-        """Every n at which some traction of some case is not nothing, rising."""
-        found: set[int] = set()
-        for t in (t for case in cases for t in case):
-            size = np.max(np.abs(coefficients(t)), axis=(1, 2))
-            found |= set(np.flatnonzero(size > NOTHING * np.max(size)).tolist())
-        return tuple(sorted(found))
-
-    def nodal(self, cases: Sequence[Sequence[FourierTraction]], n: int) -> np.ndarray:
-        """Forces of harmonic n, (cases, families, nodes, components), N per radian.
+    def of(self, cases: Sequence[Sequence[FourierTraction]]) -> CaseLoads:
+        """The cases gathered by band, so that a harmonic takes two products.
 
         Raises MeshError for a face that is not there or a band that reaches beyond its face.
         """
-        force = np.zeros((len(cases), FAMILIES, self.mesh.nodes.shape[1], COMPONENTS))
-        for case, tractions in enumerate(cases):
-            for t in tractions:
-                if n > t.harmonics:
-                    continue
-                amplitude = coefficients(t)[n]
-                if not np.any(amplitude):
-                    continue
-                nodes, plain, levered = self._band(t)
-                weight = np.repeat(plain[:, None], COMPONENTS, axis=1)
-                weight[:, TH if n == 0 else Z] = levered
-                force[case][:, nodes] += amplitude[:, None, :] * weight
-        return force
+        acting = [(case, t, coefficients(t)) for case, given in enumerate(cases) for t in given]
+        acting = [(case, t, c) for case, t, c in acting if np.any(c)]
+        most = max((len(c) for *_, c in acting), default=0)
+        bands = {_key(t): t for _, t, _ in acting}
+        place = {key: k for k, key in enumerate(bands)}
+        amplitude = np.zeros((most, len(bands), len(cases), FAMILIES, COMPONENTS))
+        found: set[int] = set()
+        for case, t, c in acting:
+            amplitude[:len(c), place[_key(t)], case] += c
+            size = np.max(np.abs(c), axis=(1, 2))
+            found |= set(np.flatnonzero(size > NOTHING * np.max(size)).tolist())
+        weights = [self._band(t) for t in bands.values()]
+        return CaseLoads(tuple(sorted(found)), amplitude, *self._matrices(weights))
+
+    def _matrices(
+        self, weights: list[tuple[np.ndarray, np.ndarray, np.ndarray]]
+    ) -> tuple[csr_matrix, csr_matrix]:
+        shape = self.mesh.nodes.shape[1], len(weights)
+        if not weights:
+            return csr_matrix(shape), csr_matrix(shape)
+        row = np.concatenate([nodes for nodes, *_ in weights])
+        column = np.repeat(np.arange(len(weights)), [len(nodes) for nodes, *_ in weights])
+        plain, levered = (np.concatenate([w[k] for w in weights]) for k in (1, 2))
+        return csr_matrix((plain, (row, column)), shape), csr_matrix((levered, (row, column)), shape)
 
     def _band(self, t: FourierTraction) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        key = t.face, t.level, t.start, t.end, t.factor_start, t.factor_end
+        key = _key(t)
         if key not in self._bands:
             self._bands[key] = _band_weights(self.mesh, t)
         return self._bands[key]
+
+
+def _key(t: FourierTraction) -> tuple:
+    """What the nodal weights of a traction depend on."""
+    return t.face, t.level, t.start, t.end, t.factor_start, t.factor_end
 
 
 def _band_weights(mesh: Mesh, t: FourierTraction) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -11,6 +11,7 @@ from scipy.sparse import csr_matrix
 from fem.harmonic_rigid import free_modes, grips
 from fem.interface import Interface
 from fem.linear import Factor, factorise
+from fem.ordering import elimination_places
 from fem.stiffness import HarmonicStiffness, Model
 from fem.strain import COMPONENTS
 
@@ -36,8 +37,16 @@ class HarmonicSystem:
             np.stack([COMPONENTS * shell + c, COMPONENTS * sleeve + c], axis=1) for c in self.tied])
 
     @cached_property
+    def _places(self) -> np.ndarray:
+        """Place of every node in the elimination, both nodes of a closed pair taken as one."""
+        node = np.arange(self.model.size // COMPONENTS)
+        node[self.pairs.shell[self.closed]] = self.pairs.sleeve[self.closed]
+        return elimination_places(node[self.model.mesh.connectivity.T], len(node))[node]
+
+    @cached_property
     def _numbered(self) -> tuple[np.ndarray, int]:
-        """Reduced number of every unknown, and how many there are; that many again means held."""
+        """Reduced number of every unknown, in a good order of elimination, and how many there are; that
+        many again means held."""
         master = np.arange(self.model.size)
         master[self.joined[:, 0]] = self.joined[:, 1]
         kept = np.zeros(self.model.size, dtype=bool)
@@ -45,9 +54,12 @@ class HarmonicSystem:
         held = np.zeros(self.model.size, dtype=bool)
         held[master[self.held]] = True
         kept &= ~held
-        number = np.full(self.model.size, np.count_nonzero(kept))
-        number[kept] = np.arange(np.count_nonzero(kept))
-        return number[master], int(np.count_nonzero(kept))
+        by_place = (COMPONENTS * np.argsort(self._places, kind="stable")[:, None]
+                    + np.arange(COMPONENTS)).ravel()
+        ordered = by_place[kept[by_place]]
+        number = np.full(self.model.size, len(ordered))
+        number[ordered] = np.arange(len(ordered))
+        return number[master], len(ordered)
 
     @cached_property
     def _stiffness(self) -> HarmonicStiffness:
@@ -70,7 +82,7 @@ class HarmonicSystem:
                 row = slice(K.indptr[place], K.indptr[place + 1])
                 diagonal = K.indptr[place] + np.searchsorted(K.indices[row], place)
                 K.data[diagonal] *= 2.0
-            self._factors[n] = factorise(K)
+            self._factors[n] = factorise(K, ordered=True)
         return self._factors[n]
 
     def solve(self, n: int, force: np.ndarray, jump: np.ndarray | None = None) -> np.ndarray:

@@ -85,11 +85,11 @@ def test_stiffness_has_no_other_null_vectors(n, modes):
 
 def test_nodal_forces_have_the_resultant_of_the_tractions():
     mesh = draw(crank_shell(), MATERIALS, COARSE).model.mesh
-    loads = HarmonicLoads(mesh)
     tractions = every_kind_of_traction()
-    assert loads.harmonics([tractions]) == (0, 1, 2)
+    loads = HarmonicLoads(mesh).of([tractions])
+    assert loads.harmonics == (0, 1, 2)
     (push0, turn0), (push1, turn1) = (
-        around * np.einsum("mnc,fnc->mf", rigid_modes(mesh.nodes, n), loads.nodal([tractions], n)[0])
+        around * np.einsum("mnc,fnc->mf", rigid_modes(mesh.nodes, n), loads.nodal(n)[0])
         for n, around in ((0, 2 * np.pi), (1, np.pi)))
     force, moment = resultant(tractions)
     assert [*push1, push0[0]] == pytest.approx(force, rel=1e-10)
@@ -166,7 +166,7 @@ def test_balanced_loads_bend_the_free_shell_as_statics_says(free):
 
 def test_free_shell_answer_does_not_depend_on_where_it_is_gripped(free):
     """Springs that take out the rigid motion carry nothing: the reaction in them is nil."""
-    force = HarmonicLoads(free.model.mesh).nodal([three_bands()], 1)[0, 0].ravel()
+    force = HarmonicLoads(free.model.mesh).of([three_bands()]).nodal(1)[0, 0].ravel()
     u = free.respond([three_bands()]).displacement[0, 0, 0].ravel()
     joined = free.system.joined
     left = free.model.stiffness.at(1) @ u - force

@@ -151,7 +151,8 @@ class ServiceStudy:
         assembly = self._drawn(mesh, resolution)
         stuck = _solver(assembly, closed, loads, sliding=False)
         sliding = _solver(assembly, closed, loads, sliding=True)
-        vars(sliding)["recovery"] = stuck.recovery  # depends on the mesh alone
+        for alike in ("recovery", "_loads"):  # these depend on the mesh alone
+            vars(sliding)[alike] = getattr(stuck, alike)
         tractions = [case.everything for case in loads.cases]
         held = stuck.respond(tractions) if tractions else unloaded(stuck)
         lobes = lobes_of(self.study.case, assembly)
