@@ -9,9 +9,9 @@ import sys
 from collections.abc import Sequence
 
 from hoopwright import __version__, status
-from hoopwright.commands import check, compare, materials, new, press, record, size
+from hoopwright.commands import check, compare, materials, new, press, record, size, verify
 
-COMMANDS = (check, size, press, compare, record, new, materials)
+COMMANDS = (check, size, press, compare, record, verify, new, materials)
 
 EPILOG = """\
 exit status:
@@ -64,9 +64,10 @@ def _explained(error: Exception, args: argparse.Namespace) -> tuple[str, int] | 
     from fem.errors import MeshError, SolveError
     from hoopwright.case.faults import CaseError
     from hoopwright.record.folder import OutputError
+    from hoopwright.record.kept import RecordError
 
     case = getattr(args, "case", "")
-    if isinstance(error, CaseError):
+    if isinstance(error, CaseError | RecordError):
         return str(error), status.BAD_INPUT
     if isinstance(error, MeshError):
         return f"{case}: {error}", status.BAD_INPUT

@@ -15,13 +15,18 @@ from hoopwright.sizing.routes import RouteResult
 
 
 def as_json(case: Case, results: Sequence[RouteResult]) -> str:
-    document = {
-        "tool": {"name": "hoopwright", "version": __version__},
-        "case": {"title": case.title, "sha256": case.sha256, "invented": case.invented},
-        "routes": [_route(r) for r in results],
-        "cautions": [CAUTION],
-    }
-    return json.dumps(rounded(document), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return json.dumps(document(case, results), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def document(case: Case, results: Sequence[RouteResult]) -> dict[str, Any]:
+    return rounded(
+        {
+            "tool": {"name": "hoopwright", "version": __version__},
+            "case": {"title": case.title, "sha256": case.sha256, "invented": case.invented},
+            "routes": [_route(r) for r in results],
+            "cautions": [CAUTION],
+        }
+    )
 
 
 def _route(r: RouteResult) -> dict[str, Any]:

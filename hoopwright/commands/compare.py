@@ -3,15 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import difflib
 import sys
-from typing import TYPE_CHECKING
 
 from hoopwright import status
-
-if TYPE_CHECKING:
-    from hoopwright.case.model import Case
-    from hoopwright.materials import Material
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -29,6 +23,7 @@ def add(commands: argparse._SubParsersAction) -> None:
         help='materials for the sleeve, e.g. --sleeves "E355 steel" "7075-T6"',
     )
     parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
+    parser.add_argument("--out", metavar="DIR", help="also write a record of it, a new folder in DIR")
     parser.add_argument("--figure", metavar="FILE", help="also draw margins by check (png, svg, pdf)")
     parser.add_argument(
         "--units", choices=("metric", "inch"), help="units of the text (default: as the case says)"
@@ -40,14 +35,12 @@ def run(args: argparse.Namespace) -> int:
     from hoopwright.case.faults import CaseError, Fault
     from hoopwright.case.read import read_case
     from hoopwright.display import Units
-    from hoopwright.sizing.routes import compare_routes, compare_sleeves
+    from hoopwright.sizing.alternatives import compared
 
     case = read_case(args.case)
     units = Units(args.units or case.units)
-    if args.sleeves:
-        results = compare_sleeves(case, [_material(case, name) for name in args.sleeves])
-    elif case.routes:
-        results = compare_routes(case, case.routes)
+    if args.sleeves or case.routes:
+        results = compared(case, args.sleeves)
     else:
         raise CaseError(
             (
@@ -74,18 +67,10 @@ def run(args: argparse.Namespace) -> int:
         from hoopwright.record.figures.output import save
 
         save(figure(results, units), args.figure)
+    if args.out:
+        from hoopwright.record.compared import write_comparison
+
+        sys.stdout.flush()
+        where = write_comparison(case, results, units, args.out, args.case, sleeves=args.sleeves)
+        print(f"written: {where}", file=sys.stderr)
     return status.ALL_HOLD if any(r.state == "holds" for r in results) else status.SOME_FAIL
-
-
-def _material(case: Case, name: str) -> Material:
-    """A material of the table, or of the case itself."""
-    from hoopwright.case.faults import CaseError, Fault
-    from hoopwright.materials import table
-
-    own = {m.name: m for m in (case.sleeve_material, case.shell_material)}
-    known = {**table(), **own}
-    if name in known:
-        return known[name]
-    close = difflib.get_close_matches(name[:60], list(table()), n=3, cutoff=0.4)
-    advice = "write " + " or ".join(f'"{c}"' for c in close) if close else "run `hoopwright materials`"
-    raise CaseError((Fault("--sleeves", "", name[:60], "not a known material", advice),))

@@ -11,7 +11,7 @@ def add(commands: argparse._SubParsersAction) -> None:
         description="Check the case and write one new folder in DIR: record.pdf to print and sign, "
                     "results.json, the case file as given, figures, and section.vtu.")
     parser.add_argument("case", help="case file (TOML)")
-    parser.add_argument("--out", metavar="DIR", default=".", help="folder for the record (default: this one)")
+    parser.add_argument("--out", metavar="DIR", default=".", help="where to put it (default: here)")
     parser.add_argument("--revolved", action="store_true",
                         help="also every load case on a mesh turned about the axis (VTU, some MB each)")
     parser.add_argument("--units", choices=("metric", "inch"),

@@ -8,6 +8,8 @@ from collections.abc import Mapping
 from importlib.metadata import version
 from typing import Any
 
+from hoopwright.case.model import Case
+from hoopwright.display import Units
 from hoopwright.document import document, rounded
 from hoopwright.document_size import land_part, window_part
 from hoopwright.pressing.document import document as press_document
@@ -16,6 +18,8 @@ from hoopwright.record.parts import bodies_part, gauges_part, job_part, material
 from hoopwright.sizing.turn_to import Decision
 
 LIBRARIES = ("numpy", "scipy", "scikit-fem", "matplotlib", "meshio", "pint", "typst")
+DUST = 1e-9
+"""In whatever unit a number has: below all that means anything here, and no value is given so small."""
 PAPER = {"metric": "A4", "inch": "letter"}
 
 
@@ -33,10 +37,28 @@ def record_document(found: Gathered) -> dict[str, Any]:
         "gauges": gauges_part(case),
         "readings": [land_part(m) for m in (*case.shell_measured, *case.sleeve_measured)],
         "settings": settings_part(case),
-        "record": {"shown_in": found.units.system, "paper": case.paper or PAPER[found.units.system]},
+        "record": layout_part(case, found.units, "repair"),
         "versions": versions(),
     }
-    return rounded(whole)
+    return settled(whole)
+
+
+def layout_part(case: Case, units: Units, kind: str) -> dict[str, Any]:
+    """How the pages are to look. kind: "repair" or "comparison"."""
+    return {"kind": kind, "shown_in": units.system, "paper": case.paper or PAPER[units.system]}
+
+
+def settled(value: Any) -> Any:
+    """Rounded, and without the dust that sums leave where zero is meant: it differs between processors."""
+    return _dusted(rounded(value))
+
+
+def _dusted(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {k: _dusted(v) for k, v in value.items()}
+    if isinstance(value, list):
+        return [_dusted(v) for v in value]
+    return 0.0 if isinstance(value, float) and abs(value) < DUST else value
 
 
 def as_bytes(whole: Mapping[str, Any]) -> bytes:

@@ -8,16 +8,14 @@ from typing import Any
 from hoopwright.display import Units
 from hoopwright.record.pages.blocks import Block, figure, heading, together
 from hoopwright.record.pages.bodies import bodies, materials
-from hoopwright.record.pages.end import cautions, provenance, signatures
+from hoopwright.record.pages.end import cautions
 from hoopwright.record.pages.fit import against_lame, fit
+from hoopwright.record.pages.frame import frame
 from hoopwright.record.pages.head import title_block, verdict_block
 from hoopwright.record.pages.margins import margins
 from hoopwright.record.pages.measured import loads, readings
 from hoopwright.record.pages.press import press
-
-DISPENSABLE = ("wall", "pressure", "unrolled")
-"""Figures that the pages may do without where there is no room; the folder holds them all the same."""
-PAPER = {"A4": "a4", "letter": "us-letter"}
+from hoopwright.record.pages.provenance import provenance, signatures
 
 
 def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]:
@@ -32,15 +30,3 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         together(*provenance(d, hashes), *signatures()),
     ]
     return frame(d, "Repair record", blocks)
-
-
-def frame(d: dict[str, Any], kind: str, blocks: list[Block]) -> dict[str, Any]:
-    """Blocks with what stands on every page. kind: what sort of paper it is."""
-    tool = d["tool"]
-    return {
-        "paper": PAPER[d["record"]["paper"]], "kind": kind, "title": d["case"]["title"],
-        "invented": "Invented data: a demonstration, no real piece" if d["case"]["invented"] else "",
-        "foot": f"{tool['name']} {tool['version']} · an aid to judgement, not an approval · "
-                f"case {d['case']['sha256'][:12]}",
-        "blocks": blocks, "dispensable": DISPENSABLE,
-    }

@@ -89,7 +89,7 @@ def _heat(part: dict[str, Any], units: Units) -> list[Block]:
         return []
     told = (f"To slip in with {units.text(part['clearance_um'], 'um')} of clearance over "
             f"{units.text(part['interference_um'], 'um')}. The shell stands "
-            f"{at(part['shell_limit_degC'])}: {part['limit_from']}. In hand: until the gap is gone, in still "
-            "air; an estimate.")
+            f"{at(part['shell_limit_degC'])}: {part['limit_from']}. In hand: until the gap is gone, in "
+            "still air; an estimate.")
     return [together(heading("Or by heat and cold"), table(["way", "shell", "sleeve", "in hand"], rows),
                      text(told, small=True), bullets(part["warnings"], small=True))]

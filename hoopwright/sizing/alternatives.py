@@ -1,0 +1,30 @@
+"""What is put side by side: the routes of a case, or its sleeve in materials named by the user."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Sequence
+
+from hoopwright.case.faults import CaseError, Fault
+from hoopwright.case.model import Case
+from hoopwright.materials import Material, table
+from hoopwright.sizing.routes import RouteResult, compare_routes, compare_sleeves
+
+
+def compared(case: Case, sleeves: Sequence[str] | None) -> tuple[RouteResult, ...]:
+    """sleeves: names of materials; without any, the routes of the case. Raises CaseError for a material
+    that is not known."""
+    if sleeves:
+        return compare_sleeves(case, [material(case, name) for name in sleeves])
+    return compare_routes(case, case.routes)
+
+
+def material(case: Case, name: str) -> Material:
+    """A material of the table, or of the case itself."""
+    own = {m.name: m for m in (case.sleeve_material, case.shell_material)}
+    known = {**table(), **own}
+    if name in known:
+        return known[name]
+    close = difflib.get_close_matches(name[:60], list(table()), n=3, cutoff=0.4)
+    advice = "write " + " or ".join(f'"{c}"' for c in close) if close else "run `hoopwright materials`"
+    raise CaseError((Fault("--sleeves", "", name[:60], "not a known material", advice),))
