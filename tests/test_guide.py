@@ -1,0 +1,90 @@
+"""The contributors' guide, followed to the letter: what it tells to write is written, and works."""
+
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+STEP = re.compile(
+    r"<!-- (?:new file: (?P<new>\S+)|in (?P<file>\S+) (?P<how>below|instead of): (?P<line>.*?)) -->\n"
+    r"```python\n(?P<code>.*?)```", re.S)
+
+
+def section(title):
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    return re.search(rf"^## {title}\n(.*?)^## ", text, re.S | re.M)[1]
+
+
+def follow(title, tree):
+    """Do what the section says in a copy of the code."""
+    steps = list(STEP.finditer(section(title)))
+    assert len(steps) >= 3
+    for step in steps:
+        path = tree / (step["new"] or step["file"])
+        if step["new"]:
+            assert not path.exists()
+            path.write_text(step["code"], encoding="utf-8")
+            continue
+        lines = path.read_text(encoding="utf-8").split("\n")
+        at = lines.index(step["line"])
+        keep = step["how"] == "below"
+        lines[at: at + 1] = [*lines[at: at + keep], *step["code"].rstrip("\n").split("\n")]
+        path.write_text("\n".join(lines), encoding="utf-8")
+
+
+@pytest.fixture
+def tree(tmp_path):
+    for package in ("fem", "geometry", "loads", "hoopwright", "cases"):
+        shutil.copytree(ROOT / package, tmp_path / package, ignore=shutil.ignore_patterns("__pycache__"))
+    return tmp_path
+
+
+def checked(tree, case):
+    done = subprocess.run([sys.executable, "-m", "hoopwright", "check", str(case), "--json"], cwd=tree,
+                          capture_output=True, text=True, check=False,
+                          env={**os.environ, "PYTHONPATH": str(tree)})
+    assert done.returncode in (0, 1), done.stderr
+    assert "Traceback" not in done.stderr, done.stderr[-2000:]
+    return json.loads(done.stdout)
+
+
+def test_worked_check_gives_one_more_row(tree):
+    follow("Adding a check, worked", tree)
+    document = checked(tree, "cases/published/steel_jacket.toml")
+    row = next(row for row in document["checks"] if row["id"] == "outside_grows")
+    # Lamé: 2 p b² c / [E (c² − b²)] at the contact pressure found
+    p = document["fit"]["contact_pressure_MPa"]["mean"]
+    b, c = 19.984, 30.0
+    assert row["demand"] == pytest.approx(1e3 * 2.0 * (2.0 * p * b**2 * c / (207e3 * (c**2 - b**2))), rel=0.01)
+    assert row["state"] == "holds"
+
+
+def test_worked_load_gives_one_more_balanced_load_case(tree):
+    follow("Adding a load, worked", tree)
+    case = tree / "cases" / "cargo_trike_crank_shell.toml"
+    text = case.read_text(encoding="utf-8")
+    lengths = "".join(f'{key} = "{value} mm"\n' for key, value in
+                      (("crank_length", 170), ("chainring_radius", 84), ("pedal_offset", 140))
+                      if f"\n{key} = " not in text)
+    text, count = re.subn(r"^(\[service\].*)$", rf'\1\nlanding = "1200 N"\n{lengths}', text, flags=re.M)
+    assert count == 1
+    case.write_text(text, encoding="utf-8")
+    document = checked(tree, case)
+    landing = next(c for c in document["loads"]["cases"] if c["name"] == "landing")
+    down = sum(entry["force_N"][1] for entry in landing["loads"])
+    up = sum(entry["force_N"][1] for entry in landing["reactions"])
+    assert down == pytest.approx(-1200.0, abs=1e-3)
+    assert up == pytest.approx(1200.0, abs=1e-3)
+
+
+def test_guide_names_every_file_it_changes_in_its_words():
+    for title in ("Adding a check, worked", "Adding a load, worked"):
+        words = STEP.sub("", section(title))
+        for step in STEP.finditer(section(title)):
+            assert f"`{step['new'] or step['file']}`" in words
