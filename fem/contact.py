@@ -11,17 +11,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from scipy.sparse import csr_matrix
 
 from fem.errors import SolveError
 from fem.interface import Interface
-from fem.linear import Factor, factorise
-from fem.stiffness import Model
+from fem.linear import Superposition, factorise
+from fem.numbering import elimination_places, masters, numbered
+from fem.shell_force import ShellForce
+from fem.stiffness import Model, assembled
 from fem.strain import COMPONENTS, TH, R, Z
 
 MOST_STEPS = 300
+
+# Of the 27 unknowns of an element those in the meridian plane.
+MERIDIAN = np.flatnonzero(np.arange(9 * COMPONENTS) % COMPONENTS != TH)
 
 # A set on the way to what touches is rarely met again, and a factor of 20,000 unknowns takes 40 MB.
 MOST_KEPT = 60_000
@@ -47,6 +53,8 @@ class PressFit:
 @dataclass
 class FitSolver:
     """Solves press fits of one model; keeps the last factors, which depend only on what touches.
+    While that stays the same a fit is linear in interference and load, so one that earlier fits add up to
+    is not solved again.
 
     ends_held: True fixes u_z on all end faces (plane strain), for comparison with closed forms.
     """
@@ -54,7 +62,7 @@ class FitSolver:
     model: Model
     interface: Interface
     ends_held: bool = False
-    _factors: dict[bytes, tuple[csr_matrix, Factor, np.ndarray]] = field(default_factory=dict)
+    _factors: dict[bytes, tuple[np.ndarray, int, Superposition]] = field(default_factory=dict)
 
     def press(
         self, radial_interference: np.ndarray, *, stuck: bool, temperature_rise: float = 0.0
@@ -100,34 +108,41 @@ class FitSolver:
     ) -> tuple[np.ndarray, np.ndarray]:
         """Displacement (nodes, 3) and contact force per pair, N per radian, for a given set."""
         pairs = self.interface
-        join, factor, kept = self._joined(closed, held)
-        K = self.model.stiffness.K0
+        number, count, inverse = self._joined(closed, held)
         jump = np.zeros(self.model.size)
         jump[COMPONENTS * pairs.shell[closed] + R] = radial_interference[closed]
-        rhs = (join.T @ (load - K @ jump))[kept]
-        reduced = np.zeros(join.shape[1])
-        if np.any(rhs):
-            reduced[kept] = factor.solve(rhs)
-        u = join @ reduced + jump
-        force = (K @ u - load)[COMPONENTS * pairs.shell + R]
+        rhs = np.bincount(number, load - self._shell.at(0, jump), minlength=count + 1)[:count]
+        reduced = np.append(inverse(rhs) if np.any(rhs) else np.zeros(count), 0.0)
+        u = reduced[number] + jump
+        force = (self._shell.at(0, u) - load)[COMPONENTS * pairs.shell + R]
         return u.reshape(-1, COMPONENTS), force
 
-    def _joined(
-        self, closed: np.ndarray, held: np.ndarray
-    ) -> tuple[csr_matrix, Factor, np.ndarray]:
-        """Map from reduced to all unknowns, factor of the reduced stiffness, unknowns it keeps."""
+    @cached_property
+    def _shell(self) -> ShellForce:
+        return ShellForce(self.model, self.interface)
+
+    @cached_property
+    def _places(self) -> np.ndarray:
+        """Place of every node in the elimination, every pair taken as one node."""
+        together = np.ones(len(self.interface.z), dtype=bool)
+        return elimination_places(self.model.mesh, self.interface, together)
+
+    def _joined(self, closed: np.ndarray, held: np.ndarray) -> tuple[np.ndarray, int, Superposition]:
+        """Reduced number of every unknown, how many there are (that many again means zero), and the
+        inverse of the reduced stiffness."""
         key = closed.tobytes() + held.tobytes()
         if key in self._factors:
             self._factors[key] = self._factors.pop(key)  # the one used last stands last
         else:
-            join = tie(self.model.size, self.interface, {R: closed, Z: held})
-            fixed = np.zeros(self.model.size, dtype=bool)
-            fixed[TH::COMPONENTS] = True  # no u_θ in an axisymmetric fit
-            fixed[self._axial_stops(held)] = True
-            kept = np.flatnonzero((join.T @ fixed == 0) & (np.diff(join.tocsc().indptr) > 0))
-            reduced = (join.T @ self.model.stiffness.K0 @ join).tocsr()[kept][:, kept]
-            self._factors[key] = join, factorise(reduced), kept
-            while len(self._factors) > 2 and sum(len(f[2]) for f in self._factors.values()) > MOST_KEPT:
+            zero = np.zeros(self.model.size, dtype=bool)
+            zero[TH::COMPONENTS] = True  # no u_θ in an axisymmetric fit
+            zero[self._axial_stops(held)] = True
+            master = masters(self.model.size, self.interface, {R: closed, Z: held})
+            number, count = numbered(master, zero, self._places)
+            local = self.model.element_stiffness_round[:, MERIDIAN[:, None], MERIDIAN]
+            (K,) = assembled(number[self.model.dofs[:, MERIDIAN]], count, local)
+            self._factors[key] = number, count, Superposition(factorise(K, ordered=True).solve)
+            while len(self._factors) > 2 and sum(f[1] for f in self._factors.values()) > MOST_KEPT:
                 del self._factors[next(iter(self._factors))]
         return self._factors[key]
 
@@ -150,7 +165,5 @@ def tie(size: int, pairs: Interface, tied: Mapping[int, np.ndarray]) -> csr_matr
     tied: for each displacement component the pairs tied in it, bool (pairs,). Columns of replaced
     unknowns are empty.
     """
-    master = np.arange(size)
-    for c, which in tied.items():
-        master[COMPONENTS * pairs.shell[which] + c] = COMPONENTS * pairs.sleeve[which] + c
+    master = masters(size, pairs, tied)
     return csr_matrix((np.ones(size), (np.arange(size), master)), shape=(size, size))

@@ -6,12 +6,12 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
-from scipy.sparse import csr_matrix
 
 from fem.harmonic_rigid import free_modes, grips
 from fem.interface import Interface
 from fem.linear import Factor, factorise
-from fem.ordering import elimination_places
+from fem.numbering import elimination_places, masters, numbered
+from fem.shell_force import ShellForce
 from fem.stiffness import HarmonicStiffness, Model
 from fem.strain import COMPONENTS
 
@@ -37,29 +37,12 @@ class HarmonicSystem:
             np.stack([COMPONENTS * shell + c, COMPONENTS * sleeve + c], axis=1) for c in self.tied])
 
     @cached_property
-    def _places(self) -> np.ndarray:
-        """Place of every node in the elimination, both nodes of a closed pair taken as one."""
-        node = np.arange(self.model.size // COMPONENTS)
-        node[self.pairs.shell[self.closed]] = self.pairs.sleeve[self.closed]
-        return elimination_places(node[self.model.mesh.connectivity.T], len(node))[node]
-
-    @cached_property
     def _numbered(self) -> tuple[np.ndarray, int]:
-        """Reduced number of every unknown, in a good order of elimination, and how many there are; that
-        many again means held."""
-        master = np.arange(self.model.size)
-        master[self.joined[:, 0]] = self.joined[:, 1]
-        kept = np.zeros(self.model.size, dtype=bool)
-        kept[master] = True
-        held = np.zeros(self.model.size, dtype=bool)
-        held[master[self.held]] = True
-        kept &= ~held
-        by_place = (COMPONENTS * np.argsort(self._places, kind="stable")[:, None]
-                    + np.arange(COMPONENTS)).ravel()
-        ordered = by_place[kept[by_place]]
-        number = np.full(self.model.size, len(ordered))
-        number[ordered] = np.arange(len(ordered))
-        return number[master], len(ordered)
+        """Reduced number of every unknown, and how many there are; that many again means held."""
+        zero = np.zeros(self.model.size, dtype=bool)
+        zero[self.held] = True
+        master = masters(self.model.size, self.pairs, dict.fromkeys(self.tied, self.closed))
+        return numbered(master, zero, elimination_places(self.model.mesh, self.pairs, self.closed))
 
     @cached_property
     def _stiffness(self) -> HarmonicStiffness:
@@ -90,7 +73,7 @@ class HarmonicSystem:
         joined unknowns, same shape, zero elsewhere. Raises SolveError if the answer does not fit."""
         number, count = self._numbered
         if jump is not None:
-            force = force - self._shell_force(n, jump)
+            force = force - self._shell.at(n, jump)
         rhs = np.zeros((count + 1, force.shape[1]))
         np.add.at(rhs, number, force)
         reduced = np.zeros_like(rhs)
@@ -104,24 +87,11 @@ class HarmonicSystem:
         """What the sleeve does to the shell at every pair, (pairs, 3, columns), MPa along +r, +θ, +z; a
         radial push is a contact pressure, compression positive. Zero where open."""
         unknowns = (COMPONENTS * self.pairs.shell[:, None] + np.arange(COMPONENTS)).ravel()
-        reaction = (self._shell_force(n, u) - force)[unknowns].reshape(len(self.closed), COMPONENTS, -1)
+        reaction = (self._shell.at(n, u) - force)[unknowns].reshape(len(self.closed), COMPONENTS, -1)
         acts = np.zeros(COMPONENTS)
         acts[list(self.tied)] = 1.0
         return reaction * (self.closed / self.pairs.weight)[:, None, None] * acts[:, None]
 
     @cached_property
-    def _bore_elements(self) -> np.ndarray:
-        """Elements of the shell with a node on the interface."""
-        return np.flatnonzero(np.isin(self.model.mesh.connectivity, self.pairs.shell).any(axis=0))
-
-    @cached_property
-    def _bore_gather(self) -> csr_matrix:
-        dofs = self.model.dofs[self._bore_elements].ravel()
-        return csr_matrix((np.ones(len(dofs)), (dofs, np.arange(len(dofs)))),
-                          shape=(self.model.size, len(dofs)))
-
-    def _shell_force(self, n: int, u: np.ndarray) -> np.ndarray:
-        """K(n) u of the shell's elements along its bore, (unknowns, columns); whole at the bore's nodes."""
-        K0, K1, K2 = (k[self._bore_elements] for k in self.model.element_stiffness)
-        local = (K0 + n * K1 + n * n * K2) @ u[self.model.dofs[self._bore_elements]]
-        return self._bore_gather @ local.reshape(-1, u.shape[1])
+    def _shell(self) -> ShellForce:
+        return ShellForce(self.model, self.pairs)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,6 +14,8 @@ from fem.errors import SolveError
 
 # Rounding leaves up to 1e-6 in very thin free rings; a body that is free to move leaves 1e-2 and more.
 RELATIVE_RESIDUAL = 1e-5
+# Share of an argument that rounding leaves when it is a sum of earlier ones.
+NOTHING_NEW = 1e-13
 
 
 @dataclass(frozen=True)
@@ -53,6 +56,35 @@ def factorise(matrix: spmatrix, *, ordered: bool = False) -> Factor:
     except RuntimeError as error:
         raise SolveError(f"singular stiffness ({error}): is a body free to move?") from None
     return Factor(matrix, lu)
+
+
+class Superposition:
+    """A linear function that is dear to evaluate: evaluated only for what is new in its argument.
+
+    Of an argument, the part that earlier ones span is answered from their answers; what is left is
+    evaluated by itself, so that errors do not grow with the number of arguments. keep: directions
+    remembered; the oldest go first.
+    """
+
+    def __init__(self, function: Callable[[np.ndarray], np.ndarray], *, keep: int = 12) -> None:
+        self.function, self.keep = function, keep
+        self._known: list[tuple[np.ndarray, np.ndarray]] = []
+
+    def __call__(self, argument: np.ndarray) -> np.ndarray:
+        """function(argument), both one-dimensional."""
+        rest, answer = argument, None
+        for direction, its_answer in self._known:
+            # vdot of contiguous vectors would start the threads of the matrix library
+            share = float(np.einsum("i,i->", direction, rest))
+            rest = rest - share * direction
+            answer = share * its_answer if answer is None else answer + share * its_answer
+        left = _length(rest)
+        if answer is not None and left <= NOTHING_NEW * _length(argument):
+            return answer
+        new = rest / max(left, 1e-300)
+        its_answer = self.function(new)
+        self._known = [*self._known, (new, its_answer)][-self.keep:]
+        return left * its_answer if answer is None else answer + left * its_answer
 
 
 def _length(x: np.ndarray) -> float:

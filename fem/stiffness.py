@@ -54,14 +54,20 @@ class Model:
         return D
 
     @cached_property
+    def element_stiffness_round(self) -> np.ndarray:
+        """K0 of every element, (elements, 27, 27): all that a fit needs."""
+        s = self.strain
+        scale = (s.weight * s.r)[..., None, None]
+        return _gather(s.constant, self.elasticity[:, None] @ s.constant * scale)
+
+    @cached_property
     def element_stiffness(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """K0, K1 and K2 of every element, (elements, 27, 27) each."""
         s, D = self.strain, self.elasticity
         scale = (s.weight * s.r)[..., None, None]
-        stress0, stress1 = (D[:, None] @ b * scale for b in (s.constant, s.per_n))
-        K0, K2 = _gather(s.constant, stress0), _gather(s.per_n, stress1)
+        stress1 = D[:, None] @ s.per_n * scale
         K01 = _gather(s.constant, stress1)
-        return K0, K01 + K01.mT, K2
+        return self.element_stiffness_round, K01 + K01.mT, _gather(s.per_n, stress1)
 
     @cached_property
     def stiffness(self) -> HarmonicStiffness:
@@ -106,12 +112,17 @@ class HarmonicStiffness:
 
     @classmethod
     def assemble(cls, dofs: np.ndarray, size: int, *local: np.ndarray) -> HarmonicStiffness:
-        """Add element matrices (elements, 27, 27) into global ones on a common pattern.
+        """Element matrices of K0, K1 and K2 as global ones; see `assembled`."""
+        return cls(*assembled(dofs, size, *local))
 
-        dofs: (elements, 27), numbers below size; those that equal size are left out.
-        """
-        rows = np.repeat(dofs, dofs.shape[1], axis=1).ravel()
-        columns = np.tile(dofs, (1, dofs.shape[1])).ravel()
-        kept = slice(None) if dofs.max() < size else (rows < size) & (columns < size)
-        index = rows[kept].astype(np.int32), columns[kept].astype(np.int32)
-        return cls(*(csr_matrix((k.ravel()[kept], index), shape=(size, size)) for k in local))
+
+def assembled(dofs: np.ndarray, size: int, *local: np.ndarray) -> list[csr_matrix]:
+    """Element matrices (elements, k, k) added into global ones (size, size) on a common pattern.
+
+    dofs: (elements, k), numbers below size; those that equal size are left out.
+    """
+    rows = np.repeat(dofs, dofs.shape[1], axis=1).ravel()
+    columns = np.tile(dofs, (1, dofs.shape[1])).ravel()
+    kept = slice(None) if dofs.max() < size else (rows < size) & (columns < size)
+    index = rows[kept].astype(np.int32), columns[kept].astype(np.int32)
+    return [csr_matrix((k.ravel()[kept], index), shape=(size, size)) for k in local]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
@@ -10,6 +11,7 @@ import numpy as np
 
 import fem
 from fem import Assembly, FitSolver, Linearised, PressFit, Recovery, Resolution
+from fem.linear import Superposition
 from fem.strain import R
 from fem.surface import surface_hoop
 from geometry.joint import Joint, joint
@@ -28,6 +30,7 @@ BODIES = ("sleeve", "shell")
 
 MOST_NODES = 18_000
 """Of one mesh: a whole run then stays below 1 GB (32 KB a node measured). A crank shell takes 1,500."""
+WALL_STRESSES = ("membrane", "inner", "outer", "surface_inner", "surface_outer")
 TITLE = {"sleeve": "sleeve", "shell": "shell"}
 
 
@@ -54,6 +57,28 @@ class Discretisation:
         along = self.assembly.interface.profile(
             [s.interference_start for s in seats], [s.interference_end for s in seats], seats)
         return 0.5 * (along - self.smoothing)
+
+    def walls(self, displacement: np.ndarray, temperature_rise: float) -> dict[str, Linearised]:
+        """Linearised through-wall stress by body, of a displacement (nodes, 3), mm, and a rise, K."""
+        flat = self._wall_stress(np.append(displacement, temperature_rise))
+        found, start = {}, 0
+        for body in BODIES:
+            lines = self.recovery.lines[body]
+            shape = len(WALL_STRESSES), len(lines.z), 6
+            stresses = flat[start:start + math.prod(shape)].reshape(shape)
+            found[body] = Linearised(lines.z, lines.inner, lines.outer, *stresses)
+            start += math.prod(shape)
+        return found
+
+    @cached_property
+    def _wall_stress(self) -> Superposition:
+        """Fits at many interferences are sums of few: so is their stress."""
+        def read(moved: np.ndarray) -> np.ndarray:
+            stress = self.recovery.stress(moved[:-1].reshape(-1, 3), temperature_rise=float(moved[-1]))
+            walls = [self.recovery.linearised(stress, body) for body in BODIES]
+            return np.concatenate([getattr(w, name).ravel() for w in walls for name in WALL_STRESSES])
+
+        return Superposition(read)
 
     def face(self, name: str) -> np.ndarray:
         """Node numbers along a lengthwise face, in order of z."""
@@ -89,7 +114,7 @@ class FitState:
     @cached_property
     def walls(self) -> dict[str, Linearised]:
         """Linearised through-wall stress by body."""
-        return {body: self.mesh.recovery.linearised(self.stress, body) for body in BODIES}
+        return self.mesh.walls(self.press.displacement, self.temperature_rise)
 
     @cached_property
     def normal_force(self) -> float:
