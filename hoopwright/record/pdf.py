@@ -12,6 +12,8 @@ from typing import Any
 import matplotlib
 import typst
 
+from hoopwright.record.letters import spelled
+
 MOST_PAGES = 4
 SCALES = (1.0, 0.92, 0.84, 0.76)
 """Width of the figures as a share of the column: the first with which the record keeps to MOST_PAGES."""
@@ -30,10 +32,11 @@ def pdf(pages: Mapping[str, Any], figures: Mapping[str, str]) -> bytes:
     template = files("hoopwright.record").joinpath("template.typ").read_bytes()
     dispensable = pages["dispensable"]
     tries = [(s, 0) for s in SCALES] + [(SCALES[-1], n + 1) for n in range(len(dispensable))]
+    shown = spelled(pages)
     for scale, without in tries:
         kept = {f"figure-{name}": svg for name, svg in figures.items()
                 if name not in dispensable[:without]}
-        data = json.dumps({**pages, "scale": scale}, ensure_ascii=False)
+        data = json.dumps({**shown, "scale": scale}, ensure_ascii=False)
         compiler = _compiler(template, {**kept, "data": data})
         if json.loads(compiler.query("<pages>", field="value", one=True)) <= MOST_PAGES:
             break
@@ -58,7 +61,7 @@ def _compiler(template: bytes, inputs: dict[str, str]) -> typst.Compiler:
 
 @cache
 def _fonts() -> typst.Fonts:
-    """The compiler's own, and behind them those that matplotlib brings: scripts from right to left, and a
-    frame for any letter that no font has. None of the system's, so that pages are alike everywhere."""
+    """The compiler's own, and behind them those that matplotlib brings, for Arabic, Hebrew and signs. None
+    of the system's, so that pages are alike everywhere."""
     brought = Path(matplotlib.get_data_path(), "fonts", "ttf")
     return typst.Fonts(include_system_fonts=False, font_paths=[str(brought)])

@@ -1,0 +1,192 @@
+"""A record holds everything, the same twice, whole or not at all."""
+
+from __future__ import annotations
+
+import errno
+import hashlib
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import meshio
+import numpy as np
+import pytest
+from record_cases import LOG, lay, results, written
+
+from hoopwright.case.read import read_case
+from hoopwright.cli import main
+from hoopwright.display import Units
+from hoopwright.pipeline import check_case
+from hoopwright.record.files import case_name, log_name
+from hoopwright.record.pages.frame import DISPENSABLE
+from hoopwright.record.vtu import STRESS, VtuError, read_vtu
+
+ROOT = Path(__file__).resolve().parents[1]
+SMALL = ROOT / "cases" / "published" / "bronze_bush.toml"
+FILES = ["SHA256SUMS", "hub.toml", "log.csv", "record.pdf", "results.json", "section.vtu"]
+
+
+def every(folder: Path) -> dict[str, bytes]:
+    return {str(p.relative_to(folder)): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
+
+
+def test_a_record_holds_pages_results_case_log_figures_and_meshes():
+    files = every(written())
+    assert set(FILES) <= set(files)
+    assert files["log.csv"] == LOG.encode()
+    assert hashlib.sha256(files["hub.toml"]).hexdigest() == results()["case"]["sha256"]
+    figures = {name.partition("/")[2] for name in files if name.startswith("figures/")}
+    for name in ("drawing", "section", "press", "readings", "loading", *DISPENSABLE):
+        assert {f"{name}.svg", f"{name}.png"} <= figures
+    assert "service/laden-wheel.vtu" in files
+
+
+def test_digests_are_those_of_the_files():
+    done = subprocess.run(["sha256sum", "--check", "--quiet", "SHA256SUMS"], cwd=written(), capture_output=True,
+                          text=True, check=False)
+    assert (done.returncode, done.stdout) == (0, "")
+    assert len((written() / "SHA256SUMS").read_text().splitlines()) == len(every(written())) - 1
+
+
+def test_the_same_case_gives_the_same_bytes_from_another_folder_and_process(tmp_path):
+    path = lay(tmp_path)
+    subprocess.run([sys.executable, "-m", "hoopwright", "record", str(path), "--out", str(tmp_path / "b"), "--revolved"],
+                   cwd=ROOT, check=False, env={**os.environ, "PYTHONHASHSEED": "7", "TZ": "Asia/Tokyo"})
+    again, before = every(tmp_path / "b" / "hub-001"), every(written())
+    assert set(again) == set(before)
+    assert [name for name in before if before[name] != again[name]] == []
+
+
+def test_section_reads_back_with_its_fields_and_the_jump_of_hoop_stress():
+    mesh = read_vtu(written() / "section.vtu")
+    assert set(mesh.point_data) == {
+        "displacement_mm", *STRESS, "equivalent_stress_MPa", "contact_pressure_MPa"}
+    state = check_case(read_case(written() / "hub.toml")).study.nominal.free[0]
+    pairs, hoop = state.mesh.assembly.interface, mesh.point_data["stress_tt_MPa"]
+    assert np.allclose(mesh.points[pairs.shell], mesh.points[pairs.sleeve])
+    assert np.all(hoop[pairs.shell] - hoop[pairs.sleeve] > 50.0)  # tension outside, compression inside
+    pressure = mesh.point_data["contact_pressure_MPa"]
+    assert np.array_equal(pressure[pairs.shell], state.press.pressure)
+    assert np.isnan(pressure).sum() == len(pressure) - len({*pairs.shell, *pairs.sleeve})
+
+
+def test_section_cells_are_in_the_order_of_vtk():
+    """Nodes 4 to 7 lie between the corners 0-1, 1-2, 2-3, 3-0, node 8 in the middle: VTK file formats,
+    VTK_BIQUADRATIC_QUAD (from memory, not seen)."""
+    mesh = read_vtu(written() / "section.vtu")
+    assert [block.type for block in mesh.cells] == ["quad9"]
+    corner = mesh.points[mesh.cells[0].data]
+    for k in range(4):
+        assert np.allclose(corner[:, 4 + k], 0.5 * (corner[:, k] + corner[:, (k + 1) % 4]), atol=1e-9)
+    assert np.allclose(corner[:, 8], corner[:, :4].mean(axis=1), atol=1e-9)
+    assert set(np.unique(mesh.cell_data["body"][0])) == {1, 2}
+
+
+def test_revolved_mesh_fills_its_volume_and_shows_fit_and_load_together():
+    mesh = read_vtu(written() / "service" / "laden-wheel.vtu")
+    p = mesh.points[mesh.cells[0].data]
+    along = ((1, 2, 5, 6), (0, 3, 4, 7)), ((2, 3, 6, 7), (0, 1, 4, 5)), ((4, 5, 6, 7), (0, 1, 2, 3))
+    edges = [p[:, far].mean(axis=1) - p[:, near].mean(axis=1) for far, near in along]
+    volume = np.einsum("ij,ij->i", np.cross(edges[0], edges[1]), edges[2])
+    assert np.all(volume > 0.0)
+    # shell and sleeve as one tube; a chord for each of 72 arcs takes off (π/36)²/6 = 0.13 %
+    assert volume.sum() == pytest.approx(np.pi / 4.0 * (46**2 - 35**2) * 32.0, rel=2e-3)
+    fit = read_vtu(written() / "section.vtu").point_data["stress_tt_MPa"]
+    hoop = mesh.point_data["stress_tt_MPa"]
+    assert abs(hoop.mean() - fit.mean()) < 0.2 * np.ptp(fit)  # the load has no mean round the shell
+    assert np.ptp(hoop) > np.ptp(fit)
+
+
+@pytest.mark.parametrize("content", [b"", b"<xml", b"<VTKFile type='PolyData'/>", b"\0" * 99, b"<VTKFile/>"])
+def test_a_bad_vtu_file_is_one_line_and_never_the_end_of_the_process(content, tmp_path):
+    path = tmp_path / "bad.vtu"
+    path.write_bytes(content)
+    with pytest.raises(VtuError, match=r"bad\.vtu: not a VTU file"):
+        read_vtu(path)
+    with pytest.raises(VtuError, match="cannot be read"):
+        read_vtu(tmp_path / "none.vtu")
+
+
+def test_names_of_the_record_are_never_taken_by_a_case_or_a_log():
+    assert case_name("mine.toml") == "mine.toml"
+    assert case_name("Results.JSON") == "case.toml"
+    assert case_name("a\\b.toml") == "case.toml"
+    assert log_name("logs/press.csv") == "logs/press.csv"
+    assert log_name("../press.csv") == log_name("/somewhere/press.csv") == "press.csv"
+
+
+def test_check_writes_the_same_record_and_no_progress_into_a_pipe(tmp_path, capsys):
+    assert main(["check", str(SMALL), "--out", str(tmp_path)]) == 0
+    said = capsys.readouterr()
+    assert said.err == f"written: {tmp_path / 'bronze_bush-001'}\n"
+    assert (tmp_path / "bronze_bush-001" / "record.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_progress_is_told_on_a_terminal_and_wiped_at_the_end(tmp_path, capsys, monkeypatch):
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+    assert main(["record", str(SMALL), "--out", str(tmp_path)]) == 0
+    said = capsys.readouterr().err
+    assert "pressing the sleeve in ..." in said
+    assert said.endswith("\r\033[K")
+
+
+@pytest.mark.parametrize(("code", "words"), [
+    (errno.ENOSPC, "the disk is full"), (errno.EROFS, "the file system is read-only")])
+def test_a_full_disk_or_a_read_only_folder_is_one_line(code, words, tmp_path, capsys, monkeypatch):
+    real = Path.mkdir
+
+    def refused(self, *args, **more):
+        if tmp_path in self.parents and self.name != "out":
+            raise OSError(code, os.strerror(code), str(self))
+        return real(self, *args, **more)
+
+    monkeypatch.setattr(Path, "mkdir", refused)
+    assert main(["record", str(SMALL), "--out", str(tmp_path / "out")]) == 4
+    said = capsys.readouterr().err
+    assert words in said
+    assert len(said.splitlines()) == 1
+    assert list((tmp_path / "out").iterdir()) == []
+
+
+def killed_at_random(tmp_path: Path, kills: int) -> None:
+    """Records being written are killed; none is left in part, and the old one stays as it was."""
+    out = tmp_path / "out"
+    assert main(["record", str(SMALL), "--out", str(out)]) == 0
+    old = every(out / "bronze_bush-001")
+    whole = set(old)
+    chance = random.Random(5)
+    for _ in range(kills):
+        child = subprocess.Popen([sys.executable, "-m", "hoopwright", "record", str(SMALL), "--out", str(out)],
+                                 cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        time.sleep(chance.uniform(0.5, 4.0))
+        child.send_signal(signal.SIGKILL)
+        child.wait()
+    for record in out.glob("bronze_bush-*"):
+        assert set(every(record)) == whole
+    assert every(out / "bronze_bush-001") == old
+
+
+@pytest.mark.skipif(os.name == "nt", reason="kills as on Unix")
+def test_killed_while_it_runs_it_leaves_no_part_of_a_record(tmp_path):
+    killed_at_random(tmp_path, 3)
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(os.name == "nt", reason="kills as on Unix")
+def test_killed_at_fifty_random_moments_it_leaves_no_part_of_a_record(tmp_path):
+    killed_at_random(tmp_path, 50)
+
+
+def test_units_asked_for_are_those_of_the_pages():
+    assert json.loads((written("inch") / "results.json").read_text())["record"] == {
+        "kind": "repair", "shown_in": "inch", "paper": "letter"}
+    assert Units("inch").label("mm") == "in"
+
+
+def test_meshio_is_what_reads_it_back():
+    assert isinstance(read_vtu(written() / "section.vtu"), meshio.Mesh)

@@ -1,0 +1,170 @@
+"""The pages say what results.json says, in letters as they were typed."""
+
+from __future__ import annotations
+
+import copy
+import io
+import json
+import re
+from functools import cache
+from typing import Any
+
+import pytest
+from record_cases import results, written
+
+from hoopwright.record.figures.style import readable
+from hoopwright.record.pages import record_pages
+from hoopwright.record.pdf import pdf
+
+pypdf = pytest.importorskip("pypdf")
+
+NUMBER = re.compile(r"[-+−]?\d+(?:\.\d+)?(?:e[-+]?\d+)?")
+# exact by definition: 25.4 mm = 1 in, 1 lbf = 4.4482216152605 N, 1 psi = 6894.757293168 Pa (NIST SP 811)
+INCH, POUND, KSI = 25.4, 4.4482216152605, 6.894757293168
+AS = {
+    "mm": (1.0, 1.0 / INCH), "um": (1.0, 1.0 / INCH), "MPa": (1.0, 1.0 / KSI, 10.0, 1000.0 / KSI),
+    "N": (1.0, 1.0 / POUND), "Nm": (1.0, 1.0 / (0.3048 * POUND)), "N*m": (1.0, 1.0 / (0.3048 * POUND)),
+    "K": (1.0, 1e6), "probability": (1.0, 100.0),
+}
+WORDS = {"95", "20", "0.001", "0.0001", "99", "10", "-256", "68"}
+"""95 % intervals, 20 °C or 68 °F, "< 0.001", "below 0.0001", "> 99", 10⁻⁶, SHA-256."""
+
+
+def text_of(document: bytes) -> str:
+    return "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(document)).pages)
+
+
+def leaves(value: Any, key: str = "", unit: str = "") -> list[tuple[float, tuple[float, ...]]]:
+    """Every number of the document with what it may be multiplied by to be shown."""
+    if isinstance(value, dict):
+        unit = value.get("unit", unit)
+        return [leaf for k, v in value.items() for leaf in leaves(v, k if not key.endswith(("_um", "_N", "_MPa", "_mm"))
+                                                                  else key, unit)]
+    if isinstance(value, list):
+        return [leaf for v in value for leaf in leaves(v, key, unit)]
+    if isinstance(value, str):
+        return [(float(n.replace("−", "-")), (1.0,)) for n in NUMBER.findall(value)]
+    if isinstance(value, bool) or value is None:
+        return []
+    suffix = key.rsplit("_", 1)[-1]
+    if suffix == "degC":
+        return [(float(value), (1.0,)), (1.8 * value + 32.0, (1.0,))]
+    if key in ("demand", "capacity", "finite_elements", "numerical_error", "closed_form") and unit:
+        return [(float(value), (1.0, *AS.get(unit, ())))]
+    return [(float(value), AS.get(suffix, (1.0,)))]
+
+
+def unknown(document: bytes, whole: dict[str, Any]) -> list[str]:
+    """Numbers on the pages that are none of the document's, rounded as they are shown."""
+    known = [v * f for v, factors in leaves(whole) for f in factors]
+    known += [100.0 * (c["finite_elements"] / c["closed_form"] - 1.0) for c in whole["closed_form"]["comparison"]]
+    text = re.sub(r"[0-9a-f]{40,}|case [0-9a-f]{12}|page \d+ of \d+", " ", text_of(document))
+    bad = []
+    for token in NUMBER.findall(text):
+        value, decimals = float(token.replace("−", "-")), len(token.partition(".")[2])
+        near = 0.5000001 * 10.0**-decimals
+        if token not in WORDS and not any(min(abs(k - value), abs(k + value)) <= near for k in known):
+            bad.append(token)
+    return bad
+
+
+@cache
+def document(units: str) -> bytes:
+    return (written(units) / "record.pdf").read_bytes()
+
+
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_every_number_on_the_pages_is_one_of_the_results(units):
+    numbers = NUMBER.findall(text_of(document(units)))
+    assert len(numbers) > 250
+    assert unknown(document(units), results(units)) == []
+
+
+def test_a_page_number_that_is_not_in_the_results_would_be_found():
+    changed = copy.deepcopy(results())
+    changed["fit"]["outside_growth_um"] *= 1.37
+    check = changed["checks"][0]
+    check["demand"] *= 1.0731
+    shown = f"{check['demand']:.1f}" if check["unit"] == "MPa" else f"{check['demand']:.0f}"
+    found = unknown(pdf(record_pages(changed, hashes={}), {}), results())
+    assert f"{changed['fit']['outside_growth_um']:.1f}" in found or shown in found
+    assert found
+
+
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_every_check_stands_on_the_pages_with_its_margin_and_state(units):
+    text = text_of(document(units))
+    assessed = [c for c in results(units)["checks"] if c["margin"] is not None]
+    assert len(assessed) > 8
+    for check in assessed:
+        row = next(line for line in text.splitlines() if line.startswith(check["title"]) and "±" not in line
+                   and f"{check['factor']:.2f}" in line)
+        assert f"{check['margin']:+.2f}" in row
+        assert row.endswith({"holds": "holds", "fails": "FAILS", "unresolved": "undecided"}[check["state"]])
+
+
+def test_the_pages_hold_all_that_a_record_must_say():
+    text = re.sub(r"\s+", " ", text_of(document("metric")))
+    for part in ("Repair record", "nobody", "somebody", "2026-01-02", "worn seat", "Invented data", "two-point bore gauge",
+                 "6061-T6", "MIL-HDBK-5J", "Fit and window", "Margins, worst first", "Lamé", "Pressing in",
+                 "What the press told", "Loads in use", "Readings and gauges", "Cautions", "Limits of the method",
+                 "SHA-256 of hub.toml", "typst", "Repaired by", "not an approval"):
+        assert part.lower() in text.lower(), part
+
+
+@pytest.mark.parametrize(("units", "size"), [("metric", (595, 842)), ("inch", (612, 792))])
+def test_pages_are_one_to_four_of_the_usual_paper(units, size):
+    pages = pypdf.PdfReader(io.BytesIO(document(units))).pages
+    assert 1 <= len(pages) <= 4
+    assert tuple(round(float(x)) for x in pages[0].mediabox[2:]) == size
+
+
+NASTY = {
+    "markup": '#eval("1+1") #read("/etc/passwd") $x^2$ *bold* _it_ `raw` <label> @ref [a] {b} \\ // no /* no */ -- ~',
+    "quotes": "\"double\" 'single' “curly” \\u{41} &amp; <b>%s</b> {{x}}",
+    "right to left": "שלום עולם",
+    "emoji": "wrench 🔧 bicycle 🚲 face 😀",
+    "other scripts": "ελληνικά кириллица 日本語",
+}
+
+
+@pytest.mark.parametrize("kind", NASTY)
+def test_text_of_the_user_comes_out_as_typed_and_runs_nothing(kind):
+    words = NASTY[kind]
+    whole = copy.deepcopy(results())
+    whole["job"] |= {"piece": words, "notes": words + "\n" + words}
+    whole["case"]["title"] = words
+    made = pdf(record_pages(whole, hashes={}), {})
+    text = text_of(made)
+    if kind in ("right to left", "emoji", "other scripts"):
+        for letter in words.replace(" ", ""):  # right-to-left words are read back in the order of drawing
+            shown = letter if readable(letter) else f"U+{ord(letter):04X}"
+            assert text.count(shown) >= 4 * words.count(letter)
+    else:
+        flat = re.sub(r"\s+", " ", text)
+        assert flat.count(words) >= 3
+    assert "root:x:" not in text
+    assert pypdf.PdfReader(io.BytesIO(made)).metadata.title == words
+
+
+def test_a_very_long_word_breaks_instead_of_leaving_the_page():
+    word = "W" * 180
+    whole = copy.deepcopy(results())
+    whole["job"] |= {"piece": word, "owner": word, "notes": word}
+    whole["case"]["title"] = word
+    reader = pypdf.PdfReader(io.BytesIO(pdf(record_pages(whole, hashes={}), {})))
+    assert re.sub(r"\s", "", reader.pages[0].extract_text()).count(word) >= 2
+    right: list[float] = []
+
+    def seen(piece, _, matrix, font, size):
+        right.append(matrix[4] + 0.3 * size * len(piece.strip()) * (matrix[0] or 1.0))
+
+    reader.pages[0].extract_text(visitor_text=seen)
+    assert max(right) < float(reader.pages[0].mediabox[2])
+
+
+def test_same_input_gives_the_same_bytes_and_names_no_moment():
+    pages = record_pages(results(), hashes={})
+    first = pdf(pages, {})
+    assert first == pdf(json.loads(json.dumps(pages)), {})
+    assert not {"/CreationDate", "/ModDate"} & set(pypdf.PdfReader(io.BytesIO(first)).metadata)
