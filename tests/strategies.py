@@ -237,8 +237,8 @@ def _shell(draw: Draw, width: float, bore: float) -> Document:
         shell["outside"] = [
             stretch(draw, a, b)
             | {
-                "diameter_from": length(draw, outside * number(draw, 1.0, 1.05)),
-                "diameter_to": length(draw, outside * number(draw, 1.0, 1.05)),
+                "diameter_from": length(draw, outside * number(draw, 1.0, 1.003, 5)),
+                "diameter_to": length(draw, outside * number(draw, 1.0, 1.003, 5)),
             }
             for a, b in split(draw, 0.0, width, 3)
         ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 
@@ -59,7 +60,8 @@ def test_a_broken_promise_is_noticed(monkeypatch):
 @pytest.mark.slow
 def test_two_hundred_thousand_fuzzed_inputs_break_nothing(tmp_path):
     """No traceback, no hang over 2 s, no memory over 1 GB; guided by the branches of the readers."""
-    pytest.importorskip("atheris")
+    if not os.environ.get("REQUIRE_REFERENCE"):
+        pytest.importorskip("atheris", reason="coverage-guided fuzzing: pip install '.[fuzz]'")
     figures = run.fuzz(seconds=160, inputs=200_000, folder=tmp_path)
     print(run.table(figures))
     for found in figures:
