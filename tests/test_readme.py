@@ -1,0 +1,56 @@
+"""What the README shows is what the tool prints."""
+
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+
+from hoopwright.cli import main
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def sessions():
+    """(command, lines shown) for every `$ hoopwright ...` in a console block; `...` leaves lines out."""
+    for block in re.findall(r"```console\n(.*?)```", README, re.S):
+        for part in re.split(r"^\$ ", block, flags=re.M)[1:]:
+            command, *shown = part.rstrip("\n").split("\n")
+            yield command, shown
+
+
+@pytest.mark.parametrize(("command", "shown"), list(sessions()), ids=lambda v: v if isinstance(v, str) else "")
+def test_readme_shows_what_the_command_prints(command, shown, capsys, monkeypatch):
+    monkeypatch.chdir(ROOT)
+    program, *arguments = shlex.split(command)
+    assert program == "hoopwright"
+    main(arguments)
+    printed = [line.rstrip() for line in capsys.readouterr().out.splitlines()]
+    at = 0
+    for line in (line.rstrip() for line in shown):
+        if line == "...":
+            continue
+        assert line in printed[at:], f"the README shows a line that is not printed here: {line!r}"
+        at = printed.index(line, at) + 1
+
+
+def test_readme_opens_with_the_job_and_its_pictures_exist():
+    paragraphs = README.split("\n\n")
+    assert paragraphs[0] == "# hoopwright"
+    assert "ruined bore" in paragraphs[1]
+    for picture in re.findall(r"!\[[^\]]*\]\(([^)]+)\)", README):
+        assert (ROOT / picture).is_file(), picture
+
+
+def test_readme_set_up_lines_are_two_and_begin_with_a_virtual_environment():
+    lines = [line for line in README.splitlines() if line.startswith("python3 -m venv")]
+    assert len(lines) == 2
+    assert "hoopwright check cases/" in lines[0]
+    assert "pytest" in lines[1]
+
+
+def test_readme_carries_the_cautions_and_the_exit_status():
+    for words in ("not an approval", "weld toes", "thread roots", "cracks", "corrosion", "maker", "licensed",
+                  "press", "exit status"):
+        assert words.lower() in README.lower(), words
