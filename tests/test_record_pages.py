@@ -38,8 +38,8 @@ def leaves(value: Any, key: str = "", unit: str = "") -> list[tuple[float, tuple
     """Every number of the document with what it may be multiplied by to be shown."""
     if isinstance(value, dict):
         unit = value.get("unit", unit)
-        return [leaf for k, v in value.items() for leaf in leaves(v, k if not key.endswith(("_um", "_N", "_MPa", "_mm"))
-                                                                  else key, unit)]
+        own = key.endswith(("_um", "_N", "_MPa", "_mm"))  # {"low": ...} under a name with its unit
+        return [leaf for k, v in value.items() for leaf in leaves(v, key if own else k, unit)]
     if isinstance(value, list):
         return [leaf for v in value for leaf in leaves(v, key, unit)]
     if isinstance(value, str):
@@ -57,7 +57,8 @@ def leaves(value: Any, key: str = "", unit: str = "") -> list[tuple[float, tuple
 def unknown(document: bytes, whole: dict[str, Any]) -> list[str]:
     """Numbers on the pages that are none of the document's, rounded as they are shown."""
     known = [v * f for v, factors in leaves(whole) for f in factors]
-    known += [100.0 * (c["finite_elements"] / c["closed_form"] - 1.0) for c in whole["closed_form"]["comparison"]]
+    beside = whole["closed_form"]["comparison"]
+    known += [100.0 * (c["finite_elements"] / c["closed_form"] - 1.0) for c in beside]
     text = re.sub(r"[0-9a-f]{40,}|case [0-9a-f]{12}|page \d+ of \d+", " ", text_of(document))
     bad = []
     for token in NUMBER.findall(text):
@@ -105,10 +106,11 @@ def test_every_check_stands_on_the_pages_with_its_margin_and_state(units):
 
 def test_the_pages_hold_all_that_a_record_must_say():
     text = re.sub(r"\s+", " ", text_of(document("metric")))
-    for part in ("Repair record", "nobody", "somebody", "2026-01-02", "worn seat", "Invented data", "two-point bore gauge",
-                 "6061-T6", "MIL-HDBK-5J", "Fit and window", "Margins, worst first", "Lamé", "Pressing in",
-                 "What the press told", "Loads in use", "Readings and gauges", "Cautions", "Limits of the method",
-                 "SHA-256 of hub.toml", "typst", "Repaired by", "not an approval"):
+    for part in ("Repair record", "nobody", "somebody", "2026-01-02", "worn seat", "Invented data",
+                 "two-point bore gauge", "6061-T6", "MIL-HDBK-5J", "Fit and window", "Margins, worst first",
+                 "Lamé", "Pressing in", "What the press told", "Loads in use", "Readings and gauges",
+                 "Cautions", "Limits of the method", "SHA-256 of hub.toml", "typst", "Repaired by",
+                 "not an approval"):
         assert part.lower() in text.lower(), part
 
 
@@ -120,7 +122,7 @@ def test_pages_are_one_to_four_of_the_usual_paper(units, size):
 
 
 NASTY = {
-    "markup": '#eval("1+1") #read("/etc/passwd") $x^2$ *bold* _it_ `raw` <label> @ref [a] {b} \\ // no /* no */ -- ~',
+    "markup": '#eval("1+1") #read("/etc/passwd") $x^2$ *bold* _it_ `raw` <label> @ref [a] {b} \\ // /* --',
     "quotes": "\"double\" 'single' “curly” \\u{41} &amp; <b>%s</b> {{x}}",
     "right to left": "שלום עולם",
     "emoji": "wrench 🔧 bicycle 🚲 face 😀",
@@ -156,7 +158,7 @@ def test_a_very_long_word_breaks_instead_of_leaving_the_page():
     assert re.sub(r"\s", "", reader.pages[0].extract_text()).count(word) >= 2
     right: list[float] = []
 
-    def seen(piece, _, matrix, font, size):
+    def seen(piece, _, matrix, __, size):
         right.append(matrix[4] + 0.3 * size * len(piece.strip()) * (matrix[0] or 1.0))
 
     reader.pages[0].extract_text(visitor_text=seen)

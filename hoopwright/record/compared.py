@@ -13,7 +13,7 @@ from hoopwright.document_compare import document
 from hoopwright.record.document import as_bytes, layout_part, settled, versions
 from hoopwright.record.figures.compare import figure
 from hoopwright.record.figures.style import rendered
-from hoopwright.record.files import PAGES, RESULTS, case_name, figure_files, hashes, sealed
+from hoopwright.record.files import PAGES, RESULTS, as_png, case_name, figure_files, hashes, sealed
 from hoopwright.record.folder import OutputError, write_record
 from hoopwright.record.pages.comparison import comparison_pages
 from hoopwright.record.parts import job_part
@@ -39,11 +39,12 @@ def write_comparison(
     if hashlib.sha256(content).hexdigest() != case.sha256:
         raise OutputError(f"{case_path}: changed while it was being compared; run it again")
     whole = comparison_document(case, results, units, sleeves=sleeves)
-    svgs = {"compare": rendered(figure(results, units), "svg").decode("utf-8")}
+    svgs = {"compare": rendered(figure(results, units), "svg")}
     name = case_name(path.name)
-    files = {RESULTS: as_bytes(whole), name: content, **figure_files(svgs)}
+    files = {RESULTS: as_bytes(whole), name: content, **figure_files(svgs, as_png(svgs))}
     pages = comparison_pages(whole, hashes=hashes(files, (name, RESULTS)))
-    return write_record(Path(out_dir), f"{path.stem}-compared", sealed({PAGES: pdf(pages, svgs), **files}))
+    files[PAGES] = pdf(pages, {"compare": svgs["compare"].decode("utf-8")})
+    return write_record(Path(out_dir), f"{path.stem}-compared", sealed(files))
 
 
 def comparison_document(

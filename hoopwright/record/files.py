@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path, PurePosixPath
-from typing import TYPE_CHECKING, Any
 
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
+from hoopwright.record.aside import aside
 from hoopwright.record.document import as_bytes, record_document
 from hoopwright.record.figures import figures_of
 from hoopwright.record.figures import press as press_figure
 from hoopwright.record.figures import readings as readings_figure
+from hoopwright.record.figures.style import rendered
 from hoopwright.record.folder import OutputError, write_record
 from hoopwright.record.gather import Gathered, gather
 from hoopwright.record.pages import record_pages
@@ -20,14 +21,13 @@ from hoopwright.record.pdf import pdf, png_of
 from hoopwright.record.progress import Progress, silent
 from hoopwright.record.vtu import section_vtu
 
-if TYPE_CHECKING:
-    from matplotlib.figure import Figure
-
 RESULTS, PAGES, SECTION, SUMS = "results.json", "record.pdf", "section.vtu", "SHA256SUMS"
 OWN = {RESULTS, PAGES, SECTION, SUMS, "figures", "service"}
 PLAIN_CASE = "case.toml"
 
 Files = dict[str, bytes]
+Pictures = dict[str, bytes]
+"""By name, without an ending."""
 
 
 def write(
@@ -41,8 +41,10 @@ def write(
     position of the sleeve on its way in cannot be solved.
     """
     given = given_files(results, case_path)
-    found = gather(results, units, progress)
-    files = contents(found, given, revolved=revolved, progress=progress)
+    with aside(lambda: pictures(results, units)) as drawing:
+        found = gather(results, units, progress)
+        progress("drawing")
+        files = contents(found, given, drawing, revolved=revolved, progress=progress)
     progress("writing")
     where = write_record(Path(out_dir), Path(case_path).stem, files)
     progress("")
@@ -77,48 +79,51 @@ def log_name(log: str) -> str:
     return str(path) if inside else path.name
 
 
-def contents(found: Gathered, given: Mapping[str, bytes], *, revolved: bool, progress: Progress) -> Files:
-    """Every file of a record but its folder. given: as given_files returns it."""
-    progress("drawing")
-    svgs = drawn(found)
+def contents(
+    found: Gathered, given: Files, drawing: Iterator[Pictures], *, revolved: bool, progress: Progress
+) -> Files:
+    """Every file of a record but its folder. given: as given_files returns it; drawing: as pictures."""
     whole = record_document(found)
-    files: Files = {
-        RESULTS: as_bytes(whole), **given, SECTION: section_vtu(found.results.study.nominal.free[0]),
-        **figure_files(svgs),
-    }
+    files: Files = {RESULTS: as_bytes(whole), **given,
+                    SECTION: section_vtu(found.results.study.nominal.free[0])}
     if revolved:
-        progress("turning the section about its axis")
         from hoopwright.record.revolved import revolved_vtus
 
         files |= revolved_vtus(found.results.study)
+    press = press_picture(found)
+    svgs = {**next(drawing), **press}
     progress("setting the pages")
     pages = record_pages(whole, hashes=hashes(files, (*given, RESULTS, SECTION)))
-    return sealed({PAGES: pdf(pages, svgs), **files})
+    files[PAGES] = pdf(pages, {name: svg.decode("utf-8") for name, svg in svgs.items()})
+    return sealed(files | figure_files(svgs, as_png(svgs)))
 
 
-def figure_files(svgs: Mapping[str, str]) -> Files:
-    pngs = png_of(svgs)
-    return {f"figures/{name}.{kind}": data for name in svgs
-            for kind, data in (("svg", svgs[name].encode("utf-8")), ("png", pngs[name]))}
+def figure_files(svgs: Pictures, pngs: Pictures) -> Files:
+    return {f"figures/{name}.{kind}": data for kind, pictures_ in (("svg", svgs), ("png", pngs))
+            for name, data in pictures_.items()}
 
 
-def drawn(found: Gathered) -> dict[str, str]:
-    """Every figure that has something to show, as SVG, by name."""
-    from hoopwright.record.figures.style import rendered
+def pictures(results: Results, units: Units) -> Iterator[Pictures]:
+    """Every figure of the check that has something to show, as SVG, at one go.
 
-    results, units = found.results, found.units
-    figures: dict[str, Callable[[], Figure]] = {
-        name: _bound(draw, results, units) for name, draw in figures_of(results).items()}
-    if found.press is not None:
-        figures["press"] = _bound(press_figure.figure, found.press, units)
+    Without the typesetter: its threads do not follow into a second process.
+    """
+    drawn = {name: draw(results, units) for name, draw in figures_of(results).items()}
     lands = (*results.case.shell_measured, *results.case.sleeve_measured)
     if lands:
-        figures["readings"] = _bound(readings_figure.figure, lands, units)
-    return {name: rendered(draw(), "svg").decode("utf-8") for name, draw in figures.items()}
+        drawn["readings"] = readings_figure.figure(lands, units)
+    yield {name: rendered(figure, "svg") for name, figure in drawn.items()}
 
 
-def _bound(draw: Callable[..., Figure], *arguments: Any) -> Callable[[], Figure]:
-    return lambda: draw(*arguments)
+def press_picture(found: Gathered) -> Pictures:
+    """Of the force against travel, where the sleeve can be pressed in."""
+    if found.press is None:
+        return {}
+    return {"press": rendered(press_figure.figure(found.press, found.units), "svg")}
+
+
+def as_png(svgs: Pictures) -> Pictures:
+    return png_of({name: svg.decode("utf-8") for name, svg in svgs.items()})
 
 
 def hashes(files: Mapping[str, bytes], names: tuple[str, ...]) -> dict[str, str]:

@@ -1,4 +1,4 @@
-"""Letters that the fonts of the pages lack: they stand as their number in a frame, and are named at the end.
+"""Letters that the fonts of the pages lack stand as their number in a frame, and are named at the end.
 
 A font of last resort would draw one frame for all of them, and then a copy from the PDF would read as
 another text than was typed.
@@ -53,7 +53,7 @@ def _number(letter: str) -> str:
 
 
 def _told(letters: list[str]) -> str:
-    named = "; ".join(f"{_number(c)} {unicodedata.name(c, 'without a name').lower()}" for c in letters[:MOST_NAMED])
+    names = [f"{_number(c)} {unicodedata.name(c, 'without a name').lower()}" for c in letters[:MOST_NAMED]]
     more = f"; and {len(letters) - MOST_NAMED} more" if len(letters) > MOST_NAMED else ""
-    return (f"Letters that the fonts of these pages lack stand as their Unicode number: {named}{more}. The case "
-            "file and results.json have them as typed.")
+    return (f"Letters that the fonts of these pages lack stand as their Unicode number: {'; '.join(names)}"
+            f"{more}. The case file and results.json have them as typed.")

@@ -17,7 +17,7 @@ from hoopwright.record.letters import spelled
 MOST_PAGES = 4
 SCALES = (1.0, 0.92, 0.84, 0.76)
 """Width of the figures as a share of the column: the first with which the record keeps to MOST_PAGES."""
-PPI = 200
+PPI = 150
 ONE_EACH = b"""#set page(width: auto, height: auto, margin: 0pt)
 #for name in json(bytes(sys.inputs.names)) { page(image(bytes(sys.inputs.at(name)), format: "svg")) }
 """

@@ -104,8 +104,7 @@ def new_figure(*, width: float = WIDTH, height: float, constrained: bool = True)
 
 def settled(figure: Figure) -> Figure:
     """The figure with its layout worked out once and kept: drawing it again moves nothing."""
-    for _ in range(2):
-        figure.draw_without_rendering()
+    figure.draw_without_rendering()
     figure.set_layout_engine("none")
     return figure
 

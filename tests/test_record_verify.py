@@ -1,0 +1,129 @@
+"""A record is computed again, and whatever does not come out is named."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+from record_cases import copy, results
+
+from hoopwright.cli import main
+from hoopwright.record.kept import read_record
+from hoopwright.record.verify import GONE, differences
+
+ROOT = Path(__file__).resolve().parents[1]
+
+
+def edit(record: Path, old: str, new: str) -> None:
+    path = record / "results.json"
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+
+
+def test_an_untouched_record_comes_out_and_an_edited_number_is_pointed_at(tmp_path, capsys):
+    record = copy(tmp_path)
+    assert main(["verify", str(record)]) == 0
+    assert "every one of" in capsys.readouterr().out
+    growth = results()["fit"]["outside_growth_um"]
+    edit(record, f'"outside_growth_um": {growth!r}', f'"outside_growth_um": {1.01 * growth!r}')
+    assert main(["verify", str(record)]) == 1
+    said = capsys.readouterr().out
+    assert "1 of its values do not come out" in said
+    line = next(row for row in said.splitlines() if "fit.outside_growth_um" in row)
+    assert f"now {growth:.9g}" in line
+    assert "(-9.90e-03)" in line
+    assert "Changed since the record was written: results.json" in said
+
+
+def test_another_version_is_said_and_a_changed_case_is_found(tmp_path, capsys):
+    record = copy(tmp_path)
+    edit(record, '"typst": "', '"typst": "0.0.')
+    edit(record, '"name": "hoopwright",\n    "version": "', '"name": "hoopwright",\n    "version": "0.0.')
+    case = record / "hub.toml"
+    case.write_text(case.read_text(encoding="utf-8").replace("40.040 mm", "40.041 mm"), encoding="utf-8")
+    assert main(["verify", str(record), "--json"]) == 1
+    found = json.loads(capsys.readouterr().out)
+    assert {m["name"] for m in found["made_with_other"]} == {"hoopwright", "typst"}
+    assert found["case_is_another"]
+    assert {"hub.toml", "results.json"} <= set(found["changed_files"])
+    moved = {m["path"]: m for m in found["moved"]}
+    tight = moved["fit.diametral_interference_um.nominal"]
+    assert tight["now"] - tight["record"] == pytest.approx(1.0, abs=1e-6)
+    assert not any(path.startswith(("versions", "tool")) for path in moved)
+
+
+@pytest.mark.parametrize(("content", "words"), [
+    (b"{", "not JSON"), (b"", "not JSON"), (b"\xff\xfe", "not UTF-8"), (b'{"a": NaN}', "NaN is no number"),
+    (b"[" * 100_000, "nested too deeply"), (b"[1, 2]", "not the results"),
+    (b'{"tool": 3, "case": {}, "record": {}, "versions": {}}', "not the results")])
+def test_results_that_cannot_be_read_are_one_clear_line(content, words, tmp_path, capsys):
+    record = copy(tmp_path)
+    (record / "results.json").write_bytes(content)
+    assert main(["verify", str(record)]) == 2
+    said = capsys.readouterr().err
+    assert "results.json: damaged or changed by hand" in said
+    assert words in said
+    assert len(said.splitlines()) == 1
+
+
+def test_what_is_no_record_is_one_clear_line(tmp_path, capsys):
+    record = copy(tmp_path)
+    os.remove(record / "hub.toml")
+    empty = tmp_path / "empty"
+    empty.mkdir()
+    for folder, words in ((record, "no case file in it"), (empty, "not a record"),
+                          (tmp_path / "x", "not a folder")):
+        assert main(["verify", str(folder)]) == 2
+        said = capsys.readouterr().err
+        assert words in said
+        assert len(said.splitlines()) == 1
+
+
+def test_sums_that_lead_outside_are_not_followed(tmp_path):
+    record = copy(tmp_path)
+    (tmp_path / "secret").write_text("x")
+    (record / "SHA256SUMS").write_text("0" * 64 + "  ../secret\nnonsense\n")
+    kept = read_record(record)
+    assert (kept.changed, kept.missing) == (("SHA256SUMS",), ())
+    os.remove(record / "SHA256SUMS")
+    assert read_record(record).missing == ("SHA256SUMS",)
+
+
+def test_differences_name_the_path_and_allow_only_what_they_say():
+    one, two = {"id": "one", "m": 1.0}, {"id": "two", "m": 2.0}
+    old = {"fit": {"a_um": 1.0, "b_um": 2.0, "text": "x"}, "checks": [one, two],
+           "window": {"width_um": 10.0}, "tool": {"version": "1"}}
+    same = {"fit": {"a_um": 1.0 + 5e-7, "b_um": 2.0, "text": "x"}, "checks": [two, one],
+            "window": {"width_um": 10.02}, "tool": {"version": "2"}}
+    assert list(differences(old, same)) == []
+    new = {"fit": {"a_um": 1.0 + 5e-6, "b_um": None, "text": "y"}, "checks": [{"id": "one", "m": 1.1}],
+           "window": {"width_um": 10.1}, "tool": {"version": "2"}, "more": 1}
+    moved = {m.path: (m.old, m.new) for m in differences(old, new)}
+    assert set(moved) == {"fit.a_um", "fit.b_um", "fit.text", "checks.one.m", "checks.two",
+                          "window.width_um", "more"}
+    assert moved["more"] == (GONE, 1)
+
+
+def test_true_is_not_one_and_a_number_is_not_its_text():
+    assert len(list(differences({"a": True, "b": 1.0}, {"a": 1, "b": "1.0"}))) == 2
+
+
+def test_a_comparison_is_recorded_and_verified_like_a_repair(tmp_path, capsys):
+    case = tmp_path / "bush.toml"
+    shutil.copy(ROOT / "cases" / "published" / "bronze_bush.toml", case)
+    names = ["E355 steel", "7075-T6"]
+    assert main(["compare", str(case), "--sleeves", *names, "--out", str(tmp_path / "out")]) in (0, 1)
+    record = tmp_path / "out" / "bush-compared-001"
+    found = json.loads((record / "results.json").read_text(encoding="utf-8"))
+    assert (found["record"]["kind"], found["record"]["sleeves"]) == ("comparison", names)
+    assert (record / "record.pdf").read_bytes().startswith(b"%PDF")
+    capsys.readouterr()
+    assert main(["verify", str(record)]) == 0
+    best = found["routes"][0]["checks"][0]["margin"]
+    edit(record, f'"margin": {best!r}', f'"margin": {best + 0.5!r}')
+    assert main(["verify", str(record)]) == 1
+    assert "margin: record" in capsys.readouterr().out
