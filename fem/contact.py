@@ -21,13 +21,10 @@ from fem.interface import Interface
 from fem.linear import Superposition, factorise
 from fem.numbering import elimination_places, masters, numbered
 from fem.shell_force import ShellForce
-from fem.stiffness import Model, assembled
+from fem.stiffness import MERIDIAN, Model, assembled
 from fem.strain import COMPONENTS, TH, R, Z
 
 MOST_STEPS = 300
-
-# Of the 27 unknowns of an element those in the meridian plane.
-MERIDIAN = np.flatnonzero(np.arange(9 * COMPONENTS) % COMPONENTS != TH)
 
 # A set on the way to what touches is rarely met again, and a factor of 20,000 unknowns takes 40 MB.
 MOST_KEPT = 60_000

@@ -17,7 +17,11 @@ from scipy.sparse import csr_matrix
 from fem.elastic import Elastic
 from fem.errors import MeshError
 from fem.mesh import Mesh
-from fem.strain import StrainOperator, element_dofs, strain_operator
+from fem.strain import COMPONENTS, TH, StrainOperator, element_dofs, strain_operator
+
+# Of the 27 unknowns of an element those in the meridian plane, u_r and u_z, and those round it, u_θ.
+MERIDIAN, ROUND = (np.flatnonzero(which) for which in (np.arange(27) % COMPONENTS != TH,
+                                                       np.arange(27) % COMPONENTS == TH))
 
 
 @dataclass(frozen=True)
@@ -56,18 +60,35 @@ class Model:
     @cached_property
     def element_stiffness_round(self) -> np.ndarray:
         """K0 of every element, (elements, 27, 27): all that a fit needs."""
-        s = self.strain
-        scale = (s.weight * s.r)[..., None, None]
-        return _gather(s.constant, self.elasticity[:, None] @ s.constant * scale)
+        part = self._parts
+        K0 = np.zeros((len(self.dofs), *2 * (self.dofs.shape[1],)))
+        K0[:, MERIDIAN[:, None], MERIDIAN] = _gather(part.plane, part.plane_stress)
+        K0[:, ROUND[:, None], ROUND] = _gather(part.twist, part.twist_stress)
+        return K0
 
     @cached_property
     def element_stiffness(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """K0, K1 and K2 of every element, (elements, 27, 27) each."""
-        s, D = self.strain, self.elasticity
+        part = self._parts
+        K1, K2 = np.zeros((2, *self.element_stiffness_round.shape))
+        mixed = _gather(part.plane[:, :, :3], part.hoop_stress) + _gather(part.shear_stress, part.twist)
+        K1[:, MERIDIAN[:, None], ROUND] = mixed
+        K1[:, ROUND[:, None], MERIDIAN] = mixed.mT
+        K2[:, MERIDIAN[:, None], MERIDIAN] = _gather(part.shear, part.shear_stress)
+        K2[:, ROUND[:, None], ROUND] = _gather(part.hoop, part.hoop_stress)
+        return self.element_stiffness_round, K1, K2
+
+    @cached_property
+    def _parts(self) -> _Parts:
+        s, D = self.strain, self.elasticity[:, None]
         scale = (s.weight * s.r)[..., None, None]
-        stress1 = D[:, None] @ s.per_n * scale
-        K01 = _gather(s.constant, stress1)
-        return self.element_stiffness_round, K01 + K01.mT, _gather(s.per_n, stress1)
+        constant, per_n = (b.reshape(*b.shape[:3], -1, COMPONENTS) for b in (s.constant, s.per_n))
+        in_plane = *s.r.shape, -1, len(MERIDIAN)
+        plane, twist = constant[:, :, :4, :, ::2].reshape(in_plane), constant[:, :, 4:, :, TH]
+        shear, hoop = per_n[:, :, 4:, :, ::2].reshape(in_plane), per_n[:, :, :3, :, TH]
+        return _Parts(plane, twist, hoop, shear, D[..., :4, :4] @ plane * scale,
+                      D[..., 4:, 4:] @ twist * scale, D[..., :3, :3] @ hoop * scale,
+                      D[..., 4:, 4:] @ shear * scale)
 
     @cached_property
     def stiffness(self) -> HarmonicStiffness:
@@ -88,6 +109,22 @@ class Model:
         scale = s.weight * s.r * rise
         local = np.einsum("epik,ei,ep->ek", s.constant, stress, scale)
         return np.bincount(self.dofs.ravel(), local.ravel(), minlength=self.size)
+
+
+@dataclass(frozen=True)
+class _Parts:
+    """The strain operator without what is always zero, and its stress times r dr dz, (elements, points,
+    strains, unknowns). Of u_r and u_z: plane at n = 0 (rr, θθ, zz, rz) and shear per n (rθ, θz); of u_θ:
+    twist at n = 0 (rθ, θz) and hoop per n (rr, θθ, zz: B-bar spreads it)."""
+
+    plane: np.ndarray
+    twist: np.ndarray
+    hoop: np.ndarray
+    shear: np.ndarray
+    plane_stress: np.ndarray
+    twist_stress: np.ndarray
+    hoop_stress: np.ndarray
+    shear_stress: np.ndarray
 
 
 def _gather(test: np.ndarray, stress: np.ndarray) -> np.ndarray:
