@@ -80,7 +80,8 @@ def _range(span: dict[str, float], unit: str, units: Units) -> str:
 
 def _heat(part: dict[str, Any], units: Units) -> list[Block]:
     def at(value: float) -> str:
-        return units.text(value, "degC", decimals=0)
+        shown = units.text(value, "degC", decimals=0)
+        return shown.removeprefix("-") if shown.startswith("-0 ") else shown
 
     rows = [(w["name"], at(w["shell_degC"]), at(w["sleeve_degC"]),
              "too hot" if not w["allowed"] else "" if w["time_in_hand_s"] is None
