@@ -22,8 +22,9 @@ from hoopwright.case.read import read_case
 from hoopwright.cli import main
 from hoopwright.display import Units
 from hoopwright.pipeline import check_case
-from hoopwright.record.files import case_name, log_name
+from hoopwright.record.files import case_name
 from hoopwright.record.pages.frame import DISPENSABLE
+from hoopwright.record.parts import log_name
 from hoopwright.record.vtu import STRESS, VtuError, read_vtu
 
 ROOT = Path(__file__).resolve().parents[1]

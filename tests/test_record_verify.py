@@ -8,7 +8,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from record_cases import copy, results
+from record_cases import copy, lay, results
 
 from hoopwright.cli import main
 from hoopwright.record.kept import read_record
@@ -37,6 +37,19 @@ def test_an_untouched_record_comes_out_and_an_edited_number_is_pointed_at(tmp_pa
     assert f"now {growth:.9g}" in line
     assert "(-9.90e-03)" in line
     assert "Changed since the record was written: results.json" in said
+
+
+def test_a_log_from_another_folder_lies_beside_the_case_and_is_found_again(tmp_path, capsys):
+    (tmp_path / "job").mkdir()
+    case = lay(tmp_path / "job")
+    os.rename(tmp_path / "job" / "log.csv", tmp_path / "log.csv")
+    case.write_text(case.read_text(encoding="utf-8").replace('"log.csv"', '"../log.csv"'), encoding="utf-8")
+    assert main(["record", str(case), "--out", str(tmp_path / "out")]) in (0, 1)
+    assert (tmp_path / "out" / "hub-001" / "log.csv").read_bytes() == (tmp_path / "log.csv").read_bytes()
+    shutil.rmtree(tmp_path / "job")
+    os.remove(tmp_path / "log.csv")
+    capsys.readouterr()
+    assert main(["verify", str(tmp_path / "out" / "hub-001")]) == 0
 
 
 def test_another_version_is_said_and_a_changed_case_is_found(tmp_path, capsys):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Mapping
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
@@ -17,6 +17,7 @@ from hoopwright.record.figures.style import rendered
 from hoopwright.record.folder import OutputError, write_record
 from hoopwright.record.gather import Gathered, gather
 from hoopwright.record.pages import record_pages
+from hoopwright.record.parts import log_name
 from hoopwright.record.pdf import pdf, png_of
 from hoopwright.record.progress import Progress, silent
 from hoopwright.record.vtu import section_vtu
@@ -70,13 +71,6 @@ def case_name(name: str) -> str:
     """Name of the case file in the record: its own, unless that is taken or no name for every system."""
     taken = name.casefold() in {own.casefold() for own in OWN}
     return PLAIN_CASE if taken or not name.isprintable() or "\\" in name else name
-
-
-def log_name(log: str) -> str:
-    """Where the press log lies in the record: as the case file says, or beside it if that leads outside."""
-    path = PurePosixPath(log.replace("\\", "/"))
-    inside = not path.is_absolute() and ".." not in path.parts and ":" not in path.parts[0]
-    return str(path) if inside else path.name
 
 
 def contents(

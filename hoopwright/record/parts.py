@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from pathlib import PurePosixPath
 from typing import Any
 
 from geometry import Land
@@ -99,5 +100,12 @@ def settings_part(case: Case) -> dict[str, Any]:
         "demand": None if case.demand is None else {
             "axial_force_N": case.demand.axial_force, "torque_Nm": 1e-3 * case.demand.torque},
         "press_capacity_N": press.capacity, "press_ram_diameter_mm": press.ram_diameter_mm,
-        "press_log": press.log,
+        "press_log": log_name(press.log) if press.log else "",
     }
+
+
+def log_name(log: str) -> str:
+    """Where the press log lies in the record: as the case file says, or beside it if that leads outside."""
+    path = PurePosixPath(log.replace("\\", "/"))
+    inside = not path.is_absolute() and ".." not in path.parts and ":" not in path.parts[0]
+    return str(path) if inside else path.name

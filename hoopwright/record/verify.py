@@ -17,9 +17,9 @@ from hoopwright.case.read import read_case
 from hoopwright.display import Units
 from hoopwright.pipeline import check_case
 from hoopwright.record.document import record_document
-from hoopwright.record.files import log_name
 from hoopwright.record.gather import gather
 from hoopwright.record.kept import Kept, read_record
+from hoopwright.record.parts import log_name
 from hoopwright.record.progress import Progress, silent
 
 RELATIVE, ABSOLUTE = 1e-6, 1e-9
