@@ -5,33 +5,41 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from fem.elastic import Elastic
 from fem.grading import Focus, decay_length, graded_lines
-from fem.grid import body_grid
+from fem.grid import RowSizes, body_grid, cone_step
 from fem.interface import Interface, interface
 from fem.mesh import join
 from fem.stiffness import Model
 from geometry.joint import Joint, Segment
+
+# A step of interference by less than this share of the greatest leaves contact unbroken.
+STEP = 0.02
 
 
 @dataclass(frozen=True)
 class Resolution:
     """How fine the mesh is. Lengths along z are shares of the thinnest wall or the decay length.
 
-    elements_through_wall: rows in the thinnest wall of each body. at_contact_end: where a contact
+    elements_through_wall: rows in the thinnest wall of each body, before they close in on the joint,
+    where they are at_joint thick and grow by row_growth. at_contact_end: where a contact
     ends inside a longer body and pressure is singular. at_step: where interference or a profile
     steps. at_free_end: at end faces. growth: rise of element length per length away from those
     places. largest: share of the shorter decay length √(Rt)/[3(1−ν²)]^¼.
     """
 
-    elements_through_wall: int = 4
-    at_contact_end: float = 0.01
+    elements_through_wall: float = 4
+    at_joint: float = 0.003
+    row_growth: float = 1.5
+    at_contact_end: float = 0.005
     at_step: float = 0.15
-    at_free_end: float = 0.2
-    growth: float = 0.4
+    at_free_end: float = 0.1
+    growth: float = 0.5
     largest: float = 0.5
+
+    @property
+    def rows(self) -> RowSizes:
+        return RowSizes(self.at_joint, self.row_growth, 1.0 / self.elements_through_wall)
 
     def coarser(self) -> Resolution:
         """The second discretisation, from which the numerical error is judged: a fraction 2/3."""
@@ -41,7 +49,9 @@ class Resolution:
         """Every element longer by the factor; at least two rows through a wall."""
         return replace(
             self,
-            elements_through_wall=max(2, round(self.elements_through_wall / factor)),
+            elements_through_wall=max(2.0, self.elements_through_wall / factor),
+            at_joint=self.at_joint * factor,
+            row_growth=self.row_growth * factor,
             at_contact_end=self.at_contact_end * factor,
             at_step=self.at_step * factor,
             at_free_end=self.at_free_end * factor,
@@ -83,8 +93,9 @@ def draw(
         breaks, _foci(joint, edges, wall, resolution),
         largest=resolution.largest * shortest, growth=resolution.growth,
     )
+    seat_step = min(cone_step(segments) for segments in outlines.values())
     grids = [
-        body_grid(name, segments, lines, elements_through_wall=resolution.elements_through_wall)
+        body_grid(name, segments, lines, sizes=resolution.rows, seat_step=seat_step)
         for name, segments in outlines.items()
     ]
     mesh = join(*grids)
@@ -120,8 +131,16 @@ def _foci(joint: Joint, edges: Sequence[float], wall: float, resolution: Resolut
 
 
 def _contact_ends(joint: Joint) -> list[float]:
-    """Ends of unbroken runs of seats."""
-    starts = np.array([s.z_start for s in joint.seats])
-    ends = np.array([s.z_end for s in joint.seats])
-    return [z for z in starts if not np.any(np.abs(ends - z) < 1e-6)] + [
-        z for z in ends if not np.any(np.abs(starts - z) < 1e-6)]
+    """Ends of unbroken runs of seats, and steps of interference inside a run: next to a step the looser
+    side stands clear of the other body over a short stretch, so contact ends there too."""
+    starts = {s.z_start: s.interference_start for s in joint.seats}
+    ends = {s.z_end: s.interference_end for s in joint.seats}
+    most = max((abs(x) for x in (*starts.values(), *ends.values())), default=0.0)
+
+    def jumps(z: float, here: float, others: Mapping[float, float]) -> bool:
+        met = [there for at, there in others.items() if abs(at - z) < 1e-6]
+        return not met or abs(met[0] - here) > STEP * most
+
+    found = [z for z, here in starts.items() if jumps(z, here, ends)]
+    found += [z for z, here in ends.items() if jumps(z, here, starts)]
+    return sorted(set(found))

@@ -13,8 +13,24 @@ from geometry.joint import Segment
 # Radii of one body closer than this share of its thinnest wall become one mesh level: the step
 # between them is drawn as a short cone over the two elements beside it. Larger steps stay square.
 STEP_AS_CONE = 0.12
-# Rows grow outwards in one ratio, since Lamé stress falls with 1/r², and by no more than this.
-STEEPEST_ROW = 1.12
+# Lamé stress falls with 1/r²: no row is thicker than this share of its radius. It does not rise to an
+# axis without a hole.
+THICKEST_ROW = 0.12
+
+
+@dataclass(frozen=True)
+class RowSizes:
+    """Thickness of the rows as shares of the thinnest wall: at the joint, how fast it rises with the
+    distance from there, and the most."""
+
+    at_joint: float
+    growth: float
+    largest: float
+
+    @classmethod
+    def even(cls, rows: int) -> RowSizes:
+        """So many rows in the thinnest wall, all alike."""
+        return cls(at_joint=1.0 / rows, growth=0.0, largest=1.0 / rows)
 
 
 @dataclass(frozen=True)
@@ -42,17 +58,20 @@ class Grid:
 
 
 def body_grid(
-    name: str, segments: Sequence[Segment], lines: np.ndarray, *, elements_through_wall: int
+    name: str, segments: Sequence[Segment], lines: np.ndarray, *, sizes: RowSizes,
+    seat_step: float | None = None,
 ) -> Grid:
     """Draw a body of revolution from its outline.
 
     segments: the outline in order of z, touching end to end. lines: mesh lines, mm, containing all
-    segment ends. The thinnest wall gets elements_through_wall rows, thicker parts more.
+    segment ends. sizes: thickness of the rows, which close in on the seats. seat_step:
+    most by which two seats may differ in radius and be joined by a cone, mm, the same for both bodies so
+    that their faces match; that of this body's own wall if None.
     Raises MeshError where there is no wall or a break in the outline.
     """
     _sound(name, segments)
-    levels = _levels(segments)
-    rows = _rows(segments, levels, elements_through_wall)
+    levels = _levels(segments, seat_step)
+    rows = _rows(segments, levels, sizes)
     lines = lines[(lines >= segments[0].z_start - 1e-9) & (lines <= segments[-1].z_end + 1e-9)]
     columns = len(lines) - 1
     middle = 0.5 * (lines[:-1] + lines[1:])
@@ -100,14 +119,24 @@ def _sound(name: str, segments: Sequence[Segment]) -> None:
             raise MeshError(f"{name}: the body falls apart at z = {s.z_end:g} mm")
 
 
-def _levels(segments: Sequence[Segment]) -> list[list[float]]:
+def cone_step(segments: Sequence[Segment]) -> float:
+    """Largest step of radius that a body of this outline draws as a cone, mm."""
+    return STEP_AS_CONE * min(s.wall for s in segments)
+
+
+def _levels(segments: Sequence[Segment], seat_step: float | None) -> list[list[float]]:
     """Radii of the outline gathered into mesh levels, from the axis outwards."""
-    tolerance = STEP_AS_CONE * min(s.wall for s in segments)
+    tolerance = cone_step(segments)
+    on_seat = tolerance if seat_step is None else min(seat_step, tolerance)
+    seats = {r for s in segments for rules, *ends in (
+        (s.inner_rules, s.inner_start, s.inner_end), (s.outer_rules, s.outer_start, s.outer_end))
+        if rules for r in ends}
     radii = sorted({r for s in segments
                     for r in (s.inner_start, s.inner_end, s.outer_start, s.outer_end)})
     levels = [[radii[0]]]
     for radius in radii[1:]:
-        if radius - levels[-1][0] <= tolerance:
+        both = radius in seats and levels[-1][0] in seats
+        if radius - levels[-1][0] <= (on_seat if both else tolerance):
             levels[-1].append(radius)
         else:
             levels.append([radius])
@@ -125,16 +154,28 @@ def _level_of(levels: list[list[float]], radius: float) -> int:
     return next(k for k, level in enumerate(levels) if level[0] <= radius <= level[-1])
 
 
-def _rows(
-    segments: Sequence[Segment], levels: list[list[float]], elements_through_wall: int
-) -> np.ndarray:
-    """Row boundaries as positions between levels: 0.5 is halfway from level 0 to level 1."""
+def _rows(segments: Sequence[Segment], levels: list[list[float]], sizes: RowSizes) -> np.ndarray:
+    """Row boundaries as positions between levels: 0.5 is halfway from level 0 to level 1.
+
+    Between two levels they sit at equal steps of ∫ dr / h,
+    h(r) = min(largest, THICKEST_ROW r, at_joint + growth |r - seat|).
+    """
     nominal = np.array([np.mean(level) for level in levels])
-    size = min(s.wall for s in segments) / elements_through_wall
+    wall = min(s.wall for s in segments)
+    seats = {nominal[_level_of(levels, r)] for s in segments
+             for r, rules in ((s.inner_start, s.inner_rules), (s.outer_start, s.outer_rules)) if rules}
     bounds = [np.zeros(1)]
     for k, (low, high) in enumerate(zip(nominal[:-1], nominal[1:], strict=True)):
-        ratio = high / low if low > 0.0 else 1.0
-        n = max(1, round((high - low) / size), int(np.ceil(np.log(ratio) / np.log(STEEPEST_ROW))))
-        share = np.arange(1, n + 1) / n
-        bounds.append(k + (share if ratio < 1.0 + 1e-9 else (ratio**share - 1.0) / (ratio - 1.0)))
+        r = np.linspace(low, high, 401) if low <= 0.0 else np.geomspace(low, high, 401)
+        h = np.full_like(r, sizes.largest * wall)
+        if low > 0.0:
+            h = np.minimum(h, THICKEST_ROW * r)
+        for seat in seats:
+            h = np.minimum(h, sizes.at_joint * wall + sizes.growth * np.abs(r - seat))
+        steps = np.diff(r) * 0.5 * (1.0 / h[1:] + 1.0 / h[:-1])
+        count = np.concatenate([[0.0], np.cumsum(steps)])
+        n = max(1, round(count[-1]))
+        share = (np.interp(np.linspace(0.0, count[-1], n + 1), count, r) - low) / max(high - low, 1e-300)
+        share[-1] = 1.0
+        bounds.append(k + share[1:])
     return np.concatenate(bounds)

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.sparse import csr_matrix
 
 from fem.stress import Recovery
 
@@ -74,13 +73,13 @@ class Response:
         points = np.moveaxis(self.stress.reshape(H, K, F, -1, 6), 3, 0)
         flat = points.reshape(len(points), -1)
 
-        def summed(matrix: csr_matrix) -> np.ndarray:
-            amplitude = (matrix @ flat).reshape(-1, H, K, F, 6)
+        def summed(lines: np.ndarray) -> np.ndarray:
+            amplitude = lines.reshape(-1, H, K, F, 6)
             return over_angles(self.harmonics, np.moveaxis(amplitude, 0, 3), theta, SWAPPED_STRESS)
 
-        membrane, bending = summed(wall.membrane), summed(wall.bending)
+        membrane, bending = summed(wall.membrane(points)), summed(wall.bending(points))
         return RoundLines(theta, wall.z, wall.inner, wall.outer, membrane, membrane - bending,
-                          membrane + bending, summed(wall.at_inner), summed(wall.at_outer))
+                          membrane + bending, summed(wall.at_inner @ flat), summed(wall.at_outer @ flat))
 
 
 def over_angles(

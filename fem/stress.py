@@ -20,6 +20,9 @@ from fem.stiffness import Model
 from fem.strain import StrainOperator, strain_operator
 
 GAUSS = 1.0 / np.sqrt(3.0)
+ACROSS = [0, 3, 4]  # rr, rz, rθ: stress on planes that cut the wall lengthwise
+NEAR = 0.1
+LIKE = 0.25  # walls that differ by less than this share count as one in a mean along z
 NODE_AT = np.array(  # place of the nine nodes in their element: half rows outwards, half columns right
     [(0, 0), (2, 0), (2, 2), (0, 2), (1, 0), (2, 1), (1, 2), (0, 1), (1, 1)]
 )
@@ -29,20 +32,46 @@ NODE_AT = np.array(  # place of the nine nodes in their element: half rows outwa
 class WallLines:
     """Radial lines through the wall of one body, two per mesh column, in order of z.
 
-    z, inner, outer: (lines,), mm. membrane, bending: (lines, elements · 4) matrices that turn point
-    stress into through-wall mean and into the linear part at the outer surface (at the inner surface
-    it has the other sign). at_inner, at_outer: likewise for the whole stress at the two surfaces.
-    points: per line, the flat indices of its points from inside out.
+    z, inner, outer: (lines,), mm. mean, linear: (lines, elements · 4) matrices that turn point stress into
+    through-wall mean and into the linear part at the outer surface (at the inner surface it has the
+    other sign). at_inner, at_outer: likewise for the whole stress at the two surfaces.
+    points: per line, the flat indices of its points from inside out. along_wall, along_near: (lines,
+    lines), averages along z over a wall thickness and over NEAR of it. poisson_ratio: of the body.
     """
 
     z: np.ndarray
     inner: np.ndarray
     outer: np.ndarray
-    membrane: csr_matrix
-    bending: csr_matrix
+    mean: csr_matrix
+    linear: csr_matrix
     at_inner: csr_matrix
     at_outer: csr_matrix
     points: tuple[np.ndarray, ...]
+    along_wall: csr_matrix
+    along_near: csr_matrix
+    poisson_ratio: float
+
+    def membrane(self, stress: np.ndarray) -> np.ndarray:
+        """(lines, ..., 6) from point stress (elements · 4, ..., 6), MPa."""
+        return self._settled(self.mean, stress)
+
+    def bending(self, stress: np.ndarray) -> np.ndarray:
+        """Linear part at the outer surface, shapes as for the membrane."""
+        return self._settled(self.linear, stress)
+
+    def _settled(self, through: csr_matrix, stress: np.ndarray) -> np.ndarray:
+        """Where contact ends, σ_rr and the shears it comes with are singular, and so is the share ν σ_rr of
+        σ_θθ; through the wall alone they settle too slowly for any mesh. They are averaged along z as well,
+        over a wall thickness. Hoop strain follows from the displacement, and bending along z from
+        equilibrium; these settle over a short stretch, NEAR of the wall."""
+        found = (through @ stress.reshape(len(stress), -1)).reshape(-1, 6)
+        found[:, 1] -= self.poisson_ratio * found[:, 0]
+        flat = found.reshape(len(self.z), -1)
+        wide, near = self.along_wall @ flat, self.along_near @ flat
+        found = near.reshape(-1, 6)
+        found[:, ACROSS] = wide.reshape(-1, 6)[:, ACROSS]
+        found[:, 1] += self.poisson_ratio * found[:, 0]
+        return found.reshape(len(self.z), *stress.shape[1:])
 
 
 @dataclass(frozen=True)
@@ -159,7 +188,7 @@ class Recovery:
         """Membrane and membrane + bending of one body from point stress (elements, 4, 6)."""
         lines = self.lines[body]
         flat = stress.reshape(-1, 6)
-        membrane, bending = lines.membrane @ flat, lines.bending @ flat
+        membrane, bending = lines.membrane(flat), lines.bending(flat)
         return Linearised(lines.z, lines.inner, lines.outer, membrane,
                           membrane - bending, membrane + bending,
                           lines.at_inner @ flat, lines.at_outer @ flat)
@@ -184,12 +213,32 @@ class Recovery:
             for w in zip(*weights, strict=True)
         )
         z, inner, outer = np.array(ends).T
-        return WallLines(z, inner, outer, membrane, bending, at_inner, at_outer, tuple(places))
+        length = 0.5 * np.repeat(np.diff(body.lines), 2)
+        wall, near = (_along(z, outer - inner, length, share) for share in (1.0, NEAR))
+        return WallLines(z, inner, outer, membrane, bending, at_inner, at_outer, tuple(places), wall, near,
+                         self.model.materials[body.name].poisson_ratio)
 
 
 def _line(metal: np.ndarray, side: int) -> np.ndarray:
     """Flat indices of the points of a mesh column from inside out; side: 0 left pair, 2 right pair."""
     return (4 * metal[:, None] + [side, side + 1]).ravel()
+
+
+def _along(z: np.ndarray, wall: np.ndarray, length: np.ndarray, over: float) -> csr_matrix:
+    """Mean over a stretch of `over` wall thicknesses about every line, of the lines through a like wall,
+    (lines, lines).
+
+    wall: (lines,), mm. length: (lines,), of the wall each line stands for, mm. The outermost lines of the
+    stretch count with the part of their length that lies in it, so that the mean is continuous along z.
+    """
+    start = np.concatenate([[0.0], np.cumsum(length)])
+    low, high = z[0] + start[:-1], z[0] + start[1:]
+    middle = 0.5 * (low + high)
+    reach = 0.5 * over * wall[:, None]
+    share = np.minimum(high, middle[:, None] + reach) - np.maximum(low, middle[:, None] - reach)
+    like = np.abs(wall - wall[:, None]) < LIKE * np.minimum(wall, wall[:, None])
+    share = np.where(like, np.maximum(share, 0.0), 0.0)
+    return csr_matrix(share / share.sum(axis=1, keepdims=True))
 
 
 def through_wall(heights: np.ndarray) -> np.ndarray:

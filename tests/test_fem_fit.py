@@ -15,7 +15,7 @@ from fem_models import (
 
 import fem.contact
 from fem import Elastic, FitSolver, Resolution, SolveError, draw
-from fem.grid import body_grid
+from fem.grid import RowSizes, body_grid
 from fem.interface import interface
 from fem.mesh import join
 from fem.stiffness import Model
@@ -138,7 +138,7 @@ def test_contact_found_from_nothing_closed_is_the_contact_found_from_everything_
 def test_order_of_the_bodies_in_the_mesh_changes_nothing():
     pair = crank_shell(start=16.5, end=56.5)
     lines = np.unique(np.concatenate([np.linspace(0.0, 73.0, 25), [16.5, 56.5]]))
-    grids = {name: body_grid(name, segments, lines, elements_through_wall=2)
+    grids = {name: body_grid(name, segments, lines, sizes=RowSizes.even(2))
              for name, segments in (("sleeve", pair.sleeve), ("shell", pair.shell))}
 
     def solve(*order):

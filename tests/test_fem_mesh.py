@@ -6,7 +6,7 @@ from fem_models import MATERIALS, crank_shell, press, tube
 
 from fem import Elastic, MeshError, Resolution, draw
 from fem.grading import Focus, decay_length, graded_lines
-from fem.grid import body_grid
+from fem.grid import RowSizes, body_grid
 from fem.interface import interface
 from fem.mesh import join
 from fem.stiffness import Model
@@ -125,7 +125,7 @@ def test_decay_length_of_a_thin_steel_cylinder():
 
 def draw_body(*segments):
     lines = np.unique(np.concatenate([[s.z_start, s.z_end] for s in segments]))
-    return body_grid("shell", segments, lines, elements_through_wall=2)
+    return body_grid("shell", segments, lines, sizes=RowSizes.even(2))
 
 
 def test_no_wall_is_said_with_its_place():

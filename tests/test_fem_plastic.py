@@ -121,8 +121,9 @@ def test_yielding_shell_grips_less_than_the_linear_one_and_stays_larger(short_sl
     assert np.all(out.pressure == 0.0)
     outside = np.unique(short_sleeve.model.mesh.face("shell.outside").nodes)
     assert out.displacement[outside, 0].max() > 1e-3
-    # apart and unloaded, what is left balances itself
-    assert np.linalg.norm(press.body.force(out.stress)) < 1e-8 * press.body.magnitude(out.stress)
+    # Apart and unloaded, what is left balances itself: Newton stops at 1e-9 of the forces of the fit, some
+    # thirty times what is left.
+    assert np.linalg.norm(press.body.force(out.stress)) < 1e-7 * press.body.magnitude(out.stress)
 
 
 def test_many_small_steps_end_where_one_large_step_ends(short_sleeve):
