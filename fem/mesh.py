@@ -90,12 +90,12 @@ def join(*grids: Grid) -> Mesh:
     mesh = MeshQuad(np.ascontiguousarray(np.concatenate(points).T),
                     np.ascontiguousarray(np.concatenate(quads).T))
     _check_orientation(mesh)
-    nodes = Basis(mesh, ElementQuad2(), intorder=1).element_dofs
-    faces = {}
+    faces: dict[str, Face] = {}
+    joined = Mesh(mesh, bodies, faces)
     for grid in grids:
-        for face in _faces(grid, bodies[grid.name], nodes):
+        for face in _faces(grid, bodies[grid.name], joined.connectivity):
             faces[face.name] = face
-    return Mesh(mesh, bodies, faces)
+    return joined
 
 
 def _cells(grid: Grid) -> tuple[np.ndarray, np.ndarray]:

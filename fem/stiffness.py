@@ -144,13 +144,24 @@ class HarmonicStiffness:
 
     def at(self, n: int) -> csr_matrix:
         """K(n), (size, size)."""
-        data = self.K0.data + n * self.K1.data + n * n * self.K2.data
+        data = self.K0.data + n * (self.K1.data + n * self.K2.data)
         return csr_matrix((data, self.K0.indices, self.K0.indptr), shape=self.K0.shape)
 
     @classmethod
     def assemble(cls, dofs: np.ndarray, size: int, *local: np.ndarray) -> HarmonicStiffness:
-        """Element matrices of K0, K1 and K2 as global ones; see `assembled`."""
-        return cls(*assembled(dofs, size, *local))
+        """Element matrices of K0, K1 and K2 (elements, 27, 27) as global ones; dofs: see `assembled`.
+
+        K1 couples u_θ with u_r and u_z, where K0 and K2 have nothing: one complex matrix holds all three.
+        """
+        K0, K1, K2 = local
+        (whole,) = assembled(dofs, size, (K0 + K1) + 1j * K2)
+        round_ = np.zeros(size + 1, dtype=bool)
+        round_[dofs[:, ROUND]] = True
+        mixed = np.repeat(round_[:size], np.diff(whole.indptr)) != round_[whole.indices]
+        real, pattern = whole.data.real, (whole.indices, whole.indptr)
+        return cls(*(csr_matrix((data, *pattern), shape=whole.shape)
+                     for data in (np.where(mixed, 0.0, real), np.where(mixed, real, 0.0),
+                                  np.ascontiguousarray(whole.data.imag))))
 
 
 def assembled(dofs: np.ndarray, size: int, *local: np.ndarray) -> list[csr_matrix]:

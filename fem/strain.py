@@ -18,7 +18,7 @@ proof of stability, but loses the r·z part of the dilatation and with it accura
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from skfem import Basis
@@ -36,6 +36,7 @@ class StrainOperator:
 
     constant, per_n: (elements, points, 6, 27), 1/mm; r, z: (elements, points), mm;
     weight: (elements, points), area of the quadrature point in the meridian plane, mm².
+    dilatation: of both, the bilinear fit of ε_rr + ε_θθ + ε_zz in each element, (elements, 4, 27).
     """
 
     constant: np.ndarray
@@ -43,22 +44,35 @@ class StrainOperator:
     r: np.ndarray
     z: np.ndarray
     weight: np.ndarray
+    dilatation: tuple[np.ndarray, ...] = ()
 
     def at(self, n: int) -> np.ndarray:
         return self.constant + n * self.per_n if n else self.constant
 
 
-def strain_operator(mesh: Mesh, basis: Basis | None = None) -> StrainOperator:
-    """The operator at the points of a basis of the mesh (default: its 3 × 3 Gauss points)."""
-    gauss = _compatible(mesh.basis)
+def strain_operator(
+    mesh: Mesh, basis: Basis | None = None, *, like: StrainOperator | None = None
+) -> StrainOperator:
+    """The operator at the points of a basis of the mesh (default: its 3 × 3 Gauss points).
+
+    like: that at the Gauss points where there is one, whose fit of the dilatation is this one's too.
+    """
+    gauss = _compatible(mesh.basis) if like is None else like
     at = gauss if basis is None or basis is mesh.basis else _compatible(basis)
-    bilinear, bilinear_at = _bilinear(mesh, gauss), _bilinear(mesh, at)
+    dilatation = _dilatation(mesh, gauss) if like is None else like.dilatation
+    bilinear = _bilinear(mesh, at)
+    for part, fit in zip((at.constant, at.per_n), dilatation, strict=True):
+        normal = part[:, :, :3]
+        normal += ((bilinear @ fit - normal.sum(axis=2)) / 3.0)[:, :, None]
+    return replace(at, dilatation=dilatation)
+
+
+def _dilatation(mesh: Mesh, gauss: StrainOperator) -> tuple[np.ndarray, ...]:
+    """Best bilinear fit of the dilatation, of the compatible operator at the Gauss points."""
+    bilinear = _bilinear(mesh, gauss)
     weighted = bilinear * (gauss.weight * gauss.r)[..., None]
     fit = np.linalg.solve(weighted.mT @ bilinear, weighted.mT)
-    for part, part_at in ((gauss.constant, at.constant), (gauss.per_n, at.per_n)):
-        fitted = bilinear_at @ (fit @ part[:, :, :3].sum(axis=2))
-        part_at[:, :, :3] += ((fitted - part_at[:, :, :3].sum(axis=2)) / 3.0)[:, :, None]
-    return at
+    return tuple(fit @ part[:, :, :3].sum(axis=2) for part in (gauss.constant, gauss.per_n))
 
 
 def _bilinear(mesh: Mesh, at: StrainOperator) -> np.ndarray:

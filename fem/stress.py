@@ -107,7 +107,7 @@ class Recovery:
     @cached_property
     def strain(self) -> StrainOperator:
         """Strain operator at the 2 × 2 points, inner left, outer left, inner right, outer right."""
-        s, k = strain_operator(self.model.mesh, self._basis), self._order
+        s, k = strain_operator(self.model.mesh, self._basis, like=self.model.strain), self._order
         return StrainOperator(s.constant[:, k], s.per_n[:, k], s.r[:, k], s.z[:, k],
                               s.weight[:, k])
 
@@ -195,28 +195,42 @@ class Recovery:
 
     def _wall_lines(self, body: Body) -> WallLines:
         """Two-point Gauss quadrature of σ and σ (r − middle) along the lines."""
-        places = [_line(cells[cells >= 0], side) for cells in body.cells for side in (0, 2)]
-        ends, weights = [], []
-        for place in places:
-            r, height = self.r.reshape(-1)[place], self._heights(place)
-            low = r[0] - 0.5 * height[0] * (1.0 - GAUSS)
-            high = r[-1] + 0.5 * height[-1] * (1.0 - GAUSS)
-            mean = 0.5 * np.repeat(height, 2) / (high - low)
+        metal = body.cells >= 0
+        rows = metal.sum(axis=1)
+        ends = np.empty((3, 2 * len(rows)))
+        places: list[np.ndarray] = [np.empty(0, dtype=int)] * (2 * len(rows))
+        entries = []
+        for count in np.unique(rows):  # columns with as many rows at once
+            columns = np.flatnonzero(rows == count)
+            cells = body.cells[columns][metal[columns]].reshape(-1, 1, count, 1)
+            place = (4 * cells + np.array([[[0, 1]], [[2, 3]]])).reshape(-1, 2 * count)
+            line = (2 * columns[:, None] + np.arange(2)).ravel()
+            r = self.r.reshape(-1)[place]
+            height = (r[:, 1::2] - r[:, ::2]) / GAUSS
+            low = r[:, :1] - 0.5 * height[:, :1] * (1.0 - GAUSS)
+            high = r[:, -1:] + 0.5 * height[:, -1:] * (1.0 - GAUSS)
+            mean = 0.5 * np.repeat(height, 2, axis=1) / (high - low)
             linear = mean * (r - 0.5 * (low + high)) * 6.0 / (high - low)
-            surface = through_wall(height)
-            ends.append((self.z.reshape(-1)[place[0]], low, high))
-            weights.append((mean, linear, surface[0], surface[-1]))
-        row = np.repeat(np.arange(len(places)), [len(p) for p in places])
-        index = row, np.concatenate(places)
+            surface = _at_surfaces(height)
+            ends[:, line] = self.z.reshape(-1)[place[:, 0]], low[:, 0], high[:, 0]
+            for k, one in zip(line, place, strict=True):
+                places[k] = one
+            row = np.broadcast_to(line[:, None], place.shape)
+            entries.append([x.ravel() for x in (row, place, mean, linear, surface[0], surface[1])])
+        row, place, *weights = (np.concatenate(part) for part in zip(*entries, strict=True))
         membrane, bending, at_inner, at_outer = (
-            csr_matrix((np.concatenate(w), index), shape=(len(places), self.r.size))
-            for w in zip(*weights, strict=True)
-        )
-        z, inner, outer = np.array(ends).T
+            csr_matrix((w, (row, place)), shape=(len(places), self.r.size)) for w in weights)
+        z, inner, outer = ends
         length = 0.5 * np.repeat(np.diff(body.lines), 2)
         wall, near = (_along(z, outer - inner, length, share) for share in (1.0, NEAR))
         return WallLines(z, inner, outer, membrane, bending, at_inner, at_outer, tuple(places), wall, near,
                          self.model.materials[body.name].poisson_ratio)
+
+
+def _at_surfaces(heights: np.ndarray) -> np.ndarray:
+    """Weights of the points of every line, (lines, rows) thick, at its two ends: (2, lines, 2 rows)."""
+    shares = np.round(heights / heights.sum(axis=1, keepdims=True), 12)
+    return np.stack([_through_wall(tuple(line))[[0, -1]] for line in shares.tolist()], axis=1)
 
 
 def _line(metal: np.ndarray, side: int) -> np.ndarray:
