@@ -1,0 +1,84 @@
+"""Contact and plastic runs counted in factorisations: what they cost does not depend on the machine.
+
+Run by itself: prints the rows as JSON.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable
+from dataclasses import asdict
+from unittest import mock
+
+import numpy as np
+
+from tests.benchmarks.measure import Row, child, run
+
+sys.path.insert(0, "tests")
+
+
+def rows(_: int) -> list[Row]:
+    return [Row(**row) for row in run(child("solves")).said["rows"]]
+
+
+def _contact(name: str, assembly) -> Row:
+    from fem_models import interference_profile
+
+    from fem import FitSolver
+
+    profile = interference_profile(assembly)
+    solver = FitSolver(assembly.model, assembly.interface)
+    counts, steps = [], []
+    for stuck in (False, True):
+        for shift in (0.0, 1e-4):
+            fits: list = []
+            counts.append(_counted(lambda fits=fits, shift=shift, stuck=stuck: fits.append(
+                solver.press(profile + shift, stuck=stuck))))
+            steps.append(str(fits[0].steps))
+    return Row(f"contact of {name}: factorisations", f"{counts[0]} frictionless, {counts[2]} more stuck",
+               how=f"{counts[1]} and {counts[3]} more for another interference; contact steps: "
+                   + ", ".join(steps))
+
+
+def _plastic(assembly) -> Row:
+    from fem_models import interference_profile
+
+    from fem.plastic import Yield
+    from fem.plastic_press import PlasticPress
+
+    press = PlasticPress(assembly, {"shell": Yield(100.0)})
+    states: list = []
+    count = _counted(lambda: states.extend(press.press([1.5 * interference_profile(assembly)])))
+    share = float(np.mean(states[-1].history.equivalent > 0.0))
+    return Row("pressing past yield, 60 µm into a shell that yields at 100 MPa: factorisations", str(count),
+               how=f"{100.0 * share:.0f} % of all points yield; the last Newton run took "
+                   f"{len(states[-1].residuals)} residuals")
+
+
+def _counted(work: Callable[[], object]) -> int:
+    """How often a system is factorised while `work` runs; orders of elimination not counted."""
+    import fem.linear
+
+    with mock.patch.object(fem.linear, "splu", wraps=fem.linear.splu) as factorise:
+        work()
+    return factorise.call_count
+
+
+def main() -> None:
+    from fem_models import MATERIALS, crank_shell, sleeved_shell
+
+    from fem import Resolution, draw
+    from geometry import Land
+
+    short = draw(crank_shell(start=16.5, end=56.5), MATERIALS, Resolution())
+    lands = (Land(0.0, 60.0, 38.980, 39.040),)
+    taper = draw(sleeved_shell(width=60.0, outside=44.0, bore=39.0, sleeve_bore=34.9, turned=lands),
+                 MATERIALS, Resolution())
+    found = [_contact("a short sleeve", short),
+             _contact("a sleeve tapered from 20 µm clear to 40 µm tight", taper), _plastic(short)]
+    print(json.dumps({"rows": [asdict(row) for row in found]}))
+
+
+if __name__ == "__main__":
+    main()

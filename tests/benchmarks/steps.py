@@ -1,0 +1,58 @@
+"""Steps of the tool on a case, timed inside one process after its imports. Run by itself: step, case."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import replace
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command sets it
+
+SAMPLES = 1_000_000
+
+
+def check(case):
+    from hoopwright.pipeline import check_case
+
+    return lambda: check_case(case)
+
+
+def size(case):
+    from hoopwright.sizing.plan import size_case
+
+    return lambda: size_case(case)
+
+
+def compare(case):
+    from hoopwright.sizing.routes import compare_routes
+
+    return lambda: compare_routes(case, case.routes[-4:])
+
+
+def samples(case):
+    """All checks at a million fits, the fits themselves being solved already."""
+    from hoopwright.checks import CHECKS
+    from hoopwright.pipeline import check_case
+    from hoopwright.sizing.response import margin_intervals
+
+    study = check_case(replace(case)).study
+    return lambda: margin_intervals(case, study, CHECKS, samples=SAMPLES)
+
+
+STEPS: dict[str, Callable] = {f.__name__: f for f in (check, size, compare, samples)}
+
+
+def main(step: str, file: str) -> None:
+    from hoopwright.case.read import read_case
+
+    work = STEPS[step](read_case(file))
+    start = time.perf_counter()
+    work()
+    print(json.dumps({"seconds": time.perf_counter() - start}))
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

@@ -1,0 +1,32 @@
+"""The table of the benchmarks as text, and its place in DEVELOPERS.md."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from tests.benchmarks.measure import Row
+
+START, END = "<!-- benchmarks: start -->", "<!-- benchmarks: end -->"
+SAID = {True: "yes", False: "**no**", None: ""}
+
+
+def markdown(rows: Sequence[Row], machine: str) -> str:
+    lines = ["| what | reached | wanted | holds | measured |", "|---|---|---|---|---|"]
+    lines += [f"| {r.what} | {r.reached} | {r.wanted} | {SAID[r.holds]} | {r.how} |" for r in rows]
+    return "\n".join([*lines, "", machine])
+
+
+def plain(row: Row) -> str:
+    verdict = {True: "holds", False: "FALLS SHORT", None: ""}[row.holds]
+    lines = [f"{row.what}: {row.reached}" + (f", wanted {row.wanted}: {verdict}" if row.wanted else "")]
+    return "\n".join([*lines, *([f"    {row.how}"] if row.how else [])])
+
+
+def put_into(file: Path, text: str) -> None:
+    """Replace what stands between the markers. Raises ValueError where they are missing."""
+    before, found, rest = file.read_text(encoding="utf-8").partition(START)
+    _, closed, after = rest.partition(END)
+    if not (found and closed):
+        raise ValueError(f"{file.name}: no {START} and {END}")
+    file.write_text(f"{before}{START}\n{text}\n{END}{after}", encoding="utf-8")
