@@ -13,7 +13,7 @@ from geometry import Land
 from geometry.joint import Segment
 from hoopwright.case.model import Case
 from hoopwright.closed_form.compound import CompoundFit, compound_fit, contact_pressure
-from hoopwright.estimate import Estimate
+from hoopwright.estimate import WHOLE, Estimate
 from hoopwright.fit import FitState, FitStudy
 from hoopwright.materials import Material
 
@@ -73,7 +73,7 @@ def compare(case: Case, study: FitStudy) -> Comparison:
         sleeve_alpha=case.sleeve_material.expansion, shell_alpha=case.shell_material.expansion,
         temperature_change=case.fit.temperature_rise_K, **pair)
     lame = compound_fit(pressure=pressure, **pair)
-    mean, _ = study.nominal.estimates(lambda s: s.mean_pressure)
+    mean, _ = study.nominal.estimates(lambda s: s.mean_pressure, WHOLE)
     pairings = [Pairing("mean contact pressure", mean, float(pressure), "MPa")]
     for face, value in (("shell.bore", lame.shell_hoop_interface), ("shell.outside", lame.shell_hoop_outside),
                         ("sleeve.outside", lame.sleeve_hoop_interface), ("sleeve.bore", lame.sleeve_hoop_bore)):

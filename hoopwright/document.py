@@ -12,6 +12,7 @@ from hoopwright import __version__
 from hoopwright.cautions import CAUTIONS, LIMITS
 from hoopwright.checks import Margin
 from hoopwright.document_service import loads_part
+from hoopwright.estimate import MOVE, WHOLE, from_meshes
 from hoopwright.fit import FitStudy
 from hoopwright.pipeline import Results
 from hoopwright.sizing.response import Interval
@@ -47,12 +48,12 @@ def fit_part(study: FitStudy) -> dict[str, Any]:
     z = study.stations()
     spread = study.spread
     pressure = nominal.press.pressure
-    mean, _ = study.nominal.estimates(lambda s: s.mean_pressure)
+    mean, _ = study.nominal.estimates(lambda s: s.mean_pressure, WHOLE)
     closure = {name: [-2e3 * s.radial_move("sleeve.bore", z) for s in bracket.free]
                for name, bracket in (("least", study.least), ("nominal", study.nominal),
                                      ("greatest", study.greatest))}
     growth, _ = study.nominal.estimates(
-        lambda s: 2e3 * float(s.radial_move("shell.outside", np.array([_middle(study)]))[0]))
+        lambda s: 2e3 * float(s.radial_move("shell.outside", np.array([_middle(study)]))[0]), MOVE)
     return {
         "diametral_interference_um": {
             "least": 1e3 * (study.nominal_interference - spread),
@@ -67,7 +68,9 @@ def fit_part(study: FitStudy) -> dict[str, Any]:
         },
         "bore_closure_um": [
             {"z_mm": float(at), "least": float(closure["least"][0][k]),
-             "nominal": float(closure["nominal"][0][k]), "greatest": float(closure["greatest"][0][k])}
+             "nominal": float(closure["nominal"][0][k]), "greatest": float(closure["greatest"][0][k]),
+             "numerical_error": max(from_meshes(*(float(at_mesh[k]) for at_mesh in found), kind=MOVE).error
+                                    for found in closure.values())}
             for k, at in enumerate(z)
         ],
         "outside_growth_um": growth.value,

@@ -16,7 +16,7 @@ from fem.strain import R
 from fem.surface import surface_hoop
 from geometry.joint import Joint, joint
 from hoopwright.case.model import Case
-from hoopwright.estimate import Estimate, from_two
+from hoopwright.estimate import PEAK, Estimate, Kind, from_meshes
 from hoopwright.materials import Material
 from hoopwright.service.loads import loads_of
 from hoopwright.service.study import ServiceStudy, bore_shapes
@@ -162,27 +162,33 @@ class FitState:
 
 @dataclass(frozen=True)
 class Bracket:
-    """The same fit on a fine and a coarse mesh, without friction and fully stuck.
+    """The same fit on the meshes of a study, finest first, without friction and fully stuck.
 
     Real friction lies between the two; each check takes the worse.
     """
 
-    free: tuple[FitState, FitState]
-    stuck: tuple[FitState, FitState]
+    free: tuple[FitState, ...]
+    stuck: tuple[FitState, ...]
 
-    def estimates(self, read: Callable[[FitState], float]) -> tuple[Estimate, Estimate]:
+    def estimates(
+        self, read: Callable[[FitState], float], kind: Kind = PEAK
+    ) -> tuple[Estimate, Estimate]:
         """A quantity frictionless and stuck, each with its numerical error."""
-        return tuple(from_two(read(fine), read(coarse))  # type: ignore[return-value]
-                     for fine, coarse in (self.free, self.stuck))
+        return tuple(from_meshes(*map(read, states), kind=kind)  # type: ignore[return-value]
+                     for states in (self.free, self.stuck))
 
-    def greatest(self, read: Callable[[FitState], float]) -> tuple[Estimate, FitState]:
+    def greatest(
+        self, read: Callable[[FitState], float], kind: Kind = PEAK
+    ) -> tuple[Estimate, FitState]:
         """The larger of the two, and the fine state it comes from."""
-        free, stuck = self.estimates(read)
+        free, stuck = self.estimates(read, kind)
         return (free, self.free[0]) if free.value >= stuck.value else (stuck, self.stuck[0])
 
-    def least(self, read: Callable[[FitState], float]) -> tuple[Estimate, FitState]:
+    def least(
+        self, read: Callable[[FitState], float], kind: Kind = PEAK
+    ) -> tuple[Estimate, FitState]:
         """The smaller of the two, and the fine state it comes from."""
-        free, stuck = self.estimates(read)
+        free, stuck = self.estimates(read, kind)
         return (free, self.free[0]) if free.value <= stuck.value else (stuck, self.stuck[0])
 
 
@@ -206,7 +212,13 @@ class FitStudy:
         self.joint = joint(case.shell, case.sleeve)
         self.fine = _bounded(Discretisation(case, self.joint, resolution), most_nodes)
         self.coarse = Discretisation(case, self.joint, resolution.coarser())
+        self.coarsest = Discretisation(case, self.joint, resolution.coarser().coarser())
         self._solved: dict[tuple[float, float], Bracket] = {}
+
+    @property
+    def meshes(self) -> tuple[Discretisation, ...]:
+        """Finest first; the others say how wrong its numbers may be."""
+        return self.fine, self.coarse, self.coarsest
 
     @cached_property
     def nominal_interference(self) -> float:
@@ -231,10 +243,8 @@ class FitStudy:
         rise = self.case.fit.temperature_rise_K if temperature_rise is None else temperature_rise
         key = (round(shift, 9), rise)
         if key not in self._solved:
-            free, stuck = (
-                (self._solve(self.fine, shift, rise, held), self._solve(self.coarse, shift, rise, held))
-                for held in (False, True)
-            )
+            free, stuck = (tuple(self._solve(mesh, shift, rise, held) for mesh in self.meshes)
+                           for held in (False, True))
             self._solved[key] = Bracket(free, stuck)
         return self._solved[key]
 

@@ -8,6 +8,7 @@ import textwrap
 from hoopwright.cautions import CAUTIONS, LIMITS
 from hoopwright.checks import Margin
 from hoopwright.display import Units
+from hoopwright.estimate import WHOLE
 from hoopwright.pipeline import Results
 from hoopwright.screen_advice import advice
 from hoopwright.screen_intervals import intervals
@@ -96,7 +97,7 @@ def _open_row(m: Margin, units: Units) -> list[str]:
 def _fit(results: Results, units: Units) -> list[str]:
     study = results.study
     nominal, spread = 1e3 * study.nominal_interference, 1e3 * study.spread
-    mean, _ = study.nominal.estimates(lambda s: s.mean_pressure)
+    mean, _ = study.nominal.estimates(lambda s: s.mean_pressure, WHOLE)
     lines = ["Fit", f"  interference on diameter  {units.both(nominal, 'um')}"]
     if spread:
         lines.append(f"  95 % interval of it       {units.text(nominal - spread, 'um')} to "

@@ -3,7 +3,7 @@
 import pytest
 
 from hoopwright.checks.margin import Margin, Where, worst_first
-from hoopwright.estimate import Estimate, from_two
+from hoopwright.estimate import Estimate, Kind, from_meshes
 
 
 def margin(demand, capacity, *, factor=1.0, demand_error=0.0, capacity_error=0.0, doubt=""):
@@ -45,8 +45,16 @@ def test_margins_sort_worst_first_and_unassessed_last():
     assert worst_first((silent, good, bad)) == (bad, good, silent)
 
 
-def test_estimate_from_two_meshes_is_the_fine_value_and_grows_with_their_difference():
-    near, far = from_two(10.0, 10.01), from_two(10.0, 10.1)
-    assert near.value == far.value == 10.0
-    assert 0.0 < near.error < far.error
-    assert far.error == pytest.approx(0.25, rel=1e-3)
+def test_error_is_made_of_both_changes_and_a_floor():
+    kind = Kind(last=0.5, before=0.25, floor=0.01)
+    found = from_meshes(10.0, 10.2, 9.8, kind=kind)
+    assert found.value == 10.0
+    assert found.error == pytest.approx(0.5 * 0.2 + 0.25 * 0.4 + 0.01 * 10.0)
+
+
+def test_two_meshes_that_agree_by_chance_do_not_make_the_error_vanish():
+    assert from_meshes(10.0, 10.0, 10.1).error > 0.5 * from_meshes(10.0, 10.05, 10.1).error
+
+
+def test_two_meshes_alone_are_trusted_no_more_than_three_that_settle_as_usual():
+    assert from_meshes(10.0, 10.1).error == pytest.approx(from_meshes(10.0, 10.1, 10.3).error)

@@ -6,13 +6,13 @@ import numpy as np
 
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin, Where
-from hoopwright.estimate import Estimate
+from hoopwright.estimate import MOVE, Estimate
 from hoopwright.fit import Discretisation, FitState
 
 
 def bore_closure(evidence: Evidence) -> Margin:
     limit = evidence.case.most_bore_closure_mm
-    demand, state = evidence.tightest.greatest(lambda s: _closure(s).max())
+    demand, state = evidence.tightest.greatest(lambda s: _closure(s).max(), MOVE)
     k = int(np.argmax(_closure(state)))
     r, z = _bore_nodes(state.mesh)[:, k]
     return Margin(

@@ -8,7 +8,7 @@ from geometry.joint import Segment
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin, Where
 from hoopwright.closed_form.buckling import THICKEST_WALL, THINNEST_WALL, encased_ring_pressure
-from hoopwright.estimate import Estimate
+from hoopwright.estimate import WHOLE, Estimate
 from hoopwright.fit import FitState
 
 SOURCE = ("one-lobe buckling of an encased thin ring, E/(1-ν²) (t/D)^2.2, D. Glock, Stahlbau 46 (1977), "
@@ -22,7 +22,7 @@ def sleeve_buckles(evidence: Evidence) -> Margin:
 
 def _margin(evidence: Evidence, s: Segment) -> Margin:
     """The margin of one seated stretch of the sleeve."""
-    pressed, _ = evidence.tightest.greatest(lambda state: _mean_pressure(state, s))
+    pressed, _ = evidence.tightest.greatest(lambda state: _mean_pressure(state, s), WHOLE)
     wall = s.wall
     diameter = min(s.outer_start, s.outer_end) * 2.0 - wall
     ratio = wall / diameter

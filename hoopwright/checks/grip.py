@@ -8,7 +8,7 @@ import numpy as np
 
 from hoopwright.case.holding_model import CompoundInput
 from hoopwright.checks.evidence import Evidence
-from hoopwright.estimate import Estimate
+from hoopwright.estimate import WHOLE, Estimate
 from hoopwright.fit import Bracket
 
 
@@ -35,8 +35,8 @@ def grip(evidence: Evidence, bracket: Bracket) -> Grip:
     friction = case.fit.friction_low
     if compound is not None and compound.friction_low is not None:
         friction = min(friction, compound.friction_low)
-    normal, _ = bracket.least(lambda s: s.normal_force)
-    arm, _ = bracket.least(lambda s: s.friction_torque_arm)
+    normal, _ = bracket.least(lambda s: s.normal_force, WHOLE)
+    arm, _ = bracket.least(lambda s: s.friction_torque_arm, WHOLE)
     basis = f"low μ = {friction:g}, least interference, worse of frictionless and stuck"
     if compound is None:
         return Grip(friction * normal, friction * arm, area_arm / area, f"friction alone, {basis}")
@@ -50,7 +50,7 @@ def grip(evidence: Evidence, bracket: Bracket) -> Grip:
     return Grip(force, torque, area_arm / area, basis + how,
                 note=_note(compound, refusals, force, case.fit.friction_low * normal),
                 doubt=_doubt(compound, case.fit.friction_low,
-                             bracket.greatest(lambda s: s.mean_pressure)[0].value))
+                             bracket.greatest(lambda s: s.mean_pressure, WHOLE)[0].value))
 
 
 _HOW = {"instead": "instead of friction", "added": "added to friction",

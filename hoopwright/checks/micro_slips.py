@@ -16,7 +16,7 @@ from hoopwright.checks.service_rows import (
     unserved,
     where_of,
 )
-from hoopwright.estimate import from_two
+from hoopwright.estimate import from_meshes
 from hoopwright.fit import FitState
 from hoopwright.service.study import ServiceState, Spot
 
@@ -52,10 +52,11 @@ def joint_micro_slips(evidence: Evidence) -> Margin:
     if service is None or not service.cases:
         return unserved(evidence, "joint_micro_slips", "joint micro-slips", "MPa", "interface", shown=False)
     hold = _hold(evidence)
-    fine, coarse = service.pairs(evidence.loosest)["stuck"]
-    spot, coarse_spot = (seat_spot(_ratio(*pair, hold), pair[1]) for pair in (fine, coarse))
-    shear, held = (from_two(*pair) for pair in zip(_there(*fine, spot, hold),
-                                                   _there(*coarse, coarse_spot, hold), strict=True))
+    meshes = service.pairs(evidence.loosest)["stuck"]
+    fine = meshes[0]
+    spot = seat_spot(_ratio(*fine, hold), fine[1])
+    shear, held = (from_meshes(*values) for values in zip(
+        *(_there(*mesh, spot, hold) for mesh in meshes), strict=True))
     accepted = case.service is not None and case.service.micro_slip_accepted
     film = f" and {hold.film:g} MPa of compound ({hold.how})" if hold.film else ""
     return Margin(
@@ -90,10 +91,10 @@ def _ratio(fit: FitState, service: ServiceState, hold: Hold) -> np.ndarray:
 def _there(fit: FitState, service: ServiceState, spot: Spot, hold: Hold) -> tuple[float, float]:
     """Shear and what is held at a spot of this mesh, MPa."""
     seat = service.seat
-    pair = int(np.argmin(np.abs(seat.z - spot.z)))
     angle = int(np.argmin(np.abs(np.degrees(seat.theta) - spot.theta)))
-    pressure = total_pressure(fit, service)[spot.case, pair, angle]
-    return float(seat.shear[spot.case, pair, angle]), float(hold.of(np.asarray(pressure)))
+    shear, pressure = (float(np.interp(spot.z, seat.z, field[spot.case, :, angle]))
+                       for field in (seat.shear, total_pressure(fit, service)))
+    return shear, float(hold.of(np.asarray(pressure)))
 
 
 def _slipping_share(fit: FitState, service: ServiceState, hold: Hold) -> float:

@@ -17,7 +17,7 @@ from hoopwright.checks.service_rows import (
     unserved,
     where_of,
 )
-from hoopwright.estimate import from_two
+from hoopwright.estimate import from_meshes
 from hoopwright.fit import FitState
 from hoopwright.service.study import ServiceState, Spot
 
@@ -27,13 +27,12 @@ def joint_opens(evidence: Evidence) -> Margin:
     if service is None or opened is None:
         return unserved(evidence, "joint_opens", "joint opens", "MPa", "interface", shown=False)
     lowest, spot = opened
-    fine, coarse = service.pairs(evidence.loosest)[spot.grip]
+    meshes = service.pairs(evidence.loosest)[spot.grip]
     # at the place of lowest pressure both add up to it: what the fit gives and what service takes
-    given = from_two(*(_given(fit, state, spot) for fit, state in (fine, coarse)))
-    taken = from_two(*(_given(fit, state, spot) - _lowest(fit, state).value
-                       for fit, state in (fine, coarse)))
-    share = _open_share(*fine)
-    stretch = fine[1].stretch
+    given = from_meshes(*(_given(fit, state, spot) for fit, state in meshes))
+    taken = from_meshes(*(_given(fit, state, spot) - _lowest(fit, state).value for fit, state in meshes))
+    share = _open_share(*meshes[0])
+    stretch = service.stretch
     return Margin(
         id="joint_opens", title="joint opens", demand=taken, capacity=given, unit="MPa", factor=1.0,
         where=where_of(evidence, spot),

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin, Where
-from hoopwright.estimate import Estimate
+from hoopwright.estimate import WHOLE, Estimate
 
 
 def press_in(evidence: Evidence) -> Margin:
     case = evidence.case
-    normal, _ = evidence.tightest.greatest(lambda s: s.normal_force)
+    normal, _ = evidence.tightest.greatest(lambda s: s.normal_force, WHOLE)
     limit = case.press.capacity
     return Margin(
         id="press_in",

@@ -12,7 +12,7 @@ from geometry.thread_limits import limits_of
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin, Where
 from hoopwright.display import Units
-from hoopwright.estimate import Estimate
+from hoopwright.estimate import MOVE, Estimate
 from hoopwright.fit import FitState
 
 
@@ -29,8 +29,8 @@ def _margin(evidence: Evidence, zone: BoreZone, thread: Thread) -> Margin:
     limits = limits_of(thread)
     cut = thread.cut_pitch_diameter or limits.internal_pitch_least
     play = cut - limits.external_pitch_most
-    closes, state = evidence.tightest.greatest(lambda s: _closure(s, zone)[0])
-    least, _ = evidence.loosest.least(lambda s: _closure(s, zone)[0])
+    closes, state = evidence.tightest.greatest(lambda s: _closure(s, zone)[0], MOVE)
+    least, _ = evidence.loosest.least(lambda s: _closure(s, zone)[0], MOVE)
     _, r, z = _closure(state, zone)
     tapped = evidence.case.tap_after_pressing
     measured = "as measured before pressing" if thread.cut_pitch_diameter else "at its least limit"

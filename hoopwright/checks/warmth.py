@@ -9,7 +9,7 @@ from hoopwright.checks.grip import Grip, grip
 from hoopwright.checks.margin import Margin, Where
 from hoopwright.closed_form.thermal import lost_interference
 from hoopwright.display import Units
-from hoopwright.estimate import Estimate, from_two
+from hoopwright.estimate import WHOLE, Estimate, from_meshes
 from hoopwright.fit import FitState
 from hoopwright.materials import Material
 
@@ -90,7 +90,7 @@ def lost_by_fe(evidence: Evidence, temperature_rise: float) -> Estimate:
         slope = (tighter[mesh].normal_force - tight[mesh].normal_force) / far
         return (tight[mesh].normal_force - warm[mesh].normal_force) / slope
 
-    return from_two(loss(0), loss(1))
+    return from_meshes(*map(loss, range(len(warm))), kind=WHOLE)
 
 
 def _lost_closed(evidence: Evidence, temperature_rise: float) -> float:

@@ -21,7 +21,7 @@ from geometry.travel import End, at_travel, blocked, entrance, events, total_tra
 from hoopwright.case.faults import CaseError, Fault
 from hoopwright.case.model import Case
 from hoopwright.closed_form.compound import contact_pressure
-from hoopwright.estimate import Estimate, from_two
+from hoopwright.estimate import WHOLE, Estimate, from_meshes
 from hoopwright.fit import elastic
 
 # Between places where the force bends, a position at least every this share of the travel.
@@ -173,7 +173,7 @@ def _position(
     gain = [oval_gain(case, pair, shift) for shift in shifts[1:4]]
     squeeze = (likely / free[2] - 1.0) / frictions(case)[1] if free[2] > 0.0 else 0.0
     return Position(travel, engaged, (low, gain[1] * likely, gain[2] * high), free, squeeze,
-                    from_two(free[2], coarse).error,
+                    from_meshes(free[2], coarse, kind=WHOLE).error,
                     float(sum(_slice_force(case, pair, s) for s in pair.seats)))
 
 

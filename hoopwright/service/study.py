@@ -20,7 +20,7 @@ from fem import Assembly, Resolution, draw
 from fem.harmonic import ServiceSolver
 from fem.round import Response
 from hoopwright.case.service_model import OutOfRound
-from hoopwright.estimate import Estimate, from_two
+from hoopwright.estimate import Estimate, from_meshes
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fields import SeatField, WallField, seat_field, wall_field
 from hoopwright.service.grip import sliding_response, unloaded
@@ -130,13 +130,14 @@ class ServiceStudy:
         return self._found[key]
 
     @cached_property
-    def states(self) -> dict[str, tuple[ServiceState, ServiceState]]:
-        """Fine and coarse, by grip: "sliding" and "stuck"."""
-        resolution, fit = self.study.resolution, self.study.nominal.free
-        meshes = ((self.study.fine, fit[0], resolution), (self.study.coarse, fit[1], resolution.coarser()))
-        with ThreadPoolExecutor(len(meshes)) as pool:  # the factorisations leave the interpreter free
-            fine, coarse = pool.map(lambda which: self._states(*which), meshes)
-        return {"sliding": (fine[0], coarse[0]), "stuck": (fine[1], coarse[1])}
+    def states(self) -> dict[str, tuple[ServiceState, ...]]:
+        """On every mesh of the fit, finest first, by grip: "sliding" and "stuck"."""
+        fine = self.study.resolution
+        resolutions = (fine, fine.coarser(), fine.coarser().coarser())
+        meshes = list(zip(self.study.meshes, self.study.nominal.free, resolutions, strict=True))
+        with ThreadPoolExecutor(2) as pool:  # the factorisations leave the interpreter free
+            found = list(pool.map(lambda which: self._states(*which), meshes))
+        return {grip: tuple(states[k] for states in found) for k, grip in enumerate(GRIPS)}
 
     @cached_property
     def stretch(self) -> float:
@@ -169,7 +170,7 @@ class ServiceStudy:
         return draw(self.study.joint, mesh.assembly.model.materials, even, load_edges=self.loads.edges)
 
     def pairs(self, bracket: Bracket) -> dict[str, tuple[tuple[FitState, ServiceState], ...]]:
-        """Fit and service that go together, fine and coarse, by grip."""
+        """Fit and service that go together, on every mesh, finest first, by grip."""
         return {"sliding": tuple(zip(bracket.free, self.states["sliding"], strict=True)),
                 "stuck": tuple(zip(bracket.stuck, self.states["stuck"], strict=True))}
 
@@ -181,9 +182,9 @@ class ServiceStudy:
         found: list[tuple[Estimate, Spot]] = []
         for bracket in brackets:
             pairs = self.pairs(bracket)
-            for (fit, service), (coarse_fit, coarse_service) in (pairs[grip] for grip in grips):
-                spot = read(fit, service)
-                found.append((from_two(spot.value, read(coarse_fit, coarse_service).value), spot))
+            for meshes in (pairs[grip] for grip in grips):
+                spots = [read(fit, service) for fit, service in meshes]
+                found.append((from_meshes(*(spot.value for spot in spots)), spots[0]))
         return max(found, key=lambda pair: pair[0].value)
 
 

@@ -67,7 +67,7 @@ def lowest_pressure(
 ) -> tuple[int, str, np.ndarray, np.ndarray]:
     """Load case, grip, z (pairs,) in mm, and pressure (pairs, angles), MPa, where it falls lowest."""
     found = []
-    for grip, ((fit, state), _) in service.pairs(results.study.least).items():
+    for grip, ((fit, state), *_) in service.pairs(results.study.least).items():
         total = total_pressure(fit, state)
         case = int(np.argmin(total.min(axis=(1, 2))))
         found.append((float(total[case].min()), case, grip, state.seat.z, total[case]))

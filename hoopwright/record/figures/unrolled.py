@@ -62,7 +62,7 @@ def unrolled(results: Results, units: Units, axes: Axes, *, surface: int = 1) ->
 def worst_case(results: Results, service: ServiceStudy) -> tuple[int, str]:
     """Index of the load case, and the grip, with the greatest stress in the shell at the tightest fit."""
     found = []
-    for grip, ((fit, state), _) in service.pairs(results.study.greatest).items():
+    for grip, ((fit, state), *_) in service.pairs(results.study.greatest).items():
         field = state.walls["shell"].von_mises(fit_surfaces(fit, "shell"))
         found.append((float(field.max()), int(np.argmax(field.max(axis=(1, 2, 3)))), grip))
     return max(found)[1:]
@@ -72,7 +72,7 @@ def stress_map(
     results: Results, service: ServiceStudy, body: str, side: int, *, case: int, grip: str
 ) -> tuple[np.ndarray, np.ndarray]:
     """z, mm, and von Mises stress (z, angles), MPa, at the tightest fit on the fine mesh."""
-    (fit, state), _ = service.pairs(results.study.greatest)[grip]
+    (fit, state), *_ = service.pairs(results.study.greatest)[grip]
     wall = state.walls[body]
     return wall.z, wall.von_mises(fit_surfaces(fit, body))[case, side]
 
