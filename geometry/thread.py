@@ -5,12 +5,41 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from math import sqrt
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from geometry.thread_limits import ThreadLimits
 
 INCH = 25.4
+
+
+@dataclass(frozen=True)
+class ThreadLimits:
+    """Limits of size, mm. The internal thread is the sleeve's, the external one the cup's.
+
+    pitch_*: pitch diameters; internal_minor_*: minor diameter of the internal thread;
+    external_major_*: major diameter of the external one. Raises ValueError for limits out of order.
+    """
+
+    internal_pitch_least: float
+    internal_pitch_most: float
+    internal_minor_least: float
+    internal_minor_most: float
+    external_pitch_least: float
+    external_pitch_most: float
+    external_major_least: float
+    external_major_most: float
+    source: str = "user"
+
+    def __post_init__(self) -> None:
+        for name in ("internal_pitch", "internal_minor", "external_pitch", "external_major"):
+            least, most = getattr(self, f"{name}_least"), getattr(self, f"{name}_most")
+            if not 0.0 < least <= most:
+                raise ValueError(f"{name}: the least limit, {least:g} mm, must be above 0 and not above "
+                                 f"the greatest, {most:g} mm")
+        if not self.internal_minor_most < self.external_major_least:
+            raise ValueError("the cup's major diameter must be larger than the sleeve's minor diameter")
+
+    @property
+    def least_clearance(self) -> float:
+        """Diametral play on the flanks between the tightest sleeve and the fullest cup, mm."""
+        return self.internal_pitch_least - self.external_pitch_most
 
 
 @dataclass(frozen=True)

@@ -6,10 +6,9 @@ allow, what still screws together with the most.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import sqrt
 
-from geometry.thread import Thread, basic_minor
+from geometry.thread import Thread, ThreadLimits, basic_minor
 
 FORMULA_SOURCE = (
     "limits 6H/6g by the formulae of ISO 965-1 (from memory; within one preferred step of the "
@@ -23,39 +22,6 @@ _STEPS = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45.0, 90.0, 180.0, 355.0)
 _R40 = (100, 106, 112, 118, 125, 132, 140, 150, 160, 170, 180, 190, 200, 212, 224, 236, 250, 265, 280,
         300, 315, 335, 355, 375, 400, 425, 450, 475, 500, 530, 560, 600, 630, 670, 710, 750, 800, 850,
         900, 950, 1000)
-
-
-@dataclass(frozen=True)
-class ThreadLimits:
-    """Limits of size, mm. The internal thread is the sleeve's, the external one the cup's.
-
-    pitch_*: pitch diameters; internal_minor_*: minor diameter of the internal thread;
-    external_major_*: major diameter of the external one. Raises ValueError for limits out of order.
-    """
-
-    internal_pitch_least: float
-    internal_pitch_most: float
-    internal_minor_least: float
-    internal_minor_most: float
-    external_pitch_least: float
-    external_pitch_most: float
-    external_major_least: float
-    external_major_most: float
-    source: str = "user"
-
-    def __post_init__(self) -> None:
-        for name in ("internal_pitch", "internal_minor", "external_pitch", "external_major"):
-            least, most = getattr(self, f"{name}_least"), getattr(self, f"{name}_most")
-            if not 0.0 < least <= most:
-                raise ValueError(f"{name}: the least limit, {least:g} mm, must be above 0 and not above "
-                                 f"the greatest, {most:g} mm")
-        if not self.internal_minor_most < self.external_major_least:
-            raise ValueError("the cup's major diameter must be larger than the sleeve's minor diameter")
-
-    @property
-    def least_clearance(self) -> float:
-        """Diametral play on the flanks between the tightest sleeve and the fullest cup, mm."""
-        return self.internal_pitch_least - self.external_pitch_most
 
 
 def medium_limits(thread: Thread) -> ThreadLimits:

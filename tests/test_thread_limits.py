@@ -2,8 +2,8 @@
 
 import pytest
 
-from geometry.thread import Thread, thread_by_designation
-from geometry.thread_limits import ThreadLimits, limits_of, medium_limits
+from geometry.thread import Thread, ThreadLimits, thread_by_designation
+from geometry.thread_limits import limits_of, medium_limits
 
 # 6g: least and greatest major, greatest and least pitch diameter, mm; seen in a listing of ANSI/ASME
 # B1.13M limits (scribd.com document 604040407). 6H: greatest pitch diameter seen in a tap maker's

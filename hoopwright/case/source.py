@@ -13,7 +13,7 @@ LARGEST_FILE = 256 * 1024
 """Bytes. A case with a thousand readings takes a quarter of it."""
 
 MOST_DOTS = 300
-"""Full stops on one line outside its texts: tomllib's time grows with the square of a dotted key's length."""
+"""Full stops on one line outside its texts: tomllib's time grows with the square of a key's dots."""
 
 _TEXTS = re.compile(r'''"(?:\\.|[^"\\])*"|'[^']*'|#.*''')
 

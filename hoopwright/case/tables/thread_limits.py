@@ -10,7 +10,7 @@ Without it the limits are those of quality medium, ISO 965-1.
 
 from __future__ import annotations
 
-from geometry.thread_limits import ThreadLimits
+from geometry.thread import ThreadLimits
 from hoopwright.case.quantity import QuantityError, parse
 from hoopwright.case.table import Table
 
