@@ -13,9 +13,9 @@ from hoopwright.cautions import CAUTIONS, LIMITS
 from hoopwright.checks import Margin
 from hoopwright.document_service import loads_part
 from hoopwright.estimate import MOVE, WHOLE, from_meshes
-from hoopwright.fit import FitStudy
 from hoopwright.pipeline import Results
 from hoopwright.sizing.response import Interval
+from hoopwright.study import CaseStudy
 from hoopwright.verdict import verdict
 
 SIGNIFICANT = 9
@@ -43,7 +43,7 @@ def as_json(results: Results) -> str:
     return json.dumps(document(results), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def fit_part(study: FitStudy) -> dict[str, Any]:
+def fit_part(study: CaseStudy) -> dict[str, Any]:
     nominal = study.nominal.free[0]
     z = study.stations()
     spread = study.spread
@@ -123,7 +123,7 @@ def mesh_part(results: Results) -> dict[str, Any]:
     }
 
 
-def _middle(study: FitStudy) -> float:
+def _middle(study: CaseStudy) -> float:
     return 0.5 * (study.case.sleeve.z_start + study.case.sleeve.z_end)
 
 

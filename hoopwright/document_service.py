@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from hoopwright.fit import FitStudy
 from hoopwright.service.account import Account, Entry, account_of
+from hoopwright.study import CaseStudy
 
 ODD_LOBES = ("readings across two opposite points cannot see lobes of odd number; three_lobe needs a "
              "three-point gauge or a dial round the bore")
 
 
-def loads_part(study: FitStudy) -> dict[str, Any] | None:
+def loads_part(study: CaseStudy) -> dict[str, Any] | None:
     """None where the case gives neither service loads nor an out-of-round bore."""
     service, case = study.service, study.case
     if service is None:

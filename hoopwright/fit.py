@@ -19,7 +19,6 @@ from hoopwright.case.model import Case
 from hoopwright.estimate import PEAK, Estimate, Kind, from_meshes
 from hoopwright.materials import Material
 from hoopwright.service.loads import loads_of
-from hoopwright.service.study import ServiceStudy, bore_shapes
 from hoopwright.sizing.interference import (
     EffectiveInterference,
     effective_interference,
@@ -247,13 +246,6 @@ class FitStudy:
                            for held in (False, True))
             self._solved[key] = Bracket(free, stuck)
         return self._solved[key]
-
-    @cached_property
-    def service(self) -> ServiceStudy | None:
-        """What service loads and an out-of-round bore add, None where the case gives neither."""
-        if self.case.service is None and not any(bore_shapes(self.case)):
-            return None
-        return ServiceStudy(self)
 
     @property
     def least(self) -> Bracket:

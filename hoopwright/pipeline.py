@@ -9,8 +9,8 @@ from fem import MeshSizeError, Resolution
 from hoopwright.case.model import Case
 from hoopwright.checks import CHECKS, Margin, evidence_of, judged, worst_first
 from hoopwright.comparison import Comparison, compare
-from hoopwright.fit import FitStudy
 from hoopwright.sizing.response import Interval, margin_intervals
+from hoopwright.study import CaseStudy
 
 # A margin whose sign the mesh could flip has the mesh refined by this factor, this often.
 REFINE_BY = 1.6
@@ -25,7 +25,7 @@ class Results:
     intervals: of the assessed margins, 95 %, by id: what the uncertain sizes leave open."""
 
     case: Case
-    study: FitStudy
+    study: CaseStudy
     comparison: Comparison
     margins: tuple[Margin, ...]
     refinements: int
@@ -53,7 +53,7 @@ def check_case(case: Case) -> Results:
     resolution = Resolution(elements_through_wall=case.mesh.elements_through_wall)
     for refinements in range(MOST_REFINEMENTS + 1):
         try:
-            study = FitStudy(case, resolution)
+            study = CaseStudy(case, resolution)
         except MeshSizeError:
             if not refinements:
                 raise

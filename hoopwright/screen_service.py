@@ -7,13 +7,13 @@ from math import atan2, degrees, hypot
 
 from hoopwright.display import Units
 from hoopwright.document_service import ODD_LOBES
-from hoopwright.fit import FitStudy
 from hoopwright.service.account import Entry, account_of
+from hoopwright.study import CaseStudy
 
 WIDTH = 79
 
 
-def service_lines(study: FitStudy, units: Units) -> list[str]:
+def service_lines(study: CaseStudy, units: Units) -> list[str]:
     """Empty where the case gives no service loads and no out-of-round bore."""
     service, case = study.service, study.case
     if service is None:

@@ -2,7 +2,7 @@
 
 from hoopwright.case.read import parse_case
 from hoopwright.checks import CHECKS, evidence_of
-from hoopwright.fit import FitStudy
+from hoopwright.study import CaseStudy
 
 BASE = """
 title = "plain pair with threads"
@@ -89,6 +89,6 @@ def found(case, shift=0.0):
 
     from fem import Resolution
 
-    study = FitStudy(case, Resolution(elements_through_wall=2))
+    study = CaseStudy(case, Resolution(elements_through_wall=2))
     evidence = dataclasses.replace(evidence_of(case, study), least=shift, greatest=shift)
     return {m.id: m for m in (check(evidence) for check in CHECKS)}

@@ -10,7 +10,7 @@ import numpy as np
 from fem import Resolution
 from hoopwright.case.model import Case
 from hoopwright.case.read import parse_case
-from hoopwright.fit import FitStudy
+from hoopwright.study import CaseStudy
 
 PLAIN = """
 title = "plain pair"
@@ -57,8 +57,8 @@ def light_trike() -> str:
     return "".join(t for t in tables if t.strip("[").split("]")[0].split(".")[0] not in HEAVY)
 
 
-def study_of(case: Case) -> FitStudy:
-    return FitStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall))
+def study_of(case: Case) -> CaseStudy:
+    return CaseStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall))
 
 
 SHELLS = ("6061-T6", "6061-T6 welded", "7020-T6", "1025 steel", "6005A-T6")

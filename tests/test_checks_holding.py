@@ -168,10 +168,10 @@ def test_warmth_tightens_the_clamp_of_a_steel_sleeve_in_an_aluminium_shell():
     from fem import Resolution
     from hoopwright.checks import evidence_of
     from hoopwright.checks.clamped import pull
-    from hoopwright.fit import FitStudy
+    from hoopwright.study import CaseStudy
 
     case = case_of(CUPS, WARM)
-    evidence = evidence_of(case, FitStudy(case, Resolution(elements_through_wall=2)))
+    evidence = evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=2)))
     sleeve, shell = case.sleeve_material, case.shell_material
     gained = clamp_change(
         length=60.0, pulled_stiffness=sleeve.young_modulus * np.pi * (400 - 17.399**2) / 60,

@@ -20,10 +20,10 @@ from hoopwright.checks.thin_side import thin_side_yields
 from hoopwright.closed_form.eccentric import thin_side_hoop
 from hoopwright.display import Units
 from hoopwright.document import document
-from hoopwright.fit import FitStudy
 from hoopwright.screen import report
 from hoopwright.service.loads import loads_of
 from hoopwright.service.study import fit_surfaces
+from hoopwright.study import CaseStudy
 
 HARD = edited(CRANK, ('pedalling_test = "city"', 'pedalling_test = "city"\nstanding_start = "6 kN"\n'
                       'crank_length = "170 mm"\nchainring_radius = "85 mm"\npedal_offset = "140 mm"'))
@@ -48,7 +48,7 @@ use_most = "40 degC"
 @cache
 def evidence(text: str):
     case = case_of(text)
-    return evidence_of(case, FitStudy(case, Resolution()))
+    return evidence_of(case, CaseStudy(case, Resolution()))
 
 
 @cache

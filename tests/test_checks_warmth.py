@@ -11,7 +11,7 @@ from hoopwright.case.read import CaseError, parse_case
 from hoopwright.checks import evidence_of
 from hoopwright.checks.warmth import lost_by_fe
 from hoopwright.closed_form.compound import contact_pressure
-from hoopwright.fit import FitStudy
+from hoopwright.study import CaseStudy
 
 DEMAND = '[demand]\naxial_force = "2 kN"\n'
 OVEN = WARM + 'oven = "190 degC"\noven_time = "20 min"\n'
@@ -49,7 +49,7 @@ def test_finite_elements_lose_what_linear_expansion_says(swap):
 
 
 def study_of(case):
-    return FitStudy(case, Resolution(elements_through_wall=2))
+    return CaseStudy(case, Resolution(elements_through_wall=2))
 
 
 def test_steel_in_aluminium_holds_least_when_hot():

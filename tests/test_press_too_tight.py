@@ -5,8 +5,8 @@ from press_cases import press_case
 
 from fem import Resolution
 from hoopwright.closed_form.plastic import mises_limit_pressure
-from hoopwright.fit import FitStudy
 from hoopwright.pressing.too_tight import too_tight
+from hoopwright.study import CaseStudy
 
 COARSE = Resolution(elements_through_wall=3)
 
@@ -14,7 +14,7 @@ COARSE = Resolution(elements_through_wall=3)
 @pytest.fixture(scope="module")
 def soft():
     """A shell of 115 MPa yield, 44/39 mm: first yield near 13 MPa of pressure."""
-    return FitStudy(press_case(shell="6061-T6 welded"), COARSE)
+    return CaseStudy(press_case(shell="6061-T6 welded"), COARSE)
 
 
 def test_within_the_elastic_range_every_micrometre_grips(soft):

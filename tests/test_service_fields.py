@@ -11,10 +11,10 @@ from service_cases import CRANK, PARTS, TUBES, case_of, edited
 
 from fem import Resolution, von_mises
 from hoopwright.closed_form.polar import PLANE_STRESS, ring_harmonic
-from hoopwright.fit import FitStudy
 from hoopwright.service.account import account_of
 from hoopwright.service.loads import loads_of
 from hoopwright.service.study import ServiceStudy, fit_surfaces
+from hoopwright.study import CaseStudy
 from loads.cases import LoadCase
 from loads.series import Series
 from loads.traction import resultant, traction
@@ -36,7 +36,7 @@ hold = "{hold}"
 
 
 def study_of(text: str, *, theta: np.ndarray | None = None, rows: int = 4) -> ServiceStudy:
-    study = FitStudy(case_of(text), Resolution(elements_through_wall=rows))
+    study = CaseStudy(case_of(text), Resolution(elements_through_wall=rows))
     return ServiceStudy(study, theta)
 
 

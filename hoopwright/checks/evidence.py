@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hoopwright.case.model import Case
-from hoopwright.fit import Bracket, FitStudy
+from hoopwright.fit import Bracket
+from hoopwright.study import CaseStudy
 
 
 @dataclass(frozen=True)
@@ -16,7 +17,7 @@ class Evidence:
     """
 
     case: Case
-    study: FitStudy
+    study: CaseStudy
     least: float
     greatest: float
 
@@ -29,6 +30,6 @@ class Evidence:
         return self.study.at(self.greatest)
 
 
-def evidence_of(case: Case, study: FitStudy) -> Evidence:
+def evidence_of(case: Case, study: CaseStudy) -> Evidence:
     """Evidence at both ends of the 95 % interval of the interference."""
     return Evidence(case, study, -study.spread, study.spread)

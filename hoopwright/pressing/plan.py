@@ -8,11 +8,11 @@ from fem import Resolution
 from hoopwright.case.model import Case
 from hoopwright.checks import Evidence
 from hoopwright.checks.pressed_yield import shell_yields, sleeve_yields
-from hoopwright.fit import FitStudy
 from hoopwright.pressing.course import Course, course
 from hoopwright.pressing.heat import HeatPlan, heat_plan
 from hoopwright.pressing.told import Told, told
 from hoopwright.pressing.too_tight import TooTight, too_tight
+from hoopwright.study import CaseStudy
 
 SURE = 0.9999
 """Share of the distribution of the interference that the course spans."""
@@ -25,7 +25,7 @@ class PressPlan:
     """told: None where nothing was read. plastic: None where nothing yields and nobody asked."""
 
     case: Case
-    study: FitStudy
+    study: CaseStudy
     course: Course
     heat: HeatPlan
     told: Told | None
@@ -39,7 +39,7 @@ def press_plan(case: Case, *, plastic: bool = False) -> PressPlan:
     cannot be drawn or solved.
     """
     resolution = Resolution(elements_through_wall=case.mesh.elements_through_wall)
-    study = FitStudy(case, resolution)
+    study = CaseStudy(case, resolution)
     errors = study.interference.errors
     reach = max(errors.half_width(SURE), LEAST_SPAN * abs(study.nominal_interference))
     way = course(case, spread=study.spread, reach=reach)

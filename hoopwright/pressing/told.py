@@ -9,7 +9,6 @@ import numpy as np
 from hoopwright.case.model import Case
 from hoopwright.checks import Evidence, Margin, judged, worst_first
 from hoopwright.closed_form.friction import ram_force
-from hoopwright.fit import FitStudy
 from hoopwright.pressing.belief import (
     SURPRISE,
     Belief,
@@ -23,6 +22,7 @@ from hoopwright.pressing.belief import (
 )
 from hoopwright.pressing.course import Course
 from hoopwright.pressing.log import read_log
+from hoopwright.study import CaseStudy
 
 ACCURACY_COVERS = 2.0
 """The case states the gauge's accuracy at 95 %; half of it is its standard deviation."""
@@ -97,7 +97,7 @@ def _readings(case: Case, travel: np.ndarray, force: np.ndarray) -> Readings:
                     press.gauge_accuracy / ACCURACY_COVERS, press.friction_scatter)
 
 
-def told(case: Case, study: FitStudy, course: Course) -> Told | None:
+def told(case: Case, study: CaseStudy, course: Course) -> Told | None:
     """What the readings of the case say, or None where it gives none. Raises CaseError for a bad log."""
     given = readings_of(case, course)
     if given is None:
@@ -123,7 +123,7 @@ def told(case: Case, study: FitStudy, course: Course) -> Told | None:
         () if after is None else margins_after(case, study, after))
 
 
-def _closure(case: Case, study: FitStudy) -> Closure | None:
+def _closure(case: Case, study: CaseStudy) -> Closure | None:
     """The reading of the bore at mid-sleeve beside what the model says of it."""
     observed = case.press.observed_closure_mm
     if observed is None:
@@ -144,7 +144,7 @@ def _above_stop(course: Course, readings: Readings) -> float | None:
     return float(readings.travel[over[0]]) if len(over) else None
 
 
-def _explanation(case: Case, study: FitStudy, predictor: Predictor, k: int, peak: float) -> Explanation:
+def _explanation(case: Case, study: CaseStudy, predictor: Predictor, k: int, peak: float) -> Explanation:
     """The force is straight in the shift to good accuracy, so one straight line answers."""
     def interference(friction: float) -> float:
         at = predictor.shifts[[0, -1]]
@@ -163,7 +163,7 @@ def _explanation(case: Case, study: FitStudy, predictor: Predictor, k: int, peak
                        float(friction))
 
 
-def margins_after(case: Case, study: FitStudy, after: Posterior) -> tuple[Margin, ...]:
+def margins_after(case: Case, study: CaseStudy, after: Posterior) -> tuple[Margin, ...]:
     """Every margin at the ends of the updated 95 % intervals of interference and friction, each taken on
     its worse side; that the two are tied together by the force is not credited."""
     fit = replace(case.fit, friction_low=after.friction.low, friction_high=after.friction.high)

@@ -9,7 +9,8 @@ import numpy as np
 from fem.plastic import Yield
 from fem.plastic_press import PlasticFit, PlasticPress
 from fem.strain import R
-from hoopwright.fit import Discretisation, FitStudy
+from hoopwright.fit import Discretisation
+from hoopwright.study import CaseStudy
 
 YIELD_CHECKS = ("shell_yields_pressed", "sleeve_yields_pressed")
 STEPS = 4
@@ -67,7 +68,7 @@ class TooTight:
         return max(self.last.equivalent.values()) > 0.0
 
 
-def too_tight(study: FitStudy, *, greatest: float) -> TooTight:
+def too_tight(study: CaseStudy, *, greatest: float) -> TooTight:
     """Elastic–plastic pressing of the case up to a shift `greatest` of the diametral interference, mm.
 
     Perfectly plastic at the yield strength of the table, frictionless, on the coarse mesh. Raises
@@ -85,7 +86,7 @@ def too_tight(study: FitStudy, *, greatest: float) -> TooTight:
     return TooTight(tuple(rows[1:]), limits)
 
 
-def _read(study: FitStudy, press: PlasticPress, mesh: Discretisation, shift: float, state: PlasticFit,
+def _read(study: CaseStudy, press: PlasticPress, mesh: Discretisation, shift: float, state: PlasticFit,
           before: list[Yielded]) -> Yielded:
     pairs = mesh.assembly.interface
     interference = study.nominal_interference + shift

@@ -11,13 +11,13 @@ import numpy as np
 import fem
 from fem import FitSolver
 from fem.round import SWAPPED_STRESS, over_angles
-from hoopwright.fit import FitStudy
 from hoopwright.record.names import safe_name
 from hoopwright.record.vtu import STRESS, as_vtu, bodies_of
 from hoopwright.service.study import ServiceState
+from hoopwright.study import CaseStudy
 
 
-def revolved_vtus(study: FitStudy) -> dict[str, bytes]:
+def revolved_vtus(study: CaseStudy) -> dict[str, bytes]:
     """A file per load case, by name; empty where the case gives no loads. Stuck joint, nominal fit.
 
     Raises fem.SolveError where the fit cannot be solved on the mesh of the loads.
@@ -46,7 +46,7 @@ def revolved_vtus(study: FitStudy) -> dict[str, bytes]:
     return files
 
 
-def _fit(study: FitStudy, state: ServiceState) -> tuple[np.ndarray, np.ndarray]:
+def _fit(study: CaseStudy, state: ServiceState) -> tuple[np.ndarray, np.ndarray]:
     """Displacement (nodes, 3) and stress (nodes, 6) of the nominal fit on the mesh of the loads."""
     pairs, seats = state.assembly.interface, state.assembly.joint.seats
     profile = 0.5 * pairs.profile([s.interference_start for s in seats],

@@ -14,7 +14,7 @@ import numpy as np
 from hoopwright.checks.margin import Margin
 from hoopwright.closed_form.compound import CompoundFit, compound_fit, contact_pressure
 from hoopwright.comparison import mean_radii
-from hoopwright.fit import FitStudy
+from hoopwright.study import CaseStudy
 
 PLACES = 5
 
@@ -22,7 +22,7 @@ PLACES = 5
 class OutsideError:
     """change: of the shell's outside diameter, mm, one per sample."""
 
-    def __init__(self, study: FitStudy, change: np.ndarray) -> None:
+    def __init__(self, study: CaseStudy, change: np.ndarray) -> None:
         self.study, self.change = study, change
         reach = float(np.max(np.abs(change), initial=0.0))
         self._at = np.linspace(-reach, reach, PLACES)

@@ -12,10 +12,10 @@ from fem import MeshError, Resolution, SolveError
 from geometry import Sleeve
 from geometry.soundness import joint_faults, shell_faults, sleeve_faults
 from hoopwright.case.model import Case
-from hoopwright.fit import FitStudy
 from hoopwright.materials import table
 from hoopwright.sizing.response import Check
 from hoopwright.sizing.window import Window, find_window
+from hoopwright.study import CaseStudy
 
 MATERIALS = ("E355 steel", "4130 steel", "7075-T6")
 """Of sleeves that can be had as tube or bar; the ones that differ from the case's are tried."""
@@ -98,7 +98,7 @@ def _window(case: Case, checks: tuple[Check, ...]) -> Window | None:
     if shell_faults(case.shell) or sleeve_faults(case.sleeve) or joint_faults(case.shell, case.sleeve):
         return None
     try:
-        study = FitStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall).coarser())
+        study = CaseStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall).coarser())
         return find_window(case, study, checks)
     except (MeshError, SolveError, ValueError):  # the last where the loads of the case do not fit it
         return None

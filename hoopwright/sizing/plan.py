@@ -8,11 +8,11 @@ from fem import Resolution
 from hoopwright.case.model import Case
 from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
 from hoopwright.checks.margin import Margin
-from hoopwright.fit import FitStudy
 from hoopwright.sizing.boring_plan import BoringPlan, boring_plan
 from hoopwright.sizing.openers import Trial, try_openers
 from hoopwright.sizing.turn_to import Decision, TurnTo, decide, turn_to
 from hoopwright.sizing.window import Window, find_window
+from hoopwright.study import CaseStudy
 
 
 @dataclass(frozen=True)
@@ -21,7 +21,7 @@ class SizePlan:
     parts are measured. trials: what was tried to open an empty window."""
 
     case: Case
-    study: FitStudy
+    study: CaseStudy
     margins: tuple[Margin, ...]
     window: Window
     turn_to: TurnTo | None
@@ -39,7 +39,7 @@ def size_case(case: Case, *, cut: str = "sleeve") -> SizePlan:
 
     Raises fem.MeshError or fem.SolveError when the model cannot be drawn or solved.
     """
-    study = FitStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall))
+    study = CaseStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall))
     window = find_window(case, study, CHECKS)
     margins = worst_first(judged(evidence_of(case, study)))
     bands = None if window.empty else turn_to(case, study, window, cut=cut)
@@ -49,7 +49,7 @@ def size_case(case: Case, *, cut: str = "sleeve") -> SizePlan:
     return SizePlan(case, study, margins, window, bands, decision, boring_plan(case), trials)
 
 
-def both_measured(case: Case, study: FitStudy) -> bool:
+def both_measured(case: Case, study: CaseStudy) -> bool:
     """Every seat has readings of its bore and of its sleeve."""
     bores, sleeves = (
         {m.index for m in lands if m.surface == surface}

@@ -16,9 +16,9 @@ import numpy as np
 from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin
-from hoopwright.fit import FitStudy
 from hoopwright.sizing.geometry_effect import OutsideError
 from hoopwright.sizing.interference import outside_errors
+from hoopwright.study import CaseStudy
 
 Check = Callable[[Evidence], Margin]
 
@@ -71,7 +71,7 @@ class Interval:
 
 
 def margin_intervals(
-    case: Case, study: FitStudy, checks: Iterable[Check], *, samples: int = SAMPLES
+    case: Case, study: CaseStudy, checks: Iterable[Check], *, samples: int = SAMPLES
 ) -> dict[str, Interval]:
     """95 % interval of every assessed margin, by its id."""
     errors = study.interference.errors
@@ -85,7 +85,7 @@ def margin_intervals(
 
 
 def response(
-    case: Case, study: FitStudy, checks: Iterable[Check], half: float, reach: float
+    case: Case, study: CaseStudy, checks: Iterable[Check], half: float, reach: float
 ) -> tuple[Curve, ...]:
     """The assessed checks at shifts over ± reach; ± half and 0 are among them (mm)."""
     checks = tuple(checks)
@@ -107,7 +107,7 @@ def response(
     return tuple(curves)
 
 
-def _all(case: Case, study: FitStudy, checks: tuple[Check, ...], shift: float) -> tuple[Margin, ...]:
+def _all(case: Case, study: CaseStudy, checks: tuple[Check, ...], shift: float) -> tuple[Margin, ...]:
     evidence = Evidence(case, study, shift, shift)
     return tuple(check(evidence) for check in checks)
 

@@ -18,9 +18,9 @@ from hoopwright.checks.acts import greatest_preload
 from hoopwright.checks.margin import Margin, Where
 from hoopwright.checks.thread_strips import shear_area
 from hoopwright.estimate import Estimate
-from hoopwright.fit import FitStudy
 from hoopwright.materials import Material
 from hoopwright.sizing.window import Probe, Window, best_margin, window_of
+from hoopwright.study import CaseStudy
 
 State = Literal["holds", "undecided", "fails", "not judged", "cannot be made"]
 ORDER: tuple[State, ...] = ("holds", "undecided", "not judged", "fails", "cannot be made")
@@ -98,7 +98,7 @@ def judge_route(case: Case, route: RouteInput) -> RouteResult:
             route, bore, wall, (), None, f"{faults[0].part}: {faults[0].problem}", makeable=False
         )
     try:
-        study = FitStudy(variant, Resolution(elements_through_wall=case.mesh.elements_through_wall))
+        study = CaseStudy(variant, Resolution(elements_through_wall=case.mesh.elements_through_wall))
         margins = worst_first((*judged(evidence_of(variant, study)), *_damage(case, route, bore)))
         probe = Probe(variant, study, CHECKS)
         window = window_of(probe)

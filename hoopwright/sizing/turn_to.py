@@ -16,12 +16,12 @@ from scipy.optimize import brentq
 from geometry.joint import Seat
 from geometry.readings import Gauge
 from hoopwright.case.model import Case
-from hoopwright.fit import FitStudy
 from hoopwright.sizing.distribution import Errors, Part
 from hoopwright.sizing.interference import land_errors, measured, seat_errors
 from hoopwright.sizing.rounding import INCH, band, step_of
 from hoopwright.sizing.uncertainty import as_read, gauge_parts, temperature_parts
 from hoopwright.sizing.window import Window
+from hoopwright.study import CaseStudy
 
 SURFACE = {"sleeve": "outside", "shell": "bore"}
 OTHER = {"sleeve": "shell", "shell": "sleeve"}
@@ -94,7 +94,7 @@ class Decision:
     change: float
 
 
-def turn_to(case: Case, study: FitStudy, window: Window, *, cut: str = "sleeve") -> TurnTo:
+def turn_to(case: Case, study: CaseStudy, window: Window, *, cut: str = "sleeve") -> TurnTo:
     """Bands for every land of the part to be cut that has a seat. The window must not be empty."""
     gauge, confidence = case.size.gauge, case.size.confidence
     groups: dict[int, list[Seat]] = {}
@@ -110,7 +110,7 @@ def turn_to(case: Case, study: FitStudy, window: Window, *, cut: str = "sleeve")
     return replace(result, accuracy_needed=own, other_needed=other)
 
 
-def decide(case: Case, study: FitStudy, window: Window) -> Decision:
+def decide(case: Case, study: CaseStudy, window: Window) -> Decision:
     """Press or not, from both parts as measured."""
     if window.empty:
         chance = 0.0

@@ -17,8 +17,8 @@ from geometry.soundness import LARGEST_INTERFERENCE
 from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin
-from hoopwright.fit import FitStudy
 from hoopwright.sizing.response import Check, Curve
+from hoopwright.study import CaseStudy
 
 LEAST = 1e-3
 """mm: the loosest fit looked at; below it nothing is pressed."""
@@ -83,7 +83,7 @@ class Window:
 class Probe:
     """The checks of a case at any shift; each is run once at each, and only when asked for."""
 
-    def __init__(self, case: Case, study: FitStudy, checks: Iterable[Check]) -> None:
+    def __init__(self, case: Case, study: CaseStudy, checks: Iterable[Check]) -> None:
         self.case, self.study, self.checks = case, study, tuple(checks)
         self._seen: dict[tuple[int, float], Margin] = {}
 
@@ -119,7 +119,7 @@ def slack(margin: Margin) -> float:
     return min(free, -1e-3) if margin.doubt else free
 
 
-def find_window(case: Case, study: FitStudy, checks: Iterable[Check]) -> Window:
+def find_window(case: Case, study: CaseStudy, checks: Iterable[Check]) -> Window:
     """The widest run of interferences around the best one where every assessed check holds."""
     return window_of(Probe(case, study, checks))
 
@@ -175,7 +175,7 @@ def _needed_rungs(probe: Probe, rungs: list[float]) -> list[float]:
     return rungs[low:high + 1]
 
 
-def _ladder(study: FitStudy) -> list[float]:
+def _ladder(study: CaseStudy) -> list[float]:
     """Shifts to look at first, from the loosest fit to the largest interference any case may have."""
     diameter = min(b.mean_diameter for b in study.case.shell.bore)
     likely = study.nominal_interference

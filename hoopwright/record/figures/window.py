@@ -9,10 +9,10 @@ import numpy as np
 
 from hoopwright.checks import CHECKS, Evidence, Margin
 from hoopwright.display import Units
-from hoopwright.fit import FitStudy
 from hoopwright.record.figures import style
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.window import Window
+from hoopwright.study import CaseStudy
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -122,7 +122,7 @@ def _shade(found: Window, scale: float, axes: Axes) -> None:
     )
 
 
-def _fit(study: FitStudy, scale: float, axes: Axes) -> None:
+def _fit(study: CaseStudy, scale: float, axes: Axes) -> None:
     likely, half = 1e3 * scale * study.nominal_interference, 1e3 * scale * study.spread
     axes.errorbar(
         [likely],
