@@ -75,8 +75,9 @@ def compare(case: Case, study: FitStudy) -> Comparison:
     lame = compound_fit(pressure=pressure, **pair)
     mean, _ = study.nominal.estimates(lambda s: s.mean_pressure, WHOLE)
     pairings = [Pairing("mean contact pressure", mean, float(pressure), "MPa")]
-    for face, value in (("shell.bore", lame.shell_hoop_interface), ("shell.outside", lame.shell_hoop_outside),
-                        ("sleeve.outside", lame.sleeve_hoop_interface), ("sleeve.bore", lame.sleeve_hoop_bore)):
+    hoops = {"shell.bore": lame.shell_hoop_interface, "shell.outside": lame.shell_hoop_outside,
+             "sleeve.outside": lame.sleeve_hoop_interface, "sleeve.bore": lame.sleeve_hoop_bore}
+    for face, value in hoops.items():
         hoop, _ = study.nominal.estimates(partial(_hoop_in_the_middle, face=face))
         pairings.append(Pairing(f"hoop stress, {face.replace('.', ' ')}", hoop, float(value), "MPa"))
     return Comparison(lame, tuple(pairings), _reasons(case, study))

@@ -174,7 +174,7 @@ def valid(draw: Draw, *, loads: bool = True) -> Document:
     """A case the reader must take. loads: whether [service] may be among its tables."""
     bore = number(draw, 8.0, 80.0)
     width = number(draw, max(8.0, 0.4 * bore), 90.0)
-    tight = number(draw, 2e-4, 1.5e-3, 6) * bore
+    tight = number(draw, 6e-4, 1.5e-3, 6) * bore
     sleeve_bore = round(bore - 2.0 * number(draw, 0.5, 0.15 * bore), 4)
     start = draw(st.sampled_from((0.0, 0.0, round(0.1 * width, 4))))
     span = round(width - start if maybe(draw) else 0.8 * (width - start), 4)

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from hoopwright.case.read import read_case
-from hoopwright.document import as_json
+from hoopwright.document.check import as_json
 from hoopwright.pipeline import check_case
 
 CASES = sorted(p for p in (Path(__file__).parents[1] / "cases").rglob("*.toml")

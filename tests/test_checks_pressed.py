@@ -53,10 +53,11 @@ def lame(interference):
     radii = {"sleeve_bore_radius": 17.5, "interface_radius": 19.5, "shell_outer_radius": 22.0,
              "sleeve": (case.sleeve_material.young_modulus, case.sleeve_material.poisson_ratio),
              "shell": (case.shell_material.young_modulus, case.shell_material.poisson_ratio)}
-    return compound_fit(pressure=contact_pressure(radial_interference=0.5 * interference, **radii), **radii)
+    pressure = contact_pressure(radial_interference=0.5 * interference, **radii)
+    return compound_fit(pressure=pressure, **radii)
 
 
-# Two rectangles of ± 4 and ± 6 µm: beyond x lies (10 − x)²/(8 · 4 · 6) on either side, 2.5 % at x = 7.81 µm.
+# Two rectangles of ± 4 and ± 6 µm: beyond x lies (10 − x)²/(8 · 4 · 6) on either side, 2.5 % at 7.81 µm.
 HALF_95 = 1e-3 * (10.0 - np.sqrt(0.025 * 8.0 * 4.0 * 6.0))
 LEAST, GREATEST = 0.040 - HALF_95, 0.040 + HALF_95
 

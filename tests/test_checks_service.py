@@ -19,8 +19,8 @@ from hoopwright.checks.service_yield import shell_yields_in_service
 from hoopwright.checks.thin_side import thin_side_yields
 from hoopwright.closed_form.eccentric import thin_side_hoop
 from hoopwright.display import Units
-from hoopwright.document import document
-from hoopwright.screen import report
+from hoopwright.document.check import document
+from hoopwright.screen.check import report
 from hoopwright.service.loads import loads_of
 from hoopwright.service.study import fit_surfaces
 from hoopwright.study import CaseStudy

@@ -61,7 +61,8 @@ def test_worked_check_gives_one_more_row(tree):
     # Lamé: 2 p b² c / [E (c² − b²)] at the contact pressure found
     p = document["fit"]["contact_pressure_MPa"]["mean"]
     b, c = 19.984, 30.0
-    assert row["demand"] == pytest.approx(1e3 * 2.0 * (2.0 * p * b**2 * c / (207e3 * (c**2 - b**2))), rel=0.01)
+    growth = 2.0 * p * b**2 * c / (207e3 * (c**2 - b**2))
+    assert row["demand"] == pytest.approx(2e3 * growth, rel=0.01)
     assert row["state"] == "holds"
 
 

@@ -16,7 +16,7 @@ import pytest
 from hoopwright import status
 from hoopwright.case.starter import starter_text
 from hoopwright.cli import main
-from hoopwright.screen import WIDTH
+from hoopwright.screen.check import WIDTH
 
 ROOT = Path(__file__).parents[1]
 NAMES = ("Gehäuse été 漢字 🚲", "-dash; $HOME & 'quotes\"", "a" * 200)

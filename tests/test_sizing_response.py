@@ -12,7 +12,7 @@ from sizing_cases import plain, study_of
 
 from geometry.land import cylinder
 from hoopwright.checks import CHECKS, Evidence
-from hoopwright.document import as_json
+from hoopwright.document.check import as_json
 from hoopwright.pipeline import check_case
 from hoopwright.sizing.geometry_effect import OutsideError
 from hoopwright.sizing.interference import outside_errors

@@ -35,10 +35,10 @@ def run(args: argparse.Namespace) -> int:
     results = check_case(read_case(args.case))
     units = Units(args.units or results.case.units)
     if args.json:
-        from hoopwright.document import as_json
+        from hoopwright.document.check import as_json
         sys.stdout.write(as_json(results))
     else:
-        from hoopwright.screen import report
+        from hoopwright.screen.check import report
         sys.stdout.write(report(results, units))
     if args.out:
         from hoopwright.record.files import write

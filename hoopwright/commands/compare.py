@@ -54,11 +54,11 @@ def run(args: argparse.Namespace) -> int:
             )
         )
     if args.json:
-        from hoopwright.document_compare import as_json
+        from hoopwright.document.compare import as_json
 
         sys.stdout.write(as_json(case, results))
     else:
-        from hoopwright.screen_compare import report_routes, report_sleeves
+        from hoopwright.screen.compare import report_routes, report_sleeves
 
         report = report_sleeves if args.sleeves else report_routes
         sys.stdout.write(report(case, results, units))

@@ -51,11 +51,11 @@ def run(args: argparse.Namespace) -> int:
     units = Units(args.units or case.units)
     plan = size_case(replace(case, units=units.system), cut="shell" if args.cut == "bore" else "sleeve")
     if args.json:
-        from hoopwright.document_size import as_json
+        from hoopwright.document.size import as_json
 
         sys.stdout.write(as_json(plan, units))
     else:
-        from hoopwright.screen_size import report
+        from hoopwright.screen.size import report
 
         sys.stdout.write(report(plan, units))
     if args.figure:

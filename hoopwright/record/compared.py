@@ -9,7 +9,7 @@ from typing import Any
 
 from hoopwright.case.model import Case
 from hoopwright.display import Units
-from hoopwright.document_compare import document
+from hoopwright.document.compare import document
 from hoopwright.record.document import as_bytes, layout_part, settled, versions
 from hoopwright.record.figures.compare import figure
 from hoopwright.record.figures.style import rendered

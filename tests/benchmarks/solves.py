@@ -47,11 +47,11 @@ def _plastic(assembly) -> Row:
     from fem.plastic import Yield
     from fem.plastic_press import PlasticPress
 
-    press = PlasticPress(assembly, {"shell": Yield(100.0)})
+    press = PlasticPress(assembly, {"shell": Yield(50.0), "sleeve": Yield(np.inf)})
     states: list = []
     count = _counted(lambda: states.extend(press.press([1.5 * interference_profile(assembly)])))
     share = float(np.mean(states[-1].history.equivalent > 0.0))
-    return Row("pressing past yield, 60 µm into a shell that yields at 100 MPa: factorisations", str(count),
+    return Row("pressing past yield, 60 µm into a shell that yields at 50 MPa: factorisations", str(count),
                how=f"{100.0 * share:.0f} % of all points yield; the last Newton run took "
                    f"{len(states[-1].residuals)} residuals")
 

@@ -10,9 +10,9 @@ from hoopwright.checks import Margin
 from hoopwright.display import Units
 from hoopwright.estimate import WHOLE
 from hoopwright.pipeline import Results
-from hoopwright.screen_advice import advice
-from hoopwright.screen_intervals import intervals
-from hoopwright.screen_service import service_lines
+from hoopwright.screen.advice import advice
+from hoopwright.screen.intervals import intervals
+from hoopwright.screen.service import service_lines
 from hoopwright.verdict import verdict
 
 WIDTH = 80

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from hoopwright.display import Units
+from hoopwright.screen.wrapping import WIDTH, bullets, paragraph
 from hoopwright.sizing.boring_plan import ADVICE, BoringPlan
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.turn_to import Band, Decision, TurnTo
 from hoopwright.sizing.uncertainty import MeasuredLand
 from hoopwright.sizing.verdict import size_verdict
 from hoopwright.sizing.window import End, Window
-from hoopwright.wrapping import WIDTH, bullets, paragraph
 
 CAUTIONS = (
     "An aid to judgement, not an approval; see the cautions of `hoopwright check`. Look for cracks "

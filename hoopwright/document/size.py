@@ -7,8 +7,8 @@ from typing import Any
 
 from hoopwright import __version__
 from hoopwright.display import Units
-from hoopwright.document import check_part, rounded
-from hoopwright.screen_size import CAUTIONS
+from hoopwright.document.check import check_part, rounded
+from hoopwright.screen.size import CAUTIONS
 from hoopwright.sizing.boring_plan import ADVICE, BoringPlan
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.turn_to import Band, TurnTo

@@ -11,7 +11,7 @@ import numpy as np
 from hoopwright import __version__
 from hoopwright.cautions import CAUTIONS, LIMITS
 from hoopwright.checks import Margin
-from hoopwright.document_service import loads_part
+from hoopwright.document.service import loads_part
 from hoopwright.estimate import MOVE, WHOLE, from_meshes
 from hoopwright.pipeline import Results
 from hoopwright.sizing.response import Interval

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from hoopwright.case.model import Case
 from hoopwright.checks.margin import Margin
 from hoopwright.display import Units
+from hoopwright.screen.wrapping import WIDTH, bullets, paragraph
 from hoopwright.sizing.routes import RouteResult
-from hoopwright.wrapping import WIDTH, bullets, paragraph
 
 CAUTION = (
     "An aid to judgement, not an approval; see the cautions of `hoopwright check`. Costs and needs are "

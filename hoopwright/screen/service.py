@@ -6,7 +6,7 @@ import textwrap
 from math import atan2, degrees, hypot
 
 from hoopwright.display import Units
-from hoopwright.document_service import ODD_LOBES
+from hoopwright.document.service import ODD_LOBES
 from hoopwright.service.account import Entry, account_of
 from hoopwright.study import CaseStudy
 

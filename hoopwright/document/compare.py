@@ -8,9 +8,9 @@ from typing import Any
 
 from hoopwright import __version__
 from hoopwright.case.model import Case
-from hoopwright.document import check_part, rounded
-from hoopwright.document_size import window_part
-from hoopwright.screen_compare import CAUTION, sentence
+from hoopwright.document.check import check_part, rounded
+from hoopwright.document.size import window_part
+from hoopwright.screen.compare import CAUTION, sentence
 from hoopwright.sizing.routes import RouteResult
 
 

@@ -1,0 +1,1 @@
+"""Results as JSON documents, one file per command or part. Every dimensional name ends in its unit."""
