@@ -33,6 +33,7 @@ def aside(make: Callable[[], Iterator[T]]) -> Iterator[Iterator[T]]:
         warnings.simplefilter("ignore", DeprecationWarning)  # the other threads are those of BLAS, at rest
         child = os.fork()
     if child == 0:
+        here.close()  # else this process would wait for ever to write to one that was killed
         _work(make, there)
     there.close()
     try:
