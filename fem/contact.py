@@ -29,6 +29,7 @@ MOST_STEPS = 300
 # A set on the way to what touches is rarely met again, and a factor of 20,000 unknowns takes 40 MB.
 MOST_KEPT = 60_000
 """Unknowns of all the factors kept together."""
+MOST_RELEASED = 8  # pairs: more cost more than a factorisation
 PATIENCE = 3  # block steps allowed without fewer offending pairs
 
 
@@ -47,11 +48,27 @@ class PressFit:
     steps: int
 
 
+@dataclass(frozen=True)
+class _Tied:
+    """A set of closed pairs, (pairs,) bool, its held ones, and the inverse of the stiffness they leave.
+
+    number: reduced number of every unknown; count: how many there are; that many again means zero.
+    widened: displacement and force, as of a fit, of unit interference at one pair alone.
+    """
+
+    closed: np.ndarray
+    held: np.ndarray
+    number: np.ndarray
+    count: int
+    inverse: Superposition
+    widened: dict[int, tuple[np.ndarray, np.ndarray]] = field(default_factory=dict)
+
+
 @dataclass
 class FitSolver:
     """Solves press fits of one model; keeps the last factors, which depend only on what touches.
-    While that stays the same a fit is linear in interference and load, so one that earlier fits add up to
-    is not solved again.
+    While that stays the same a fit is linear in interference and load: one that earlier fits add up to is
+    not solved again, and a few pairs that open are solved for without a new factor.
 
     ends_held: True fixes u_z on all end faces (plane strain), for comparison with closed forms.
     """
@@ -59,7 +76,7 @@ class FitSolver:
     model: Model
     interface: Interface
     ends_held: bool = False
-    _factors: dict[bytes, tuple[np.ndarray, int, Superposition]] = field(default_factory=dict)
+    _factors: dict[bytes, _Tied] = field(default_factory=dict)
 
     def press(
         self, radial_interference: np.ndarray, *, stuck: bool, temperature_rise: float = 0.0
@@ -103,13 +120,37 @@ class FitSolver:
     def _solve(
         self, closed: np.ndarray, held: np.ndarray, radial_interference: np.ndarray, load: np.ndarray
     ) -> tuple[np.ndarray, np.ndarray]:
-        """Displacement (nodes, 3) and contact force per pair, N per radian, for a given set."""
-        pairs = self.interface
-        number, count, inverse = self._joined(closed, held)
+        """Displacement (nodes, 3) and contact force per pair, N per radian, for a given set.
+
+        Found from a set that was factorised and in which a few more pairs are closed: those are widened
+        until they carry nothing.
+        """
+        tied = self._joined(closed, held)
+        u, force = self._tied(tied, radial_interference, load)
+        released = np.flatnonzero(tied.closed & ~closed).tolist()
+        if len(released):
+            for pair in released:
+                if pair not in tied.widened:
+                    jump = np.zeros(len(closed))
+                    jump[pair] = 1.0
+                    tied.widened[pair] = self._tied(tied, jump, np.zeros(self.model.size))
+            moves, forces = zip(*(tied.widened[pair] for pair in released), strict=True)
+            matrix = np.stack([f[released] for f in forces], axis=1)
+            width = np.linalg.solve(matrix, -force[released])
+            u = u + sum(w * move for w, move in zip(width, moves, strict=True))
+            force = force + sum(w * f for w, f in zip(width, forces, strict=True))
+            force[released] = 0.0
+        return u, force
+
+    def _tied(
+        self, tied: _Tied, radial_interference: np.ndarray, load: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """The same with all pairs of the factorised set closed."""
+        pairs, number, count = self.interface, tied.number, tied.count
         jump = np.zeros(self.model.size)
-        jump[COMPONENTS * pairs.shell[closed] + R] = radial_interference[closed]
+        jump[COMPONENTS * pairs.shell[tied.closed] + R] = radial_interference[tied.closed]
         rhs = np.bincount(number, load - self._shell.at(0, jump), minlength=count + 1)[:count]
-        reduced = np.append(inverse(rhs) if np.any(rhs) else np.zeros(count), 0.0)
+        reduced = np.append(tied.inverse(rhs) if np.any(rhs) else np.zeros(count), 0.0)
         u = reduced[number] + jump
         force = (self._shell.at(0, u) - load)[COMPONENTS * pairs.shell + R]
         return u.reshape(-1, COMPONENTS), force
@@ -124,23 +165,27 @@ class FitSolver:
         together = np.ones(len(self.interface.z), dtype=bool)
         return elimination_places(self.model.mesh, self.interface, together)
 
-    def _joined(self, closed: np.ndarray, held: np.ndarray) -> tuple[np.ndarray, int, Superposition]:
-        """Reduced number of every unknown, how many there are (that many again means zero), and the
-        inverse of the reduced stiffness."""
-        key = closed.tobytes() + held.tobytes()
-        if key in self._factors:
+    def _joined(self, closed: np.ndarray, held: np.ndarray) -> _Tied:
+        """The factorised set to find this one from: itself, or one with a few more pairs closed."""
+        near = [
+            (int(np.count_nonzero(tied.closed & ~closed)), key) for key, tied in self._factors.items()
+            if np.array_equal(tied.held, held) and not np.any(closed & ~tied.closed)]
+        released, key = min(near, default=(MOST_RELEASED + 1, b""))
+        if released <= MOST_RELEASED:
             self._factors[key] = self._factors.pop(key)  # the one used last stands last
-        else:
-            zero = np.zeros(self.model.size, dtype=bool)
-            zero[TH::COMPONENTS] = True  # no u_θ in an axisymmetric fit
-            zero[self._axial_stops(held)] = True
-            master = masters(self.model.size, self.interface, {R: closed, Z: held})
-            number, count = numbered(master, zero, self._places)
-            local = self.model.element_stiffness_round[:, MERIDIAN[:, None], MERIDIAN]
-            (K,) = assembled(number[self.model.dofs[:, MERIDIAN]], count, local)
-            self._factors[key] = number, count, Superposition(factorise(K, ordered=True).solve)
-            while len(self._factors) > 2 and sum(f[1] for f in self._factors.values()) > MOST_KEPT:
-                del self._factors[next(iter(self._factors))]
+            return self._factors[key]
+        zero = np.zeros(self.model.size, dtype=bool)
+        zero[TH::COMPONENTS] = True  # no u_θ in an axisymmetric fit
+        zero[self._axial_stops(held)] = True
+        master = masters(self.model.size, self.interface, {R: closed, Z: held})
+        number, count = numbered(master, zero, self._places)
+        local = self.model.element_stiffness_round[:, MERIDIAN[:, None], MERIDIAN]
+        (K,) = assembled(number[self.model.dofs[:, MERIDIAN]], count, local)
+        inverse = Superposition(factorise(K, ordered=True).solve, keep=3 * MOST_RELEASED)
+        key = closed.tobytes() + held.tobytes()
+        self._factors[key] = _Tied(closed, held, number, count, inverse)
+        while len(self._factors) > 2 and sum(f.count for f in self._factors.values()) > MOST_KEPT:
+            del self._factors[next(iter(self._factors))]
         return self._factors[key]
 
     def _axial_stops(self, held: np.ndarray) -> np.ndarray:

@@ -100,14 +100,24 @@ class Model:
 
         temperature_rise: K above the reference, a number or a function of (r, z) in mm.
         """
+        if not callable(temperature_rise):
+            return temperature_rise * self._load_per_kelvin
+        return self._thermal_load(temperature_rise(self.strain.r, self.strain.z))
+
+    @cached_property
+    def _load_per_kelvin(self) -> np.ndarray:
+        return self._thermal_load(np.ones_like(self.strain.r))
+
+    def _thermal_load(self, rise: np.ndarray) -> np.ndarray:
+        """rise: K, at the Gauss points, (elements, points)."""
         s = self.strain
-        rise = temperature_rise(s.r, s.z) if callable(temperature_rise) else temperature_rise
         free = np.empty((len(self.dofs), 6))
         for name, body in self.mesh.bodies.items():
             free[body.elements] = self.materials[name].thermal_strain()
         stress = np.einsum("eij,ej->ei", self.elasticity, free)
-        scale = s.weight * s.r * rise
-        local = np.einsum("epik,ei,ep->ek", s.constant, stress, scale)
+        acting = stress[:, None] * (s.weight * s.r * rise)[..., None]
+        rows = acting.reshape(len(acting), 1, -1)
+        local = rows @ s.constant.reshape(len(acting), rows.shape[-1], -1)
         return np.bincount(self.dofs.ravel(), local.ravel(), minlength=self.size)
 
 

@@ -2,11 +2,18 @@
 
 import numpy as np
 import pytest
-from fem_models import MATERIALS, crank_shell, interference_profile, joined_everywhere
+from fem_models import (
+    MATERIALS,
+    crank_shell,
+    interference_profile,
+    joined_everywhere,
+    sleeved_shell,
+)
 
 from fem import FitSolver, Resolution, draw
 from fem.linear import Superposition
 from fem.numbering import elimination_places
+from geometry import Land
 
 
 @pytest.fixture(scope="module")
@@ -26,6 +33,24 @@ def test_a_fit_added_up_from_earlier_ones_is_the_fit_solved_by_itself(assembly, 
         assert fit.pressure == pytest.approx(alone.pressure, rel=1e-8, abs=1e-8 * alone.pressure.max())
         largest = np.abs(alone.displacement).max()
         assert fit.displacement == pytest.approx(alone.displacement, abs=1e-9 * largest)
+
+
+@pytest.mark.parametrize("stuck", [False, True])
+def test_pairs_that_open_are_solved_as_if_never_closed(stuck, monkeypatch):
+    """A taper touches at one end only; every set found by its own factor against sets found by widening."""
+    taper = (Land(0.0, 60.0, 38.985, 39.040),)
+    pair = sleeved_shell(width=60.0, outside=44.0, bore=39.0, sleeve_bore=34.9, turned=taper)
+    assembly = draw(pair, MATERIALS, Resolution(elements_through_wall=2))
+    profile = interference_profile(assembly)
+    widened = FitSolver(assembly.model, assembly.interface)
+    fits = [widened.press(profile + shift, stuck=stuck) for shift in (0.0, 0.001, -0.001)]
+    assert any(tied.widened for tied in widened._factors.values())
+    monkeypatch.setattr("fem.contact.MOST_RELEASED", -1)
+    for fit, shift in zip(fits, (0.0, 0.001, -0.001), strict=True):
+        alone = FitSolver(assembly.model, assembly.interface).press(profile + shift, stuck=stuck)
+        assert 0 < np.count_nonzero(alone.closed) < len(alone.closed)
+        assert np.array_equal(fit.closed, alone.closed)
+        assert fit.pressure == pytest.approx(alone.pressure, rel=1e-7, abs=1e-7 * alone.pressure.max())
 
 
 def test_only_what_is_new_in_an_argument_is_evaluated():
