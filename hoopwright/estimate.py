@@ -48,12 +48,16 @@ BEFORE = 2.0
 
 
 def from_meshes(
-    fine: float, coarse: float, coarsest: float | None = None, *, kind: Kind = PEAK
+    fine: float, coarse: float | None = None, coarsest: float | None = None, *, kind: Kind = PEAK
 ) -> Estimate:
     """The value on the finest mesh, with an error judged from the same number on one or two coarser ones.
 
         error = last |fine − coarse| + before |coarse − coarsest| + floor |fine|
+
+    Of one mesh alone there is nothing to judge by, and no error is stated.
     """
+    if coarse is None:
+        return Estimate(float(fine))
     change = abs(fine - coarse)
     before = BEFORE * change if coarsest is None else abs(coarse - coarsest)
     return Estimate(float(fine), float(kind.last * change + kind.before * before + kind.floor * abs(fine)))

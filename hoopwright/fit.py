@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import copy
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Self
 
 import numpy as np
 
@@ -212,12 +214,21 @@ class FitStudy:
         self.fine = _bounded(Discretisation(case, self.joint, resolution), most_nodes)
         self.coarse = Discretisation(case, self.joint, resolution.coarser())
         self.coarsest = Discretisation(case, self.joint, resolution.coarser().coarser())
+        self._used = 3
         self._solved: dict[tuple[float, float], Bracket] = {}
 
     @property
     def meshes(self) -> tuple[Discretisation, ...]:
         """Finest first; the others say how wrong its numbers may be."""
-        return self.fine, self.coarse, self.coarsest
+        return (self.fine, self.coarse, self.coarsest)[:self._used]
+
+    def alone(self) -> Self:
+        """The same study on the finest mesh: values without numerical error, where many fits are read and
+        their errors are not."""
+        other = copy.copy(self)
+        other._used = 1
+        other._solved = {key: Bracket(b.free[:1], b.stuck[:1]) for key, b in self._solved.items()}
+        return other
 
     @cached_property
     def nominal_interference(self) -> float:

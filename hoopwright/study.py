@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cached_property
+from typing import Self
 
 from hoopwright.fit import FitStudy
 from hoopwright.service.study import ServiceStudy, bore_shapes
@@ -17,3 +18,9 @@ class CaseStudy(FitStudy):
         if self.case.service is None and not any(bore_shapes(self.case)):
             return None
         return ServiceStudy(self)
+
+    def alone(self) -> Self:
+        other = super().alone()
+        if self.service is not None:
+            vars(other)["service"] = self.service.alone(other)
+        return other

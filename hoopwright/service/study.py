@@ -7,6 +7,7 @@ the joint stays closed, which the check of opening watches.
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Callable, Hashable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
@@ -168,6 +169,14 @@ class ServiceStudy:
         rows = max(1, int(ROWS * resolution.elements_through_wall))
         even = replace(resolution, elements_through_wall=rows, at_joint=1.0 / rows, row_growth=0.0)
         return draw(self.study.joint, mesh.assembly.model.materials, even, load_edges=self.loads.edges)
+
+    def alone(self, study: FitStudy) -> ServiceStudy:
+        """The same for a study of the finest mesh alone, what is solved already kept."""
+        other = copy.copy(self)
+        other.study = study
+        vars(other)["states"] = {grip: states[:1] for grip, states in self.states.items()}
+        vars(other).pop("_found", None)
+        return other
 
     def pairs(self, bracket: Bracket) -> dict[str, tuple[tuple[FitState, ServiceState], ...]]:
         """Fit and service that go together, on every mesh, finest first, by grip."""

@@ -88,7 +88,7 @@ def response(
     case: Case, study: CaseStudy, checks: Iterable[Check], half: float, reach: float
 ) -> tuple[Curve, ...]:
     """The assessed checks at shifts over ± reach; ± half and 0 are among them (mm)."""
-    checks = tuple(checks)
+    checks, study = tuple(checks), study.alone()
     lowest = 1e-3 - study.nominal_interference  # a fit that touches
     shifts = sorted({max(s, min(lowest, 0.0)) for s in (-reach, -half, 0.0, half, reach)})
     rows = {s: _all(case, study, checks, s) for s in shifts}
