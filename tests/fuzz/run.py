@@ -8,6 +8,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -37,38 +38,24 @@ class Figures:
 
 def fuzz(*, seconds: int, inputs: int, folder: Path) -> list[Figures]:
     """Both targets side by side, each until so many seconds or inputs. folder: takes what breaks."""
-    running = []
-    for target, longest in TARGETS.items():
-        corpus = folder / target
-        corpus.mkdir(parents=True, exist_ok=True)
-        command = [
-            sys.executable,
-            str(HERE / "target.py"),
-            target,
-            str(corpus),
-            f"-max_total_time={seconds}",
-            f"-runs={inputs}",
-            f"-timeout={STUCK_S}",
-            f"-rss_limit_mb={MOST_MEMORY_MB}",
-            f"-max_len={longest}",
-            "-seed=20",
-            "-print_final_stats=1",
-            f"-artifact_prefix={folder}/broke-",
-        ]
-        running.append(
-            (
-                target,
-                time.monotonic(),
-                subprocess.Popen(
-                    command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace"
-                ),
-            )
-        )
-    return [_figures(target, started, process) for target, started, process in running]
+    with ThreadPoolExecutor(len(TARGETS)) as pool:  # one drains each pipe: a full one stops
+        return list(pool.map(lambda target: _fuzzed(target, seconds, inputs, folder), TARGETS))
 
 
-def _figures(target: str, started: float, process: subprocess.Popen[str]) -> Figures:
-    out = process.communicate()[0]
+def _fuzzed(target: str, seconds: int, inputs: int, folder: Path) -> Figures:
+    corpus = folder / target
+    corpus.mkdir(parents=True, exist_ok=True)
+    command = [sys.executable, str(HERE / "target.py"), target, str(corpus), f"-max_total_time={seconds}",
+               f"-runs={inputs}", f"-timeout={STUCK_S}", f"-rss_limit_mb={MOST_MEMORY_MB}",
+               f"-max_len={TARGETS[target]}", "-seed=20", "-print_final_stats=1",
+               f"-artifact_prefix={folder}/broke-"]  # fmt: skip
+    started = time.monotonic()
+    done = subprocess.run(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+                          errors="replace", check=False)  # fmt: skip
+    return _figures(target, time.monotonic() - started, done.stdout, broke=done.returncode != 0)
+
+
+def _figures(target: str, seconds: float, out: str, *, broke: bool) -> Figures:
     counts = re.findall(r"#(\d+)\s+\w+\s+cov: (\d+) ft: \d+ corp: (\d+)", out) or [("0", "0", "0")]
     final = dict(re.findall(r"stat::(\w+):\s+(\d+)", out))
     return Figures(
@@ -76,9 +63,9 @@ def _figures(target: str, started: float, process: subprocess.Popen[str]) -> Fig
         inputs=int(final.get("number_of_executed_units", counts[-1][0])),
         edges=int(counts[-1][1]),
         files=int(counts[-1][2]),
-        seconds=time.monotonic() - started,
+        seconds=seconds,
         peak_MB=int(final.get("peak_rss_mb", 0)),
-        found="" if process.returncode == 0 else out[-3000:],
+        found=out[-3000:] if broke else "",
     )
 
 
@@ -98,7 +85,7 @@ def table(figures: list[Figures]) -> str:
 
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--seconds", type=int, default=150)
+    parser.add_argument("--seconds", type=int, default=120)
     parser.add_argument("--inputs", type=int, default=200_000, help="of each reader, at most")
     args = parser.parse_args()
     folder = Path(tempfile.mkdtemp(prefix="fuzz-"))
