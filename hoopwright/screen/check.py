@@ -103,7 +103,7 @@ def _fit(results: Results, units: Units) -> list[str]:
         lines.append(f"  95 % interval of it       {units.text(nominal - spread, 'um')} to "
                      f"{units.text(nominal + spread, 'um')}")
     lines.append(f"  mean contact pressure     {units.both(mean.value, 'MPa')}, "
-                 f"numerical error {units.text(mean.error, 'MPa', decimals=4)}")
+                 f"numerical error {units.text(mean.error, 'MPa', decimals=4 if mean.error < 10.0 else 0)}")
     middle = study.stations()[len(study.stations()) // 2:][:1]
     state = study.nominal.free[0]
     closure = -2e3 * state.radial_move("sleeve.bore", middle)[0]
