@@ -14,7 +14,9 @@ import numpy as np
 
 sys.path.insert(0, "tests")
 
-REFINED = (1.6, 3.0, 5.0, 9.0, 16.0)
+REFINED = (1.7, 3.0, 5.5, 10.0, 18.0)
+OFTEN = 5.0
+"""Up to here a size is run several times, beyond it takes long enough to be steady."""
 
 
 def main(refined: str) -> None:
@@ -35,9 +37,9 @@ def main(refined: str) -> None:
 
 
 def rows(times: int):
-    from tests.benchmarks.measure import Row, child, in_turn, median
+    from tests.benchmarks.measure import Row, child, median, run
 
-    runs = in_turn(*(child("growth", f) for f in REFINED), times=min(times, 3))
+    runs = [[run(child("growth", f)) for _ in range(times if f <= OFTEN else 1)] for f in REFINED]
     unknowns = np.array([r[0].said["unknowns"] for r in runs])
     seconds, memory = (np.array([median([one.said[k] for one in r]) for r in runs])
                        for k in ("seconds", "MB"))
