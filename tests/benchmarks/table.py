@@ -7,7 +7,6 @@ from pathlib import Path
 
 from tests.benchmarks.measure import Row
 
-START, END = "<!-- benchmarks: start -->", "<!-- benchmarks: end -->"
 SAID = {True: "yes", False: "**no**", None: ""}
 
 
@@ -23,10 +22,11 @@ def plain(row: Row) -> str:
     return "\n".join([*lines, *([f"    {row.how}"] if row.how else [])])
 
 
-def put_into(file: Path, text: str) -> None:
-    """Replace what stands between the markers. Raises ValueError where they are missing."""
-    before, found, rest = file.read_text(encoding="utf-8").partition(START)
-    _, closed, after = rest.partition(END)
+def put_into(file: Path, part: str, text: str) -> None:
+    """Replace what stands between the markers of a part. Raises ValueError where they are missing."""
+    start, end = (f"<!-- benchmarks, {part}: {which} -->" for which in ("start", "end"))
+    before, found, rest = file.read_text(encoding="utf-8").partition(start)
+    _, closed, after = rest.partition(end)
     if not (found and closed):
-        raise ValueError(f"{file.name}: no {START} and {END}")
-    file.write_text(f"{before}{START}\n{text}\n{END}{after}", encoding="utf-8")
+        raise ValueError(f"{file.name}: no {start} and {end}")
+    file.write_text(f"{before}{start}\n{text}\n{end}{after}", encoding="utf-8")
