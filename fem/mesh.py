@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from skfem import Basis, ElementQuad2, MeshQuad
+from skfem import ElementQuad2, MeshQuad
+from skfem.assembly import Dofs
 
+from fem.element import node_positions
 from fem.errors import MeshError
 from fem.grid import Grid
 
@@ -50,17 +52,12 @@ class Mesh:
     faces: dict[str, Face]
 
     @cached_property
-    def basis(self) -> Basis:
-        """Values, gradients and weights at the 3 × 3 Gauss points of every element."""
-        return Basis(self.quads, ElementQuad2(), intorder=5)
-
-    @cached_property
     def nodes(self) -> np.ndarray:
-        return self.basis.doflocs
+        return node_positions(self.quads, self.connectivity)
 
     @cached_property
     def connectivity(self) -> np.ndarray:
-        return self.basis.element_dofs
+        return Dofs(self.quads, ElementQuad2()).element_dofs
 
     def face(self, name: str) -> Face:
         if name not in self.faces:

@@ -21,8 +21,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from skfem import Basis
 
+from fem.element import GAUSS_3X3, points_of
 from fem.mesh import Mesh
 
 R, TH, Z = 0, 1, 2  # displacement components
@@ -51,14 +51,14 @@ class StrainOperator:
 
 
 def strain_operator(
-    mesh: Mesh, basis: Basis | None = None, *, like: StrainOperator | None = None
+    mesh: Mesh, degree: int = GAUSS_3X3, *, like: StrainOperator | None = None
 ) -> StrainOperator:
-    """The operator at the points of a basis of the mesh (default: its 3 × 3 Gauss points).
+    """The operator at the points of a rule of every element.
 
     like: that at the Gauss points where there is one, whose fit of the dilatation is this one's too.
     """
-    gauss = _compatible(mesh.basis) if like is None else like
-    at = gauss if basis is None or basis is mesh.basis else _compatible(basis)
+    gauss = _compatible(mesh, GAUSS_3X3) if like is None else like
+    at = gauss if degree == GAUSS_3X3 and like is None else _compatible(mesh, degree)
     dilatation = _dilatation(mesh, gauss) if like is None else like.dilatation
     bilinear = _bilinear(mesh, at)
     for part, fit in zip((at.constant, at.per_n), dilatation, strict=True):
@@ -83,14 +83,11 @@ def _bilinear(mesh: Mesh, at: StrainOperator) -> np.ndarray:
     return np.stack([np.ones_like(r), r, z, r * z], axis=-1)
 
 
-def _compatible(basis: Basis) -> StrainOperator:
+def _compatible(mesh: Mesh, degree: int) -> StrainOperator:
     """The operator as derived from the shape functions, dilatation not yet fitted."""
-    shape = np.stack([np.broadcast_to(np.asarray(phi[0]), basis.dx.shape) for phi in basis.basis], -1)
-    slope_r = np.stack([phi[0].grad[0] for phi in basis.basis], -1)
-    slope_z = np.stack([phi[0].grad[1] for phi in basis.basis], -1)
-    r, z = np.asarray(basis.global_coordinates())
-    over_r = shape / r[..., None]
-    constant = np.zeros((*r.shape, 6, shape.shape[-1], COMPONENTS))
+    at = points_of(mesh.quads, degree)
+    slope_r, slope_z, over_r = at.slope_r, at.slope_z, at.shape / at.r[..., None]
+    constant = np.zeros((*at.r.shape, 6, at.shape.shape[-1], COMPONENTS))
     per_n = np.zeros_like(constant)
     constant[..., 0, :, R] = slope_r
     constant[..., 1, :, R] = over_r
@@ -102,8 +99,8 @@ def _compatible(basis: Basis) -> StrainOperator:
     per_n[..., 1, :, TH] = over_r
     per_n[..., 4, :, R] = -over_r
     per_n[..., 5, :, Z] = -over_r
-    flat = (*r.shape, 6, -1)
-    return StrainOperator(constant.reshape(flat), per_n.reshape(flat), r, z, basis.dx)
+    flat = (*at.r.shape, 6, -1)
+    return StrainOperator(constant.reshape(flat), per_n.reshape(flat), at.r, at.z, at.weight)
 
 
 def element_dofs(mesh: Mesh) -> np.ndarray:

@@ -7,14 +7,14 @@ the elements round a node never crosses the interface, where hoop stress jumps.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 import numpy as np
 from scipy.sparse import csr_matrix
-from skfem import Basis, ElementQuad2
 
+from fem.element import GAUSS_2X2
 from fem.mesh import Body
 from fem.stiffness import Model
 from fem.strain import StrainOperator, strain_operator
@@ -99,17 +99,11 @@ class Recovery:
 
     def __init__(self, model: Model) -> None:
         self.model = model
-        self._basis = Basis(model.mesh.quads, ElementQuad2(), intorder=3)
-        reference = 2.0 * np.asarray(self._basis.quadrature[0]) - 1.0
-        # position of the four points in the order (ξ−, η−), (ξ+, η−), (ξ−, η+), (ξ+, η+)
-        self._order = np.lexsort((reference[0], reference[1]))
 
     @cached_property
     def strain(self) -> StrainOperator:
         """Strain operator at the 2 × 2 points, inner left, outer left, inner right, outer right."""
-        s, k = strain_operator(self.model.mesh, self._basis, like=self.model.strain), self._order
-        return StrainOperator(s.constant[:, k], s.per_n[:, k], s.r[:, k], s.z[:, k],
-                              s.weight[:, k])
+        return strain_operator(self.model.mesh, GAUSS_2X2, like=self.model.strain)
 
     @cached_property
     def r(self) -> np.ndarray:
@@ -139,11 +133,14 @@ class Recovery:
     def stress_of_columns(self, displacement: np.ndarray, *, n: int) -> np.ndarray:
         """Stress amplitudes of several displacements (columns, nodes, 3) of one harmonic at once,
         (columns, elements, 4, 6), MPa."""
-        return self._strain_of(displacement, n) @ self.model.elasticity.mT
+        moved = np.any(displacement, axis=(1, 2))  # a symmetric load leaves one family at rest
+        stress = np.zeros((len(displacement), *self.r.shape, 6))
+        stress[moved] = self._strain_of(displacement[moved], n) @ self.model.elasticity.mT
+        return stress
 
     def _strain_of(self, displacement: np.ndarray, n: int) -> np.ndarray:
         """(columns, elements, 4, 6) from (columns, nodes, 3)."""
-        local = np.moveaxis(displacement.reshape(len(displacement), -1)[:, self.model.dofs], 0, -1)
+        local = np.moveaxis(displacement.reshape(-1, self.model.size)[:, self.model.dofs], 0, -1)
         B = self.strain.at(n)
         strain = B.reshape(len(B), -1, B.shape[-1]) @ local
         return np.moveaxis(strain, -1, 0).reshape(len(displacement), *B.shape[:3])
@@ -181,8 +178,9 @@ class Recovery:
         return (r[1::2] - r[::2]) / GAUSS
 
     @cached_property
-    def lines(self) -> dict[str, WallLines]:
-        return {name: self._wall_lines(body) for name, body in self.model.mesh.bodies.items()}
+    def lines(self) -> Mapping[str, WallLines]:
+        """By body, each drawn when it is first asked for."""
+        return _Drawn(lambda name: self._wall_lines(self.model.mesh.bodies[name]))
 
     def linearised(self, stress: np.ndarray, body: str) -> Linearised:
         """Membrane and membrane + bending of one body from point stress (elements, 4, 6)."""
@@ -225,6 +223,18 @@ class Recovery:
         wall, near = (_along(z, outer - inner, length, share) for share in (1.0, NEAR))
         return WallLines(z, inner, outer, membrane, bending, at_inner, at_outer, tuple(places), wall, near,
                          self.model.materials[body.name].poisson_ratio)
+
+
+class _Drawn(dict):
+    """A dictionary that makes what it lacks."""
+
+    def __init__(self, make: Callable[[str], WallLines]) -> None:
+        super().__init__()
+        self.make = make
+
+    def __missing__(self, name: str) -> WallLines:
+        self[name] = self.make(name)
+        return self[name]
 
 
 def _at_surfaces(heights: np.ndarray) -> np.ndarray:

@@ -22,8 +22,8 @@ from fem import Resolution
 def solve(rows: float, size: float, harmonics: int) -> tuple[list[float], int]:
     """rr, zz and θθ, MPa, and the number of unknowns of one harmonic."""
     solver = clamped_crank_shell(Resolution(
-        elements_through_wall=rows, at_joint=1.0 / rows, row_growth=0.0, at_step=2.5 * size,
-        at_free_end=2.5 * size, largest=size, growth=1.0))
+        elements_through_wall=rows, at_joint=1.0 / rows, row_growth=0.0, at_step=min(2.0, 2.5 * size),
+        at_free_end=min(2.0, 2.5 * size), largest=size, growth=1.0))
     response = solver.respond([bearing_pushes(harmonics)])
     lines = response.lines("sleeve", np.zeros(1))
     values = [float(np.interp(5.5, lines.z, lines.surface_inner[0, :, 0, c])) for c in (0, 2, 1)]
