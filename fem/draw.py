@@ -31,10 +31,10 @@ class Resolution:
     elements_through_wall: float = 4
     at_joint: float = 0.003
     row_growth: float = 1.5
-    at_contact_end: float = 0.005
-    at_step: float = 0.15
-    at_free_end: float = 0.1
-    growth: float = 0.5
+    at_contact_end: float = 0.004
+    at_step: float = 0.1
+    at_free_end: float = 0.04
+    growth: float = 0.65
     largest: float = 0.5
 
     @property

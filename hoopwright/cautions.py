@@ -17,5 +17,5 @@ LIMITS = (
     "Checked stress is membrane + bending through the wall. At a re-entrant end of the contact the "
     "local elastic peak grows without limit as the mesh is refined, and is not used; what is singular "
     "there is averaged along z over a wall thickness.",
-    "A numerical error is an estimate from two meshes, not a bound.",
+    "A numerical error is an estimate from three meshes, not a bound.",
 )

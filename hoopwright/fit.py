@@ -1,4 +1,4 @@
-"""The press fit of a case, solved on two meshes, frictionless and stuck, at any interference."""
+"""The press fit of a case, solved on three meshes, frictionless and stuck, at any interference."""
 
 from __future__ import annotations
 

@@ -11,10 +11,11 @@ from service_cases import CRANK, PARTS, case_of, edited, results_of
 
 from fem import Resolution, von_mises
 from hoopwright.checks import evidence_of, judged
+from hoopwright.checks.contact import total_pressure
 from hoopwright.checks.fatigue import shell_fatigue_sines
 from hoopwright.checks.micro_slips import Hold, joint_micro_slips
 from hoopwright.checks.opens import joint_opens
-from hoopwright.checks.service_rows import grips, total_pressure
+from hoopwright.checks.service_rows import grips
 from hoopwright.checks.service_yield import shell_yields_in_service
 from hoopwright.checks.thin_side import thin_side_yields
 from hoopwright.closed_form.eccentric import thin_side_hoop

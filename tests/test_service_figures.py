@@ -46,8 +46,10 @@ def test_the_map_of_the_shell_peaks_at_the_stress_that_is_judged():
 def test_the_map_of_the_seat_has_the_pressure_that_is_judged():
     results = results_of(CRANK)
     row = next(m for m in results.margins if m.id == "joint_opens")
-    pressure = lowest_pressure(results, results.study.service)[3]
-    assert pressure.min() == pytest.approx(row.capacity.value - row.demand.value, abs=1e-6)
+    spot, z, pressure = lowest_pressure(results, results.study.service)
+    assert -spot.value == pytest.approx(row.capacity.value - row.demand.value, abs=1e-6)
+    assert (spot.z, spot.theta) == (row.where.z, row.where.theta)
+    assert pressure[int(np.argmin(abs(z - spot.z)))].min() == pytest.approx(-spot.value, abs=1e-6)
 
 
 def test_the_loading_sketch_names_every_seat_and_tube_with_its_force():

@@ -6,24 +6,22 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hoopwright.checks.contact import WHERE, contact, seat_spot, total_pressure
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin
 from hoopwright.checks.service_rows import (
     credited,
     instant,
-    seat_spot,
-    total_pressure,
     unserved,
     where_of,
 )
-from hoopwright.estimate import from_meshes
+from hoopwright.estimate import SERVICE, from_meshes
 from hoopwright.fit import FitState
 from hoopwright.service.study import ServiceState, Spot
 
 FRETTING = "faces that rub wear and rust (fretting); a cured retaining compound keeps them still"
 SMALLEST = 1e-6
 """MPa: shear below this cannot slip anything."""
-
 
 
 
@@ -55,7 +53,7 @@ def joint_micro_slips(evidence: Evidence) -> Margin:
     meshes = service.pairs(evidence.loosest)["stuck"]
     fine = meshes[0]
     spot = seat_spot(_ratio(*fine, hold), fine[1])
-    shear, held = (from_meshes(*values) for values in zip(
+    shear, held = (from_meshes(*values, kind=SERVICE) for values in zip(
         *(_there(*mesh, spot, hold) for mesh in meshes), strict=True))
     accepted = case.service is not None and case.service.micro_slip_accepted
     film = f" and {hold.film:g} MPa of compound ({hold.how})" if hold.film else ""
@@ -64,7 +62,7 @@ def joint_micro_slips(evidence: Evidence) -> Margin:
         capacity=None if accepted else held, unit="MPa", factor=1.0, where=where_of(evidence, spot),
         basis=f"shear on a stuck joint {instant(evidence, spot)} against low μ = {hold.mu:g} times the "
               f"pressure left there at the loosest fit{film}, averaged over {fine[1].stretch:.2g} mm along "
-              "the seat; shear left over from pressing is not counted",
+              f"the seat, {WHERE}; shear left over from pressing is not counted",
         note=_note(_slipping_share(*fine, hold), held.value, accepted))
 
 
@@ -84,19 +82,22 @@ def _note(share: float, held: float, accepted: bool) -> str:
 
 
 def _ratio(fit: FitState, service: ServiceState, hold: Hold) -> np.ndarray:
-    """Shear over what is held, (cases + 1, pairs, angles)."""
-    return service.seat.shear / np.maximum(hold.of(total_pressure(fit, service)), SMALLEST)
+    """Shear over what is held, (cases + 1, pairs, angles); nothing where the fit all but parts."""
+    here = contact(fit, service)
+    ratio = service.seat.shear / np.maximum(hold.of(here.total), SMALLEST)
+    return np.where(here.firm[:, None], ratio, 0.0)
 
 
 def _there(fit: FitState, service: ServiceState, spot: Spot, hold: Hold) -> tuple[float, float]:
     """Shear and what is held at a spot of this mesh, MPa."""
-    seat = service.seat
+    seat, here = service.seat, contact(fit, service)
     angle = int(np.argmin(np.abs(np.degrees(seat.theta) - spot.theta)))
-    shear, pressure = (float(np.interp(spot.z, seat.z, field[spot.case, :, angle]))
-                       for field in (seat.shear, total_pressure(fit, service)))
+    shear, pressure = (float(np.interp(spot.z, seat.z[here.firm], field[spot.case, here.firm, angle]))
+                       for field in (seat.shear, here.total))
     return shear, float(hold.of(np.asarray(pressure)))
 
 
 def _slipping_share(fit: FitState, service: ServiceState, hold: Hold) -> float:
-    slipping = np.mean(_ratio(fit, service, hold) > 1.0, axis=2)
+    held = np.maximum(hold.of(total_pressure(fit, service)), SMALLEST)
+    slipping = np.mean(service.seat.shear > held, axis=2)
     return float(np.max(slipping @ service.seat.weight))

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 
+from hoopwright.checks.contact import WHERE, contact, total_pressure
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin
 from hoopwright.checks.service_rows import (
     grips_said,
     instant,
     opening,
-    seat_spot,
-    total_pressure,
     unserved,
     where_of,
 )
-from hoopwright.estimate import from_meshes
+from hoopwright.estimate import LOWEST, from_meshes
 from hoopwright.fit import FitState
 from hoopwright.service.study import ServiceState, Spot
 
@@ -29,28 +26,29 @@ def joint_opens(evidence: Evidence) -> Margin:
     lowest, spot = opened
     meshes = service.pairs(evidence.loosest)[spot.grip]
     # at the place of lowest pressure both add up to it: what the fit gives and what service takes
-    given = from_meshes(*(_given(fit, state, spot) for fit, state in meshes))
-    taken = from_meshes(*(_given(fit, state, spot) - _lowest(fit, state).value for fit, state in meshes))
+    given = from_meshes(*(_given(fit, state, spot) for fit, state in meshes), kind=LOWEST)
+    taken = from_meshes(
+        *(_given(fit, state, spot) - _lowest(fit, state) for fit, state in meshes), kind=LOWEST)
     share = _open_share(*meshes[0])
     stretch = service.stretch
     return Margin(
         id="joint_opens", title="joint opens", demand=taken, capacity=given, unit="MPa", factor=1.0,
         where=where_of(evidence, spot),
         basis=f"pressure taken off by service {instant(evidence, spot)} against the pressure of the "
-              f"loosest fit there, averaged over {stretch:.2g} mm along the seat; {grips_said(evidence)}",
+              f"loosest fit there, averaged over {stretch:.2g} mm along the seat, {WHERE}; "
+              + grips_said(evidence),
         note=f"opens over {100 * share:.2g} % of the seat" if lowest.value < 0.0 else "")
 
 
 def _given(fit: FitState, service: ServiceState, spot: Spot) -> float:
     """Pressure of the fit at the place, averaged, MPa."""
-    seat = service.seat
-    pressure = seat.average @ fit.press.pressure[service.closed]
-    return float(np.interp(spot.z, seat.z, pressure))
+    here = contact(fit, service)
+    return float(np.interp(spot.z, service.seat.z[here.firm], here.fit[here.firm]))
 
 
-def _lowest(fit: FitState, service: ServiceState) -> Spot:
-    spot = seat_spot(-total_pressure(fit, service), service)
-    return replace(spot, value=-spot.value)
+def _lowest(fit: FitState, service: ServiceState) -> float:
+    here = contact(fit, service)
+    return float(here.total[:, here.firm].min())
 
 
 def _open_share(fit: FitState, service: ServiceState) -> float:

@@ -6,11 +6,12 @@ from dataclasses import replace
 
 import numpy as np
 
+from hoopwright.checks.contact import contact, seat_spot
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.grip import refused
 from hoopwright.checks.margin import Margin, Where
 from hoopwright.display import Units
-from hoopwright.estimate import Estimate
+from hoopwright.estimate import LOWEST, Estimate
 from hoopwright.fit import Bracket, FitState
 from hoopwright.service.study import GRIPS, ServiceState, Spot, bore_shapes
 
@@ -82,31 +83,18 @@ def resting_on_the_joint(evidence: Evidence, margin: Margin) -> Margin:
 def opening(evidence: Evidence) -> tuple[Estimate, Spot] | None:
     """Lowest contact pressure of fit + service at the loosest fit, MPa, negative where the joint opens.
 
+    Where the fit itself leaves the bodies all but parted is left out (`contact.BARELY`).
     None without service loads and out-of-round bore.
     """
     service = evidence.study.service
     if service is None:
         return None
     lowest, spot = service.once(("opening", evidence.least), lambda: service.worst(
-        (evidence.loosest,), _least_pressure, grips=grips(evidence)))
+        (evidence.loosest,), least_pressure, grips=grips(evidence), kind=LOWEST))
     return Estimate(-lowest.value, lowest.error), spot
 
 
-def total_pressure(fit: FitState, service: ServiceState) -> np.ndarray:
-    """Contact pressure of fit + service, (cases + 1, pairs, angles), MPa, averaged along the seat."""
-    seat = service.seat
-    still = (seat.average @ fit.press.pressure[service.closed])[:, None] + seat.standing
-    return seat.pressure + still
-
-
-def _least_pressure(fit: FitState, service: ServiceState) -> Spot:
-    return seat_spot(-total_pressure(fit, service), service)
-
-
-def seat_spot(field: np.ndarray, service: ServiceState) -> Spot:
-    """The largest entry of a field (cases, pairs, angles) on the seat."""
-    case, pair, angle = np.unravel_index(int(np.argmax(field)), field.shape)
-    seat = service.seat
-    return Spot(float(field[case, pair, angle]), "interface", "seat", float(seat.r[pair]),
-                float(seat.z[pair]), round(float(np.degrees(seat.theta[angle])), 6), int(case),
-                service.grip)
+def least_pressure(fit: FitState, service: ServiceState) -> Spot:
+    """Lowest pressure of fit + service on one mesh, its value with the sign turned."""
+    here = contact(fit, service)
+    return seat_spot(np.where(here.firm[:, None], -here.total, -np.inf), service)

@@ -6,13 +6,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hoopwright.checks.service_rows import total_pressure
+from hoopwright.checks.contact import total_pressure
+from hoopwright.checks.service_rows import least_pressure
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
 from hoopwright.record.figures.grid import angles, bar, closed_round, dress, mark
 from hoopwright.record.figures.unrolled import nothing_to_show
-from hoopwright.service.study import ServiceStudy
+from hoopwright.service.study import ServiceStudy, Spot
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -34,7 +35,7 @@ def interface_map(results: Results, units: Units, axes: Axes) -> Axes:
     """The load case with the lowest pressure at the loosest fit."""
     service = results.study.service
     assert service is not None
-    case, grip, z, pressure = lowest_pressure(results, service)
+    spot, z, pressure = lowest_pressure(results, service)
     scale, length = style.factor("MPa", units), style.factor("mm", units)
     width = results.case.shell.width
     around, closed = angles(service), closed_round(pressure).T * scale
@@ -50,29 +51,23 @@ def interface_map(results: Results, units: Units, axes: Axes) -> Axes:
                 axes.contourf(z[start:end] * length, around, closed[:, start:end], levels=[low - 1.0, 0.0],
                               colors=["none"], hatches=["////"])
     dress(axes, units, width)
-    pair, angle = np.unravel_index(int(np.argmin(pressure)), pressure.shape)
-    mark(axes, units, float(z[pair]), float(np.degrees(service.theta[angle])),
-         f"lowest {units.text(float(pressure.min()), 'MPa')}", width)
+    mark(axes, units, spot.z, spot.theta, f"lowest {units.text(-spot.value, 'MPa')}", width)
     opens = "hatched: the joint opens" if low < 0.0 else "the joint stays closed everywhere"
     axes.set_title("Contact pressure in service", pad=15.0)
-    axes.text(0.0, 1.02, f"load case '{service.names[case]}', {grip} joint, loosest fit; {opens}",
+    axes.text(0.0, 1.02, f"load case '{service.names[spot.case]}', {spot.grip} joint, loosest fit; {opens}",
               transform=axes.transAxes, fontsize=style.SMALL, color=style.QUIET, in_layout=False)
     over = units.text(service.stretch, "mm", decimals=1 if units.system == "metric" else 2)
     bar(axes, drawn, levels, f"pressure [{units.label('MPa')}], averaged over {over}", location="right")
     return axes
 
 
-def lowest_pressure(
-    results: Results, service: ServiceStudy
-) -> tuple[int, str, np.ndarray, np.ndarray]:
-    """Load case, grip, z (pairs,) in mm, and pressure (pairs, angles), MPa, where it falls lowest."""
-    found = []
-    for grip, ((fit, state), *_) in service.pairs(results.study.least).items():
-        total = total_pressure(fit, state)
-        case = int(np.argmin(total.min(axis=(1, 2))))
-        found.append((float(total[case].min()), case, grip, state.seat.z, total[case]))
-    _, case, grip, z, pressure = min(found, key=lambda one: one[0])
-    return case, grip, z, pressure
+def lowest_pressure(results: Results, service: ServiceStudy) -> tuple[Spot, np.ndarray, np.ndarray]:
+    """Where pressure falls lowest, as the check of opening has it; z (pairs,), mm, and the pressure
+    (pairs, angles), MPa, of that load case."""
+    meshes = [pairs[0] for pairs in service.pairs(results.study.least).values()]
+    found = [(least_pressure(fit, state), fit, state) for fit, state in meshes]
+    spot, fit, state = max(found, key=lambda one: one[0].value)
+    return spot, state.seat.z, total_pressure(fit, state)[spot.case]
 
 
 def _runs(z: np.ndarray, stretch: float) -> list[tuple[int, int]]:

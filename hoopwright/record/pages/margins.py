@@ -22,7 +22,7 @@ def margins(d: dict[str, Any], units: Units) -> list[Block]:
     blocks = [heading("Margins, worst first"),
               table(head, rows, wide=(0,), strong=strong),
               text("Margin of safety = limit / (factor × demand) − 1; zero is the limit. ± mesh: numerical "
-                   "error, an estimate from two meshes. 95 % interval: what uncertain sizes leave open.",
+                   "error, an estimate from three meshes. 95 % interval: what uncertain sizes leave open.",
                    small=True)]
     rest = [c for c in checks if c["state"] == "not assessed"]
     doubts = [f"{titles}: {reason}" for reason, titles in _shared(assessed, lambda c: c["doubt"])]
