@@ -144,7 +144,7 @@ def test_valid_files_end_in_a_documented_way(tmp_path, words, examples):
 @pytest.mark.slow
 def test_files_with_something_wrong_that_are_taken_end_in_a_documented_way(tmp_path):
     @given(mutated())
-    @settings(quiet, max_examples=15)
+    @settings(quiet, max_examples=8)
     def run(document: Document) -> None:
         text = toml(document)
         assume(not faults_of(text))
