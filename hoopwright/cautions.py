@@ -19,3 +19,25 @@ LIMITS = (
     "there is averaged along z over a wall thickness.",
     "A numerical error is an estimate from three meshes, not a bound.",
 )
+
+ROUTES = (
+    "An aid to judgement, not an approval; see the cautions of `hoopwright check`. Costs and needs are "
+    "as you stated them."
+)
+
+CUTTING = (
+    "An aid to judgement, not an approval; see the cautions of `hoopwright check`. Look for cracks "
+    "before you cut, and check the gauge against a known size before you trust a micrometre."
+)
+
+PRESSING = (
+    "An aid to judgement, not an approval. Stand clear of the press line and wear eye protection; a "
+    "sleeve that lets go is a projectile, and a hot shell burns.",
+    "Forces are friction times pressure: friction is the least certain number here, and the low and "
+    "high values are the case's own. Numerical error is far below that.",
+)
+
+ODD_LOBES = (
+    "readings across two opposite points cannot see lobes of odd number; three_lobe needs a three-point "
+    "gauge or a dial round the bore"
+)

@@ -17,15 +17,15 @@ from fem.linear import Superposition
 from fem.strain import R
 from fem.surface import surface_hoop
 from geometry.joint import Joint, joint
+from hoopwright.case.load_cases import loads_of
 from hoopwright.case.model import Case
 from hoopwright.estimate import PEAK, Estimate, Kind, from_meshes
-from hoopwright.materials import Material
-from hoopwright.service.loads import loads_of
-from hoopwright.sizing.interference import (
+from hoopwright.interference import (
     EffectiveInterference,
     effective_interference,
     mean_interference,
 )
+from hoopwright.materials import Material
 
 BODIES = ("sleeve", "shell")
 

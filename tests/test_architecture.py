@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from studies.structure import floors, functions, modules, parts, short, targets
 
 ROOT = Path(__file__).parents[1]
 MAY_IMPORT = {
@@ -51,26 +52,6 @@ def test_pint_stays_at_the_border():
     assert users == {"hoopwright/case/quantity.py"}
 
 
-def modules():
-    """Module name and file of everything of ours."""
-    for package in MAY_IMPORT:
-        for path in (ROOT / package).rglob("*.py"):
-            parts = path.relative_to(ROOT).with_suffix("").parts
-            yield ".".join(parts[:-1] if parts[-1] == "__init__" else parts), path
-
-
-def targets(path, known):
-    """Modules of ours that a file takes names from; a package's face counts only where it is named."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Import):
-            yield from (alias.name for alias in node.names if alias.name in known)
-        elif isinstance(node, ast.ImportFrom) and not node.level and node.module in known:
-            inside = {f"{node.module}.{alias.name}" for alias in node.names}
-            yield from inside & known
-            if inside - known:
-                yield node.module
-
-
 def test_no_circle_between_modules():
     files = dict(modules())
     graph = {name: {t for t in targets(path, set(files)) if t != name} for name, path in files.items()}
@@ -80,3 +61,20 @@ def test_no_circle_between_modules():
 def test_no_module_is_longer_than_400_lines():
     for name, path in modules():
         assert len(path.read_text(encoding="utf-8").splitlines()) <= 400, name
+
+
+def test_no_circle_between_parts():
+    assert sum(map(len, floors(parts()))) == len(parts())
+
+
+def test_no_function_is_longer_than_a_screen_and_a_docstring():
+    assert functions()[0][0] <= 70, functions()[0]
+
+
+def test_contributors_guide_has_the_parts_as_they_are():
+    """Whoever changes what imports what writes the table again; numbers of lines may lag behind."""
+    guide = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").splitlines()
+    for part, below in parts().items():
+        row = next(line for line in guide if line.startswith("| ") and f" | {short(part)} | " in line)
+        listed = row.rstrip(" |").rsplit("| ", 1)[1]
+        assert listed == (", ".join(short(p) for p in sorted(below)) or "–"), part

@@ -8,9 +8,9 @@ from service_cases import CRANK, CUPS, PARTS, TUBES, edited
 
 from geometry.tubes import Tube
 from hoopwright.case.faults import CaseError
+from hoopwright.case.load_cases import loads_of
 from hoopwright.case.read import parse_case
 from hoopwright.case.service_model import CupInput, OutOfRound
-from hoopwright.service.loads import loads_of
 from loads.hold import ClampedBand
 
 BEARING = ('[[service.bearing]]\nname = "wheel"\nradial = "2 kN"\nz = "7 mm"\nfrom = "0 mm"\nto = "14 mm"\n'

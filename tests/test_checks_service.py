@@ -10,6 +10,7 @@ import pytest
 from service_cases import CRANK, PARTS, case_of, edited, results_of
 
 from fem import Resolution, von_mises
+from hoopwright.case.load_cases import loads_of
 from hoopwright.checks import evidence_of, judged
 from hoopwright.checks.contact import total_pressure
 from hoopwright.checks.fatigue import shell_fatigue_sines
@@ -22,7 +23,6 @@ from hoopwright.closed_form.eccentric import thin_side_hoop
 from hoopwright.display import Units
 from hoopwright.document.check import document
 from hoopwright.screen.check import report
-from hoopwright.service.loads import loads_of
 from hoopwright.service.study import fit_surfaces
 from hoopwright.study import CaseStudy
 

@@ -8,6 +8,7 @@ from press_cases import lands, press_case
 
 from fem import Resolution
 from hoopwright.closed_form.compound import contact_pressure
+from hoopwright.measured.distribution import Errors, Part
 from hoopwright.pressing.belief import (
     Belief,
     Closure,
@@ -18,7 +19,6 @@ from hoopwright.pressing.belief import (
     surprise,
 )
 from hoopwright.pressing.course import course
-from hoopwright.sizing.distribution import Errors, Part
 
 ERRORS = Errors((Part("bore", 0.006), Part("sleeve", 0.006)))
 FRICTIONS = (0.1, 0.2)

@@ -10,9 +10,9 @@ import pytest
 from service_cases import CRANK, PARTS, TUBES, case_of, edited
 
 from fem import Resolution, von_mises
+from hoopwright.case.load_cases import loads_of
 from hoopwright.closed_form.polar import PLANE_STRESS, ring_harmonic
 from hoopwright.service.account import account_of
-from hoopwright.service.loads import loads_of
 from hoopwright.service.study import ServiceStudy, fit_surfaces
 from hoopwright.study import CaseStudy
 from loads.cases import LoadCase

@@ -13,9 +13,9 @@ from sizing_cases import plain, study_of
 from geometry.land import cylinder
 from hoopwright.checks import CHECKS, Evidence
 from hoopwright.document.check import as_json
+from hoopwright.interference import outside_errors
 from hoopwright.pipeline import check_case
 from hoopwright.sizing.geometry_effect import OutsideError
-from hoopwright.sizing.interference import outside_errors
 from hoopwright.sizing.response import margin_intervals, response
 
 BORE, SLEEVE, OUTSIDE = 0.008, 0.006, 0.15

@@ -13,11 +13,11 @@ from hoopwright.case.read import parse_case, read_case
 from hoopwright.case.sizing_model import Boring, SizeInput
 from hoopwright.checks import CHECKS
 from hoopwright.cli import main
+from hoopwright.measured.uncertainty import as_read
 from hoopwright.sizing.boring_plan import boring_plan
 from hoopwright.sizing.plan import size_case
 from hoopwright.sizing.rounding import band, inward
 from hoopwright.sizing.turn_to import reading_errors, turn_to
-from hoopwright.sizing.uncertainty import as_read
 from hoopwright.sizing.window import find_window
 
 MICROMETER = Gauge("micrometer", resolution=0.001, accuracy=0.002, zero_error=0.001, repeatability=0.0007)

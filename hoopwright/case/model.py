@@ -10,7 +10,7 @@ from hoopwright.case.press_model import Press
 from hoopwright.case.service_model import FatigueInput, OutOfRound, ServiceInput
 from hoopwright.case.sizing_model import Boring, RouteInput, SizeInput
 from hoopwright.materials import Material
-from hoopwright.sizing.uncertainty import MeasuredLand
+from hoopwright.measured.uncertainty import MeasuredLand
 
 
 @dataclass(frozen=True)

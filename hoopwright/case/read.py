@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 
 from geometry.soundness import joint_faults, shell_faults, sleeve_faults
 from hoopwright.case.faults import CaseError, Faults
+from hoopwright.case.load_cases import loads_of
 from hoopwright.case.model import Case
 from hoopwright.case.source import read_bytes, toml_tables
 from hoopwright.case.table import Table
@@ -143,8 +144,6 @@ def _check_service(fields: Mapping[str, Any], faults: Faults) -> None:
     service = fields.get("service")
     if service is None or faults.found:
         return
-    from hoopwright.service.loads import loads_of
-
     try:
         loads_of(service, fields["shell"], fields["sleeve"])
     except ValueError as error:

@@ -32,10 +32,10 @@ def run(args: argparse.Namespace) -> int:
     plan = press_plan(read_case(args.case), plastic=args.plastic)
     units = Units(args.units or plan.case.units)
     if args.json:
-        from hoopwright.pressing.document import as_json
+        from hoopwright.document.press import as_json
         sys.stdout.write(as_json(plan, units))
     else:
-        from hoopwright.pressing.screen import report
+        from hoopwright.screen.press import report
         sys.stdout.write(report(plan, units))
     if args.figure:
         from hoopwright.record.figures.press import figure

@@ -8,9 +8,10 @@ from typing import Any
 
 from hoopwright import __version__
 from hoopwright.case.model import Case
+from hoopwright.cautions import ROUTES
 from hoopwright.document.check import check_part, rounded
 from hoopwright.document.size import window_part
-from hoopwright.screen.compare import CAUTION, sentence
+from hoopwright.sizing.route_verdict import route_verdict
 from hoopwright.sizing.routes import RouteResult
 
 
@@ -24,7 +25,7 @@ def document(case: Case, results: Sequence[RouteResult]) -> dict[str, Any]:
             "tool": {"name": "hoopwright", "version": __version__},
             "case": {"title": case.title, "sha256": case.sha256, "invented": case.invented},
             "routes": [_route(r) for r in results],
-            "cautions": [CAUTION],
+            "cautions": [ROUTES],
         }
     )
 
@@ -35,7 +36,7 @@ def _route(r: RouteResult) -> dict[str, Any]:
         "name": r.route.name,
         "kind": r.route.kind,
         "state": r.state,
-        "verdict": sentence(r),
+        "verdict": route_verdict(r),
         "bore_after_cutting_mm": r.bore,
         "wall_left_mm": r.wall,
         "best_margin": None if r.best is None or r.best[0] == float("inf") else r.best[0],

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from hoopwright.cautions import ODD_LOBES
 from hoopwright.service.account import Account, Entry, account_of
 from hoopwright.study import CaseStudy
-
-ODD_LOBES = ("readings across two opposite points cannot see lobes of odd number; three_lobe needs a "
-             "three-point gauge or a dial round the bore")
 
 
 def loads_part(study: CaseStudy) -> dict[str, Any] | None:

@@ -6,13 +6,13 @@ import json
 from typing import Any
 
 from hoopwright import __version__
+from hoopwright.cautions import CUTTING
 from hoopwright.display import Units
 from hoopwright.document.check import check_part, rounded
-from hoopwright.screen.size import CAUTIONS
+from hoopwright.measured.uncertainty import MeasuredLand
 from hoopwright.sizing.boring_plan import ADVICE, BoringPlan
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.turn_to import Band, TurnTo
-from hoopwright.sizing.uncertainty import MeasuredLand
 from hoopwright.sizing.verdict import size_verdict
 from hoopwright.sizing.window import End, Window
 
@@ -47,7 +47,7 @@ def document(plan: SizePlan, units: Units) -> dict[str, Any]:
         "readings": [land_part(m) for m in (*case.shell_measured, *case.sleeve_measured)],
         "boring": None if plan.boring is None else _boring(plan.boring),
         "checks": [check_part(m) for m in plan.margins],
-        "cautions": [*(plan.turn_to.notes if plan.turn_to else ()), *CAUTIONS],
+        "cautions": [*(plan.turn_to.notes if plan.turn_to else ()), CUTTING],
     }
 
 

@@ -87,3 +87,8 @@ def rows(course: Course, most: int = 14) -> np.ndarray:
     if count <= most:
         return np.arange(count)
     return np.unique(np.linspace(0, count - 1, most).round().astype(int))
+
+
+def gauge_unit(course: Course, units: Units) -> str:
+    """What the user's gauge is marked in."""
+    return course.case.press.gauge_unit or ("psi" if units.system == "inch" else "bar")

@@ -20,8 +20,8 @@ from functools import cached_property
 
 import numpy as np
 
+from hoopwright.measured.distribution import Errors
 from hoopwright.pressing.course import Course
-from hoopwright.sizing.distribution import Errors
 
 CELLS = 160
 MOST_READINGS = 60

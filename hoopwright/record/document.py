@@ -11,8 +11,8 @@ from typing import Any
 from hoopwright.case.model import Case
 from hoopwright.display import Units
 from hoopwright.document.check import document, rounded
+from hoopwright.document.press import document as press_document
 from hoopwright.document.size import land_part, window_part
-from hoopwright.pressing.document import document as press_document
 from hoopwright.record.gather import Gathered
 from hoopwright.record.parts import bodies_part, gauges_part, job_part, materials_part, settings_part
 from hoopwright.sizing.turn_to import Decision

@@ -6,15 +6,13 @@ import math
 from collections.abc import Sequence
 
 from hoopwright.case.model import Case
+from hoopwright.cautions import ROUTES
 from hoopwright.checks.margin import Margin
 from hoopwright.display import Units
 from hoopwright.screen.wrapping import WIDTH, bullets, paragraph
+from hoopwright.sizing.route_verdict import route_verdict
 from hoopwright.sizing.routes import RouteResult
 
-CAUTION = (
-    "An aid to judgement, not an approval; see the cautions of `hoopwright check`. Costs and needs are "
-    "as you stated them."
-)
 MEANING = "margin: least as planned; best: the largest least margin in the window, which the order goes by."
 MARK = {
     "holds": "holds",
@@ -39,14 +37,14 @@ def report_routes(case: Case, results: Sequence[RouteResult], units: Units) -> s
     lines += [_row(k, r, units) for k, r in enumerate(results, start=1)]
     lines += paragraph(MEANING, "  ")
     for k, r in enumerate(results, start=1):
-        lines += ["", *paragraph(f"{k} {r.route.name}: {sentence(r)}{_aim(r, units)}")]
+        lines += ["", *paragraph(f"{k} {r.route.name}: {route_verdict(r)}{_aim(r, units)}")]
         if r.route.needs:
             lines += paragraph(f"needs: {r.route.needs}", "  ")
         if r.route.cost:
             lines += paragraph(f"cost: {r.route.cost}", "  ")
         if r.reason:
             lines += paragraph(r.reason, "  ")
-    return "\n".join([*lines, "", *bullets((CAUTION,))]) + "\n"
+    return "\n".join([*lines, "", *bullets((ROUTES,))]) + "\n"
 
 
 def report_sleeves(case: Case, results: Sequence[RouteResult], units: Units) -> str:
@@ -75,37 +73,14 @@ def report_sleeves(case: Case, results: Sequence[RouteResult], units: Units) -> 
         "",
     ]
     for k, r in enumerate(results):
-        lines += paragraph(f"{chr(65 + k)}: {sentence(r)}")
+        lines += paragraph(f"{chr(65 + k)}: {route_verdict(r)}")
         lines += paragraph(r.reason, "  ") if r.reason else []
     return (
         "\n".join(
-            [*lines, "", "x marks a check that fails, ? one that is undecided.", *bullets((CAUTION,))]
+            [*lines, "", "x marks a check that fails, ? one that is undecided.", *bullets((ROUTES,))]
         )
         + "\n"
     )
-
-
-def sentence(result: RouteResult) -> str:
-    """What a route comes to."""
-    if result.state == "cannot be made":
-        return "cannot be made."
-    worst = result.governing
-    if worst is None:
-        return "nothing could be judged from this case."
-    value = "without end" if worst.margin is None or math.isinf(worst.margin) else f"{worst.margin:+.2f}"
-    judged = sum(m.margin is not None for m in result.margins)
-    count = f"{judged} check" + ("s" if judged > 1 else "")
-    text = {
-        "holds": f"holds on {count}; least margin {value}, {worst.title}.",
-        "fails": f"fails: {worst.title}, margin {value} ({count}).",
-        "undecided": f"undecided: too close to the limit or in doubt; least margin {value}, {worst.title}.",
-        "not judged": "nothing could be judged.",
-    }[result.state]
-    if result.window is not None and result.window.empty:
-        text += " No interference would satisfy every check."
-    elif result.window is not None and result.state == "fails":
-        text += " Another interference would hold."
-    return text
 
 
 def _aim(r: RouteResult, units: Units) -> str:
@@ -117,11 +92,11 @@ def _aim(r: RouteResult, units: Units) -> str:
 def _verdict(results: Sequence[RouteResult]) -> str:
     best = results[0]
     if best.state == "holds":
-        return f"Best of {len(results)}: {best.route.name}; it {sentence(best)}"
+        return f"Best of {len(results)}: {best.route.name}; it {route_verdict(best)}"
     if best.best is not None:
         return (
             f"Best of {len(results)}: {best.route.name}, with another interference; as planned it "
-            f"{sentence(best)}"
+            f"{route_verdict(best)}"
         )
     return f"None of the {len(results)} routes holds as it stands."
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import textwrap
 from math import atan2, degrees, hypot
 
+from hoopwright.cautions import ODD_LOBES
 from hoopwright.display import Units
-from hoopwright.document.service import ODD_LOBES
 from hoopwright.service.account import Entry, account_of
 from hoopwright.study import CaseStudy
 

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
+from hoopwright.cautions import CUTTING
 from hoopwright.display import Units
+from hoopwright.measured.uncertainty import MeasuredLand
 from hoopwright.screen.wrapping import WIDTH, bullets, paragraph
 from hoopwright.sizing.boring_plan import ADVICE, BoringPlan
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.turn_to import Band, Decision, TurnTo
-from hoopwright.sizing.uncertainty import MeasuredLand
 from hoopwright.sizing.verdict import size_verdict
 from hoopwright.sizing.window import End, Window
-
-CAUTIONS = (
-    "An aid to judgement, not an approval; see the cautions of `hoopwright check`. Look for cracks "
-    "before you cut, and check the gauge against a known size before you trust a micrometre.",
-)
 
 
 def report(plan: SizePlan, units: Units) -> str:
@@ -32,7 +28,7 @@ def report(plan: SizePlan, units: Units) -> str:
     if plan.boring is not None:
         lines += [*_boring(plan.boring, units), ""]
     notes = plan.turn_to.notes if plan.turn_to else ()
-    lines += ["Cautions", *bullets((*notes, *CAUTIONS))]
+    lines += ["Cautions", *bullets((*notes, CUTTING))]
     return "\n".join(lines) + "\n"
 
 

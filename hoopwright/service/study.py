@@ -20,12 +20,12 @@ import numpy as np
 from fem import Assembly, Resolution, draw
 from fem.harmonic import ServiceSolver
 from fem.round import Response
+from hoopwright.case.load_cases import Loads, loads_of
 from hoopwright.case.service_model import OutOfRound
 from hoopwright.estimate import SERVICE, Estimate, Kind, from_meshes
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fields import SeatField, WallField, seat_field, wall_field
 from hoopwright.service.grip import sliding_response, unloaded
-from hoopwright.service.loads import Loads, loads_of
 from loads.cases import Cycle, LoadCase
 
 if TYPE_CHECKING:

@@ -16,8 +16,8 @@ import numpy as np
 from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin
+from hoopwright.interference import outside_errors
 from hoopwright.sizing.geometry_effect import OutsideError
-from hoopwright.sizing.interference import outside_errors
 from hoopwright.study import CaseStudy
 
 Check = Callable[[Evidence], Margin]

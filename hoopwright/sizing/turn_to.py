@@ -16,10 +16,10 @@ from scipy.optimize import brentq
 from geometry.joint import Seat
 from geometry.readings import Gauge
 from hoopwright.case.model import Case
-from hoopwright.sizing.distribution import Errors, Part
-from hoopwright.sizing.interference import land_errors, measured, seat_errors
+from hoopwright.interference import land_errors, measured, seat_errors
+from hoopwright.measured.distribution import Errors, Part
+from hoopwright.measured.uncertainty import as_read, gauge_parts, temperature_parts
 from hoopwright.sizing.rounding import INCH, band, step_of
-from hoopwright.sizing.uncertainty import as_read, gauge_parts, temperature_parts
 from hoopwright.sizing.window import Window
 from hoopwright.study import CaseStudy
 

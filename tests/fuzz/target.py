@@ -23,7 +23,6 @@ with atheris.instrument_imports(include=["hoopwright", "geometry", "tomllib"]):
     import seeds
     from promises import TARGETS
 
-    import hoopwright.service.loads  # noqa: F401 - read late by the case reader
 
 _VALUE = re.compile(rb'"[^"\n]*"|(?<=[=,;\t ])-?[0-9.][0-9.eE+-]*')
 

@@ -6,9 +6,9 @@ import pytest
 from geometry.joint import joint
 from geometry.readings import Gauge, LandReadings, Station
 from hoopwright.case.read import parse_case
-from hoopwright.sizing.distribution import Errors, Part, coverage_factor
-from hoopwright.sizing.interference import effective_interference
-from hoopwright.sizing.uncertainty import at_reference, measured_land, temperature_parts
+from hoopwright.interference import effective_interference
+from hoopwright.measured.distribution import Errors, Part, coverage_factor
+from hoopwright.measured.uncertainty import at_reference, measured_land, temperature_parts
 
 
 def end_gauge():

@@ -19,7 +19,7 @@ from geometry import Land
 from hoopwright.case.table import Table
 from hoopwright.case.tables.readings import read_readings
 from hoopwright.materials import Material
-from hoopwright.sizing.uncertainty import MeasuredLand, measured_land
+from hoopwright.measured.uncertainty import MeasuredLand, measured_land
 
 
 def read_surface(

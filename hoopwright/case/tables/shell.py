@@ -20,7 +20,7 @@ from hoopwright.case.table import Table
 from hoopwright.case.tables.lands import read_surface
 from hoopwright.case.tables.material import choose_material
 from hoopwright.case.tables.out_of_round import read_out_of_round
-from hoopwright.sizing.uncertainty import MeasuredLand
+from hoopwright.measured.uncertainty import MeasuredLand
 
 
 def read(table: Table) -> dict[str, Any]:

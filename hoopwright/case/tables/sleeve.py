@@ -30,7 +30,7 @@ from hoopwright.case.table import Table
 from hoopwright.case.tables.lands import one_form, read_surface
 from hoopwright.case.tables.material import choose_material
 from hoopwright.case.tables.thread_limits import read_limits
-from hoopwright.sizing.uncertainty import MeasuredLand
+from hoopwright.measured.uncertainty import MeasuredLand
 
 
 def read(table: Table) -> dict[str, Any]:

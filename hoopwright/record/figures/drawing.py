@@ -11,10 +11,10 @@ import numpy as np
 from geometry import BoreZone, Land
 from geometry.joint import Segment
 from hoopwright.display import Units
+from hoopwright.interference import SeatInterference
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
 from hoopwright.record.figures.chains import Chain, Sheet, Stretch, draw_chain
-from hoopwright.sizing.interference import SeatInterference
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -9,8 +9,8 @@ import numpy as np
 from hoopwright.case.quantity import converted
 from hoopwright.closed_form.friction import ram_force
 from hoopwright.display import Units
+from hoopwright.pressing.advice import gauge_unit
 from hoopwright.pressing.plan import PressPlan
-from hoopwright.pressing.screen import gauge_unit
 from hoopwright.record.figures import style
 
 if TYPE_CHECKING:

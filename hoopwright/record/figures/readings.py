@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hoopwright.display import Units
+from hoopwright.measured.uncertainty import MeasuredLand
 from hoopwright.record.figures import style
-from hoopwright.sizing.uncertainty import MeasuredLand
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

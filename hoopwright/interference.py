@@ -16,8 +16,8 @@ import numpy as np
 
 from geometry.joint import Joint, Seat
 from hoopwright.case.model import Case
-from hoopwright.sizing.distribution import Errors, Part
-from hoopwright.sizing.uncertainty import MeasuredLand
+from hoopwright.measured.distribution import Errors, Part
+from hoopwright.measured.uncertainty import MeasuredLand
 
 
 @dataclass(frozen=True)

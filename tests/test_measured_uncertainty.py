@@ -8,8 +8,8 @@ import pytest
 from geometry.readings import Gauge, LandReadings, Station
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
-from hoopwright.sizing.distribution import Errors, Part
-from hoopwright.sizing.uncertainty import measured_land
+from hoopwright.measured.distribution import Errors, Part
+from hoopwright.measured.uncertainty import measured_land
 
 GAUGE = Gauge("bore gauge", resolution=0.0001, accuracy=0.003, zero_error=0.001)
 ANGLES = (0.0, 45.0, 90.0, 135.0)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from hoopwright.display import Units
 from hoopwright.pressing.plan import PressPlan
-from hoopwright.pressing.text import wrapped
 from hoopwright.pressing.told import Told
 from hoopwright.pressing.too_tight import NOTICED
+from hoopwright.screen.wrapping import bullets
 
 LITTLE = 0.25
 """Share by which the interval of the interference must narrow to say that the force told of it."""
@@ -24,8 +24,8 @@ def told_lines(found: Told, plan: PressPlan, units: Units) -> list[str]:
                      "travel: "
                      "that was the moment to stop and look.")
     if found.after is None:
-        return ["What the press told", *wrapped([*lines, *_contradiction(found, units)])]
-    return ["What the press told", *wrapped([*lines, *_fit(found, plan, units)]), *_margins(found)]
+        return ["What the press told", *bullets([*lines, *_contradiction(found, units)])]
+    return ["What the press told", *bullets([*lines, *_fit(found, plan, units)]), *_margins(found)]
 
 
 def _contradiction(found: Told, units: Units) -> list[str]:

@@ -9,13 +9,13 @@ from typing import Any
 import numpy as np
 
 from hoopwright import __version__
+from hoopwright.cautions import PRESSING
 from hoopwright.closed_form.friction import gauge_pressure
 from hoopwright.display import Units
 from hoopwright.pressing import advice
 from hoopwright.pressing.course import Course
 from hoopwright.pressing.heat import HeatPlan, warnings
 from hoopwright.pressing.plan import PressPlan
-from hoopwright.pressing.screen import CAUTIONS
 from hoopwright.pressing.told import Told
 from hoopwright.pressing.too_tight import TooTight
 
@@ -32,7 +32,7 @@ def document(plan: PressPlan, units: Units) -> dict[str, Any]:
         "told": None if plan.told is None else _told(plan.told, plan.study.nominal_interference),
         "past_yield": None if plan.plastic is None else _plastic(plan.plastic),
         "heat_and_cold": _heat(plan.heat) | {"warnings": list(warnings(case, plan.heat, units))},
-        "cautions": list(CAUTIONS),
+        "cautions": list(PRESSING),
     })
 
 

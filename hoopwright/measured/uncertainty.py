@@ -20,7 +20,7 @@ import numpy as np
 from scipy import special
 
 from geometry.readings import Gauge, LandReadings
-from hoopwright.sizing.distribution import Errors, Part
+from hoopwright.measured.distribution import Errors, Part
 
 EXPANSION_PLUS_MINUS = 0.10
 """Share by which a tabulated expansion coefficient may be off, as a limit. Common practice, no source."""

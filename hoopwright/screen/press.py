@@ -3,41 +3,29 @@
 from __future__ import annotations
 
 from hoopwright.case.quantity import converted
+from hoopwright.cautions import PRESSING
 from hoopwright.closed_form.friction import gauge_pressure
 from hoopwright.display import Units
 from hoopwright.pressing import advice
 from hoopwright.pressing.course import Course
 from hoopwright.pressing.heat import warnings
 from hoopwright.pressing.plan import PressPlan
-from hoopwright.pressing.text import wrapped
-from hoopwright.pressing.told_screen import told_lines
 from hoopwright.pressing.too_tight import BUYS, NOTICED, TooTight
+from hoopwright.screen.press_told import told_lines
+from hoopwright.screen.wrapping import bullets, paragraph
 
 
 def report(plan: PressPlan, units: Units) -> str:
     """The whole screen: force against travel, advice, what the press told, too tight, heat and cold."""
     made_up = " (invented data)" if plan.case.invented else ""
-    parts = [*wrapped([plan.case.title + made_up], ""), "", *table(plan.course, units), "",
-             "At the press", *wrapped(advice.while_pressing(plan.course, units))]
+    parts = [*paragraph(plan.case.title + made_up), "", *table(plan.course, units), "",
+             "At the press", *bullets(advice.while_pressing(plan.course, units))]
     if plan.told is not None:
         parts += ["", *told_lines(plan.told, plan, units)]
     if plan.plastic is not None:
         parts += ["", *plastic_lines(plan.plastic, plan.course, units)]
-    parts += ["", *heat_lines(plan, units), "", "Cautions", *wrapped(CAUTIONS)]
+    parts += ["", *heat_lines(plan, units), "", "Cautions", *bullets(PRESSING)]
     return "\n".join(parts) + "\n"
-
-
-CAUTIONS = (
-    "An aid to judgement, not an approval. Stand clear of the press line and wear eye protection; a "
-    "sleeve that lets go is a projectile, and a hot shell burns.",
-    "Forces are friction times pressure: friction is the least certain number here, and the low and "
-    "high values are the case's own. Numerical error is far below that.",
-)
-
-
-def gauge_unit(course: Course, units: Units) -> str:
-    """What the user's gauge is marked in."""
-    return course.case.press.gauge_unit or ("psi" if units.system == "inch" else "bar")
 
 
 def gauge(course: Course, units: Units, force: float) -> str:
@@ -46,7 +34,7 @@ def gauge(course: Course, units: Units, force: float) -> str:
     if ram is None:
         return ""
     pressure = float(gauge_pressure(force=force, ram_diameter=ram))
-    value = converted(pressure, "MPa", gauge_unit(course, units))
+    value = converted(pressure, "MPa", advice.gauge_unit(course, units))
     return f"{value:.0f}" if abs(value) >= 10.0 else f"{value:.1f}"
 
 
@@ -58,7 +46,7 @@ def table(course: Course, units: Units) -> list[str]:
     head = [f"{'travel':>8s} {'bearing':>8s}   {'force ' + force:>24s}       {'closed':>8s}",
             f"{mm:>8s} {mm:>8s}  {'least':>8s} {'likely':>8s} {'stop at':>8s}   {'form':>8s}"]
     if ram is not None:
-        head[0] += f"   {'gauge ' + gauge_unit(course, units):>17s}"
+        head[0] += f"   {'gauge ' + advice.gauge_unit(course, units):>17s}"
         head[1] += f"   {'least':>5s} {'likely':>6s} {'stop':>5s}"
     lines = [f"Pressing in from the {course.enters_from}: sliding friction {low:g}, {likely:.3g} likely, "
              f"{high:g}",
@@ -85,7 +73,7 @@ def _below(course: Course, units: Units) -> list[str]:
             f"effect. Numerical error of the likely force: at most {units.text(error, 'N')}."]
     if course.case.press.ram_diameter_mm is None:
         text.append("Give [press] ram_diameter to have the reading of the gauge.")
-    return ["", *wrapped(text, "")]
+    return ["", *(line for part in text for line in paragraph(part))]
 
 
 def plastic_lines(found: TooTight, course: Course, units: Units) -> list[str]:
@@ -101,7 +89,7 @@ def plastic_lines(found: TooTight, course: Course, units: Units) -> list[str]:
         push, elastic = units.number(s.normal, "N"), units.number(s.elastic_normal, "N")
         lines.append(f"{tight:>12s} {left:>10s} {push:>11s} {elastic:>8s} {100 * s.buys:5.0f}% "
                      f"{keeps:>8s} {closes:>7s}")
-    return lines + wrapped([*_meaning(found, units), *_reads_less(found, course, units)])
+    return lines + bullets([*_meaning(found, units), *_reads_less(found, course, units)])
 
 
 def _reads_less(found: TooTight, course: Course, units: Units) -> list[str]:
@@ -154,7 +142,7 @@ def heat_lines(whole: PressPlan, units: Units) -> list[str]:
              "In hand: until the gap is gone, both parts cooling in still air as lumps; an estimate. "
              "Once they touch, it grips within seconds: one smooth movement, a stop to run up against.",
              *warnings(whole.case, plan, units)]
-    return lines + wrapped(notes)
+    return lines + bullets(notes)
 
 
 def _time(seconds: float) -> str:
