@@ -51,8 +51,8 @@ SERVICE = Kind(1.8, 0.2, 3e-4)
 LOWEST = Kind(2.5, 0.3, 1e-3)
 """Lowest contact pressure in service: at the ends of contact, where it is steepest."""
 
-BEFORE = 2.0
-"""The change before the last as a multiple of it, where there are only two meshes: that of p = 1.7."""
+ALONE = 2.0
+"""What the last change is multiplied by where it is the only one: nothing says that it is no chance."""
 
 
 def from_meshes(
@@ -65,6 +65,5 @@ def from_meshes(
     if coarse is None:
         return Estimate(float(fine))
     last = abs(fine - coarse)
-    before = BEFORE * last if coarsest is None else abs(coarse - coarsest)
-    change = max(last, kind.before * before)
+    change = ALONE * last if coarsest is None else max(last, kind.before * abs(coarse - coarsest))
     return Estimate(float(fine), float(kind.share * change + kind.floor * abs(fine)))

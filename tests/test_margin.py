@@ -57,5 +57,5 @@ def test_two_meshes_that_agree_by_chance_do_not_make_the_error_vanish():
     assert from_meshes(10.0, 10.0, 10.1).error > 0.3 * from_meshes(10.0, 10.05, 10.1).error
 
 
-def test_two_meshes_alone_are_trusted_no_more_than_three_that_settle_as_usual():
-    assert from_meshes(10.0, 10.1).error == pytest.approx(from_meshes(10.0, 10.1, 10.3).error)
+def test_two_meshes_alone_are_trusted_less_than_three_that_settle_as_usual():
+    assert from_meshes(10.0, 10.1).error > 1.2 * from_meshes(10.0, 10.1, 10.3).error

@@ -137,9 +137,14 @@ def course(
     end = side(case)
     far = max(2.0 * spread if reach is None else reach, spread)
     shifts = (-far, -spread, 0.0, spread, far)
-    fine = resolution or Resolution(elements_through_wall=case.mesh.elements_through_wall).coarser()
+    fine = resolution or on_the_way(Resolution(elements_through_wall=case.mesh.elements_through_wall))
     positions = tuple(_position(case, end, travel, shifts, fine) for travel in _travels(case, end))
     return Course(case, end, shifts, positions)
+
+
+def on_the_way(resolution: Resolution) -> Resolution:
+    """Coarser than the check's: forces settle far sooner than stresses, and there are many to solve."""
+    return resolution.coarser().coarser()
 
 
 def _travels(case: Case, end: End) -> list[float]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from hoopwright.display import Units
@@ -88,8 +89,10 @@ def contents(
     svgs = {**next(drawing), **press}
     progress("setting the pages")
     pages = record_pages(whole, hashes=hashes(files, (*given, RESULTS, SECTION)))
-    files[PAGES] = pdf(pages, {name: svg.decode("utf-8") for name, svg in svgs.items()})
-    return sealed(files | figure_files(svgs, as_png(svgs)))
+    with ThreadPoolExecutor(1) as beside:  # the typesetter leaves the interpreter free
+        pngs = beside.submit(as_png, svgs)
+        files[PAGES] = pdf(pages, {name: svg.decode("utf-8") for name, svg in svgs.items()})
+        return sealed(files | figure_files(svgs, pngs.result()))
 
 
 def figure_files(svgs: Pictures, pngs: Pictures) -> Files:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from bisect import bisect_left
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
@@ -33,14 +34,21 @@ def pdf(pages: Mapping[str, Any], figures: Mapping[str, str]) -> bytes:
     dispensable = pages["dispensable"]
     tries = [(s, 0) for s in SCALES] + [(SCALES[-1], n + 1) for n in range(len(dispensable))]
     shown = spelled(pages)
-    for scale, without in tries:
+
+    @cache
+    def compiler(trial: int) -> typst.Compiler:
+        scale, without = tries[trial]
         kept = {f"figure-{name}": svg for name, svg in figures.items()
                 if name not in dispensable[:without]}
         data = json.dumps({**shown, "scale": scale}, ensure_ascii=False)
-        compiler = _compiler(template, {**kept, "data": data})
-        if json.loads(compiler.query("<pages>", field="value", one=True)) <= MOST_PAGES:
-            break
-    made = compiler.compile(template, format="pdf")
+        return _compiler(template, {**kept, "data": data})
+
+    def fits(trial: int) -> bool:
+        return bool(json.loads(compiler(trial).query("<pages>", field="value", one=True)) <= MOST_PAGES)
+
+    # every try takes fewer pages than the one before; the last is taken unseen
+    first = bisect_left(range(len(tries) - 1), True, key=fits)
+    made = compiler(first).compile(template, format="pdf")
     assert isinstance(made, bytes)
     return made
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Callable, Hashable
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import radians
@@ -26,6 +25,7 @@ from hoopwright.estimate import SERVICE, Estimate, Kind, from_meshes
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fields import SeatField, WallField, seat_field, wall_field
 from hoopwright.service.grip import sliding_response, unloaded
+from hoopwright.side_by_side import side_by_side
 from loads.cases import Cycle, LoadCase
 
 if TYPE_CHECKING:
@@ -136,8 +136,7 @@ class ServiceStudy:
         fine = self.study.resolution
         resolutions = (fine, fine.coarser(), fine.coarser().coarser())
         meshes = list(zip(self.study.meshes, self.study.nominal.free, resolutions, strict=True))
-        with ThreadPoolExecutor(2) as pool:  # the factorisations leave the interpreter free
-            found = list(pool.map(lambda which: self._states(*which), meshes))
+        found = side_by_side(lambda which: self._states(*which), meshes)
         return {grip: tuple(states[k] for states in found) for k, grip in enumerate(GRIPS)}
 
     @cached_property

@@ -206,12 +206,12 @@ def _little(evidence: Evidence) -> float:
 
 
 def _force_on_the_way(case: Case, design: Design, resolution: Resolution) -> Estimate:
-    """At high friction, partly in, as the course of pressing has it: there on meshes one step coarser."""
+    """At high friction, partly in, as the course of pressing has it: there on coarser meshes."""
     end = pressing.side(case)
     travel = design.travel * total_travel(case.shell, case.sleeve, end)
     friction = case.fit.friction_high
     if isinstance(resolution, Overkill):
         pair = joint(case.shell, at_travel(case.shell, case.sleeve, end, travel))
         return friction * Estimate(pressing._Solved(case, pair, end, resolution).normal(0.0, friction))
-    at = pressing._position(case, end, travel, (0.0,) * 5, resolution.coarser())
+    at = pressing._position(case, end, travel, (0.0,) * 5, pressing.on_the_way(resolution))
     return friction * Estimate(at.normal[2], at.numerical_error)

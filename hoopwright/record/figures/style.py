@@ -35,6 +35,7 @@ with _quietly():
     import matplotlib
     from matplotlib import font_manager
     from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.backends.backend_svg import FigureCanvasSVG
     from matplotlib.figure import Figure
     from matplotlib.textpath import TextPath
 
@@ -104,8 +105,10 @@ def new_figure(*, width: float = WIDTH, height: float, constrained: bool = True)
 
 def settled(figure: Figure) -> Figure:
     """The figure with its layout worked out once and kept: drawing it again moves nothing."""
-    figure.draw_without_rendering()
-    figure.set_layout_engine("none")
+    engine = figure.get_layout_engine()
+    if engine is not None and figure.axes:
+        engine.execute(figure)
+        figure.set_layout_engine("none")
     return figure
 
 
@@ -113,7 +116,12 @@ def rendered(figure: Figure, kind: str) -> bytes:
     """The figure as "png", "svg" or "pdf"; the same bytes for the same figure."""
     buffer = io.BytesIO()
     with look():
-        figure.savefig(buffer, format=kind, metadata=METADATA[kind])
+        if kind == "svg":  # what savefig would do, without the rehearsal that it draws first
+            dpi = figure.dpi
+            FigureCanvasSVG(figure).print_svg(buffer, metadata=METADATA[kind])
+            figure.dpi = dpi
+        else:
+            figure.savefig(buffer, format=kind, metadata=METADATA[kind])
     return buffer.getvalue()
 
 
