@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -26,18 +25,16 @@ def without_low(t: FourierTraction) -> FourierTraction:
         hoop_sin=cut(t.hoop_sin), axial_cos=cut(t.axial_cos), axial_sin=cut(t.axial_sin))
 
 
-def sliding_response(
-    sliding: ServiceSolver, stuck: Response, cases: Sequence[Sequence[FourierTraction]]
-) -> Response:
-    """The sliding answer for n >= CARRIED, the stuck one below."""
-    high = sliding.respond([[without_low(t) for t in case] for case in cases])
+def carried(slid: Response, stuck: Response) -> Response:
+    """The sliding answer, to tractions `without_low`, with what the stuck one has below CARRIED."""
     low = [k for k, n in enumerate(stuck.harmonics) if n < CARRIED]
+    high = [k for k, n in enumerate(slid.harmonics) if n >= CARRIED]
     return replace(
-        high,
-        harmonics=tuple(stuck.harmonics[k] for k in low) + high.harmonics,
-        displacement=np.concatenate([stuck.displacement[low], high.displacement]),
-        stress=np.concatenate([stuck.stress[low], high.stress]),
-        traction=np.concatenate([stuck.traction[low], high.traction]))
+        slid,
+        harmonics=(*(stuck.harmonics[k] for k in low), *(slid.harmonics[k] for k in high)),
+        displacement=np.concatenate([stuck.displacement[low], slid.displacement[high]]),
+        stress=np.concatenate([stuck.stress[low], slid.stress[high]]),
+        traction=np.concatenate([stuck.traction[low], slid.traction[high]]))
 
 
 def unloaded(solver: ServiceSolver) -> Response:

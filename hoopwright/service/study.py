@@ -24,9 +24,10 @@ from hoopwright.case.service_model import OutOfRound
 from hoopwright.estimate import SERVICE, Estimate, Kind, from_meshes
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fields import SeatField, WallField, seat_field, wall_field
-from hoopwright.service.grip import sliding_response, unloaded
+from hoopwright.service.grip import carried, unloaded, without_low
 from hoopwright.side_by_side import side_by_side
 from loads.cases import Cycle, LoadCase
+from loads.traction import FourierTraction
 
 if TYPE_CHECKING:
     from hoopwright.case.model import Case
@@ -136,33 +137,33 @@ class ServiceStudy:
         fine = self.study.resolution
         resolutions = (fine, fine.coarser(), fine.coarser().coarser())
         meshes = list(zip(self.study.meshes, self.study.nominal.free, resolutions, strict=True))
-        found = side_by_side(lambda which: self._states(*which), meshes)
-        return {grip: tuple(states[k] for states in found) for k, grip in enumerate(GRIPS)}
+        solvers = side_by_side(lambda which: self._solvers(*which), meshes)
+        jobs = [job for both in solvers for job in both]  # two for a mesh: the finest takes longest
+        answers = iter(side_by_side(lambda job: _answer(*job, self.study.case), jobs))
+        found: dict[str, list[ServiceState]] = {grip: [] for grip in GRIPS}
+        for (stuck, _), _ in solvers:
+            (held, held_still), (slid, slid_still) = next(answers), next(answers)
+            for grip, response, still in (("sliding", carried(slid, held), slid_still),
+                                          ("stuck", held, held_still)):
+                found[grip].append(ServiceState(stuck.assembly, grip, response, still, self.theta,
+                                                stuck.closed, self.stretch))
+        return {grip: tuple(states) for grip, states in found.items()}
 
     @cached_property
     def stretch(self) -> float:
         """mm along the seat over which contact traction is averaged: the thinner of both walls."""
         return min(s.wall for s in (*self.study.joint.shell, *self.study.joint.sleeve))
 
-    def _states(
+    def _solvers(
         self, mesh: Discretisation, fit: FitState, resolution: Resolution
-    ) -> tuple[ServiceState, ServiceState]:
-        """Sliding and stuck on one mesh."""
+    ) -> tuple[tuple[ServiceSolver, Loads], tuple[ServiceSolver, Loads]]:
+        """Stuck and sliding on one mesh, with the loads that they carry there."""
         loads, closed = self._loads(resolution.elements_through_wall), fit.press.closed
         assembly = self._drawn(mesh, resolution)
-        stuck = _solver(assembly, closed, loads, sliding=False)
-        sliding = _solver(assembly, closed, loads, sliding=True)
+        stuck, sliding = (_solver(assembly, closed, loads, sliding=slides) for slides in (False, True))
         for alike in ("recovery", "_loads"):  # these depend on the mesh alone
             vars(sliding)[alike] = getattr(stuck, alike)
-        tractions = [case.everything for case in loads.cases]
-        held = stuck.respond(tractions) if tractions else unloaded(stuck)
-        lobes = lobes_of(self.study.case, assembly)
-        found = []
-        slid = sliding_response(sliding, held, tractions) if tractions else held
-        for grip, solver, response in (("sliding", sliding, slid), ("stuck", stuck, held)):
-            standing = solver.out_of_round(lobes) if lobes else None
-            found.append(ServiceState(assembly, grip, response, standing, self.theta, closed, self.stretch))
-        return found[0], found[1]
+        return (stuck, loads), (sliding, loads)
 
     def _drawn(self, mesh: Discretisation, resolution: Resolution) -> Assembly:
         rows = max(1, int(ROWS * resolution.elements_through_wall))
@@ -230,6 +231,17 @@ def _solver(assembly: Assembly, closed: np.ndarray, loads: Loads, *, sliding: bo
     band = loads.cases[0].clamped if loads.cases else None
     return ServiceSolver(assembly, closed, sliding=sliding,
                          clamped=(band.z_start, band.z_end) if band else None)
+
+
+def _answer(solver: ServiceSolver, loads: Loads, case: Case) -> tuple[Response, Response | None]:
+    """To the loads, and to a bore that is out of round."""
+    def carried_by(t: FourierTraction) -> FourierTraction:
+        return without_low(t) if solver.sliding else t
+
+    tractions = [tuple(carried_by(t) for t in one.everything) for one in loads.cases]
+    response = solver.respond(tractions) if tractions else unloaded(solver)
+    lobes = lobes_of(case, solver.assembly)
+    return response, solver.out_of_round(lobes) if lobes else None
 
 
 def bore_shapes(case: Case) -> tuple[OutOfRound | None, ...]:
