@@ -53,6 +53,15 @@ def test_ends_of_a_seat_are_judged_as_they_are():
     assert list(found.fit) == [1.0, 4.0, 4.0]
 
 
+@pytest.mark.parametrize("way", [1, -1])
+def test_an_open_pair_of_another_seat_makes_no_edge(way):
+    pressure, closed = [4.0, 4.0, 1.0, 4.0, 4.0][::way], [True, True, True, False, True, True][::way]
+    seats = [[1.0, 1.0, 1.0, 0.0, 0.0, 0.0][::way], [0.0, 0.0, 0.0, 1.0, 1.0, 1.0][::way]]
+    fit, service = flat([0.0] * 6, closed, seats)
+    fit.press.pressure[np.array(closed)] = pressure
+    assert list(contact(fit, service).fit) == pressure
+
+
 def test_lowest_pressure_beside_a_natural_edge_settles_with_the_mesh():
     case = case_of(design(PARTS).text)
     usual, finer = (evidence_of(case, CaseStudy(case, r)) for r in (
