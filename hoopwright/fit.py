@@ -26,7 +26,6 @@ from hoopwright.interference import (
     mean_interference,
 )
 from hoopwright.materials import Material
-from hoopwright.side_by_side import side_by_side
 
 BODIES = ("sleeve", "shell")
 
@@ -254,9 +253,9 @@ class FitStudy:
         rise = self.case.fit.temperature_rise_K if temperature_rise is None else temperature_rise
         key = (round(shift, 9), rise)
         if key not in self._solved:
-            found = side_by_side(
-                lambda mesh: [self._solve(mesh, shift, rise, held) for held in (False, True)], self.meshes)
-            self._solved[key] = Bracket(*map(tuple, zip(*found, strict=True)))
+            free, stuck = (tuple(self._solve(mesh, shift, rise, held) for mesh in self.meshes)
+                           for held in (False, True))
+            self._solved[key] = Bracket(free, stuck)
         return self._solved[key]
 
     @property

@@ -121,14 +121,14 @@ def test_a_few_valid_files_end_in_a_documented_way(tmp_path, words):
 @pytest.mark.parametrize(
     ("words", "examples"),
     [
-        (("check",), 25),
-        (("check", "--json"), 15),
-        (("check", "--units", "inch"), 10),
-        (("size",), 5),
-        (("size", "--json"), 5),
-        (("compare",), 5),
-        (("press",), 5),
-        (("press", "--json"), 5),
+        (("check",), 12),
+        (("check", "--json"), 8),
+        (("check", "--units", "inch"), 5),
+        (("size",), 4),
+        (("size", "--json"), 3),
+        (("compare",), 3),
+        (("press",), 3),
+        (("press", "--json"), 3),
     ],
     ids=lambda v: " ".join(v) if isinstance(v, tuple) else str(v),
 )
