@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import gc
 import io
 import json
 import tomllib
@@ -56,6 +57,7 @@ def command(text: str, folder: Path, *words: str) -> tuple[int, str, str]:
     out, err = io.StringIO(), io.StringIO()
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
         code = main([words[0], str(path), *words[1:]])
+    gc.collect()  # meshes and factors of a case hang together in circles, and here come hundreds of cases
     return code, out.getvalue(), err.getvalue()
 
 
