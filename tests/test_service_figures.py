@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from matplotlib.text import Text
 from service_cases import CRANK, PARTS, results_of
 
 from hoopwright.display import Units
-from hoopwright.record.figures import FIGURES, SERVICE_FIGURES, figures_of, loading, rendered, unrolled
+from hoopwright.record.figures import (
+    FIGURES,
+    SERVICE_FIGURES,
+    figures_of,
+    interface_map,
+    loading,
+    rendered,
+    unrolled,
+)
 from hoopwright.record.figures.harmonics import amplitudes
 from hoopwright.record.figures.interface_map import lowest_pressure
 
@@ -50,6 +60,20 @@ def test_the_map_of_the_seat_has_the_pressure_that_is_judged():
     assert -spot.value == pytest.approx(row.capacity.value - row.demand.value, abs=1e-6)
     assert (spot.z, spot.theta) == (row.where.z, row.where.theta)
     assert pressure[int(np.argmin(abs(z - spot.z)))].min() == pytest.approx(-spot.value, abs=1e-6)
+
+
+@pytest.mark.parametrize(("judged", "elsewhere", "said"), [
+    (1.0, 1.0, "stays closed everywhere"),
+    (1.0, -1.0, "part by themselves, not judged"),
+    (-1.0, -1.0, "hatched: the joint opens"),
+])
+def test_the_map_of_the_seat_says_of_the_hatching_what_the_check_says(monkeypatch, judged, elsewhere, said):
+    results = results_of(CRANK)
+    spot, z, pressure = lowest_pressure(results, results.study.service)
+    shown = np.where(pressure == pressure.min(), elsewhere, np.abs(pressure) + 1.0)
+    monkeypatch.setattr(interface_map, "lowest_pressure",
+                        lambda *_: (replace(spot, value=-judged), z, shown))
+    assert said in words(SERVICE_FIGURES["interface"](results, Units()))
 
 
 def test_the_loading_sketch_names_every_seat_and_tube_with_its_force():

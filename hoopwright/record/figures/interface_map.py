@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hoopwright.checks import evidence_of
 from hoopwright.checks.contact import total_pressure
-from hoopwright.checks.service_rows import least_pressure
+from hoopwright.checks.service_rows import grips, least_pressure
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
@@ -52,7 +53,12 @@ def interface_map(results: Results, units: Units, axes: Axes) -> Axes:
                               colors=["none"], hatches=["////"])
     dress(axes, units, width)
     mark(axes, units, spot.z, spot.theta, f"lowest {units.text(-spot.value, 'MPa')}", width)
-    opens = "hatched: the joint opens" if low < 0.0 else "the joint stays closed everywhere"
+    if spot.value > 0.0:
+        opens = "hatched: the joint opens"
+    elif low < 0.0:
+        opens = "hatched: beside ends that part by themselves, not judged"
+    else:
+        opens = "the joint stays closed everywhere"
     axes.set_title("Contact pressure in service", pad=15.0)
     axes.text(0.0, 1.02, f"load case '{service.names[spot.case]}', {spot.grip} joint, loosest fit; {opens}",
               transform=axes.transAxes, fontsize=style.SMALL, color=style.QUIET, in_layout=False)
@@ -64,7 +70,8 @@ def interface_map(results: Results, units: Units, axes: Axes) -> Axes:
 def lowest_pressure(results: Results, service: ServiceStudy) -> tuple[Spot, np.ndarray, np.ndarray]:
     """Where pressure falls lowest, as the check of opening has it; z (pairs,), mm, and the pressure
     (pairs, angles), MPa, of that load case."""
-    meshes = [pairs[0] for pairs in service.pairs(results.study.least).values()]
+    pairs = service.pairs(results.study.least)
+    meshes = [pairs[grip][0] for grip in grips(evidence_of(results.case, results.study))]
     found = [(least_pressure(fit, state), fit, state) for fit, state in meshes]
     spot, fit, state = max(found, key=lambda one: one[0].value)
     return spot, state.seat.z, total_pressure(fit, state)[spot.case]
