@@ -47,7 +47,8 @@ def test_the_wheel_holds_every_data_file_and_no_test(wheel):
     assert data
     assert data <= names
     assert not any(name.startswith(("tests/", "cases/")) for name in names)
-    assert any(name.endswith("licenses/LICENSE") for name in names)
+    for licence in ("LICENSE", "hoopwright/record/fonts/OFL.txt"):
+        assert any(name.endswith(f"licenses/{licence}") for name in names)
 
 
 @pytest.mark.slow

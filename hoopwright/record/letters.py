@@ -8,7 +8,12 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
 from typing import Any
+
+from matplotlib import font_manager
 
 from hoopwright.record.figures.style import readable
 from hoopwright.record.pages.blocks import bullets
@@ -18,6 +23,8 @@ OPEN, CLOSE = "\ue000", "\ue001"
 SELECTOR = "\ufe0f"
 """Asks for a coloured picture of the sign before it, which these pages cannot give."""
 MOST_NAMED = 20
+PICTURES = Path(str(files("hoopwright.record").joinpath("fonts", "NotoEmoji-Regular.ttf")))
+"""The font of pictures (emoji) that is brought along, see OFL.txt beside it."""
 
 
 def spelled(pages: Mapping[str, Any]) -> dict[str, Any]:
@@ -42,10 +49,15 @@ def _spelled(value: Any, missing: dict[str, None]) -> Any:
 def _letter(letter: str, missing: dict[str, None]) -> str:
     if letter == SELECTOR:
         return ""
-    if letter in "\n\t" or readable(letter):
+    if letter in "\n\t" or readable(letter) or ord(letter) in _pictures():
         return letter
     missing[letter] = None
     return f"{OPEN}{_number(letter)}{CLOSE}"
+
+
+@cache
+def _pictures() -> frozenset[int]:
+    return frozenset(font_manager.get_font(PICTURES).get_charmap())
 
 
 def _number(letter: str) -> str:

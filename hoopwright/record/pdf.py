@@ -13,7 +13,7 @@ from typing import Any
 import matplotlib
 import typst
 
-from hoopwright.record.letters import spelled
+from hoopwright.record.letters import PICTURES, spelled
 
 MOST_PAGES = 4
 SCALES = (1.0, 0.92, 0.84, 0.76)
@@ -69,7 +69,7 @@ def _compiler(template: bytes, inputs: dict[str, str]) -> typst.Compiler:
 
 @cache
 def _fonts() -> typst.Fonts:
-    """The compiler's own, and behind them those that matplotlib brings, for Arabic, Hebrew and signs. None
-    of the system's, so that pages are alike everywhere."""
+    """The compiler's own, and behind them those that matplotlib brings, for Arabic, Hebrew and signs, and
+    ours for pictures. None of the system's, so that pages are alike everywhere."""
     brought = Path(matplotlib.get_data_path(), "fonts", "ttf")
-    return typst.Fonts(include_system_fonts=False, font_paths=[str(brought)])
+    return typst.Fonts(include_system_fonts=False, font_paths=[str(brought), str(PICTURES.parent)])
