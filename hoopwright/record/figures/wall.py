@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 HOOP = 1
 COLOUR = {"sleeve": style.DARK, "shell": style.MIDDLE}
 MARKER = {"sleeve": "o", "shell": "s"}
+NOTE_EDGE, NOTE_LINE = 0.04, 0.06
+"""Of a note in the axes: its distance from the top and the height of a line, as shares of the axes."""
 
 
 def figure(results: Results, units: Units) -> Figure:
@@ -104,12 +106,20 @@ def _dress(results: Results, units: Units, axes: Axes, edges: dict[str, tuple[fl
     axes.set_title("nominal interference, frictionless", loc="right", fontsize=style.SMALL,
                    fontweight="normal", color=style.QUIET)
     if not results.comparison.applies:
-        axes.text(0.015, 0.96, "Lamé is only a guide here (dashed):\n" + _short(results.comparison.reasons),
-                  transform=axes.transAxes, ha="left", va="top", fontsize=style.SMALL, color=style.INK,
-                  linespacing=1.3)
+        _note(axes, "Lamé is only a guide here (dashed):\n" + _short(results.comparison.reasons))
     axes.legend(loc="upper center", bbox_to_anchor=(0.5, -0.17), ncols=4)
 
 
-def _short(reasons: tuple[str, ...], width: int = 48) -> str:
+def _note(axes: Axes, words: str) -> None:
+    """In the upper left, with room made for it above all that is drawn."""
+    low, high = axes.get_ylim()
+    taken = NOTE_EDGE + NOTE_LINE * (1 + words.count("\n"))
+    axes.set_ylim(low, low + (high - low) / (1.0 - taken))
+    axes.text(0.015, 1.0 - NOTE_EDGE, words, transform=axes.transAxes, ha="left", va="top",
+              fontsize=style.SMALL, color=style.INK, linespacing=1.3,
+              bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.5})
+
+
+def _short(reasons: tuple[str, ...], width: int = 100) -> str:
     wrapped = (textwrap.wrap(reason, width, subsequent_indent="  ") for reason in reasons)
     return "\n".join(line for lines in wrapped for line in lines)
