@@ -162,9 +162,10 @@ def test_a_figure_is_written_and_another_ending_is_refused(tmp_path, capsys):
     code, _, _ = run(capsys, path, "--figure", str(tmp_path / "force.png"))
     assert code in (status.ALL_HOLD, status.SOME_FAIL)
     assert (tmp_path / "force.png").read_bytes().startswith(b"\x89PNG")
-    code, _, err = run(capsys, path, "--figure", str(tmp_path / "force.xyz"))
-    assert code == status.NOT_WRITTEN
-    assert ".png" in err
+    with pytest.raises(SystemExit) as ended:
+        main(["press", str(path), "--figure", str(tmp_path / "force.xyz")])
+    assert ended.value.code == status.BAD_INPUT
+    assert "force.xyz: not a figure that can be written; end the name in .png" in capsys.readouterr().err
 
 
 def test_the_housing_demo_presses(capsys):

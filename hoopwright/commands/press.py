@@ -17,7 +17,8 @@ def add(commands: argparse._SubParsersAction) -> None:
     parser.add_argument("--plastic", action="store_true",
                         help="also press past yield (done anyway where a yield check fails)")
     parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
-    parser.add_argument("--figure", metavar="FILE", help="also draw force against travel (png, svg or pdf)")
+    parser.add_argument("--figure", metavar="FILE", type=_drawn,
+                        help="also draw force against travel (png, svg or pdf)")
     parser.add_argument("--units", choices=("metric", "inch"),
                         help="units of the text (default: as the case says)")
     parser.set_defaults(run=run)
@@ -28,7 +29,6 @@ def run(args: argparse.Namespace) -> int:
     from hoopwright.display import Units
     from hoopwright.pressing.plan import press_plan
 
-    kind = _kind(args.figure)
     plan = press_plan(read_case(args.case), plastic=args.plastic)
     units = Units(args.units or plan.case.units)
     if args.json:
@@ -41,7 +41,7 @@ def run(args: argparse.Namespace) -> int:
         from hoopwright.record.figures.press import figure
         from hoopwright.record.figures.style import rendered
         from hoopwright.record.folder import write_file
-        write_file(args.figure, rendered(figure(plan, units), kind))
+        write_file(args.figure, rendered(figure(plan, units), _kind(args.figure)))
         print(f"written: {args.figure}", file=sys.stderr)
     if plan.told is None:
         return status.ALL_HOLD
@@ -49,12 +49,13 @@ def run(args: argparse.Namespace) -> int:
     return status.SOME_FAIL if failing else status.ALL_HOLD
 
 
-def _kind(name: str | None) -> str:
-    """The ending of the figure's name. Raises OutputError for one that is not drawn."""
-    if name is None:
-        return ""
-    from hoopwright.record.folder import OutputError
-    kind = name.rpartition(".")[2].lower()
-    if kind not in ("png", "svg", "pdf"):
-        raise OutputError(f"{name}: not a figure that can be written; end the name in .png, .svg or .pdf")
-    return kind
+def _drawn(name: str) -> str:
+    """The name of a figure. Raises ArgumentTypeError for an ending that is not drawn."""
+    if _kind(name) not in ("png", "svg", "pdf"):
+        raise argparse.ArgumentTypeError(
+            f"{name}: not a figure that can be written; end the name in .png, .svg or .pdf")
+    return name
+
+
+def _kind(name: str) -> str:
+    return name.rpartition(".")[2].lower()
