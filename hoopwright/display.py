@@ -36,6 +36,12 @@ class Units:
         """Number and unit, e.g. "35.0 µm"."""
         return f"{self.number(value, unit, decimals=decimals)} {self.label(unit)}"
 
+    def given(self, value: float, unit: str) -> str:
+        """A quantity as somebody gave it: no more digits than it has, four where converted."""
+        if self.system == "metric":
+            return f"{value:g} {self.label(unit)}"
+        return f"{float(f'{float(self.number(value, unit, decimals=9)):.4g}'):g} {self.label(unit)}"
+
     def both(self, value: float, unit: str) -> str:
         """In this system, with the other in brackets."""
         other = Units("inch" if self.system == "metric" else "metric")

@@ -14,6 +14,7 @@ from loads.pedal import Chain, Pedal, pedalling_forces
 from loads.seat import Band, Shoulder
 from loads.spindle import Cups, PointForce, cup_tractions
 from loads.traction import HARMONICS, FourierTraction
+from loads.wording import Wording
 
 PEDAL_TEST_FORCE = {"city": 1000.0, "trekking": 1000.0, "mountain": 1200.0, "racing": 1100.0}
 """N, by type of bicycle, ISO 4210-6 fatigue test with pedalling forces; from memory, not seen."""
@@ -41,7 +42,7 @@ class LoadCase:
     """
 
     name: str
-    description: str
+    description: Wording
     tractions: tuple[FourierTraction, ...]
     reactions: tuple[FourierTraction, ...]
     source: str
@@ -86,7 +87,7 @@ def balanced(
     shell: Shell,
     hold: TubeHold | ClampedBand,
     *,
-    description: str,
+    description: Wording,
     source: str,
     harmonics: int = HARMONICS,
 ) -> LoadCase:
@@ -103,7 +104,7 @@ def spindle_case(
     forces: Iterable[PointForce],
     crank: CrankShell,
     *,
-    description: str,
+    description: Wording,
     source: str = "user",
     harmonics: int = HARMONICS,
 ) -> LoadCase:
@@ -131,10 +132,10 @@ def pedal_case(
 ) -> LoadCase:
     """One foot's push with the chain tension that answers it."""
     forces = pedalling_forces(pedal, chain, centre_line=crank.middle)
-    description = (
-        f"{pedal.force:g} N on the {pedal.side} pedal, {pedal.offset:g} mm from the centre-line, "
-        f"crank {pedal.crank_length:g} mm at {pedal.crank_angle:g}° below forward, tilted "
-        f"{pedal.tilt:g}° towards the centre-line"
+    description = Wording(
+        f"{{}} on the {pedal.side} pedal, {{}} from the centre-line, crank {{}} at {pedal.crank_angle:g}° "
+        f"below forward, tilted {pedal.tilt:g}° towards the centre-line",
+        ((pedal.force, "N"), (pedal.offset, "mm"), (pedal.crank_length, "mm")),
     )
     return spindle_case(name, forces, crank, description=description, source=source, harmonics=harmonics)
 
@@ -221,7 +222,9 @@ def side_impact(
         f"side impact, {side}",
         (blow,),
         crank,
-        description=f"{force:g} N inwards from the {side}, {radius:g} mm from the axis",
+        description=Wording(
+            f"{{}} inwards from the {side}, {{}} from the axis", ((force, "N"), (radius, "mm"))
+        ),
         harmonics=harmonics,
     )
 
@@ -238,8 +241,9 @@ def bearing_case(
     harmonics: int = HARMONICS,
 ) -> LoadCase:
     """One bearing in a housing."""
-    description = (
-        f"{load.radial:g} N at {load.angle:g}° and {load.axial:g} N along the axis, at z = {load.z:g} mm"
+    description = Wording(
+        f"{{}} at {load.angle:g}° and {{}} along the axis, at z = {{}}",
+        ((load.radial, "N"), (load.axial, "N"), (load.z, "mm")),
     )
     return balanced(
         name,

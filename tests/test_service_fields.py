@@ -18,6 +18,7 @@ from hoopwright.study import CaseStudy
 from loads.cases import LoadCase
 from loads.series import Series
 from loads.traction import resultant, traction
+from loads.wording import Wording
 
 TURN = 37.0
 BEARING = PARTS + """
@@ -154,7 +155,7 @@ def bent(moment: float, text: str, monkeypatch) -> ServiceStudy:
             area.append(traction(
                 f"{body}.{face}", level=level, start=inner, end=outer, factors=(inner, outer),
                 axial=Series((0.0, slope), (0.0, 0.0))))
-    one = LoadCase("bending", "moments on both ends", tuple(area), (), "test")
+    one = LoadCase("bending", Wording("moments on both ends"), tuple(area), (), "test")
     force, turning = resultant(area)
     assert np.abs(force).max() < 1e-6
     assert np.abs(turning).max() < 1e-4

@@ -36,7 +36,9 @@ def loads_part(study: CaseStudy) -> dict[str, Any] | None:
 def _case(account: Account) -> dict[str, Any]:
     case = account.case
     return {
-        "name": case.name, "description": case.description, "source": case.source,
+        "name": case.name, "description": case.description.said(), "source": case.source,
+        "wording": {"words": case.description.words, "quantities": [
+            {"value": value, "unit": unit} for value, unit in case.description.quantities]},
         "loads": [_entry(e) for e in account.loads],
         "reactions": [_entry(e) for e in account.reactions],
         "clamped_mm": None if case.clamped is None else [case.clamped.z_start, case.clamped.z_end],

@@ -22,7 +22,7 @@ def service_lines(study: CaseStudy, units: Units) -> list[str]:
     for one in service.cases if case.service else ():
         assert case.service
         account = account_of(one, case.service, case.shell)
-        lines += _wrapped(f"{one.name}: {one.description}", "  ", "    ")
+        lines += _wrapped(f"{one.name}: {one.description.said(units.given)}", "  ", "    ")
         lines += _wrapped("on " + "; ".join(_said(e, units) for e in account.loads), "    ", "      ")
         if account.reactions:
             lines += _wrapped("held by " + "; ".join(_said(e, units) for e in account.reactions),

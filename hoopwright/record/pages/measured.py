@@ -16,6 +16,7 @@ from hoopwright.record.pages.blocks import (
     text,
     together,
 )
+from loads.wording import Wording
 
 
 def readings(d: dict[str, Any], units: Units) -> list[Block]:
@@ -71,11 +72,16 @@ def loads(d: dict[str, Any], units: Units) -> list[Block]:
     beside = [pair(tables[k:k + 1], tables[k + 1:k + 2]) for k in range(0, len(tables), 2)]
     said: dict[str, list[str]] = {}
     for c in part["cases"]:
-        said.setdefault(c["source"], []).append(f"{c['name']}: {sentence(c['description'])}")
+        said.setdefault(c["source"], []).append(f"{c['name']}: {sentence(_said(c['wording'], units))}")
     lines = [" ".join(words) + (f" Source: {sentence(source)}" if source else "")
              for source, words in said.items()]
     return [together(heading("Loads in use: x forward, y up, z along the axis to the right"), beside[0]),
             *beside[1:], bullets(lines, small=True)]
+
+
+def _said(wording: dict[str, Any], units: Units) -> str:
+    quantities = tuple((q["value"], q["unit"]) for q in wording["quantities"])
+    return Wording(wording["words"], quantities).said(units.given)
 
 
 def _load_case(case: dict[str, Any], units: Units) -> Block:
