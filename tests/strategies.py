@@ -316,13 +316,30 @@ def _zone(draw: Draw, start: float, end: float, bore: float) -> Document:
     if maybe(draw):
         return zone | {"diameter": length(draw, bore)}
     pitch = min(1.0, 0.1 * bore, 0.5 * (end - start))
-    return zone | {
-        "thread": {
-            "major": f"{bore:.4f} mm",
-            "pitch": f"{pitch:.4f} mm",
-            "minor": f"{bore - 1.0825 * pitch:.4f} mm",
-            "hand": draw(st.sampled_from(("left", "right"))),
-        }
+    thread: Document = {
+        "major": f"{bore:.4f} mm",
+        "pitch": f"{pitch:.4f} mm",
+        "minor": f"{bore - 1.0825 * pitch:.4f} mm",
+        "hand": draw(st.sampled_from(("left", "right"))),
+    }
+    if maybe(draw):
+        thread["limits"] = _limits(draw, bore, pitch)
+    return zone | {"thread": thread}
+
+
+def _limits(draw: Draw, major: float, pitch: float) -> Document:
+    """Of a thread of the ISO 68-1 profile: the sleeve's own above the basic sizes, the cup's below."""
+    middle, minor = major - 0.6495 * pitch, major - 1.0825 * pitch
+    wide = number(draw, 0.02, 0.1) * pitch
+
+    def pair(low: float, high: float) -> list[str]:
+        return [f"{low:.4f} mm", f"{high:.4f} mm"]
+
+    return {
+        "pitch": pair(middle, middle + wide),
+        "minor": pair(minor, minor + 2.0 * wide),
+        "cup_pitch": pair(middle - 1.5 * wide, middle - 0.3 * wide),
+        "cup_major": pair(major - 2.0 * wide, major - 0.3 * wide),
     }
 
 
@@ -471,33 +488,9 @@ def _cups(draw: Draw, bore: float) -> Document:
 
 
 def _service(draw: Draw, start: float, end: float, width: float) -> Document:
-    span = end - start
-    cups = {
-        "left_cup": {
-            "bearing": length(draw, start + 0.05 * span),
-            "from": length(draw, start),
-            "to": length(draw, start + 0.25 * span),
-            "hold": "clamped",
-        },
-        "right_cup": {
-            "bearing": length(draw, end - 0.05 * span),
-            "from": length(draw, end - 0.25 * span),
-            "to": length(draw, end),
-            "hold": draw(st.sampled_from(("clamped", "pressed"))),
-        },
-    }
-    service: Document = {
-        "pedalling_test": draw(st.sampled_from(("city", "trekking", "mountain", "racing"))),
-        "chain_line": length(draw, number(draw, 35.0, 55.0)),
-        **cups,
-    }
+    service = draw(st.sampled_from((_cranks, _housing)))(draw, start, end)
     if maybe(draw):
-        service |= {
-            "standing_start": force(draw, 500.0, 2000.0),
-            "crank_length": "170 mm",
-            "chainring_radius": "84 mm",
-            "pedal_offset": "140 mm",
-        }
+        service |= {"cycles": draw(st.integers(10_000, 10**8)), "micro_slip": "accepted"}
     if maybe(draw):
         service["tube"] = [
             {
@@ -511,6 +504,88 @@ def _service(draw: Draw, start: float, end: float, width: float) -> Document:
         service["clamped"] = stretch(draw, 0.3 * width, 0.7 * width)
     return service
 
+
+def _housing(draw: Draw, start: float, end: float) -> Document:
+    """One or two bearings pushed into the sleeve."""
+    rows = []
+    for k, (low, high) in enumerate(split(draw, start, end, 2)):
+        row: Document = {
+            "z": length(draw, 0.5 * (low + high)),
+            "from": length(draw, low + 0.1 * (high - low)),
+            "to": length(draw, high - 0.1 * (high - low)),
+            "radial": force(draw, 1.0, 3000.0),
+            "hold": draw(st.sampled_from(("clamped", "pressed"))),
+        }
+        if maybe(draw):
+            row |= {
+                "name": f"bearing {k + 1}",
+                "angle": f"{number(draw, -180, 180)} deg",
+                "axial": force(draw, -800.0, 800.0),
+            }
+        rows.append(row)
+    return {"bearing": rows}
+
+
+def _cranks(draw: Draw, start: float, end: float) -> Document:
+    span = end - start
+    service: Document = {
+        "left_cup": {
+            "bearing": length(draw, start + 0.05 * span),
+            "from": length(draw, start),
+            "to": length(draw, start + 0.25 * span),
+            "hold": "clamped",
+        },
+        "right_cup": {
+            "bearing": length(draw, end - 0.05 * span),
+            "from": length(draw, end - 0.25 * span),
+            "to": length(draw, end),
+            "hold": draw(st.sampled_from(("clamped", "pressed"))),
+        },
+    }
+    kinds = draw(st.sets(st.sampled_from(("test", "start", "impact")), min_size=1))
+    if "test" in kinds or "start" in kinds:
+        service["chain_line"] = length(draw, number(draw, 35.0, 55.0))
+    if "test" in kinds:
+        service["pedalling_test"] = draw(st.sampled_from(("city", "trekking", "mountain", "racing")))
+    if "start" in kinds:
+        service |= {
+            "standing_start": force(draw, 500.0, 2000.0),
+            "crank_length": "170 mm",
+            "chainring_radius": "84 mm",
+            "pedal_offset": "140 mm",
+        }
+    if "impact" in kinds:
+        service["side_impact"] = {
+            "force": force(draw, 100.0, 2000.0),
+            "side": draw(st.sampled_from(("left", "right"))),
+            "radius": length(draw, number(draw, 0.0, 180.0)),
+            "angle": f"{number(draw, -180, 180)} deg",
+        }
+    return service
+
+
+@st.composite
+def pressed_with_log(draw: Draw) -> tuple[Document, str]:
+    """A case whose press wrote a log, and the log beside it."""
+    document = draw(valid(loads=False))
+    press = document.setdefault("press", {})
+    for key in ("observed_peak", "observed_gauge"):
+        press.pop(key, None)
+    press |= {"log": LOG_NAME}
+    if maybe(draw):
+        press |= {"observed_closure": "12 um", "closure_plus_minus": "2 um"}
+    travel_unit, in_travel = draw(st.sampled_from((("mm", 1.0), ("in", 25.4))))
+    force_unit, in_force = draw(st.sampled_from((("kN", 1.0), ("lbf", 0.004448))))
+    most = number(draw, 0.5, 60.0)
+    rows = [f"travel [{travel_unit}], force [{force_unit}]"]
+    for k in range(1, draw(st.integers(2, 40))):
+        share = k / 40.0
+        push = most * share * (1.0 + number(draw, -0.1, 0.1))
+        rows.append(f"{60.0 * share / in_travel:.4f}, {push / in_force:.3f}")
+    return document, "\n".join(rows) + "\n"
+
+
+LOG_NAME = "press.csv"
 
 # -- something wrong ------------------------------------------------------------------------------
 

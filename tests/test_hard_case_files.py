@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
-from strategies import TABLE, Document, mutated, toml, valid
+from strategies import LOG_NAME, TABLE, Document, mutated, pressed_with_log, toml, valid
 
 from hoopwright import status
 from hoopwright.case.faults import CaseError
@@ -139,6 +139,18 @@ def test_valid_files_end_in_a_documented_way(tmp_path, words, examples):
     @settings(quiet, max_examples=examples)
     def run(document: Document) -> None:
         ends_as_documented(toml(document), tmp_path, *words)
+
+    run()
+
+
+@pytest.mark.slow
+def test_a_press_log_beside_a_valid_file_ends_in_a_documented_way(tmp_path):
+    @given(pressed_with_log())
+    @settings(quiet, max_examples=4)
+    def run(drawn: tuple[Document, str]) -> None:
+        document, log = drawn
+        (tmp_path / LOG_NAME).write_text(log, encoding="utf-8")
+        ends_as_documented(toml(document), tmp_path, "press")
 
     run()
 
