@@ -10,6 +10,8 @@ import numpy as np
 
 from geometry.land import Land
 
+GAUSS = np.polynomial.legendre.leggauss(24)
+
 
 @dataclass(frozen=True)
 class Tube:
@@ -76,7 +78,7 @@ def _strip(tube: Tube, outside: Sequence[Land], a: float, b: float) -> Patch:
     land = next(land for land in outside if land.z_start <= middle <= land.z_end)
     radius = 0.5 * float(land.diameter_at(middle))
     # z = middle + h sin t turns the square-root edge of the outline into a smooth integrand
-    nodes, weights = np.polynomial.legendre.leggauss(24)
+    nodes, weights = GAUSS
     half = 0.5 * tube.diameter
     t0, t1 = np.arcsin(np.clip((np.array([a, b]) - tube.z_centre) / half, -1.0, 1.0))
     t = 0.5 * (t0 + t1) + 0.5 * (t1 - t0) * nodes

@@ -120,8 +120,9 @@ def bed(
     """
     # one harmonic more than kept: the product with cos θ and sin θ reaches one down
     shape = patch(stiffness, centre=area.centre, half_angle=area.half_angle, harmonics=harmonics + 1)
-    along_a, across_a = _polar(shape, shift)
-    along_b, across_b = _polar(shape, turn)
+    products = shape.times_cos(), shape.times_sin()
+    along_a, across_a = _polar(products, shift)
+    along_b, across_b = _polar(products, turn)
     size, radius = harmonics + 1, area.radius
     constant = traction(
         FACE,
@@ -144,8 +145,9 @@ def bed(
     return constant, linear
 
 
-def _polar(shape: Series, vector: np.ndarray) -> tuple[Series, Series]:
-    """shape(θ) times the components of a fixed vector along e_r and e_θ."""
+def _polar(products: tuple[Series, Series], vector: np.ndarray) -> tuple[Series, Series]:
+    """A patch times the components of a fixed vector along e_r and e_θ. products: the patch times cos θ
+    and sin θ."""
     x, y = float(vector[0]), float(vector[1])
-    c, s = shape.times_cos(), shape.times_sin()
+    c, s = products
     return c * x + s * y, c * y + s * -x

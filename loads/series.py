@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import cos, pi, sin
+from operator import add
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -32,15 +33,17 @@ class Series:
     def __add__(self, other: Series) -> Series:
         size = max(len(self.cos), len(other.cos))
         a, b = self.to_length(size), other.to_length(size)
-        return _series(np.add(a.cos, b.cos), np.add(a.sin, b.sin))
+        return Series(tuple(map(add, a.cos, b.cos)), tuple(map(add, a.sin, b.sin)))
 
     def __mul__(self, factor: float) -> Series:
-        return _series(np.multiply(self.cos, factor), np.multiply(self.sin, factor))
+        return Series(tuple(c * factor for c in self.cos), tuple(s * factor for s in self.sin))
 
     __rmul__ = __mul__
 
     def to_length(self, size: int) -> Series:
         """Padded with zeros or cut to `size` coefficients."""
+        if size == len(self.cos):
+            return self
         pad = (0.0,) * max(0, size - len(self.cos))
         return Series((self.cos + pad)[:size], (self.sin + pad)[:size])
 
@@ -55,21 +58,21 @@ class Series:
 
     def times_cos(self) -> Series:
         """f(θ) cos θ; the last coefficient is exact only if f has none beyond N."""
-        return self._times(0.5 + 0.0j)
+        a, b = self._widened()
+        n = range(1, len(a) - 1)
+        return Series((0.5 * a[1], *(0.5 * (a[k - 1] + a[k + 1]) for k in n)),
+                      (0.0, *(0.5 * (b[k - 1] + b[k + 1]) for k in n)))
 
     def times_sin(self) -> Series:
         """f(θ) sin θ, as times_cos."""
-        return self._times(-0.5j)
+        a, b = self._widened()
+        n = range(1, len(a) - 1)
+        return Series((0.5 * b[1], *(0.5 * (b[k + 1] - b[k - 1]) for k in n)),
+                      (0.0, *(0.5 * (a[k - 1] - a[k + 1]) for k in n)))
 
-    def _times(self, half: complex) -> Series:
-        """f times (h e^{iθ} + conj), in the complex form f = Re Σ c_n e^{inθ}."""
-        c = np.array(self.cos) - 1j * np.array(self.sin)
-        product = np.zeros(len(c) + 1, dtype=complex)
-        product[1:] += half * c
-        product[:-2] += np.conj(half) * c[1:]
-        # n = 0 times the negative half lands on n = -1, which is n = 1 conjugated
-        product[1] += np.conj(np.conj(half) * c[0])
-        return _series(product.real, -product.imag)
+    def _widened(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        """Coefficients with zeros behind; twice that of n = 0, which gives all of itself to n = 1."""
+        return (2.0 * self.cos[0], *self.cos[1:], 0.0, 0.0), (*self.sin, 0.0, 0.0)
 
 
 def _series(cosines: ArrayLike, sines: ArrayLike) -> Series:
