@@ -163,7 +163,7 @@ class FitSolver:
     def _places(self) -> np.ndarray:
         """Place of every node in the elimination, every pair taken as one node."""
         together = np.ones(len(self.interface.z), dtype=bool)
-        return elimination_places(self.model.mesh, self.interface, together)
+        return elimination_places(self.model.mesh, self.interface, together, each=2)
 
     def _joined(self, closed: np.ndarray, held: np.ndarray) -> _Tied:
         """The factorised set to find this one from: itself, or one with a few more pairs closed."""

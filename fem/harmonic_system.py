@@ -7,6 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
+from fem.banded import Band
 from fem.harmonic_rigid import free_modes, grips
 from fem.interface import Interface
 from fem.linear import Factor, factorise
@@ -49,6 +50,10 @@ class HarmonicSystem:
         number, count = self._numbered
         return HarmonicStiffness.assemble(number[self.model.dofs], count, *self.model.element_stiffness)
 
+    @cached_property
+    def _band(self) -> Band:
+        return Band.of(self._stiffness.K0)
+
     def free_modes(self, n: int) -> np.ndarray:
         """Rigid motions of harmonic n that nothing prevents, (modes, unknowns)."""
         if n not in self._modes:
@@ -65,7 +70,7 @@ class HarmonicSystem:
                 row = slice(K.indptr[place], K.indptr[place + 1])
                 diagonal = K.indptr[place] + np.searchsorted(K.indices[row], place)
                 K.data[diagonal] *= 2.0
-            self._factors[n] = factorise(K, ordered=True)
+            self._factors[n] = factorise(K, ordered=True, band=self._band)
         return self._factors[n]
 
     def solve(self, n: int, force: np.ndarray, jump: np.ndarray | None = None) -> np.ndarray:

@@ -60,9 +60,9 @@ def _counted(work: Callable[[], object]) -> int:
     """How often a system is factorised while `work` runs; orders of elimination not counted."""
     import fem.linear
 
-    with mock.patch.object(fem.linear, "splu", wraps=fem.linear.splu) as factorise:
+    with mock.patch.object(fem.linear, "Factor", wraps=fem.linear.Factor) as factor:
         work()
-    return factorise.call_count
+    return factor.call_count
 
 
 def main() -> None:

@@ -1,0 +1,54 @@
+"""Systems in a band against the dense solution, and which order is taken."""
+
+import numpy as np
+import pytest
+from fem_models import bearing_pushes, clamped_crank_shell
+from scipy.sparse import csc_matrix
+
+from fem import Resolution, numbering
+from fem.banded import WIDEST, Band
+from fem.errors import SolveError
+from fem.linear import factorise
+
+
+def positive_definite(size: int, width: int) -> np.ndarray:
+    lower = np.tril(np.random.default_rng(5).normal(size=(size, size))) + 3.0 * np.eye(size)
+    near = np.abs(np.subtract.outer(np.arange(size), np.arange(size))) <= width
+    return (lower * near) @ (lower * near).T
+
+
+@pytest.mark.parametrize("loads", [(), (3,)])
+def test_the_answer_is_that_of_the_dense_system(loads):
+    dense = positive_definite(40, 5)
+    matrix = csc_matrix(dense)
+    band = Band.of(matrix)
+    assert (band.size, band.width) == (40, 5)
+    wanted = np.random.default_rng(6).normal(size=(40, *loads))
+    rhs = dense @ wanted
+    assert band.factor(matrix.data)(rhs) == pytest.approx(wanted, rel=1e-9)
+    assert band.factor(4.0 * matrix.data)(rhs) == pytest.approx(0.25 * wanted, rel=1e-9)
+    assert factorise(matrix, ordered=True).solve(rhs) == pytest.approx(wanted, rel=1e-9)
+
+
+def test_a_matrix_that_is_not_positive_definite_is_refused():
+    dense = positive_definite(12, 3)
+    dense[4, 4] = -1.0
+    matrix = csc_matrix(dense)
+    with pytest.raises(SolveError, match="singular stiffness"):
+        Band.of(matrix).factor(matrix.data)
+
+
+def test_both_orders_of_elimination_lead_to_the_same_answer(monkeypatch):
+    coarse = Resolution(elements_through_wall=2, at_joint=0.5, row_growth=0.0, at_step=2.0, at_free_end=2.0,
+                        largest=1.0, growth=1.0)
+
+    def respond():
+        solver = clamped_crank_shell(coarse)
+        return solver, solver.respond([bearing_pushes(4)])
+
+    solver, banded = respond()
+    assert solver.system._band.width < 100
+    monkeypatch.setattr(numbering, "WIDEST", 0)
+    solver, sparse = respond()
+    assert solver.system._band.width > WIDEST
+    assert sparse.stress == pytest.approx(banded.stress, rel=1e-6, abs=1e-7 * np.max(np.abs(banded.stress)))
