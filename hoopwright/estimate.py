@@ -45,7 +45,7 @@ MOVE = Kind(1.65, 0.25, 3e-6)
 PEAK = Kind(1.2, 0.7, 3e-4)
 """Stress of the fit at a place, or the greatest of it: that may sit elsewhere on another mesh."""
 
-SERVICE = Kind(1.8, 0.2, 3e-4)
+SERVICE = Kind(1.2, 0.6, 4e-4)
 """The same in service, where angle and load case of the greatest may change too."""
 
 LOWEST = Kind(2.5, 0.3, 1e-3)

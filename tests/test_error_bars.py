@@ -11,8 +11,8 @@ pytestmark = pytest.mark.slow
 COVERS, MOST_RATIO, MOST_ERROR = 0.95, 5.0, 0.01
 
 # What falls short of that, and why, is told in DEVELOPERS.md; here it is kept from getting worse.
-LEAST = {"lowest pressure in service": 0.92, "fatigue amplitude": 0.92}
-MOST = {"lowest pressure in service": 7.0, "share of friction used": 7.5, "fatigue amplitude": 6.5}
+LEAST = {"lowest pressure in service": 0.92}
+MOST = {"lowest pressure in service": 7.0, "share of friction used": 7.0}
 
 
 @pytest.fixture(scope="module")

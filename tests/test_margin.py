@@ -25,10 +25,13 @@ def test_margin_within_its_numerical_error_of_zero_is_unresolved():
     assert margin(100.0, 99.0).state == "fails"
 
 
-def test_numerical_error_of_the_margin_is_that_of_demand_and_capacity_to_first_order():
-    m = margin(100.0, 300.0, factor=1.5, demand_error=0.5, capacity_error=0.6)
-    worst = (300.6 / (1.5 * 99.5)) - 1.0
-    assert m.numerical_error == pytest.approx(worst - m.margin, rel=0.02)
+def test_numerical_error_of_the_margin_is_what_demand_and_capacity_move_it_by():
+    whole = margin(100.0, 300.0, factor=1.5, demand_error=0.5, capacity_error=0.6)
+    moved = [margin(99.5, 300.0, factor=1.5), margin(100.0, 300.6, factor=1.5)]
+    each = [m.margin - whole.margin for m in moved]
+    assert whole.numerical_error == pytest.approx((each[0] ** 2 + each[1] ** 2) ** 0.5, rel=0.02)
+    alone = margin(100.0, 300.0, factor=1.5, demand_error=0.5)
+    assert alone.numerical_error == pytest.approx(each[0], rel=0.02)
 
 
 def test_a_doubted_margin_never_holds_but_may_fail():

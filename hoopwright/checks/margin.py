@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import hypot
 from typing import Literal
 
 from hoopwright.estimate import Estimate
@@ -62,14 +63,15 @@ class Margin:
 
     @property
     def numerical_error(self) -> float | None:
-        """Half-width of the margin that the mesh may account for."""
+        """Half-width of the margin that the mesh may account for: errors of demand and capacity, of which
+        nobody knows the signs, as root of the sum of squares."""
         margin = self.margin
         if margin is None or self.demand is None or self.capacity is None:
             return None
         if margin == float("inf"):
             return 0.0
         scale = self.factor * self.demand.value
-        return (self.capacity.error + (margin + 1.0) * self.factor * self.demand.error) / scale
+        return hypot(self.capacity.error, (margin + 1.0) * self.factor * self.demand.error) / scale
 
     @property
     def sign_is_open(self) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, fields
 from functools import partial
+from math import hypot
 from unittest.mock import patch
 
 import numpy as np
@@ -191,8 +192,9 @@ def _service(evidence: Evidence) -> Iterator[tuple[Name, Estimate]]:
     slips = joint_micro_slips(evidence)
     shear, held = slips.demand, slips.capacity
     if shear is not None and held is not None and held.value > _little(evidence):
+        share = shear.value / held.value
         yield ("share of friction used", ""), Estimate(
-            shear.value / held.value, shear.error / held.value + shear.value / held.value**2 * held.error)
+            share, hypot(shear.error, share * held.error) / held.value)
     for check in (shell_fatigue_sines, shell_fatigue_walker, sleeve_fatigue_sines, sleeve_fatigue_walker):
         amplitude = check(evidence).demand
         if amplitude is not None:
