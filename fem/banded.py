@@ -11,7 +11,7 @@ from scipy.sparse import csc_matrix
 
 from fem.errors import SolveError
 
-WIDEST = 320
+WIDEST = 250
 """Entries below the diagonal up to which a band is factorised faster than a sparse matrix in an order with
 little fill-in: measured on crank shells of 3,000 to 300,000 unknowns (tests/benchmarks/growth.py)."""
 

@@ -69,9 +69,10 @@ def _from_end_to_end(nodes: np.ndarray, which: np.ndarray) -> np.ndarray:
 def _with_little_fill_in(cells: np.ndarray, count: int) -> np.ndarray:
     """Places by minimum degree, (nodes,), on the graph of nodes: a ninth of the entries of a system with
     three unknowns per node, and good for every harmonic. cells: nodes of the elements, (elements, 9)."""
+    cells = cells.astype(np.int32)
     rows = np.repeat(cells, cells.shape[1], axis=1).ravel()
     columns = np.tile(cells, (1, cells.shape[1])).ravel()
-    itself = np.arange(count)
+    itself = np.arange(count, dtype=np.int32)
     value = np.concatenate([np.ones(len(rows)), np.full(count, float(len(rows)))])
     index = np.concatenate([rows, itself]), np.concatenate([columns, itself])
     graph = csc_matrix((value, index), shape=(count, count))

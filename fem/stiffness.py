@@ -179,8 +179,9 @@ def assembled(dofs: np.ndarray, size: int, *local: np.ndarray) -> list[csr_matri
 
     dofs: (elements, k), numbers below size; those that equal size are left out.
     """
+    dofs = dofs.astype(np.int32)
     rows = np.repeat(dofs, dofs.shape[1], axis=1).ravel()
     columns = np.tile(dofs, (1, dofs.shape[1])).ravel()
     kept = slice(None) if dofs.max() < size else (rows < size) & (columns < size)
-    index = rows[kept].astype(np.int32), columns[kept].astype(np.int32)
+    index = rows[kept], columns[kept]
     return [csr_matrix((k.ravel()[kept], index), shape=(size, size)) for k in local]
