@@ -82,7 +82,7 @@ def run_cli() -> None:
     """Entry point of the installed command.
 
     The matrices here are small, and threads of the matrix library that wait for each other take longer than
-    one alone; the meshes are worked on side by side instead. Read when numpy is first imported.
+    one alone. Read when numpy is first imported.
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     _take_every_letter(json="--json" in sys.argv)

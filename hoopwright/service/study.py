@@ -25,7 +25,6 @@ from hoopwright.estimate import SERVICE, Estimate, Kind, from_meshes
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fields import SeatField, WallField, seat_field, wall_field
 from hoopwright.service.grip import carried, unloaded, without_low
-from hoopwright.side_by_side import side_by_side
 from loads.cases import Cycle, LoadCase
 from loads.traction import FourierTraction
 
@@ -38,7 +37,7 @@ T = TypeVar("T")
 ANGLES = 72
 """Of the grid round the shell."""
 
-PER_ROW, FEWEST = 2.25, 4
+PER_ROW, FEWEST = 3.0, 4
 """Harmonics per element through the wall, and the least: finer meshes carry more of them, so that the
 second discretisation is coarser in the angle too and the numerical error covers what was left out."""
 
@@ -136,13 +135,12 @@ class ServiceStudy:
         """On every mesh of the fit, finest first, by grip: "sliding" and "stuck"."""
         fine = self.study.resolution
         resolutions = (fine, fine.coarser(), fine.coarser().coarser())
-        meshes = list(zip(self.study.meshes, self.study.nominal.free, resolutions, strict=True))
-        solvers = side_by_side(lambda which: self._solvers(*which), meshes)
-        jobs = [job for both in solvers for job in both]  # two for a mesh: the finest takes longest
-        answers = iter(side_by_side(lambda job: _answer(*job, self.study.case), jobs))
+        meshes = zip(self.study.meshes, self.study.nominal.free, resolutions, strict=True)
         found: dict[str, list[ServiceState]] = {grip: [] for grip in GRIPS}
-        for (stuck, _), _ in solvers:
-            (held, held_still), (slid, slid_still) = next(answers), next(answers)
+        for mesh, fit, resolution in meshes:
+            loads, stuck, sliding = self._solvers(mesh, fit, resolution)
+            (held, held_still), (slid, slid_still) = (
+                _answer(solver, loads, self.study.case) for solver in (stuck, sliding))
             for grip, response, still in (("sliding", carried(slid, held), slid_still),
                                           ("stuck", held, held_still)):
                 found[grip].append(ServiceState(stuck.assembly, grip, response, still, self.theta,
@@ -156,14 +154,14 @@ class ServiceStudy:
 
     def _solvers(
         self, mesh: Discretisation, fit: FitState, resolution: Resolution
-    ) -> tuple[tuple[ServiceSolver, Loads], tuple[ServiceSolver, Loads]]:
-        """Stuck and sliding on one mesh, with the loads that they carry there."""
+    ) -> tuple[Loads, ServiceSolver, ServiceSolver]:
+        """The loads that one mesh carries, and what answers them there: a stuck and a sliding joint."""
         loads, closed = self._loads(resolution.elements_through_wall), fit.press.closed
         assembly = self._drawn(mesh, resolution)
         stuck, sliding = (_solver(assembly, closed, loads, sliding=slides) for slides in (False, True))
         for alike in ("recovery", "_loads"):  # these depend on the mesh alone
             vars(sliding)[alike] = getattr(stuck, alike)
-        return (stuck, loads), (sliding, loads)
+        return loads, stuck, sliding
 
     def _drawn(self, mesh: Discretisation, resolution: Resolution) -> Assembly:
         rows = max(1, int(ROWS * resolution.elements_through_wall))
