@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 import numpy as np
-from scipy.sparse import csc_matrix
-from scipy.sparse.linalg import splu
 
 from fem.banded import WIDEST
+from fem.dissection import dissected
 from fem.interface import Interface
 from fem.mesh import Mesh
 from fem.strain import COMPONENTS
@@ -45,7 +44,7 @@ def elimination_places(
     mesh: Mesh, pairs: Interface, together: np.ndarray, *, each: int = COMPONENTS
 ) -> np.ndarray:
     """Place of every node in a good order of elimination, (nodes,). Thin parts are best gone through from
-    end to end, in a narrow band; others in an order with little fill-in.
+    end to end, in a narrow band; others by nested dissection.
 
     together: (pairs,) bool, pairs taken as one node. each: unknowns of a node.
     """
@@ -55,7 +54,7 @@ def elimination_places(
     places = _from_end_to_end(mesh.nodes, np.unique(node))
     width = int(np.max(np.ptp(places[cells], axis=1)))
     if each * (width + 2) > WIDEST:  # two more where joined nodes slide
-        places = _with_little_fill_in(cells, len(node))
+        places = dissected(cells, mesh.nodes[:, mesh.connectivity].mean(axis=1), len(node))
     return places[node]
 
 
@@ -64,17 +63,3 @@ def _from_end_to_end(nodes: np.ndarray, which: np.ndarray) -> np.ndarray:
     places = np.zeros(nodes.shape[1], dtype=int)
     places[which[np.lexsort(nodes[:, which])]] = np.arange(len(which))
     return places
-
-
-def _with_little_fill_in(cells: np.ndarray, count: int) -> np.ndarray:
-    """Places by minimum degree, (nodes,), on the graph of nodes: a ninth of the entries of a system with
-    three unknowns per node, and good for every harmonic. cells: nodes of the elements, (elements, 9)."""
-    cells = cells.astype(np.int32)
-    rows = np.repeat(cells, cells.shape[1], axis=1).ravel()
-    columns = np.tile(cells, (1, cells.shape[1])).ravel()
-    itself = np.arange(count, dtype=np.int32)
-    value = np.concatenate([np.ones(len(rows)), np.full(count, float(len(rows)))])
-    index = np.concatenate([rows, itself]), np.concatenate([columns, itself])
-    graph = csc_matrix((value, index), shape=(count, count))
-    return splu(graph, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0,
-                options={"SymmetricMode": True}).perm_c
