@@ -27,6 +27,10 @@ RESULTS, PAGES, SECTION, SUMS = "results.json", "record.pdf", "section.vtu", "SH
 OWN = {RESULTS, PAGES, SECTION, SUMS, "figures", "service"}
 PLAIN_CASE = "case.toml"
 
+HERE = ("harmonics",)
+"""Figures of the check that this process draws, once it has pressed the sleeve in: so many that both end at
+about the same time."""
+
 Files = dict[str, bytes]
 Pictures = dict[str, bytes]
 """By name, without an ending."""
@@ -85,8 +89,8 @@ def contents(
         from hoopwright.record.revolved import revolved_vtus
 
         files |= revolved_vtus(found.results.study)
-    press = press_picture(found)
-    svgs = {**next(drawing), **press}
+    own = own_pictures(found)
+    svgs = {**next(drawing), **own}
     progress("setting the pages")
     pages = record_pages(whole, hashes=hashes(files, (*given, RESULTS, SECTION)))
     with ThreadPoolExecutor(1) as beside:  # the typesetter leaves the interpreter free
@@ -101,22 +105,24 @@ def figure_files(svgs: Pictures, pngs: Pictures) -> Files:
 
 
 def pictures(results: Results, units: Units) -> Iterator[Pictures]:
-    """Every figure of the check that has something to show, as SVG, at one go.
+    """The figures that a second process draws, as SVG, at one go.
 
     Without the typesetter: its threads do not follow into a second process.
     """
-    drawn = {name: draw(results, units) for name, draw in figures_of(results).items()}
+    drawn = {name: draw(results, units) for name, draw in figures_of(results).items() if name not in HERE}
     lands = (*results.case.shell_measured, *results.case.sleeve_measured)
     if lands:
         drawn["readings"] = readings_figure.figure(lands, units)
     yield {name: rendered(figure, "svg") for name, figure in drawn.items()}
 
 
-def press_picture(found: Gathered) -> Pictures:
-    """Of the force against travel, where the sleeve can be pressed in."""
-    if found.press is None:
-        return {}
-    return {"press": rendered(press_figure.figure(found.press, found.units), "svg")}
+def own_pictures(found: Gathered) -> Pictures:
+    """The others, and the force against travel where the sleeve can be pressed in."""
+    drawn = {name: draw(found.results, found.units)
+             for name, draw in figures_of(found.results).items() if name in HERE}
+    if found.press is not None:
+        drawn["press"] = press_figure.figure(found.press, found.units)
+    return {name: rendered(figure, "svg") for name, figure in drawn.items()}
 
 
 def as_png(svgs: Pictures) -> Pictures:
