@@ -24,7 +24,6 @@ SMALLEST = 1e-6
 """MPa: shear below this cannot slip anything."""
 
 
-
 @dataclass(frozen=True)
 class Hold:
     """What keeps two faces still: low friction mu, and film, MPa, of a credited compound."""
@@ -63,7 +62,7 @@ def joint_micro_slips(evidence: Evidence) -> Margin:
         basis=f"shear on a stuck joint {instant(evidence, spot)} against low μ = {hold.mu:g} times the "
               f"pressure left there at the loosest fit{film}, averaged over {fine[1].stretch:.2g} mm along "
               f"the seat, {WHERE}; shear left over from pressing is not counted",
-        note=_note(_slipping_share(*fine, hold), held.value, accepted))
+        note=_note(_slipping_share(*fine, hold), shear.value, held.value, accepted))
 
 
 def _hold(evidence: Evidence) -> Hold:
@@ -75,8 +74,10 @@ def _hold(evidence: Evidence) -> Hold:
     return Hold(mu, credited(evidence), compound.combination or "greater")
 
 
-def _note(share: float, held: float, accepted: bool) -> str:
-    told = f"accepted in [service] micro_slip; {held:.2g} MPa are held there" if accepted else ""
+def _note(share: float, shear: float, held: float, accepted: bool) -> str:
+    """No unit is told, since every reader has their own."""
+    part = 100.0 * min(held / max(shear, SMALLEST), 1.0)
+    told = f"accepted in [service] micro_slip; {part:.2g} % of it is held there" if accepted else ""
     slips = f"a stuck joint would slip over {100 * share:.2g} % of the seat; {FRETTING}" if share else ""
     return "; ".join(part for part in (told, slips) if part)
 
