@@ -119,6 +119,11 @@ def test_a_toml_date_serves_as_the_date():
     assert parse_case(METRIC + "[job]\ndate = 2024-05-17\n").job.date == "2024-05-17"
 
 
+def test_letters_and_pictures_that_are_joined_come_in_as_typed():
+    title = "کشیدن نمی‌خواهد 👩‍🔧"
+    assert parse_case(METRIC.replace("Invented hub shell", title)).title == title
+
+
 def test_ends_that_differ_by_rounding_meet():
     text = METRIC.replace('to = "25.4 mm"', 'to = "1.00000001 in"', 1)
     left, right = parse_case(text).shell.outside

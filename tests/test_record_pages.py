@@ -129,6 +129,7 @@ NASTY = {
     "markup": '#eval("1+1") #read("/etc/passwd") $x^2$ *bold* _it_ `raw` <label> @ref [a] {b} \\ // /* --',
     "quotes": "\"double\" 'single' “curly” \\u{41} &amp; <b>%s</b> {{x}}",
     "right to left": "שלום עולם",
+    "joined": "نمی\u200cخواهد",
     "emoji": "wrench 🔧 bicycle 🚲 face 😀 thumb 👍🏽 joined 👩‍🔧 flag 🇨🇭",
     "other scripts": "ελληνικά кириллица 日本語",
 }
@@ -142,7 +143,7 @@ def test_text_of_the_user_comes_out_as_typed_and_runs_nothing(kind):
     whole["case"]["title"] = words
     made = pdf(record_pages(whole, hashes={}), {})
     text = text_of(made)
-    if kind in ("right to left", "emoji", "other scripts"):
+    if kind in ("right to left", "joined", "emoji", "other scripts"):
         for letter in words.replace(" ", ""):  # right-to-left words are read back in the order of drawing
             shown = f"U+{ord(letter):04X}" if letter in "日本語" else letter
             assert text.count(shown) >= 4 * words.count(letter)
@@ -150,6 +151,7 @@ def test_text_of_the_user_comes_out_as_typed_and_runs_nothing(kind):
         flat = re.sub(r"\s+", " ", text)
         assert flat.count(words) >= 3
     assert "root:x:" not in text
+    assert "U+200" not in text
     assert pypdf.PdfReader(io.BytesIO(made)).metadata.title == words
 
 

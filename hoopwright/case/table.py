@@ -26,6 +26,8 @@ REQUIRED: Final = object()
 MOST_ROWS = 200
 MOST_UNKNOWN_KEYS = 10
 LONGEST_TEXT = 4000
+JOINERS = "\u200c\u200d"
+"""No letters of their own: they part and join the letters and pictures beside them."""
 
 
 class Table:
@@ -172,7 +174,7 @@ class Table:
         raw = self._value(key, advice, default)
         if isinstance(raw, datetime.date | datetime.time):
             return raw.isoformat()
-        breaks = "\n\t" if longest > 200 else ""
+        unseen = JOINERS + ("\n\t" if longest > 200 else "")
         if raw is None or raw is default:
             return raw
         if not isinstance(raw, str):
@@ -181,7 +183,7 @@ class Table:
             self.fault(key, "empty", advice)
         elif len(raw) > longest:
             self.fault(key, f"longer than {longest} characters", "shorten it")
-        elif not all(c.isprintable() or c in breaks for c in raw):
+        elif not all(c.isprintable() or c in unseen for c in raw):
             self.fault(key, "contains a control character", "remove it, and keep it on one line")
         else:
             return raw

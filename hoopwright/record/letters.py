@@ -15,11 +15,12 @@ from typing import Any
 
 from matplotlib import font_manager
 
+from hoopwright.case.table import JOINERS
 from hoopwright.record.figures.style import readable
 from hoopwright.record.pages.blocks import bullets
 
 OPEN, CLOSE = "\ue000", "\ue001"
-"""Round a number, for the template. A case cannot hold them: it may have printable characters only."""
+"""Round a number, for the template. A case cannot hold them: they are not printable."""
 SELECTOR = "\ufe0f"
 """Asks for a coloured picture of the sign before it, which these pages cannot give."""
 MOST_NAMED = 20
@@ -49,7 +50,7 @@ def _spelled(value: Any, missing: dict[str, None]) -> Any:
 def _letter(letter: str, missing: dict[str, None]) -> str:
     if letter == SELECTOR:
         return ""
-    if letter in "\n\t" or readable(letter) or ord(letter) in _pictures():
+    if letter in "\n\t" + JOINERS or readable(letter) or ord(letter) in _pictures():
         return letter
     missing[letter] = None
     return f"{OPEN}{_number(letter)}{CLOSE}"
