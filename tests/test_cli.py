@@ -5,11 +5,15 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from hoopwright.case.starter import starter_text
 from hoopwright.cli import main
+from hoopwright.screen.check import _margin
+from hoopwright.screen.intervals import intervals
+from hoopwright.sizing.response import Interval
 
 ROOT = Path(__file__).parents[1]
 TRIKE = str(ROOT / "cases" / "cargo_trike_crank_shell.toml")
@@ -20,6 +24,23 @@ def starter(tmp_path):
     path = tmp_path / "mine.toml"
     path.write_text(starter_text(), encoding="utf-8")
     return path
+
+
+@pytest.mark.parametrize(("value", "shown"), [
+    (0.104, "+0.10"), (-99.99, "-99.99"), (-565.04, "-565"), (565.04, "+565"), (-1612.46, "<-999"),
+    (1e9, ">999"), (float("inf"), "none"),
+])
+def test_margins_far_out_keep_to_their_column(value, shown):
+    assert _margin(value) == shown
+
+
+def test_intervals_far_out_keep_to_eighty_columns():
+    margins = [SimpleNamespace(id=k, title="title of a check that is long") for k in "abc"]
+    ends = {"a": Interval(-1612.46, float("inf")), "b": Interval(-565.04, 120.0),
+            "c": Interval(-98.76, -1.0)}
+    lines = intervals(SimpleNamespace(margins=margins, intervals=ends))
+    assert max(map(len, lines)) <= 80
+    assert [words in " ".join(lines) for words in ("< -99 to   > 99", "-98.76 to  -1.00")] == [True, True]
 
 
 def test_starter_file_checks_as_it_is(tmp_path, capsys):

@@ -57,7 +57,7 @@ def _row(m: Margin, units: Units) -> str:
     assert m.capacity
     assert m.margin is not None
     demand, capacity = (_fitted(e.value, m.unit, units) for e in (m.demand, m.capacity))
-    margin = "none" if math.isinf(m.margin) else f"{m.margin:+.2f}" if m.margin < 1e3 else ">999"
+    margin = _margin(m.margin)
     return (f"{m.title:22.22s} {demand:>7s} {capacity:>7s} {units.label(m.unit):6s} {m.factor:4.2f} "
             f"{margin:>6s} {_where(m, units):11s} {STATE_MARK[m.state]}").rstrip()
 
@@ -74,6 +74,15 @@ def _where(m: Margin, units: Units) -> str:
     decimals = 1 if units.system == "metric" else 2
     z = "" if m.where.z is None else units.number(m.where.z, "mm", decimals=decimals)
     return f"{z:>6s} " + ("" if m.where.theta is None else f"{m.where.theta:.0f}°").rjust(4)
+
+
+def _margin(value: float) -> str:
+    """At most six characters."""
+    if math.isinf(value):
+        return "none"
+    if abs(value) >= 1e3:
+        return ">999" if value > 0.0 else "<-999"
+    return f"{value:+.2f}" if abs(value) < 99.995 else f"{value:+.0f}"
 
 
 def _doubts(margins: list[Margin]) -> list[str]:

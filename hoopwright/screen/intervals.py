@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import math
-
 from hoopwright.pipeline import Results
 
 LARGEST = 99.0
-"""A margin beyond this is shown as > 99: nothing more is learnt from its digits."""
+"""A margin beyond this, either way, is shown as > 99 or < -99: nothing more is learnt from its digits."""
 
 
 def intervals(results: Results) -> list[str]:
@@ -24,4 +22,6 @@ def intervals(results: Results) -> list[str]:
 
 
 def _text(value: float) -> str:
-    return "> 99" if math.isinf(value) or value > LARGEST else f"{value:+.2f}"
+    if abs(value) > LARGEST:
+        return "> 99" if value > 0.0 else "< -99"
+    return f"{value:+.2f}"
