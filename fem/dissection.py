@@ -2,7 +2,7 @@
 
 The elements are halved across r or z, whichever parts fewer nodes; each half is halved again, and the
 nodes that two halves share are eliminated after both. Source: George, SIAM J. Numer. Anal. 10 (1973)
-(from memory, not seen).
+(method from memory, paper not seen).
 """
 
 from __future__ import annotations
