@@ -53,7 +53,7 @@ def elimination_places(
     cells = node[mesh.connectivity.T]
     places = _from_end_to_end(mesh.nodes, np.unique(node))
     width = int(np.max(np.ptp(places[cells], axis=1)))
-    if each * (width + 2) > WIDEST:  # two more where joined nodes slide
+    if each * (width + 3) > WIDEST:  # three more where pairs in an element come apart or slide
         places = dissected(cells, mesh.nodes[:, mesh.connectivity].mean(axis=1), len(node))
     return places[node]
 
