@@ -74,7 +74,7 @@ class Throwaway(Resolution):
 
 
 HARMONICS = 4.0
-"""Per row of elements, in the overkill solution: 24, where the tool carries 9."""
+"""Per row of elements, in the overkill solution: 24, where the tool carries 12."""
 
 
 @dataclass(frozen=True)
