@@ -1,4 +1,4 @@
-"""Symmetric positive definite systems in a narrow band: Cholesky's factor by LAPACK (pbtrf, pbtrs)."""
+"""Banded Cholesky factorisation of symmetric positive definite matrices (LAPACK pbtrf, pbtrs)."""
 
 from __future__ import annotations
 
@@ -9,41 +9,46 @@ import numpy as np
 from scipy.linalg import LinAlgError, cho_solve_banded, cholesky_banded
 from scipy.sparse import csc_matrix
 
-from fem.errors import SolveError
+from hoopwright.fem.errors import SolveError
 
-WIDEST = 250
-"""Entries below the diagonal up to which a band is factorised faster than a sparse matrix in an order with
-little fill-in: measured on crank shells of 3,000 to 300,000 unknowns (tests/benchmarks/growth.py)."""
+MAX_BANDWIDTH = 250
+"""Largest lower bandwidth for which the banded factorisation beats a sparse one in a fill-reducing order;
+measured on crank shells of 3,000 to 300,000 unknowns (tests/benchmarks/growth.py)."""
 
 
 @dataclass(frozen=True)
-class Band:
-    """Where the entries of a symmetric pattern stand in a band.
+class BandPattern:
+    """Map from the entries of a symmetric sparsity pattern to LAPACK's lower band storage.
 
-    size: unknowns; width: entries below the diagonal; below: which entries of the sparse matrix are kept,
-    those on the diagonal and below it; places: theirs in (size, width + 1), row by row, which is LAPACK's
-    lower band read by columns.
+    size: number of unknowns; width: lower bandwidth (entries below the diagonal); on_or_below: indices of
+    the sparse entries on and below the diagonal; positions: where each of them goes in an array
+    (size, width + 1) taken row by row, which is LAPACK's lower band taken column by column.
     """
 
     size: int
     width: int
-    below: np.ndarray
-    places: np.ndarray
+    on_or_below: np.ndarray
+    positions: np.ndarray
 
     @classmethod
-    def of(cls, matrix: csc_matrix) -> Band:
+    def from_matrix(cls, matrix: csc_matrix) -> BandPattern:
+        """The band pattern of a sparse symmetric matrix."""
         column = np.repeat(np.arange(matrix.shape[1]), np.diff(matrix.indptr))
         offset = matrix.indices - column
-        below = np.flatnonzero(offset >= 0)
-        offset, column = offset[below], column[below]
+        on_or_below = np.flatnonzero(offset >= 0)
+        offset, column = offset[on_or_below], column[on_or_below]
         width = int(offset.max(initial=0))
-        return cls(matrix.shape[1], width, below, column * (width + 1) + offset)
+        return cls(matrix.shape[1], width, on_or_below, column * (width + 1) + offset)
 
     def factor(self, data: np.ndarray) -> Callable[[np.ndarray], np.ndarray]:
-        """Answers right-hand sides (size,) or (size, loads). data: of the sparse matrix. Raises SolveError
-        for one that is not positive definite."""
+        """Factorise the matrix with these entries; return a function that solves for right-hand sides
+        (size,) or (size, loads).
+
+        data: the `data` array of a sparse matrix with this pattern. Raises SolveError if it is not
+        positive definite.
+        """
         band = np.zeros((self.size, self.width + 1))
-        band.ravel()[self.places] = data[self.below]
+        band.ravel()[self.positions] = data[self.on_or_below]
         try:
             lower = cholesky_banded(band.T, lower=True, overwrite_ab=True, check_finite=False)
         except LinAlgError as error:

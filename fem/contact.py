@@ -1,9 +1,10 @@
-"""Pressing the sleeve in: unilateral contact of two bodies of revolution, n = 0.
+"""Press fit of sleeve and shell: frictionless unilateral contact of two bodies of revolution, n = 0.
 
-On every pair of facing nodes either the gap is closed, u_shell − u_sleeve = δ with pressure >= 0, or
-it is open with no pressure and u_shell − u_sleeve > δ, δ being the radial interference. Block
-principal pivoting finds which: all pairs that break a rule change sides at once, and when that stops
-making progress, one at a time, which must end because the compliance of the pairs is positive definite.
+At every pair of facing nodes the contact is either closed, u_shell − u_sleeve = δ with pressure >= 0, or
+open, with zero pressure and u_shell − u_sleeve > δ; δ is the radial interference. This linear
+complementarity problem is solved by block principal pivoting: all pairs that violate their condition
+change state at once. When that stops making progress, pairs change one at a time, which terminates
+because the compliance matrix of the pairs is positive definite.
 Source: Júdice & Pires, Computers & Operations Research 21 (1994) (from memory, not seen).
 """
 
@@ -16,29 +17,30 @@ from functools import cached_property
 import numpy as np
 from scipy.sparse import csr_matrix
 
-from fem.errors import SolveError
-from fem.interface import Interface
-from fem.linear import Superposition, factorise
-from fem.numbering import elimination_places, masters, numbered
-from fem.shell_force import ShellForce
-from fem.stiffness import MERIDIAN, Model, assembled
-from fem.strain import COMPONENTS, TH, R, Z
+from hoopwright.fem.errors import SolveError
+from hoopwright.fem.interface import Interface
+from hoopwright.fem.linear_solver import Superposition, factorise
+from hoopwright.fem.numbering import elimination_order, masters, number_unknowns
+from hoopwright.fem.shell_force import ShellForce
+from hoopwright.fem.stiffness import MERIDIAN, Model, assembled
+from hoopwright.fem.strain import COMPONENTS, TH, R, Z
 
-MOST_STEPS = 300
+MAX_STEPS = 300
 
-# A set on the way to what touches is rarely met again, and a factor of 20,000 unknowns takes 40 MB.
-MOST_KEPT = 60_000
-"""Unknowns of all the factors kept together."""
-MOST_RELEASED = 8  # pairs: more cost more than a factorisation
-PATIENCE = 3  # block steps allowed without fewer offending pairs
+# Intermediate contact sets rarely recur, and a factor of 20,000 unknowns takes 40 MB.
+MAX_CACHED_UNKNOWNS = 60_000
+"""Limit on the total number of unknowns of all cached factors."""
+MAX_RELEASED = 8  # pairs; releasing more costs more than a new factorisation
+MAX_STALLED_STEPS = 3  # block pivoting steps allowed without a decrease in the number of violations
 
 
 @dataclass(frozen=True)
 class PressFit:
-    """State after pressing. displacement: (nodes, 3) mm; pressure: (pairs,) MPa, compression positive.
+    """Solution of a press fit.
 
-    closed: (pairs,) bool, where the faces touch; stuck: whether they also hold each other axially;
-    steps: contact iterations used.
+    displacement: (nodes, 3), mm; pressure: contact pressure, (pairs,), MPa, compression positive;
+    closed: (pairs,) bool, pairs in contact; stuck: whether the faces are also tied axially;
+    steps: pivoting steps taken.
     """
 
     displacement: np.ndarray
@@ -49,11 +51,13 @@ class PressFit:
 
 
 @dataclass(frozen=True)
-class _Tied:
-    """A set of closed pairs, (pairs,) bool, its held ones, and the inverse of the stiffness they leave.
+class _FactorisedSet:
+    """The factorised stiffness for one contact set.
 
-    number: reduced number of every unknown; count: how many there are; that many again means zero.
-    widened: displacement and force, as of a fit, of unit interference at one pair alone.
+    closed, held: (pairs,) bool, pairs tied radially and axially. number: equation number of every
+    unknown, `count` for those fixed at zero; count: number of equations. inverse: applies the inverse
+    stiffness. unit_openings: by pair, the displacement and contact force of unit interference at that
+    pair alone.
     """
 
     closed: np.ndarray
@@ -61,14 +65,16 @@ class _Tied:
     number: np.ndarray
     count: int
     inverse: Superposition
-    widened: dict[int, tuple[np.ndarray, np.ndarray]] = field(default_factory=dict)
+    unit_openings: dict[int, tuple[np.ndarray, np.ndarray]] = field(default_factory=dict)
 
 
 @dataclass
 class FitSolver:
-    """Solves press fits of one model; keeps the last factors, which depend only on what touches.
-    While that stays the same a fit is linear in interference and load: one that earlier fits add up to is
-    not solved again, and a few pairs that open are solved for without a new factor.
+    """Solves press fits of one model and caches factorised stiffness matrices by contact set.
+
+    For a given contact set the fit is linear in interference and load, so a fit that is a linear
+    combination of earlier ones is obtained by superposition, and a few pairs that open are released by a
+    low-rank correction instead of a new factorisation.
 
     ends_held: True fixes u_z on all end faces (plane strain), for comparison with closed forms.
     """
@@ -76,32 +82,34 @@ class FitSolver:
     model: Model
     interface: Interface
     ends_held: bool = False
-    _factors: dict[bytes, _Tied] = field(default_factory=dict)
+    _factors: dict[bytes, _FactorisedSet] = field(default_factory=dict)
 
     def press(
         self, radial_interference: np.ndarray, *, stuck: bool, temperature_rise: float = 0.0
     ) -> PressFit:
-        """Contact state for a profile of radial interference at the pairs, mm, (pairs,).
+        """Solve the press fit for radial interference at the pairs, (pairs,), mm.
 
-        stuck: also hold the faces together axially wherever they touch without friction.
-        temperature_rise: K, of both bodies. Raises SolveError if the contact does not settle.
+        stuck: solve again with the faces also tied axially at the pairs that are closed without
+        friction. temperature_rise: K, of both bodies. Raises SolveError if pivoting does not converge.
         """
-        load = (self.model.thermal_load(temperature_rise) if temperature_rise
-                else np.zeros(self.model.size))
-        nowhere = np.zeros(len(radial_interference), dtype=bool)
-        start = ~nowhere if temperature_rise else radial_interference > 0.0
-        free = self._settle(start, nowhere, radial_interference, load)
-        return self._settle(free.closed, free.closed, radial_interference, load) if stuck else free
+        load = self.model.thermal_load(temperature_rise) if temperature_rise else np.zeros(self.model.size)
+        no_pairs = np.zeros(len(radial_interference), dtype=bool)
+        start = ~no_pairs if temperature_rise else radial_interference > 0.0
+        free = self._pivot(start, no_pairs, radial_interference, load)
+        return self._pivot(free.closed, free.closed, radial_interference, load) if stuck else free
 
-    def _settle(
+    def _pivot(
         self, closed: np.ndarray, held: np.ndarray, radial_interference: np.ndarray, load: np.ndarray
     ) -> PressFit:
-        """Pivot pairs between closed and open until none pulls and none overlaps; held: pairs tied
-        axially whatever their state, so that the rule of convergence stays true."""
+        """Pivot pairs between closed and open until no pair is in tension and none overlaps.
+
+        held: pairs tied axially whether closed or open, so that the compliance, and with it the proof
+        of termination, does not change with the contact set.
+        """
         pairs = self.interface
         small = 1e-12 * max(float(np.max(np.abs(radial_interference))), 1e-6)
-        fewest, patience = len(closed) + 1, PATIENCE
-        for step in range(1, MOST_STEPS + 1):
+        min_offending, patience = len(closed) + 1, MAX_STALLED_STEPS
+        for step in range(1, MAX_STEPS + 1):
             u, force = self._solve(closed, held, radial_interference, load)
             gap = u[pairs.shell, R] - u[pairs.sleeve, R] - radial_interference
             pulled = closed & (force < -1e-10 * max(float(np.max(np.abs(force))), 1e-300))
@@ -109,32 +117,32 @@ class FitSolver:
             if len(offending) == 0:
                 pressure = np.where(closed, np.maximum(force, 0.0), 0.0) / pairs.weight
                 return PressFit(u, pressure, closed, bool(held.any()), step)
-            if len(offending) < fewest:
-                fewest, patience = len(offending), PATIENCE
+            if len(offending) < min_offending:
+                min_offending, patience = len(offending), MAX_STALLED_STEPS
             else:
                 patience -= 1
             closed = closed.copy()
             closed[offending if patience >= 0 else offending[-1:]] ^= True
-        raise SolveError(f"contact did not settle in {MOST_STEPS} steps")
+        raise SolveError(f"contact did not converge in {MAX_STEPS} steps")
 
     def _solve(
         self, closed: np.ndarray, held: np.ndarray, radial_interference: np.ndarray, load: np.ndarray
     ) -> tuple[np.ndarray, np.ndarray]:
-        """Displacement (nodes, 3) and contact force per pair, N per radian, for a given set.
+        """Displacement (nodes, 3), mm, and contact force per pair, N per radian, for a given contact set.
 
-        Found from a set that was factorised and in which a few more pairs are closed: those are widened
-        until they carry nothing.
+        The solution is corrected from a factorised set in which a few more pairs are closed: the
+        interference at those pairs is changed until they carry no force.
         """
-        tied = self._joined(closed, held)
-        u, force = self._tied(tied, radial_interference, load)
+        tied = self._factorised_superset(closed, held)
+        u, force = self._solve_factorised(tied, radial_interference, load)
         released = np.flatnonzero(tied.closed & ~closed).tolist()
         if len(released):
             for pair in released:
-                if pair not in tied.widened:
+                if pair not in tied.unit_openings:
                     jump = np.zeros(len(closed))
                     jump[pair] = 1.0
-                    tied.widened[pair] = self._tied(tied, jump, np.zeros(self.model.size))
-            moves, forces = zip(*(tied.widened[pair] for pair in released), strict=True)
+                    tied.unit_openings[pair] = self._solve_factorised(tied, jump, np.zeros(self.model.size))
+            moves, forces = zip(*(tied.unit_openings[pair] for pair in released), strict=True)
             matrix = np.stack([f[released] for f in forces], axis=1)
             width = np.linalg.solve(matrix, -force[released])
             u = u + sum(w * move for w, move in zip(width, moves, strict=True))
@@ -142,10 +150,10 @@ class FitSolver:
             force[released] = 0.0
         return u, force
 
-    def _tied(
-        self, tied: _Tied, radial_interference: np.ndarray, load: np.ndarray
+    def _solve_factorised(
+        self, tied: _FactorisedSet, radial_interference: np.ndarray, load: np.ndarray
     ) -> tuple[np.ndarray, np.ndarray]:
-        """The same with all pairs of the factorised set closed."""
+        """Displacement and contact force, as from _solve, with all pairs of the factorised set closed."""
         pairs, number, count = self.interface, tied.number, tied.count
         jump = np.zeros(self.model.size)
         jump[COMPONENTS * pairs.shell[tied.closed] + R] = radial_interference[tied.closed]
@@ -160,36 +168,38 @@ class FitSolver:
         return ShellForce(self.model, self.interface)
 
     @cached_property
-    def _places(self) -> np.ndarray:
-        """Place of every node in the elimination, every pair taken as one node."""
-        together = np.ones(len(self.interface.z), dtype=bool)
-        return elimination_places(self.model.mesh, self.interface, together, each=2)
+    def _elimination_order(self) -> np.ndarray:
+        """Position of every node in the elimination order, with each pair merged into one node."""
+        merged = np.ones(len(self.interface.z), dtype=bool)
+        return elimination_order(self.model.mesh, self.interface, merged, unknowns_per_node=2)
 
-    def _joined(self, closed: np.ndarray, held: np.ndarray) -> _Tied:
-        """The factorised set to find this one from: itself, or one with a few more pairs closed."""
+    def _factorised_superset(self, closed: np.ndarray, held: np.ndarray) -> _FactorisedSet:
+        """A factorised set that equals this one or has at most a few more pairs closed; cached if new."""
         near = [
-            (int(np.count_nonzero(tied.closed & ~closed)), key) for key, tied in self._factors.items()
-            if np.array_equal(tied.held, held) and not np.any(closed & ~tied.closed)]
-        released, key = min(near, default=(MOST_RELEASED + 1, b""))
-        if released <= MOST_RELEASED:
-            self._factors[key] = self._factors.pop(key)  # the one used last stands last
+            (int(np.count_nonzero(tied.closed & ~closed)), key)
+            for key, tied in self._factors.items()
+            if np.array_equal(tied.held, held) and not np.any(closed & ~tied.closed)
+        ]
+        released, key = min(near, default=(MAX_RELEASED + 1, b""))
+        if released <= MAX_RELEASED:
+            self._factors[key] = self._factors.pop(key)  # least recently used first
             return self._factors[key]
-        zero = np.zeros(self.model.size, dtype=bool)
-        zero[TH::COMPONENTS] = True  # no u_θ in an axisymmetric fit
-        zero[self._axial_stops(held)] = True
+        fixed = np.zeros(self.model.size, dtype=bool)
+        fixed[TH::COMPONENTS] = True  # no u_θ in an axisymmetric fit
+        fixed[self._axial_pins(held)] = True
         master = masters(self.model.size, self.interface, {R: closed, Z: held})
-        number, count = numbered(master, zero, self._places)
-        local = self.model.element_stiffness_round[:, MERIDIAN[:, None], MERIDIAN]
+        number, count = number_unknowns(master, fixed, self._elimination_order)
+        local = self.model.element_stiffness_harmonic_zero[:, MERIDIAN[:, None], MERIDIAN]
         (K,) = assembled(number[self.model.dofs[:, MERIDIAN]], count, local)
-        inverse = Superposition(factorise(K, ordered=True).solve, keep=3 * MOST_RELEASED)
+        inverse = Superposition(factorise(K, ordered=True).solve, max_directions=3 * MAX_RELEASED)
         key = closed.tobytes() + held.tobytes()
-        self._factors[key] = _Tied(closed, held, number, count, inverse)
-        while len(self._factors) > 2 and sum(f.count for f in self._factors.values()) > MOST_KEPT:
+        self._factors[key] = _FactorisedSet(closed, held, number, count, inverse)
+        while len(self._factors) > 2 and sum(f.count for f in self._factors.values()) > MAX_CACHED_UNKNOWNS:
             del self._factors[next(iter(self._factors))]
         return self._factors[key]
 
-    def _axial_stops(self, held: np.ndarray) -> np.ndarray:
-        """Unknowns u_z that take out rigid sliding; their reaction is nil unless the ends are held."""
+    def _axial_pins(self, held: np.ndarray) -> np.ndarray:
+        """Unknowns u_z fixed to remove axial rigid-body motion; reaction zero unless ends are held."""
         mesh = self.model.mesh
         if self.ends_held:
             ends = [f.nodes for name, f in mesh.faces.items() if name.endswith(("left", "right"))]
@@ -202,10 +212,10 @@ class FitSolver:
 
 
 def tie(size: int, pairs: Interface, tied: Mapping[int, np.ndarray]) -> csr_matrix:
-    """Matrix (size, size) that replaces the shell's tied unknowns by the sleeve's.
+    """Constraint matrix T (size, size) that eliminates the shell's tied unknowns in favour of the sleeve's.
 
-    tied: for each displacement component the pairs tied in it, bool (pairs,). Columns of replaced
-    unknowns are empty.
+    tied: for each displacement component, which pairs are tied in it, (pairs,) bool. Columns of the
+    eliminated unknowns are empty.
     """
     master = masters(size, pairs, tied)
     return csr_matrix((np.ones(size), (np.arange(size), master)), shape=(size, size))

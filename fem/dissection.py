@@ -1,8 +1,8 @@
-"""Nested dissection: an order of elimination with little fill-in for meshes that are wide as well as long.
+"""Nested dissection: a fill-reducing elimination order for meshes that are wide as well as long.
 
-The elements are halved across r or z, whichever parts fewer nodes; each half is halved again, and the
-nodes that two halves share are eliminated after both. Source: George, SIAM J. Numer. Anal. 10 (1973)
-(method from memory, paper not seen).
+The elements are bisected across r or z, whichever gives the smaller separator; each half is bisected
+again, and the separator, the nodes that two halves share, is eliminated after both. Source: George,
+SIAM J. Numer. Anal. 10 (1973) (method from memory, paper not seen).
 """
 
 from __future__ import annotations
@@ -11,19 +11,19 @@ from collections.abc import Iterator
 
 import numpy as np
 
-SMALLEST = 4
-"""Elements that are halved no further."""
+MIN_ELEMENTS = 4
+"""Groups of this many elements or fewer are not bisected further."""
 
 
-def dissected(cells: np.ndarray, centres: np.ndarray, count: int) -> np.ndarray:
-    """Place of every node in the order of elimination, (count,), zero for those of no element.
+def nested_dissection(cells: np.ndarray, centres: np.ndarray, count: int) -> np.ndarray:
+    """Position of every node in the elimination order, (count,); zero for nodes of no element.
 
-    cells: nodes of the elements, (elements, 9). centres: of the elements, (2, elements), mm.
+    cells: node numbers of each element, (elements, 9). centres: element centres, (2, elements), mm.
     """
     shared = np.zeros(count, dtype=bool)
 
     def order(which: np.ndarray) -> Iterator[np.ndarray]:
-        halves = _halves(cells, centres, which) if len(which) > SMALLEST else None
+        halves = _halves(cells, centres, which) if len(which) > MIN_ELEMENTS else None
         if halves is None:
             nodes = np.unique(cells[which])
             yield nodes[~shared[nodes]]
@@ -35,16 +35,16 @@ def dissected(cells: np.ndarray, centres: np.ndarray, count: int) -> np.ndarray:
         yield from order(other)
         yield last
 
-    places = np.zeros(count, dtype=int)
+    positions = np.zeros(count, dtype=int)
     found = np.concatenate(list(order(np.arange(len(cells)))))
-    places[found] = np.arange(len(found))
-    return places
+    positions[found] = np.arange(len(found))
+    return positions
 
 
 def _halves(
     cells: np.ndarray, centres: np.ndarray, which: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray] | None:
-    """Two halves of some elements and the nodes they share; None where no line parts them."""
+    """Two halves of a group of elements and their separator nodes; None where no line divides it."""
     found = []
     for along in centres[:, which]:
         low = along < np.median(along)

@@ -11,7 +11,10 @@ STRESS_NAMES = ("rr", "θθ", "zz", "rz", "rθ", "θz")
 
 @dataclass(frozen=True)
 class Elastic:
-    """young_modulus: E, MPa; poisson_ratio: ν, 0 <= ν < 0.5; expansion: α, 1/K."""
+    """Isotropic elastic constants.
+
+    young_modulus: E, MPa, > 0; poisson_ratio: ν, 0 <= ν < 0.5; expansion: α, 1/K.
+    """
 
     young_modulus: float
     poisson_ratio: float
@@ -24,7 +27,7 @@ class Elastic:
             raise ValueError(f"need 0 <= ν < 0.5, got {self.poisson_ratio}")
 
     def matrix(self) -> np.ndarray:
-        """D of σ = D ε in MPa, (6, 6), order (rr, θθ, zz, rz, rθ, θz), engineering shear strain."""
+        """D in σ = D ε, (6, 6), MPa; order (rr, θθ, zz, rz, rθ, θz), engineering shear strain."""
         E, nu = self.young_modulus, self.poisson_ratio
         lam = E * nu / ((1.0 + nu) * (1.0 - 2.0 * nu))
         mu = E / (2.0 * (1.0 + nu))
@@ -33,12 +36,12 @@ class Elastic:
         return D
 
     def thermal_strain(self) -> np.ndarray:
-        """Free strain per kelvin, (6,), 1/K."""
+        """Free thermal strain per kelvin, (6,), 1/K."""
         return self.expansion * np.array([1.0, 1.0, 1.0, 0.0, 0.0, 0.0])
 
 
 def von_mises(stress: np.ndarray) -> np.ndarray:
-    """Equivalent stress √(3 J2) of stress[..., 6], same unit, shape stress.shape[:-1]."""
+    """Von Mises stress √(3 J2) of stress[..., 6], in the same unit, shape stress.shape[:-1]."""
     rr, tt, zz, rz, rt, tz = np.moveaxis(np.asarray(stress), -1, 0)
     normal = (rr - tt) ** 2 + (tt - zz) ** 2 + (zz - rr) ** 2
     return np.sqrt(0.5 * normal + 3.0 * (rz**2 + rt**2 + tz**2))

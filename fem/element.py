@@ -42,7 +42,7 @@ def points_of(quads: MeshQuad, degree: int) -> Points:
 
 
 def node_positions(quads: MeshQuad, connectivity: np.ndarray) -> np.ndarray:
-    """Of all nodes, (2, nodes), mm: corners, and the middles of straight sides and of elements."""
+    """Node coordinates, (2, nodes), mm: corners, and the middles of straight sides and of elements."""
     corner, _ = _evaluated(ElementQuad1(), 4, ElementQuad2().doflocs.T)
     nodes = np.empty((2, connectivity.max() + 1))
     nodes[:, connectivity.T] = quads.p[:, quads.t].swapaxes(1, 2) @ corner.T
@@ -61,5 +61,7 @@ def _rule(degree: int) -> tuple[np.ndarray, ...]:
 def _evaluated(element: Element, count: int, places: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Values (points, count) and slopes (2, points, count) at places (2, points) of the unit square."""
     found = [element.lbasis(places, k) for k in range(count)]
-    return (np.stack([value for value, _ in found], axis=-1),
-            np.stack([np.asarray(slope) for _, slope in found], axis=-1))
+    return (
+        np.stack([value for value, _ in found], axis=-1),
+        np.stack([np.asarray(slope) for _, slope in found], axis=-1),
+    )

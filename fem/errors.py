@@ -1,13 +1,13 @@
-"""What can go wrong below the tool: a mesh that cannot be drawn, a system that was not solved."""
+"""Exceptions of the finite-element package."""
 
 
 class MeshError(ValueError):
-    """The outline cannot be meshed: names the body, the place and what is wrong."""
+    """The outline cannot be meshed; the message names the body, the place and the fault."""
 
 
 class MeshSizeError(MeshError):
-    """The mesh would take more nodes than allowed."""
+    """The mesh would have more nodes than allowed."""
 
 
 class SolveError(RuntimeError):
-    """A linear or contact solve did not reach its tolerance; carries the residual or the count."""
+    """A linear, contact or plastic solve failed; the message gives the residual or the iteration count."""

@@ -1,4 +1,4 @@
-"""Where to put mesh lines: element length as a function of distance from the places that matter."""
+"""Graded mesh lines: element length as a function of distance from points of refinement."""
 
 from __future__ import annotations
 
@@ -10,14 +10,14 @@ import numpy as np
 
 @dataclass(frozen=True)
 class Focus:
-    """A place the mesh closes in on: position and element length there, mm."""
+    """A point of mesh refinement: position and element length there, mm."""
 
     position: float
     size: float
 
 
 def decay_length(radius: float, wall: float, poisson_ratio: float) -> float:
-    """Length, mm, over which an end disturbance of a cylinder dies out by 1/e.
+    """Length, mm, over which an edge disturbance in a cylindrical shell decays by a factor 1/e.
 
         1/β = √(R t) / [3 (1 − ν²)]^¼
 
@@ -30,11 +30,11 @@ def decay_length(radius: float, wall: float, poisson_ratio: float) -> float:
 def graded_lines(
     breaks: Sequence[float], foci: Sequence[Focus], *, largest: float, growth: float
 ) -> np.ndarray:
-    """Mesh lines, mm, rising, that contain every break and follow the element-length field
+    """Mesh lines, mm, in ascending order, that include every break and follow the element-length field
 
         h(z) = min(largest, min over foci of (size + growth |z − position|)).
 
-    Between two neighbouring breaks the lines sit at equal steps of ∫ dz / h.
+    Between neighbouring breaks the lines are spaced at equal increments of ∫ dz / h.
     """
     lines = [np.array([breaks[0]])]
     for a, b in zip(breaks[:-1], breaks[1:], strict=True):
@@ -51,7 +51,7 @@ def graded_lines(
 
 
 def _clustered(a: float, b: float, foci: Sequence[Focus]) -> np.ndarray:
-    """Sampling points close to the foci inside [a, b], so that ∫ dz / h is well resolved there."""
+    """Sampling points in (a, b) clustered at the foci, so that ∫ dz / h is well resolved there."""
     reach = np.geomspace(1e-3, 1.0, 60) * (b - a)
     near = [np.concatenate([f.position + reach, f.position - reach, [f.position]]) for f in foci]
     if not near:

@@ -1,4 +1,4 @@
-"""One body on a structured grid of quadrilaterals: columns along z, rows through the wall."""
+"""Structured quadrilateral grid of one body: columns along z, rows through the wall."""
 
 from __future__ import annotations
 
@@ -7,21 +7,23 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fem.errors import MeshError
-from geometry.joint import Segment
+from hoopwright.fem.errors import MeshError
+from hoopwright.geometry.joint import Segment
 
-# Radii of one body closer than this share of its thinnest wall become one mesh level: the step
-# between them is drawn as a short cone over the two elements beside it. Larger steps stay square.
+# Radii of one body closer than this fraction of its thinnest wall become one mesh level: the step
+# between them is meshed as a short cone over the two elements beside it. Larger steps stay square.
 STEP_AS_CONE = 0.12
-# Lamé stress falls with 1/r²: no row is thicker than this share of its radius. It does not rise to an
-# axis without a hole.
-THICKEST_ROW = 0.12
+# Lamé stress varies with 1/r², so no row is thicker than this fraction of its radius. The limit is not
+# applied from the axis of a solid body, where the stress is finite.
+MAX_ROW_THICKNESS = 0.12
 
 
 @dataclass(frozen=True)
 class RowSizes:
-    """Thickness of the rows as shares of the thinnest wall: at the joint, how fast it rises with the
-    distance from there, and the most."""
+    """Row thickness as a fraction of the thinnest wall.
+
+    at_joint: at the joint; growth: increase per distance from it; largest: upper limit.
+    """
 
     at_joint: float
     growth: float
@@ -29,7 +31,7 @@ class RowSizes:
 
     @classmethod
     def even(cls, rows: int) -> RowSizes:
-        """So many rows in the thinnest wall, all alike."""
+        """Equal rows, this many through the thinnest wall."""
         return cls(at_joint=1.0 / rows, growth=0.0, largest=1.0 / rows)
 
 
@@ -37,8 +39,8 @@ class RowSizes:
 class Grid:
     """Vertices and cells of one body.
 
-    r, z: (columns + 1, rows + 1), mm; metal: (columns, rows), True where there is material.
-    In every column the metal is one unbroken run of rows.
+    r, z: (columns + 1, rows + 1), mm; metal: (columns, rows) bool, True where there is material,
+    which is one contiguous run of rows in every column.
     """
 
     name: str
@@ -58,18 +60,22 @@ class Grid:
 
 
 def body_grid(
-    name: str, segments: Sequence[Segment], lines: np.ndarray, *, sizes: RowSizes,
+    name: str,
+    segments: Sequence[Segment],
+    lines: np.ndarray,
+    *,
+    sizes: RowSizes,
     seat_step: float | None = None,
 ) -> Grid:
-    """Draw a body of revolution from its outline.
+    """Grid a body of revolution from its outline.
 
-    segments: the outline in order of z, touching end to end. lines: mesh lines, mm, containing all
-    segment ends. sizes: thickness of the rows, which close in on the seats. seat_step:
-    most by which two seats may differ in radius and be joined by a cone, mm, the same for both bodies so
-    that their faces match; that of this body's own wall if None.
-    Raises MeshError where there is no wall or a break in the outline.
+    segments: the outline in order of z, joined end to end. lines: mesh lines, mm, including all
+    segment ends. sizes: row thickness, refined towards the seats. seat_step: greatest difference in
+    radius of two seats that are joined by a cone, mm; the same for both bodies so that their faces
+    match, or None to derive it from this body's own wall.
+    Raises MeshError where there is no wall or the outline has a gap.
     """
-    _sound(name, segments)
+    _check_outline(name, segments)
     levels = _levels(segments, seat_step)
     rows = _rows(segments, levels, sizes)
     lines = lines[(lines >= segments[0].z_start - 1e-9) & (lines <= segments[-1].z_end + 1e-9)]
@@ -90,16 +96,21 @@ def body_grid(
 def _radii(
     segments: Sequence[Segment], levels: list[list[float]], lines: np.ndarray, owner: np.ndarray
 ) -> np.ndarray:
-    """Radius of every level at every mesh line, (lines, levels), mm: where two segments meet, the mean
-    of theirs, or that of the one which rules; where none reaches, the mean of the level."""
+    """Radius of every level at every mesh line, (lines, levels), mm.
+
+    Where two segments meet it is the mean of both, or that of the seat if one is a seat; where no
+    segment reaches, the mean radius of the level.
+    """
     total = np.zeros((2, len(lines), len(levels)))
     count = np.zeros_like(total)
     for j, k in enumerate(owner):
         s = segments[k]
-        share = (lines[j:j + 2] - s.z_start) / (s.z_end - s.z_start)
-        for a, b, rules in ((s.inner_start, s.inner_end, s.inner_rules),
-                            (s.outer_start, s.outer_end, s.outer_rules)):
-            place = int(rules), slice(j, j + 2), _level_of(levels, a)
+        share = (lines[j : j + 2] - s.z_start) / (s.z_end - s.z_start)
+        for a, b, is_seat in (
+            (s.inner_start, s.inner_end, s.inner_is_seat),
+            (s.outer_start, s.outer_end, s.outer_is_seat),
+        ):
+            place = int(is_seat), slice(j, j + 2), _level_of(levels, a)
             total[place] += a + share * (b - a)
             count[place] += 1
     nominal = np.array([np.mean(level) for level in levels])
@@ -107,32 +118,38 @@ def _radii(
     return np.where(count[1] > 0, mean[1], np.where(count[0] > 0, mean[0], nominal))
 
 
-def _sound(name: str, segments: Sequence[Segment]) -> None:
+def _check_outline(name: str, segments: Sequence[Segment]) -> None:
     for s in segments:
         if s.wall <= 0.0:
             raise MeshError(f"{name}: no wall between z = {s.z_start:g} and {s.z_end:g} mm")
     for s, t in zip(segments[:-1], segments[1:], strict=True):
         if abs(s.z_end - t.z_start) > 1e-6:
-            raise MeshError(f"{name}: outline is broken at z = {s.z_end:g} mm")
+            raise MeshError(f"{name}: the outline has a gap at z = {s.z_end:g} mm")
         touching = min(s.outer_end, t.outer_start) - max(s.inner_end, t.inner_start)
         if touching <= 0.0:
-            raise MeshError(f"{name}: the body falls apart at z = {s.z_end:g} mm")
+            raise MeshError(f"{name}: the body is not connected at z = {s.z_end:g} mm")
 
 
 def cone_step(segments: Sequence[Segment]) -> float:
-    """Largest step of radius that a body of this outline draws as a cone, mm."""
+    """Greatest step in radius, mm, that is meshed as a cone in a body of this outline."""
     return STEP_AS_CONE * min(s.wall for s in segments)
 
 
 def _levels(segments: Sequence[Segment], seat_step: float | None) -> list[list[float]]:
-    """Radii of the outline gathered into mesh levels, from the axis outwards."""
+    """Radii of the outline grouped into mesh levels, from the axis outwards."""
     tolerance = cone_step(segments)
     on_seat = tolerance if seat_step is None else min(seat_step, tolerance)
-    seats = {r for s in segments for rules, *ends in (
-        (s.inner_rules, s.inner_start, s.inner_end), (s.outer_rules, s.outer_start, s.outer_end))
-        if rules for r in ends}
-    radii = sorted({r for s in segments
-                    for r in (s.inner_start, s.inner_end, s.outer_start, s.outer_end)})
+    seats = {
+        r
+        for s in segments
+        for is_seat, *ends in (
+            (s.inner_is_seat, s.inner_start, s.inner_end),
+            (s.outer_is_seat, s.outer_start, s.outer_end),
+        )
+        if is_seat
+        for r in ends
+    }
+    radii = sorted({r for s in segments for r in (s.inner_start, s.inner_end, s.outer_start, s.outer_end)})
     levels = [[radii[0]]]
     for radius in radii[1:]:
         both = radius in seats and levels[-1][0] in seats
@@ -157,19 +174,23 @@ def _level_of(levels: list[list[float]], radius: float) -> int:
 def _rows(segments: Sequence[Segment], levels: list[list[float]], sizes: RowSizes) -> np.ndarray:
     """Row boundaries as positions between levels: 0.5 is halfway from level 0 to level 1.
 
-    Between two levels they sit at equal steps of ∫ dr / h,
-    h(r) = min(largest, THICKEST_ROW r, at_joint + growth |r - seat|).
+    Between two levels they are spaced at equal increments of ∫ dr / h,
+    h(r) = min(largest, MAX_ROW_THICKNESS r, at_joint + growth |r - seat|).
     """
     nominal = np.array([np.mean(level) for level in levels])
     wall = min(s.wall for s in segments)
-    seats = {nominal[_level_of(levels, r)] for s in segments
-             for r, rules in ((s.inner_start, s.inner_rules), (s.outer_start, s.outer_rules)) if rules}
+    seats = {
+        nominal[_level_of(levels, r)]
+        for s in segments
+        for r, is_seat in ((s.inner_start, s.inner_is_seat), (s.outer_start, s.outer_is_seat))
+        if is_seat
+    }
     bounds = [np.zeros(1)]
     for k, (low, high) in enumerate(zip(nominal[:-1], nominal[1:], strict=True)):
         r = np.linspace(low, high, 401) if low <= 0.0 else np.geomspace(low, high, 401)
         h = np.full_like(r, sizes.largest * wall)
         if low > 0.0:
-            h = np.minimum(h, THICKEST_ROW * r)
+            h = np.minimum(h, MAX_ROW_THICKNESS * r)
         for seat in seats:
             h = np.minimum(h, sizes.at_joint * wall + sizes.growth * np.abs(r - seat))
         steps = np.diff(r) * 0.5 * (1.0 / h[1:] + 1.0 / h[:-1])

@@ -1,9 +1,9 @@
-"""Nodal forces of tractions that vary round the bodies, harmonic by harmonic.
+"""Consistent nodal forces of tractions that vary with θ, harmonic by harmonic.
 
     t(θ, s) = f(s) Σ_n (c_n cos nθ + d_n sin nθ)   →   F_n = ∫ N f ds · (coefficients of n)
 
-The cosine family of harmonic n is pushed by the cosine parts of t_r and t_z and the sine part of
-t_θ; the sine family by the sine parts and minus the cosine part, since its u_θ goes as −cos nθ.
+The cosine family of harmonic n is loaded by the cosine terms of t_r and t_z and the sine term of t_θ;
+the sine family by the sine terms of t_r and t_z and minus the cosine term of t_θ, as its u_θ ~ −cos nθ.
 """
 
 from __future__ import annotations
@@ -15,22 +15,24 @@ from functools import lru_cache
 import numpy as np
 from scipy.sparse import csr_matrix
 
-from fem.errors import MeshError
-from fem.mesh import Mesh
-from fem.strain import COMPONENTS, TH, Z
-from fem.traction import POINTS, WEIGHTS, loaded_sides, side_shapes
-from loads.traction import FourierTraction
+from hoopwright.fem.errors import MeshError
+from hoopwright.fem.face_load import POINTS, WEIGHTS, loaded_sides, side_shapes
+from hoopwright.fem.mesh import Mesh
+from hoopwright.fem.strain import COMPONENTS, TH, Z
+from hoopwright.loads.traction import FourierTraction
 
 FAMILIES = 2
 COSINE, SINE = 0, 1
-NOTHING = 1e-13  # of a traction's largest coefficient: rounding of a cosine that should be zero
-COVERED = 1e-6  # share of a loaded stretch that may miss the face before it is called a fault
+NEGLIGIBLE = 1e-13  # fraction of a traction's largest coefficient; below it a coefficient is rounding
+COVERAGE_TOLERANCE = 1e-6  # fraction of a loaded band that may lie off the face before it is an error
 
 
 @lru_cache(maxsize=4096)
 def coefficients(t: FourierTraction) -> np.ndarray:
-    """Amplitudes (harmonics, families, components) of a traction at factor one, MPa. Do not modify them:
-    they are kept, since every harmonic of every mesh asks for them again."""
+    """Amplitudes of a traction at unit factor, (harmonics, families, components), MPa.
+
+    The array is cached and shared by all meshes and harmonics: do not modify it.
+    """
     cosine = np.array([t.radial_cos, t.hoop_sin, t.axial_cos])
     sine = np.array([t.radial_sin, np.negative(t.hoop_cos), t.axial_sin])
     return np.stack([cosine, sine]).transpose(2, 0, 1)
@@ -38,53 +40,54 @@ def coefficients(t: FourierTraction) -> np.ndarray:
 
 @dataclass(frozen=True)
 class CaseLoads:
-    """Load cases on one mesh. harmonics: every n at which some traction is not nothing, rising.
+    """Load cases on one mesh, grouped by loaded band.
 
-    amplitude: (harmonics, bands, cases, families, components), MPa. plain, levered: (nodes, bands),
-    ∫ N f dA, mm² per radian, see _band_weights.
+    harmonics: every n at which some traction has a coefficient, ascending. amplitude: (harmonics, bands,
+    cases, families, components), MPa. force_weights, moment_weights: (nodes, bands), ∫ N f dA, mm² per
+    radian, see _band_weights.
     """
 
     harmonics: tuple[int, ...]
     amplitude: np.ndarray
-    plain: csr_matrix
-    levered: csr_matrix
+    force_weights: csr_matrix
+    moment_weights: csr_matrix
 
     def nodal(self, n: int) -> np.ndarray:
-        """Forces of harmonic n, (cases, families, nodes, components), N per radian."""
+        """Nodal forces of harmonic n, (cases, families, nodes, components), N per radian."""
         _, bands, *rest = self.amplitude.shape
-        force = np.zeros((self.plain.shape[0], *rest))
+        force = np.zeros((self.force_weights.shape[0], *rest))
         if n < len(self.amplitude) and bands:
             lever = TH if n == 0 else Z
             amplitude = self.amplitude[n]
-            force[:] = (self.plain @ amplitude.reshape(bands, -1)).reshape(force.shape)
-            turning = self.levered @ amplitude[..., lever].reshape(bands, -1)
+            force[:] = (self.force_weights @ amplitude.reshape(bands, -1)).reshape(force.shape)
+            turning = self.moment_weights @ amplitude[..., lever].reshape(bands, -1)
             force[..., lever] = turning.reshape(force.shape[:-1])
         return np.moveaxis(force, 0, -2)
 
 
 @dataclass
 class HarmonicLoads:
-    """Turns load cases into nodal forces on one mesh; remembers the bands it has met."""
+    """Converts load cases to nodal forces on one mesh; the weights of each loaded band are cached."""
 
     mesh: Mesh
     _bands: dict[tuple, tuple[np.ndarray, np.ndarray, np.ndarray]] = field(default_factory=dict)
 
-    def of(self, cases: Sequence[Sequence[FourierTraction]]) -> CaseLoads:
-        """The cases gathered by band, so that a harmonic takes two products.
+    def assemble(self, cases: Sequence[Sequence[FourierTraction]]) -> CaseLoads:
+        """Group the cases by loaded band, so that the forces of a harmonic take two matrix products.
 
-        Raises MeshError for a face that is not there or a band that reaches beyond its face.
+        Raises MeshError for an unknown face or a band that extends beyond its face.
         """
         acting = [(case, t, coefficients(t)) for case, given in enumerate(cases) for t in given]
         acting = [(case, t, c) for case, t, c in acting if np.any(c)]
-        most = max((len(c) for *_, c in acting), default=0)
+        count = max((len(c) for *_, c in acting), default=0)
         bands = {_key(t): t for _, t, _ in acting}
         place = {key: k for k, key in enumerate(bands)}
-        amplitude = np.zeros((most, len(bands), len(cases), FAMILIES, COMPONENTS))
+        amplitude = np.zeros((count, len(bands), len(cases), FAMILIES, COMPONENTS))
         found: set[int] = set()
         for case, t, c in acting:
-            amplitude[:len(c), place[_key(t)], case] += c
+            amplitude[: len(c), place[_key(t)], case] += c
             size = np.max(np.abs(c), axis=(1, 2))
-            found |= set(np.flatnonzero(size > NOTHING * np.max(size)).tolist())
+            found |= set(np.flatnonzero(size > NEGLIGIBLE * np.max(size)).tolist())
         weights = [self._band(t) for t in bands.values()]
         return CaseLoads(tuple(sorted(found)), amplitude, *self._matrices(weights))
 
@@ -96,8 +99,10 @@ class HarmonicLoads:
             return csr_matrix(shape), csr_matrix(shape)
         row = np.concatenate([nodes for nodes, *_ in weights])
         column = np.repeat(np.arange(len(weights)), [len(nodes) for nodes, *_ in weights])
-        plain, levered = (np.concatenate([w[k] for w in weights]) for k in (1, 2))
-        return csr_matrix((plain, (row, column)), shape), csr_matrix((levered, (row, column)), shape)
+        force_weights, moment_weights = (np.concatenate([w[k] for w in weights]) for k in (1, 2))
+        return csr_matrix((force_weights, (row, column)), shape), csr_matrix(
+            (moment_weights, (row, column)), shape
+        )
 
     def _band(self, t: FourierTraction) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         key = _key(t)
@@ -107,27 +112,27 @@ class HarmonicLoads:
 
 
 def _key(t: FourierTraction) -> tuple:
-    """What the nodal weights of a traction depend on."""
+    """Cache key: everything the nodal weights of a traction depend on."""
     return t.face, t.level, t.start, t.end, t.factor_start, t.factor_end
 
 
 def _band_weights(mesh: Mesh, t: FourierTraction) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Nodes of a face and ∫ N f dA on them, mm² per radian, plain and with the lever put right.
+    """Loaded nodes of a face and their weights ∫ N f dA, mm² per radian, for force and for moment.
 
-    A traction is stated on a cylinder of radius `level`, the mesh may carry it at another radius (a
-    thread's load acts on the pitch cylinder, its structural bore is the root). Forces are kept by
-    integrating level · dz; the torque of n = 0 hoop traction and the bending moment of n >= 1 axial
-    traction are kept by level² / r · dz.
+    A traction is stated on a cylinder of radius `level`, but the mesh may carry it at another radius (a
+    thread's load acts on the pitch cylinder, its structural bore is the root). Integrating level · dz
+    preserves forces; level² / r · dz preserves the torque of n = 0 hoop traction and the bending moment
+    of n >= 1 axial traction.
     """
     face = mesh.face(t.face)
     first, span, low, high = loaded_sides(mesh, face, t.start, t.end)
     used = high > low
     along = 0 if t.on_end_face else 1
     missing = 1.0 - float(np.sum(((high - low) * span[along])[used])) / (t.end - t.start)
-    if abs(missing) > COVERED:
+    if abs(missing) > COVERAGE_TOLERANCE:
         raise MeshError(
             f"load on {t.face} from {t.start:g} to {t.end:g} mm reaches beyond the face: "
-            f"{100 * missing:.3g} % of it falls on nothing"
+            f"{100 * missing:.3g} % of it lies off the face"
         )
     first, span, low, high = first[:, used], span[:, used], low[used], high[used]
     s = low[:, None] + (high - low)[:, None] * POINTS
@@ -136,8 +141,10 @@ def _band_weights(mesh: Mesh, t: FourierTraction) -> tuple[np.ndarray, np.ndarra
     measure = measure * (r if t.on_end_face else t.level)
     measure = measure * t.factor(r if t.on_end_face else z)
     shape = side_shapes(s)
-    plain = np.einsum("snp,sp->sn", shape, measure)
-    levered = plain if t.on_end_face else np.einsum("snp,sp->sn", shape, measure * t.level / r)
+    force_weights = np.einsum("snp,sp->sn", shape, measure)
+    moment_weights = (
+        force_weights if t.on_end_face else np.einsum("snp,sp->sn", shape, measure * t.level / r)
+    )
     nodes, place = np.unique(face.nodes[used], return_inverse=True)
     place = place.ravel()
-    return (nodes, np.bincount(place, plain.ravel()), np.bincount(place, levered.ravel()))
+    return (nodes, np.bincount(place, force_weights.ravel()), np.bincount(place, moment_weights.ravel()))

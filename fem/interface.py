@@ -1,4 +1,4 @@
-"""Pairs of nodes that face each other across the joint."""
+"""Node pairs that face each other across the joint."""
 
 from __future__ import annotations
 
@@ -7,18 +7,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fem.errors import MeshError
-from fem.mesh import Mesh
-from geometry.joint import Seat
+from hoopwright.fem.errors import MeshError
+from hoopwright.fem.mesh import Mesh
+from hoopwright.geometry.joint import Seat
 
 
 @dataclass(frozen=True)
 class Interface:
-    """Facing nodes along the seats, in order of z.
+    """Matching nodes of sleeve and shell along the seats, in order of z.
 
-    sleeve, shell: node numbers, (pairs,). z, r: position, mm. weight: ∫ N r dz, mm², by the
-    three-point Gauss–Lobatto rule whose points are the nodes. seat_share: (seats, pairs), the part
-    of each pair's weight that lies on each seat, columns summing to one.
+    sleeve, shell: node numbers, (pairs,). z, r: position, (pairs,), mm. weight: ∫ N r dz, (pairs,), mm²,
+    by the three-point Gauss–Lobatto rule, whose points are the nodes. seat_share: (seats, pairs),
+    fraction of each pair's weight that lies on each seat; columns sum to one.
     """
 
     sleeve: np.ndarray
@@ -28,43 +28,41 @@ class Interface:
     weight: np.ndarray
     seat_share: np.ndarray
 
-    def profile(
-        self, start: Sequence[float], end: Sequence[float], seats: Sequence[Seat]
-    ) -> np.ndarray:
-        """Radial interference at the pairs, mm, from its values at the two ends of every seat, mm.
+    def profile(self, start: Sequence[float], end: Sequence[float], seats: Sequence[Seat]) -> np.ndarray:
+        """Radial interference at the pairs, (pairs,), mm, from its values at the ends of every seat, mm.
 
-        At a step between seats the pair belongs to both: it takes the weighted mean, unless one
-        side is a clearance; then it takes the clearance, so that no pressure leaks over the step.
+        A pair at a step belongs to both seats and takes their weighted mean, unless one of them is a
+        clearance; then it takes the clearance, so that no pressure appears beyond the step.
         """
-        along = np.array([
-            a + (self.z - s.z_start) / s.length * (b - a)
-            for a, b, s in zip(start, end, seats, strict=True)
-        ])
+        along = np.array(
+            [
+                a + (self.z - s.z_start) / s.length * (b - a)
+                for a, b, s in zip(start, end, seats, strict=True)
+            ]
+        )
         mean = np.sum(self.seat_share * along, axis=0)
         least = np.min(np.where(self.seat_share > 0.0, along, np.inf), axis=0)
         return np.where(least < 0.0, least, mean)
 
 
 def interface(mesh: Mesh, seats: Sequence[Seat]) -> Interface:
-    """Match the nodes of sleeve.outside and shell.bore along the seats.
+    """Pair the nodes of sleeve.outside and shell.bore along the seats.
 
-    Raises MeshError when the two faces do not carry the same nodes there.
+    Raises MeshError when the nodes of the two faces do not coincide there, or no seat is given.
     """
     inner, outer = mesh.face("sleeve.outside").nodes, mesh.face("shell.bore").nodes
     pairs, shares = [], []
     for k, seat in enumerate(seats):
         a, b = (_within(mesh, nodes, seat) for nodes in (inner, outer))
         if a.shape != b.shape or not np.allclose(mesh.nodes[:, a], mesh.nodes[:, b], atol=1e-9):
-            raise MeshError(
-                f"nodes do not match between z = {seat.z_start:g} and {seat.z_end:g} mm"
-            )
+            raise MeshError(f"nodes do not match between z = {seat.z_start:g} and {seat.z_end:g} mm")
         lobatto = np.array([1.0, 4.0, 1.0]) / 6.0
         length = mesh.nodes[1, b[:, 2]] - mesh.nodes[1, b[:, 0]]
         weight = lobatto * length[:, None] * mesh.nodes[0, b]
         pairs.append(np.stack([a.ravel(), b.ravel()], axis=1))
         shares += [(k, w) for w in weight.ravel()]
     if not pairs:
-        raise MeshError("sleeve and shell face each other nowhere")
+        raise MeshError("sleeve and shell have no seat in common")
     unique, place = np.unique(np.concatenate(pairs), axis=0, return_inverse=True)
     share = np.zeros((len(seats), len(unique)))
     for (k, w), pair in zip(shares, place.ravel(), strict=True):

@@ -1,4 +1,4 @@
-"""Both bodies in one mesh: separate nodes on either side of the interface, every face named."""
+"""One mesh of both bodies, with separate nodes on either side of the interface and named faces."""
 
 from __future__ import annotations
 
@@ -9,18 +9,18 @@ import numpy as np
 from skfem import ElementQuad2, MeshQuad
 from skfem.assembly import Dofs
 
-from fem.element import node_positions
-from fem.errors import MeshError
-from fem.grid import Grid
+from hoopwright.fem.element import node_positions
+from hoopwright.fem.errors import MeshError
+from hoopwright.fem.grid import Grid
 
-# Local numbering of the nine-node quadrilateral when its corners run (inner, left), (outer, left),
-# (outer, right), (inner, right): nodes along each side, from left to right or from inside out.
+# Local nodes along each side of the nine-node quadrilateral whose corners are (inner, left), (outer, left),
+# (outer, right), (inner, right): from left to right, or from the inside outwards.
 SIDES = {"inner": (0, 7, 3), "outer": (1, 5, 2), "left": (0, 4, 1), "right": (3, 6, 2)}
 
 
 @dataclass(frozen=True)
 class Face:
-    """A named line of element sides. elements: (sides,); nodes: (sides, 3), corner, middle, corner."""
+    """A named chain of element sides. elements: (sides,); nodes: (sides, 3), corner, mid-side, corner."""
 
     name: str
     elements: np.ndarray
@@ -29,7 +29,10 @@ class Face:
 
 @dataclass(frozen=True)
 class Body:
-    """One body's part of the mesh. cells: (columns, rows), element number or -1 where no metal is."""
+    """One body's part of the mesh.
+
+    cells: (columns, rows), element number, or -1 where there is no metal. lines: z of the mesh lines, mm.
+    """
 
     name: str
     cells: np.ndarray
@@ -42,7 +45,7 @@ class Body:
 
 @dataclass(frozen=True)
 class Mesh:
-    """Nine-node quadrilaterals in the meridian plane: x[0] = r, x[1] = z, mm.
+    """Mesh of nine-node quadrilaterals in the meridian plane: x[0] = r, x[1] = z, mm.
 
     nodes: (2, N); connectivity: (9, elements); bodies and faces by name.
     """
@@ -65,12 +68,15 @@ class Mesh:
         return self.faces[name]
 
     def body_nodes(self, name: str) -> np.ndarray:
-        """Node numbers of one body, rising."""
+        """Node numbers of one body, ascending."""
         return np.unique(self.connectivity[:, self.bodies[name].elements])
 
 
 def join(*grids: Grid) -> Mesh:
-    """Put the grids side by side in one mesh. Nodes are never shared between grids."""
+    """Combine the grids into one mesh; no nodes are shared between grids.
+
+    Raises MeshError for an inverted element.
+    """
     points: list[np.ndarray] = []
     quads: list[np.ndarray] = []
     bodies: dict[str, Body] = {}
@@ -84,8 +90,9 @@ def join(*grids: Grid) -> Mesh:
         quads.append(renumbered.reshape(corners.shape) + offset)
         cells = np.where(number >= 0, number + cell_offset, -1)
         bodies[grid.name] = Body(grid.name, cells, grid.z[:, 0])
-    mesh = MeshQuad(np.ascontiguousarray(np.concatenate(points).T),
-                    np.ascontiguousarray(np.concatenate(quads).T))
+    mesh = MeshQuad(
+        np.ascontiguousarray(np.concatenate(points).T), np.ascontiguousarray(np.concatenate(quads).T)
+    )
     _check_orientation(mesh)
     faces: dict[str, Face] = {}
     joined = Mesh(mesh, bodies, faces)
@@ -99,9 +106,9 @@ def _cells(grid: Grid) -> tuple[np.ndarray, np.ndarray]:
     """Element numbers on the grid and corner vertices (elements, 4), counter-clockwise in (r, z)."""
     columns, rows = grid.metal.shape
     vertex = np.arange((columns + 1) * (rows + 1)).reshape(columns + 1, rows + 1)
-    corners = np.stack(
-        [vertex[:-1, :-1], vertex[:-1, 1:], vertex[1:, 1:], vertex[1:, :-1]], axis=-1
-    )[grid.metal]
+    corners = np.stack([vertex[:-1, :-1], vertex[:-1, 1:], vertex[1:, 1:], vertex[1:, :-1]], axis=-1)[
+        grid.metal
+    ]
     number = np.full(grid.metal.shape, -1)
     number[grid.metal] = np.arange(len(corners))
     return number, corners
@@ -114,7 +121,7 @@ def _check_orientation(mesh: MeshQuad) -> None:
         area = (b - a)[0] * (c - a)[1] - (b - a)[1] * (c - a)[0]
         if not np.all(area > 0.0):
             r, z = a[:, np.argmin(area)]
-            raise MeshError(f"element turned inside out near r = {r:g}, z = {z:g} mm")
+            raise MeshError(f"inverted element near r = {r:g}, z = {z:g} mm")
 
 
 def _faces(grid: Grid, body: Body, nodes: np.ndarray) -> list[Face]:
@@ -123,8 +130,12 @@ def _faces(grid: Grid, body: Body, nodes: np.ndarray) -> list[Face]:
     outer = body.cells[column, grid.last_row]
     left = body.cells[0][body.cells[0] >= 0]
     right = body.cells[-1][body.cells[-1] >= 0]
-    named = {"bore": ("inner", inner), "outside": ("outer", outer),
-             "left": ("left", left), "right": ("right", right)}
+    named = {
+        "bore": ("inner", inner),
+        "outside": ("outer", outer),
+        "left": ("left", left),
+        "right": ("right", right),
+    }
     return [
         Face(f"{body.name}.{name}", elements, nodes[list(SIDES[side])][:, elements].T)
         for name, (side, elements) in named.items()

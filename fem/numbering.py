@@ -1,4 +1,4 @@
-"""Which unknowns move alike, which are zero, and in what order the rest is best eliminated."""
+"""Equation numbering with tied and fixed unknowns, in a fill-reducing elimination order."""
 
 from __future__ import annotations
 
@@ -6,17 +6,17 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from fem.banded import WIDEST
-from fem.dissection import dissected
-from fem.interface import Interface
-from fem.mesh import Mesh
-from fem.strain import COMPONENTS
+from hoopwright.fem.banded import MAX_BANDWIDTH
+from hoopwright.fem.dissection import nested_dissection
+from hoopwright.fem.interface import Interface
+from hoopwright.fem.mesh import Mesh
+from hoopwright.fem.strain import COMPONENTS
 
 
 def masters(size: int, pairs: Interface, tied: Mapping[int, np.ndarray]) -> np.ndarray:
-    """Of every unknown the one it moves with, (size,): itself, or the sleeve's where a pair is tied.
+    """Master of every unknown, (size,): itself, or the sleeve's unknown where a pair is tied.
 
-    tied: for each displacement component the pairs tied in it, bool (pairs,).
+    tied: for each displacement component, which pairs are tied in it, (pairs,) bool.
     """
     master = np.arange(size)
     for c, which in tied.items():
@@ -24,42 +24,45 @@ def masters(size: int, pairs: Interface, tied: Mapping[int, np.ndarray]) -> np.n
     return master
 
 
-def numbered(master: np.ndarray, zero: np.ndarray, places: np.ndarray) -> tuple[np.ndarray, int]:
-    """Reduced number of every unknown, (size,), and how many there are; that many again means zero.
+def number_unknowns(master: np.ndarray, fixed: np.ndarray, positions: np.ndarray) -> tuple[np.ndarray, int]:
+    """Equation number of every unknown, (size,), and the number of equations.
 
-    zero: (size,) bool, unknowns held at zero, and with them all that move alike. places: of every node
-    in the elimination, (nodes,).
+    An equation number equal to the number of equations marks an unknown fixed at zero. fixed: (size,)
+    bool, unknowns fixed at zero, and with them every unknown that shares their master. positions: of
+    every node in the elimination order, (nodes,).
     """
-    kept = np.zeros(len(master), dtype=bool)
-    kept[master] = True
-    kept[master[zero]] = False
-    in_order = (COMPONENTS * np.argsort(places, kind="stable")[:, None] + np.arange(COMPONENTS)).ravel()
-    ordered = in_order[kept[in_order]]
+    free = np.zeros(len(master), dtype=bool)
+    free[master] = True
+    free[master[fixed]] = False
+    in_order = (COMPONENTS * np.argsort(positions, kind="stable")[:, None] + np.arange(COMPONENTS)).ravel()
+    ordered = in_order[free[in_order]]
     number = np.full(len(master), len(ordered))
     number[ordered] = np.arange(len(ordered))
     return number[master], len(ordered)
 
 
-def elimination_places(
-    mesh: Mesh, pairs: Interface, together: np.ndarray, *, each: int = COMPONENTS
+def elimination_order(
+    mesh: Mesh, pairs: Interface, merged: np.ndarray, *, unknowns_per_node: int = COMPONENTS
 ) -> np.ndarray:
-    """Place of every node in a good order of elimination, (nodes,). Thin parts are best gone through from
-    end to end, in a narrow band; others by nested dissection.
+    """Position of every node in a fill-reducing elimination order, (nodes,).
 
-    together: (pairs,) bool, pairs taken as one node. each: unknowns of a node.
+    Thin parts are ordered from end to end, which gives a narrow band; others by nested dissection.
+    merged: (pairs,) bool, pairs taken as one node. unknowns_per_node: used to predict the bandwidth.
     """
     node = np.arange(mesh.nodes.shape[1])
-    node[pairs.shell[together]] = pairs.sleeve[together]
+    node[pairs.shell[merged]] = pairs.sleeve[merged]
     cells = node[mesh.connectivity.T]
-    places = _from_end_to_end(mesh.nodes, np.unique(node))
-    width = int(np.max(np.ptp(places[cells], axis=1)))
-    if each * (width + 3) > WIDEST:  # three more where pairs in an element come apart or slide
-        places = dissected(cells, mesh.nodes[:, mesh.connectivity].mean(axis=1), len(node))
-    return places[node]
+    positions = _lengthwise(mesh.nodes, np.unique(node))
+    width = int(np.max(np.ptp(positions[cells], axis=1)))
+    if (
+        unknowns_per_node * (width + 3) > MAX_BANDWIDTH
+    ):  # three nodes more where pairs in an element are open or slide
+        positions = nested_dissection(cells, mesh.nodes[:, mesh.connectivity].mean(axis=1), len(node))
+    return positions[node]
 
 
-def _from_end_to_end(nodes: np.ndarray, which: np.ndarray) -> np.ndarray:
-    """Places of some nodes by z, then by r, (nodes,). nodes: r and z, mm, (2, nodes)."""
-    places = np.zeros(nodes.shape[1], dtype=int)
-    places[which[np.lexsort(nodes[:, which])]] = np.arange(len(which))
-    return places
+def _lengthwise(nodes: np.ndarray, which: np.ndarray) -> np.ndarray:
+    """Positions of some nodes in order of z, then r, (nodes,). nodes: r and z, mm, (2, nodes)."""
+    positions = np.zeros(nodes.shape[1], dtype=int)
+    positions[which[np.lexsort(nodes[:, which])]] = np.arange(len(which))
+    return positions

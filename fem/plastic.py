@@ -1,10 +1,11 @@
-"""Metal past first yield: von Mises yield, associated flow, linear isotropic hardening, small strain.
+"""Small-strain elastoplasticity: von Mises yield, associated flow, linear isotropic hardening.
 
     trial:   s* = 2G e*,  q* = √(3/2) |s*|,   f = q* − (σ_y + H α)
     return:  Δγ = f/(3G + H) where f > 0,   s = (1 − 3G Δγ/q*) s*,   α += Δγ
     tangent: D = K 1⊗1 + 2G (1 − 3G Δγ/q*) I_dev + 6G² (Δγ/q* − 1/(3G + H)) N⊗N,   N = s*/|s*|
 
-The tangent belongs to the return itself (not to the rate), so that Newton's method stays quadratic.
+The tangent is consistent with the return mapping (not the rate form), so that Newton's method converges
+quadratically.
 Source: Simo & Taylor, Comput. Methods Appl. Mech. Eng. 48 (1985), in the form of de Souza Neto, Perić
 and Owen, Computational Methods for Plasticity, 2008 (both from memory, not seen).
 """
@@ -18,22 +19,25 @@ from functools import cached_property
 import numpy as np
 from scipy.sparse import csr_matrix
 
-from fem.elastic import Elastic
-from fem.stiffness import Model
-from fem.strain import R, Z
+from hoopwright.fem.elastic import Elastic
+from hoopwright.fem.stiffness import Model
+from hoopwright.fem.strain import R, Z
 
 NORMAL = np.array([1.0, 1.0, 1.0, 0.0])  # order rr, θθ, zz, rz; engineering shear strain
 DEVIATOR = np.diag([1.0, 1.0, 1.0, 0.5]) - np.outer(NORMAL, NORMAL) / 3.0
 TWICE_SHEAR = np.array([1.0, 1.0, 1.0, 2.0])  # weight of the shear term in |s|²
-# Share of the yield stress by which a trial may be over and still count as on the surface, so that
-# metal about to unload answers elastically from the first.
+# A trial stress above yield by less than this fraction of it counts as on the yield surface, so that metal
+# about to unload responds elastically from the first iteration.
 ON_THE_SURFACE = 1e-9
 
 
 @dataclass(frozen=True)
 class Yield:
-    """yield_stress: MPa, or inf where a body stays elastic; hardening: H, MPa of yield stress per unit
-    of equivalent plastic strain, >= 0."""
+    """Yield stress and hardening of one body.
+
+    yield_stress: MPa, > 0, or inf where the body stays elastic; hardening: H, MPa of yield stress per unit
+    of equivalent plastic strain, >= 0.
+    """
 
     yield_stress: float
     hardening: float = 0.0
@@ -47,17 +51,23 @@ class Yield:
 
 @dataclass(frozen=True)
 class History:
-    """What the metal remembers at its Gauss points. strain: plastic strain, (elements, points, 4), shear
-    engineering; equivalent: accumulated equivalent plastic strain, (elements, points)."""
+    """Internal variables at the Gauss points.
+
+    strain: plastic strain, (elements, points, 4), engineering shear; equivalent: accumulated equivalent
+    plastic strain, (elements, points).
+    """
 
     strain: np.ndarray
     equivalent: np.ndarray
 
 
 @dataclass(frozen=True)
-class Response:
-    """Answer of the metal to a displacement. stress: (elements, points, 4), MPa; tangent:
-    (elements, points, 4, 4), MPa; history: after the step."""
+class MaterialResponse:
+    """Result of the stress update at the Gauss points.
+
+    stress: (elements, points, 4), MPa; tangent: consistent tangent, (elements, points, 4, 4), MPa;
+    history: internal variables after the step.
+    """
 
     stress: np.ndarray
     tangent: np.ndarray
@@ -65,7 +75,7 @@ class Response:
 
 
 class PlasticBody:
-    """A model whose bodies may yield, n = 0. limits: per body name."""
+    """Internal force and tangent stiffness of bodies that may yield, n = 0. limits: by body name."""
 
     def __init__(self, model: Model, limits: Mapping[str, Yield]) -> None:
         self.model = model
@@ -78,22 +88,22 @@ class PlasticBody:
         self.shear, self.bulk, self.yield_stress, self.hardening = G, K, Y, H
 
     @cached_property
-    def fresh(self) -> History:
-        """Metal that has never yielded."""
+    def virgin(self) -> History:
+        """Internal variables of metal that has never yielded."""
         shape = self.model.strain.r.shape
         return History(np.zeros((*shape, 4)), np.zeros(shape))
 
     @cached_property
     def _operator(self) -> np.ndarray:
-        """Strain operator of u_r and u_z, (elements, points, 4, 18), 1/mm."""
+        """Strain-displacement matrix of u_r and u_z, (elements, points, 4, 18), 1/mm."""
         full = self.model.strain.constant
-        kept = np.flatnonzero(np.isin(np.arange(full.shape[-1]) % 3, (R, Z)))
-        return np.ascontiguousarray(full[:, :, :4][..., kept])
+        in_plane = np.flatnonzero(np.isin(np.arange(full.shape[-1]) % 3, (R, Z)))
+        return np.ascontiguousarray(full[:, :, :4][..., in_plane])
 
     @cached_property
     def _dofs(self) -> np.ndarray:
-        kept = np.flatnonzero(np.isin(np.arange(self.model.dofs.shape[1]) % 3, (R, Z)))
-        return self.model.dofs[:, kept]
+        in_plane = np.flatnonzero(np.isin(np.arange(self.model.dofs.shape[1]) % 3, (R, Z)))
+        return self.model.dofs[:, in_plane]
 
     @cached_property
     def _measure(self) -> np.ndarray:
@@ -102,21 +112,20 @@ class PlasticBody:
 
     @cached_property
     def _pattern(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Where each entry of the element matrices goes: place, column indices, row starts."""
+        """CSR pattern: position of each element-matrix entry in the data, column indices, row starts."""
         dofs, size = self._dofs, self.model.size
         rows, columns = np.repeat(dofs, dofs.shape[1], axis=1), np.tile(dofs, (1, dofs.shape[1]))
-        keys, place = np.unique(rows.ravel().astype(np.int64) * size + columns.ravel(),
-                                return_inverse=True)
+        keys, place = np.unique(rows.ravel().astype(np.int64) * size + columns.ravel(), return_inverse=True)
         starts = np.searchsorted(keys, np.arange(size + 1, dtype=np.int64) * size)
         return place, (keys % size).astype(np.int32), starts.astype(np.int32)
 
-    def respond(self, displacement: np.ndarray, before: History) -> Response:
-        """Stress, tangent and new history for a displacement (size,) mm that follows `before`."""
+    def stress_update(self, displacement: np.ndarray, before: History) -> MaterialResponse:
+        """Stress update for a displacement (size,), mm, from the internal variables `before`."""
         strain = np.einsum("epik,ek->epi", self._operator, displacement[self._dofs], optimize=True)
         return self.return_map(strain, before)
 
-    def return_map(self, strain: np.ndarray, before: History) -> Response:
-        """Radial return from the trial stress of a strain (elements, points, 4)."""
+    def return_map(self, strain: np.ndarray, before: History) -> MaterialResponse:
+        """Radial return mapping of a total strain (elements, points, 4) from the variables `before`."""
         G, K, Y, H = self.shear, self.bulk, self.yield_stress, self.hardening
         elastic = strain - before.strain
         volume = elastic[..., :3].sum(axis=-1)
@@ -137,22 +146,24 @@ class PlasticBody:
             + slope[..., None, None] * direction[..., :, None] * direction[..., None, :]
         )
         grown = np.sqrt(1.5) * flow[..., None] * direction * TWICE_SHEAR
-        return Response(stress, tangent, History(before.strain + grown, before.equivalent + flow))
+        return MaterialResponse(stress, tangent, History(before.strain + grown, before.equivalent + flow))
 
     def force(self, stress: np.ndarray) -> np.ndarray:
-        """∫ Bᵀ σ r dr dz, (size,), N per radian."""
+        """Internal force ∫ Bᵀ σ r dr dz, (size,), N per radian."""
         return self._assembled(self._local(stress))
 
-    def magnitude(self, stress: np.ndarray) -> float:
-        """Norm of the same without the cancelling between elements, N per radian: what a residual is to
-        be measured against in a body that is stressed but carries no load."""
+    def force_scale(self, stress: np.ndarray) -> float:
+        """Norm of the internal force with absolute values summed over elements, N per radian.
+
+        It is the scale for the residual in a body that is stressed but carries no external load.
+        """
         return float(np.linalg.norm(self._assembled(np.abs(self._local(stress)))))
 
     @cached_property
-    def rounding(self) -> float:
-        """Forces of a strain of 1e-12, N per radian: below it is rounding."""
+    def rounding_force(self) -> float:
+        """Force scale of a strain of 1e-12, N per radian; smaller residuals are rounding."""
         shape = self.model.strain.r.shape
-        return self.magnitude(1e-12 * np.broadcast_to(self.bulk[..., None] * NORMAL, (*shape, 4)))
+        return self.force_scale(1e-12 * np.broadcast_to(self.bulk[..., None] * NORMAL, (*shape, 4)))
 
     def _local(self, stress: np.ndarray) -> np.ndarray:
         return np.einsum("epik,epi,ep->ek", self._operator, stress, self._measure, optimize=True)
@@ -161,7 +172,7 @@ class PlasticBody:
         return np.bincount(self._dofs.ravel(), local.ravel(), minlength=self.model.size)
 
     def stiffness(self, tangent: np.ndarray) -> csr_matrix:
-        """∫ Bᵀ D B r dr dz, (size, size), rows and columns of u_θ empty."""
+        """Tangent stiffness ∫ Bᵀ D B r dr dz, (size, size); rows and columns of u_θ are empty."""
         scaled = tangent * self._measure[..., None, None]
         stress = scaled @ self._operator
         elements, points, _, count = self._operator.shape
@@ -179,6 +190,6 @@ def _moduli(material: Elastic) -> tuple[float, float]:
 
 
 def equivalent(stress: np.ndarray) -> np.ndarray:
-    """Von Mises stress of (..., 4) in the order rr, θθ, zz, rz."""
+    """Von Mises stress of stress[..., 4] in the order (rr, θθ, zz, rz)."""
     deviator = stress - stress[..., :3].mean(axis=-1, keepdims=True) * NORMAL
     return np.sqrt(1.5 * np.sum(TWICE_SHEAR * deviator**2, axis=-1))

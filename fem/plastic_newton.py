@@ -1,11 +1,11 @@
-"""Newton's method for metal that yields, with unknowns held, tied, or pressed together.
+"""Newton's method for elastoplastic bodies with unknowns fixed, tied, or in contact.
 
-Both a loaded body and a press fit are one problem: find u with
+A loaded body and a press fit are the same problem: find u such that
 
-    Tᵀ [F_int(u) − f] = 0   on the unknowns kept,   u_shell − u_sleeve = δ   on the pairs that touch,
+    Tᵀ [F_int(u) − f] = 0   on the free unknowns,   u_shell − u_sleeve = δ   at the closed pairs,
 
-T mapping the unknowns kept to all of them. A step that leaves pairs pulling or overlapping changes
-which pairs touch and goes on.
+where T maps the free unknowns to all unknowns. Once converged, pairs in tension are opened and pairs that
+overlap are closed, and the iteration continues.
 """
 
 from __future__ import annotations
@@ -16,22 +16,25 @@ from dataclasses import dataclass, field
 import numpy as np
 from scipy.sparse import csr_matrix, identity
 
-from fem.errors import SolveError
-from fem.linear import factorise
-from fem.plastic import History, PlasticBody, Response
-from fem.strain import COMPONENTS, TH
+from hoopwright.fem.errors import SolveError
+from hoopwright.fem.linear_solver import factorise
+from hoopwright.fem.plastic import History, MaterialResponse, PlasticBody
+from hoopwright.fem.strain import COMPONENTS, TH
 
-MOST_ITERATIONS = 40
-CONVERGED = 1e-9
+MAX_ITERATIONS = 40
+RELATIVE_TOLERANCE = 1e-9
 
 
 @dataclass(frozen=True)
 class Step:
-    """A converged state. displacement: (size,), mm; residuals: relative, one per iteration;
-    reaction: F_int − f, (size,), N per radian."""
+    """A converged load step.
+
+    displacement: (size,), mm; residuals: relative residual of each iteration; reaction: F_int − f,
+    (size,), N per radian.
+    """
 
     displacement: np.ndarray
-    response: Response
+    response: MaterialResponse
     reaction: np.ndarray
     residuals: tuple[float, ...]
 
@@ -42,17 +45,21 @@ class Step:
 
 @dataclass
 class Constraint:
-    """T and the jump it must make: u = T q + jump. update(reaction, u) may change what touches and
-    returns whether it did."""
+    """Linear constraint u = T q + jump on the unknowns.
 
-    join: csr_matrix
-    kept: np.ndarray
+    transform: T, (size, size); free_unknowns: indices of q that are solved for; jump(u): correction that
+    makes u satisfy the constraint, (size,), mm; update(reaction, u): the next constraint where the
+    contact set has to change, else None.
+    """
+
+    transform: csr_matrix
+    free_unknowns: np.ndarray
     jump: Callable[[np.ndarray], np.ndarray]
     update: Callable[[np.ndarray, np.ndarray], Constraint | None] = field(default=lambda *_: None)
 
 
-def held(size: int, fixed: np.ndarray) -> Constraint:
-    """Nothing tied; some unknowns held where they are. u_θ is always held."""
+def fixed_constraint(size: int, fixed: np.ndarray) -> Constraint:
+    """A constraint that fixes the given unknowns, and always u_θ, and ties nothing."""
     free = np.ones(size, dtype=bool)
     free[fixed] = False
     free[TH::COMPONENTS] = False
@@ -62,20 +69,25 @@ def held(size: int, fixed: np.ndarray) -> Constraint:
 def solve_step(
     body: PlasticBody, start: np.ndarray, before: History, load: np.ndarray, constraint: Constraint
 ) -> Step:
-    """The state that follows `before` under a load (size,), N per radian, from the guess `start`.
+    """Solve one load step from the internal variables `before` with the initial guess `start`.
 
-    Raises SolveError when Newton's method does not converge: the load may be past the limit load.
+    start: displacement (size,), mm; load: (size,), N per radian. Raises SolveError when Newton's method
+    does not converge, as beyond the limit load.
     """
     u, residuals = start.copy(), []
-    response = body.respond(u, before)
-    for _ in range(MOST_ITERATIONS):
+    response = body.stress_update(u, before)
+    for _ in range(MAX_ITERATIONS):
         inner = body.force(response.stress)
         gap = constraint.jump(u)
-        out = constraint.join.T @ (inner - load)
-        scale = max(body.magnitude(response.stress), float(np.linalg.norm(load)), body.rounding / CONVERGED)
-        residuals.append(float(np.linalg.norm(out[constraint.kept])) / scale)
+        out = constraint.transform.T @ (inner - load)
+        scale = max(
+            body.force_scale(response.stress),
+            float(np.linalg.norm(load)),
+            body.rounding_force / RELATIVE_TOLERANCE,
+        )
+        residuals.append(float(np.linalg.norm(out[constraint.free_unknowns])) / scale)
         closed = float(np.max(np.abs(gap), initial=0.0)) <= 1e-12 + 1e-9 * float(np.max(np.abs(u)))
-        if closed and residuals[-1] <= CONVERGED:
+        if closed and residuals[-1] <= RELATIVE_TOLERANCE:
             changed = constraint.update(inner - load, u)
             if changed is None:
                 return Step(u, response, inner - load, tuple(residuals))
@@ -84,19 +96,21 @@ def solve_step(
         if not np.isfinite(residuals[-1]):
             break
         u = u + _correction(body, response, constraint, load - inner, gap)
-        response = body.respond(u, before)
-    raise SolveError(f"plastic step did not converge: relative residual {residuals[-1]:.1e}; "
-                     "the load may be past what the section can carry")
+        response = body.stress_update(u, before)
+    raise SolveError(
+        f"plastic step did not converge: relative residual {residuals[-1]:.1e}; "
+        "the load may exceed the limit load"
+    )
 
 
 def _correction(
-    body: PlasticBody, response: Response, constraint: Constraint, out: np.ndarray, gap: np.ndarray
+    body: PlasticBody, response: MaterialResponse, constraint: Constraint, out: np.ndarray, gap: np.ndarray
 ) -> np.ndarray:
-    """The step Tq + gap that takes the residual out to first order."""
-    K, T, kept = body.stiffness(response.tangent), constraint.join, constraint.kept
-    rhs = (T.T @ (out - K @ gap))[kept]
+    """Newton correction T q + gap of the displacement, (size,), mm."""
+    K, T, free_unknowns = body.stiffness(response.tangent), constraint.transform, constraint.free_unknowns
+    rhs = (T.T @ (out - K @ gap))[free_unknowns]
     reduced = np.zeros(T.shape[1])
     if np.any(rhs):
-        matrix = (T.T @ K @ T).tocsr()[kept][:, kept]
-        reduced[kept] = factorise(matrix).solve(rhs)
+        matrix = (T.T @ K @ T).tocsr()[free_unknowns][:, free_unknowns]
+        reduced[free_unknowns] = factorise(matrix).solve(rhs)
     return T @ reduced + gap

@@ -1,7 +1,7 @@
-"""Pressing in so tight that metal yields: contact and plastic flow together, n = 0, frictionless.
+"""Press fits beyond yield: frictionless contact and plasticity solved together, n = 0.
 
-The interference grows in steps from none, since what yields depends on the way there. The sleeve may
-be taken out again: what the bodies keep is their permanent growth.
+The interference is applied in steps from zero, as plastic strain depends on the load path. The bodies can
+be separated again, which leaves their permanent deformation.
 """
 
 from __future__ import annotations
@@ -11,23 +11,26 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fem.contact import tie
-from fem.draw import Assembly
-from fem.errors import SolveError
-from fem.plastic import History, PlasticBody, Yield
-from fem.plastic_newton import Constraint, solve_step
-from fem.strain import COMPONENTS, TH, R, Z
+from hoopwright.fem.contact import tie
+from hoopwright.fem.errors import SolveError
+from hoopwright.fem.mesh_joint import MeshedJoint
+from hoopwright.fem.plastic import History, PlasticBody, Yield
+from hoopwright.fem.plastic_newton import Constraint, solve_step
+from hoopwright.fem.strain import COMPONENTS, TH, R, Z
 
-MOST_CHANGES = 60
-PULLS = 1e-9
-OVERLAPS = 1e-9
-LEAST_STEP = 1e-3
+MAX_CHANGES = 60
+TENSION_TOLERANCE = 1e-9
+OVERLAP_TOLERANCE = 1e-9
+MIN_STEP = 1e-3
 
 
 @dataclass(frozen=True)
 class PlasticFit:
-    """State at one interference. displacement: (nodes, 3), mm; pressure: (pairs,), MPa; stress:
-    (elements, points, 4), MPa; residuals: of the last Newton run."""
+    """Converged elastoplastic fit at one interference.
+
+    displacement: (nodes, 3), mm; pressure: (pairs,), MPa; closed: (pairs,) bool, pairs in contact;
+    stress: (elements, points, 4), MPa; residuals: of the last Newton iterations.
+    """
 
     displacement: np.ndarray
     pressure: np.ndarray
@@ -38,18 +41,28 @@ class PlasticFit:
 
 
 class PlasticPress:
-    """Presses an assembly together and takes it apart again. limits: yield per body name."""
+    """Presses a meshed joint together and separates it again. limits: yield by body name."""
 
-    def __init__(self, assembly: Assembly, limits: Mapping[str, Yield], *, ends_held: bool = False) -> None:
-        self.assembly, self.ends_held = assembly, ends_held
-        self.body = PlasticBody(assembly.model, limits)
+    def __init__(
+        self, meshed_joint: MeshedJoint, limits: Mapping[str, Yield], *, ends_held: bool = False
+    ) -> None:
+        self.meshed_joint, self.ends_held = meshed_joint, ends_held
+        self.body = PlasticBody(meshed_joint.model, limits)
 
     def press(self, profiles: Sequence[np.ndarray]) -> list[PlasticFit]:
-        """States at a rising series of profiles of radial interference (pairs,), mm; each step is cut
-        where Newton's method asks for it. Raises SolveError when no small step converges."""
-        size = self.assembly.model.size
-        state = PlasticFit(np.zeros((size // COMPONENTS, COMPONENTS)), np.zeros(len(profiles[0])),
-                           profiles[0] > 0.0, np.empty(0), self.body.fresh, ())
+        """Fits at successive profiles of radial interference, (pairs,) each, mm, in ascending order.
+
+        A step that does not converge is halved. Raises SolveError when the smallest step still fails.
+        """
+        size = self.meshed_joint.model.size
+        state = PlasticFit(
+            np.zeros((size // COMPONENTS, COMPONENTS)),
+            np.zeros(len(profiles[0])),
+            profiles[0] > 0.0,
+            np.empty(0),
+            self.body.virgin,
+            (),
+        )
         states, last = [], np.minimum(profiles[0], 0.0)
         for profile in profiles:
             state = self._advance(state, last, profile)
@@ -57,14 +70,14 @@ class PlasticPress:
             last = profile
         return states
 
-    def taken_out(self, state: PlasticFit) -> PlasticFit:
-        """The same bodies apart, unloaded; metal may yield backwards on the way."""
+    def disassembled(self, state: PlasticFit) -> PlasticFit:
+        """The state after the bodies are separated and unloaded, reverse yielding included."""
         widest = float(np.max(np.abs(state.displacement[:, R]))) + 1.0
-        nowhere = np.zeros(len(state.closed), dtype=bool)
-        return self._step(state, np.full(len(nowhere), -widest), nowhere)
+        no_pairs = np.zeros(len(state.closed), dtype=bool)
+        return self._step(state, np.full(len(no_pairs), -widest), no_pairs)
 
     def _advance(self, state: PlasticFit, last: np.ndarray, target: np.ndarray) -> PlasticFit:
-        """From one profile to the next, halving the way where a step does not converge."""
+        """Advance from one profile to the next, halving the step where it does not converge."""
         done, step = 0.0, 1.0
         while done < 1.0:
             share = min(1.0, done + step)
@@ -74,28 +87,38 @@ class PlasticPress:
                 done, step = share, min(1.0, 2.0 * step)
             except SolveError:
                 step *= 0.5
-                if step < LEAST_STEP:
+                if step < MIN_STEP:
                     raise
         return state
 
     def _step(self, state: PlasticFit, profile: np.ndarray, closed: np.ndarray) -> PlasticFit:
         contact = _Contact(self, profile)
-        result = solve_step(self.body, state.displacement.ravel(), state.history,
-                            np.zeros(self.assembly.model.size), contact.constraint(closed))
-        pairs = self.assembly.interface
+        result = solve_step(
+            self.body,
+            state.displacement.ravel(),
+            state.history,
+            np.zeros(self.meshed_joint.model.size),
+            contact.constraint(closed),
+        )
+        pairs = self.meshed_joint.interface
         force = np.where(contact.closed, result.reaction[COMPONENTS * pairs.shell + R], 0.0)
-        return PlasticFit(result.displacement.reshape(-1, COMPONENTS),
-                          np.maximum(force, 0.0) / pairs.weight, contact.closed,
-                          result.response.stress, result.history, result.residuals)
+        return PlasticFit(
+            result.displacement.reshape(-1, COMPONENTS),
+            np.maximum(force, 0.0) / pairs.weight,
+            contact.closed,
+            result.response.stress,
+            result.history,
+            result.residuals,
+        )
 
 
 def _touched(state: PlasticFit) -> np.ndarray:
-    """Pairs whose state is known from a solve; before the first, none."""
+    """Pairs whose contact state comes from a solve, (pairs,) bool; none before the first."""
     return np.full(len(state.closed), bool(state.residuals))
 
 
 class _Contact:
-    """Which pairs touch, and the rule by which that changes between Newton runs."""
+    """The contact set of one step, and its update between Newton iterations."""
 
     def __init__(self, press: PlasticPress, profile: np.ndarray) -> None:
         self.press, self.profile = press, profile
@@ -104,16 +127,16 @@ class _Contact:
 
     def constraint(self, closed: np.ndarray) -> Constraint:
         self.closed = closed
-        model, pairs = self.press.assembly.model, self.press.assembly.interface
-        join = tie(model.size, pairs, {R: closed})
+        model, pairs = self.press.meshed_joint.model, self.press.meshed_joint.interface
+        transform = tie(model.size, pairs, {R: closed})
         fixed = np.zeros(model.size, dtype=bool)
         fixed[TH::COMPONENTS] = True
-        fixed[self._axial_stops()] = True
-        kept = np.flatnonzero((join.T @ fixed == 0) & (np.diff(join.tocsc().indptr) > 0))
-        return Constraint(join, kept, self._jump, self._update)
+        fixed[self._axial_pins()] = True
+        free = np.flatnonzero((transform.T @ fixed == 0) & (np.diff(transform.tocsc().indptr) > 0))
+        return Constraint(transform, free, self._jump, self._update)
 
-    def _axial_stops(self) -> np.ndarray:
-        mesh, pairs = self.press.assembly.model.mesh, self.press.assembly.interface
+    def _axial_pins(self) -> np.ndarray:
+        mesh, pairs = self.press.meshed_joint.model.mesh, self.press.meshed_joint.interface
         if self.press.ends_held:
             ends = [f.nodes for name, f in mesh.faces.items() if name.endswith(("left", "right"))]
             return COMPONENTS * np.unique(np.concatenate([e.ravel() for e in ends])) + Z
@@ -121,28 +144,28 @@ class _Contact:
         return COMPONENTS * np.array([pairs.shell[middle], pairs.sleeve[middle]]) + Z
 
     def _opening(self, u: np.ndarray) -> np.ndarray:
-        """u_shell − u_sleeve − δ at the pairs, mm: above 0 where there is a gap."""
-        pairs = self.press.assembly.interface
+        """Gap u_shell − u_sleeve − δ at the pairs, mm; positive where open."""
+        pairs = self.press.meshed_joint.interface
         return u[COMPONENTS * pairs.shell + R] - u[COMPONENTS * pairs.sleeve + R] - self.profile
 
     def _jump(self, u: np.ndarray) -> np.ndarray:
-        """What still has to be added to the shell's side of each closed pair."""
+        """Correction of the shell's displacement that closes the gap at each closed pair, (size,), mm."""
         jump = np.zeros_like(u)
-        shell = COMPONENTS * self.press.assembly.interface.shell + R
+        shell = COMPONENTS * self.press.meshed_joint.interface.shell + R
         jump[shell[self.closed]] = -self._opening(u)[self.closed]
         return jump
 
     def _update(self, reaction: np.ndarray, u: np.ndarray) -> Constraint | None:
-        force = reaction[COMPONENTS * self.press.assembly.interface.shell + R]
+        force = reaction[COMPONENTS * self.press.meshed_joint.interface.shell + R]
         largest = max(float(np.max(np.abs(force[self.closed]), initial=0.0)), 1e-300)
-        pulled = self.closed & (force < -PULLS * largest)
-        overlaps = ~self.closed & (self._opening(u) < -OVERLAPS)
+        pulled = self.closed & (force < -TENSION_TOLERANCE * largest)
+        overlaps = ~self.closed & (self._opening(u) < -OVERLAP_TOLERANCE)
         offending = np.flatnonzero(pulled | overlaps)
         if len(offending) == 0:
             return None
         self.changes += 1
-        if self.changes > MOST_CHANGES:
-            raise SolveError(f"contact did not settle in {MOST_CHANGES} changes")
+        if self.changes > MAX_CHANGES:
+            raise SolveError(f"contact did not converge in {MAX_CHANGES} changes of the contact set")
         closed = self.closed.copy()
         closed[offending] ^= True
         return self.constraint(closed)

@@ -1,4 +1,4 @@
-"""What the shell's own stiffness does at its bore: the force that holds a displacement there."""
+"""Nodal forces at the shell's bore that equilibrate a given displacement."""
 
 from __future__ import annotations
 
@@ -7,12 +7,12 @@ from functools import cached_property
 import numpy as np
 from scipy.sparse import csr_matrix
 
-from fem.interface import Interface
-from fem.stiffness import Model
+from hoopwright.fem.interface import Interface
+from hoopwright.fem.stiffness import Model
 
 
 class ShellForce:
-    """K(n) u of the shell's elements along the interface, without assembling K(n)."""
+    """K(n) u of the shell elements along the interface, without assembling K(n)."""
 
     def __init__(self, model: Model, pairs: Interface) -> None:
         self.model = model
@@ -21,13 +21,17 @@ class ShellForce:
     @cached_property
     def _gather(self) -> csr_matrix:
         dofs = self.model.dofs[self.elements].ravel()
-        return csr_matrix((np.ones(len(dofs)), (dofs, np.arange(len(dofs)))),
-                          shape=(self.model.size, len(dofs)))
+        return csr_matrix(
+            (np.ones(len(dofs)), (dofs, np.arange(len(dofs)))), shape=(self.model.size, len(dofs))
+        )
 
     def at(self, n: int, u: np.ndarray) -> np.ndarray:
-        """Nodal force, (unknowns,) or (unknowns, columns) as u; whole at the bore's nodes, N per radian."""
+        """Internal force of those elements, N per radian, shaped like u: (unknowns,) or (unknowns, loads).
+
+        It is complete at the nodes of the bore only; other nodes lack the elements behind them.
+        """
         here = self.elements
-        K = self.model.element_stiffness_round[here]
+        K = self.model.element_stiffness_harmonic_zero[here]
         if n:
             K1, K2 = (k[here] for k in self.model.element_stiffness[1:])
             K = K + n * K1 + n * n * K2

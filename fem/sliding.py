@@ -1,8 +1,8 @@
-"""A sleeve that slides along its bore under full friction, n = 0.
+"""Contact of a sleeve that slides along its bore under Coulomb friction, n = 0.
 
-Friction acts everywhere along the push, τ = μ p, so the pushed sleeve is squeezed lengthwise and
-grows, and so is the shell behind it. The pressure follows from the contact with these tractions as
-loads, and they from the pressure; the two are brought to agree by repetition.
+The whole seat slips along the push, τ = μ p, so the sleeve is compressed axially and expands, and the shell
+behind it with it. The pressure follows from the contact solve with these shear tractions as loads, and they
+from the pressure; fixed-point iteration brings the two into agreement.
 """
 
 from __future__ import annotations
@@ -12,47 +12,55 @@ from functools import cached_property
 
 import numpy as np
 
-from fem.contact import FitSolver, PressFit
-from fem.errors import SolveError
-from fem.strain import COMPONENTS, Z
-from fem.traction import face_load
+from hoopwright.fem.contact import FitSolver, PressFit
+from hoopwright.fem.errors import SolveError
+from hoopwright.fem.face_load import face_load
+from hoopwright.fem.strain import COMPONENTS, Z
 
-MOST_ROUNDS = 60
-AGREES = 1e-7
+MAX_ITERATIONS = 60
+TOLERANCE = 1e-7
 
 
 @dataclass
 class SlidingSolver(FitSolver):
-    """towards: +1 where the sleeve moves towards +z. The ram bears evenly on its trailing face, and the
-    bed on the face of the shell it moves towards; both faces are free to tilt."""
+    """Solves sliding contact of one model.
 
-    towards: int = 1
+    direction: +1 where the sleeve moves towards +z, -1 towards -z. The ram bears evenly on the sleeve's
+    trailing face and the press bed on the shell's face ahead; both faces are free to tilt.
+    """
+
+    direction: int = 1
 
     def slide(
         self, radial_interference: np.ndarray, *, friction: float, temperature_rise: float = 0.0
     ) -> PressFit:
-        """Contact state while it moves, for a profile of radial interference at the pairs, mm.
+        """Contact state while the sleeve moves, for radial interference at the pairs, (pairs,), mm.
 
-        friction: μ. Raises SolveError when pressure and friction do not come to agree.
+        friction: μ; temperature_rise: K, of both bodies. Raises SolveError when pressure and friction do
+        not converge.
         """
         fit = self.press(radial_interference, stuck=False, temperature_rise=temperature_rise)
-        warmth = (self.model.thermal_load(temperature_rise) if temperature_rise
-                  else np.zeros(self.model.size))
-        nowhere = np.zeros(len(radial_interference), dtype=bool)
-        for _ in range(MOST_ROUNDS):
+        warmth = (
+            self.model.thermal_load(temperature_rise) if temperature_rise else np.zeros(self.model.size)
+        )
+        no_pairs = np.zeros(len(radial_interference), dtype=bool)
+        for _ in range(MAX_ITERATIONS):
             load = warmth + self._drag(friction * fit.pressure)
-            new = self._settle(fit.closed, nowhere, radial_interference, load)
+            new = self._pivot(fit.closed, no_pairs, radial_interference, load)
             moved = float(np.max(np.abs(new.pressure - fit.pressure), initial=0.0))
             fit = new
-            if moved <= AGREES * max(float(fit.pressure.max(initial=0.0)), 1e-12):
+            if moved <= TOLERANCE * max(float(fit.pressure.max(initial=0.0)), 1e-12):
                 return fit
-        raise SolveError(f"friction and pressure did not agree in {MOST_ROUNDS} rounds")
+        raise SolveError(f"friction and contact pressure did not converge in {MAX_ITERATIONS} iterations")
 
     def _drag(self, shear: np.ndarray) -> np.ndarray:
-        """Nodal loads of a shear (pairs,) MPa: against the motion on the sleeve, with it on the shell;
-        and of the even pressure of ram and bed on the end faces, which balances it body by body."""
+        """Nodal loads, (size,), N per radian, of a friction shear (pairs,), MPa, and of ram and press bed.
+
+        Friction opposes the motion on the sleeve and acts along it on the shell; the even pressure of ram
+        and bed on the end faces balances it on each body.
+        """
         pairs, load = self.interface, np.zeros(self.model.size)
-        force = self.towards * shear * pairs.weight
+        force = self.direction * shear * pairs.weight
         np.add.at(load, COMPONENTS * pairs.sleeve + Z, -force)
         np.add.at(load, COMPONENTS * pairs.shell + Z, force)
         ram, bed = self._even_pressure
@@ -60,9 +68,9 @@ class SlidingSolver(FitSolver):
 
     @cached_property
     def _even_pressure(self) -> tuple[np.ndarray, np.ndarray]:
-        """Nodal loads along +z that add up to 1 N per radian, even over the trailing face of the sleeve
-        and over the face of the shell it moves towards."""
-        faces = ("sleeve.left", "shell.right") if self.towards > 0 else ("sleeve.right", "shell.left")
+        """Nodal loads along +z, each summing to 1 N per radian, of uniform pressure on the sleeve's
+        trailing face and on the shell's face ahead."""
+        faces = ("sleeve.left", "shell.right") if self.direction > 0 else ("sleeve.right", "shell.left")
         even = [face_load(self.model.mesh, face, np.array([0.0, 0.0, 1.0])) for face in faces]
         ram, bed = (f / f.sum() for f in even)
         return ram, bed

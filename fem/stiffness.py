@@ -1,4 +1,4 @@
-"""Stiffness and loads of all bodies, for every harmonic, on one sparsity pattern.
+"""Stiffness matrices and thermal loads of all bodies, for every harmonic, on one sparsity pattern.
 
     a(u, v) = ∫ σ(u) : ε(v) r dr dz,   K(n) = K0 + n K1 + n² K2
 
@@ -14,14 +14,15 @@ from functools import cached_property
 import numpy as np
 from scipy.sparse import csr_matrix
 
-from fem.elastic import Elastic
-from fem.errors import MeshError
-from fem.mesh import Mesh
-from fem.strain import COMPONENTS, TH, StrainOperator, element_dofs, strain_operator
+from hoopwright.fem.elastic import Elastic
+from hoopwright.fem.errors import MeshError
+from hoopwright.fem.mesh import Mesh
+from hoopwright.fem.strain import COMPONENTS, TH, StrainOperator, element_dofs, strain_operator
 
 # Of the 27 unknowns of an element those in the meridian plane, u_r and u_z, and those round it, u_θ.
-MERIDIAN, ROUND = (np.flatnonzero(which) for which in (np.arange(27) % COMPONENTS != TH,
-                                                       np.arange(27) % COMPONENTS == TH))
+MERIDIAN, CIRCUMFERENTIAL = (
+    np.flatnonzero(which) for which in (np.arange(27) % COMPONENTS != TH, np.arange(27) % COMPONENTS == TH)
+)
 
 
 @dataclass(frozen=True)
@@ -33,8 +34,7 @@ class Model:
 
     def __post_init__(self) -> None:
         if set(self.materials) != set(self.mesh.bodies):
-            raise MeshError(f"materials for {sorted(self.materials)}, "
-                            f"bodies {sorted(self.mesh.bodies)}")
+            raise MeshError(f"materials for {sorted(self.materials)}, bodies {sorted(self.mesh.bodies)}")
 
     @cached_property
     def strain(self) -> StrainOperator:
@@ -58,25 +58,25 @@ class Model:
         return D
 
     @cached_property
-    def element_stiffness_round(self) -> np.ndarray:
-        """K0 of every element, (elements, 27, 27): all that a fit needs."""
+    def element_stiffness_harmonic_zero(self) -> np.ndarray:
+        """K0 of every element, (elements, 27, 27), which is all an axisymmetric fit needs."""
         part = self._parts
         K0 = np.zeros((len(self.dofs), *2 * (self.dofs.shape[1],)))
         K0[:, MERIDIAN[:, None], MERIDIAN] = _gather(part.plane, part.plane_stress)
-        K0[:, ROUND[:, None], ROUND] = _gather(part.twist, part.twist_stress)
+        K0[:, CIRCUMFERENTIAL[:, None], CIRCUMFERENTIAL] = _gather(part.twist, part.twist_stress)
         return K0
 
     @cached_property
     def element_stiffness(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """K0, K1 and K2 of every element, (elements, 27, 27) each."""
         part = self._parts
-        K1, K2 = np.zeros((2, *self.element_stiffness_round.shape))
+        K1, K2 = np.zeros((2, *self.element_stiffness_harmonic_zero.shape))
         mixed = _gather(part.plane[:, :, :3], part.hoop_stress) + _gather(part.shear_stress, part.twist)
-        K1[:, MERIDIAN[:, None], ROUND] = mixed
-        K1[:, ROUND[:, None], MERIDIAN] = mixed.mT
+        K1[:, MERIDIAN[:, None], CIRCUMFERENTIAL] = mixed
+        K1[:, CIRCUMFERENTIAL[:, None], MERIDIAN] = mixed.mT
         K2[:, MERIDIAN[:, None], MERIDIAN] = _gather(part.shear, part.shear_stress)
-        K2[:, ROUND[:, None], ROUND] = _gather(part.hoop, part.hoop_stress)
-        return self.element_stiffness_round, K1, K2
+        K2[:, CIRCUMFERENTIAL[:, None], CIRCUMFERENTIAL] = _gather(part.hoop, part.hoop_stress)
+        return self.element_stiffness_harmonic_zero, K1, K2
 
     @cached_property
     def _parts(self) -> _Parts:
@@ -86,17 +86,24 @@ class Model:
         in_plane = *s.r.shape, -1, len(MERIDIAN)
         plane, twist = constant[:, :, :4, :, ::2].reshape(in_plane), constant[:, :, 4:, :, TH]
         shear, hoop = per_n[:, :, 4:, :, ::2].reshape(in_plane), per_n[:, :, :3, :, TH]
-        return _Parts(plane, twist, hoop, shear, D[..., :4, :4] @ plane * scale,
-                      D[..., 4:, 4:] @ twist * scale, D[..., :3, :3] @ hoop * scale,
-                      D[..., 4:, 4:] @ shear * scale)
+        return _Parts(
+            plane,
+            twist,
+            hoop,
+            shear,
+            D[..., :4, :4] @ plane * scale,
+            D[..., 4:, 4:] @ twist * scale,
+            D[..., :3, :3] @ hoop * scale,
+            D[..., 4:, 4:] @ shear * scale,
+        )
 
     @cached_property
     def stiffness(self) -> HarmonicStiffness:
-        """K0, K1 and K2 of the unjoined bodies."""
+        """K0, K1 and K2 of the bodies, not tied to each other."""
         return HarmonicStiffness.assemble(self.dofs, self.size, *self.element_stiffness)
 
     def thermal_load(self, temperature_rise: float | Callable) -> np.ndarray:
-        """f(v) = ∫ ε(v) : D α ΔT r dr dz for n = 0, (size,).
+        """Nodal load f(v) = ∫ ε(v) : D α ΔT r dr dz of thermal expansion for n = 0, (size,), N per radian.
 
         temperature_rise: K above the reference, a number or a function of (r, z) in mm.
         """
@@ -109,7 +116,7 @@ class Model:
         return self._thermal_load(np.ones_like(self.strain.r))
 
     def _thermal_load(self, rise: np.ndarray) -> np.ndarray:
-        """rise: K, at the Gauss points, (elements, points)."""
+        """Thermal load of a rise in K at the Gauss points, (elements, points)."""
         s = self.strain
         free = np.empty((len(self.dofs), 6))
         for name, body in self.mesh.bodies.items():
@@ -140,13 +147,12 @@ class _Parts:
 def _gather(test: np.ndarray, stress: np.ndarray) -> np.ndarray:
     """Sum over points of testᵀ stress, (elements, 27, 27)."""
     elements = len(test)
-    return test.reshape(elements, -1, test.shape[-1]).mT @ stress.reshape(
-        elements, -1, stress.shape[-1])
+    return test.reshape(elements, -1, test.shape[-1]).mT @ stress.reshape(elements, -1, stress.shape[-1])
 
 
 @dataclass(frozen=True)
 class HarmonicStiffness:
-    """Three symmetric matrices that share one pattern."""
+    """K0, K1 and K2 of K(n) = K0 + n K1 + n² K2, symmetric and on one sparsity pattern."""
 
     K0: csr_matrix
     K1: csr_matrix
@@ -159,29 +165,36 @@ class HarmonicStiffness:
 
     @classmethod
     def assemble(cls, dofs: np.ndarray, size: int, *local: np.ndarray) -> HarmonicStiffness:
-        """Element matrices of K0, K1 and K2 (elements, 27, 27) as global ones; dofs: see `assembled`.
+        """Assemble element matrices of K0, K1 and K2 (elements, 27, 27); dofs: see `assembled`.
 
         K1 couples u_θ with u_r and u_z, where K0 and K2 have nothing: one complex matrix holds all three.
         """
         K0, K1, K2 = local
         (whole,) = assembled(dofs, size, (K0 + K1) + 1j * K2)
-        round_ = np.zeros(size + 1, dtype=bool)
-        round_[dofs[:, ROUND]] = True
-        mixed = np.repeat(round_[:size], np.diff(whole.indptr)) != round_[whole.indices]
+        circumferential = np.zeros(size + 1, dtype=bool)
+        circumferential[dofs[:, CIRCUMFERENTIAL]] = True
+        mixed = np.repeat(circumferential[:size], np.diff(whole.indptr)) != circumferential[whole.indices]
         real, pattern = whole.data.real, (whole.indices, whole.indptr)
-        return cls(*(csr_matrix((data, *pattern), shape=whole.shape)
-                     for data in (np.where(mixed, 0.0, real), np.where(mixed, real, 0.0),
-                                  np.ascontiguousarray(whole.data.imag))))
+        return cls(
+            *(
+                csr_matrix((data, *pattern), shape=whole.shape)
+                for data in (
+                    np.where(mixed, 0.0, real),
+                    np.where(mixed, real, 0.0),
+                    np.ascontiguousarray(whole.data.imag),
+                )
+            )
+        )
 
 
 def assembled(dofs: np.ndarray, size: int, *local: np.ndarray) -> list[csr_matrix]:
-    """Element matrices (elements, k, k) added into global ones (size, size) on a common pattern.
+    """Assemble element matrices (elements, k, k) into global ones (size, size) on a common pattern.
 
-    dofs: (elements, k), numbers below size; those that equal size are left out.
+    dofs: equation numbers, (elements, k); entries equal to `size` mark fixed unknowns and are skipped.
     """
     dofs = dofs.astype(np.int32)
     rows = np.repeat(dofs, dofs.shape[1], axis=1).ravel()
     columns = np.tile(dofs, (1, dofs.shape[1])).ravel()
-    kept = slice(None) if dofs.max() < size else (rows < size) & (columns < size)
-    index = rows[kept], columns[kept]
-    return [csr_matrix((k.ravel()[kept], index), shape=(size, size)) for k in local]
+    free = slice(None) if dofs.max() < size else (rows < size) & (columns < size)
+    index = rows[free], columns[free]
+    return [csr_matrix((k.ravel()[free], index), shape=(size, size)) for k in local]

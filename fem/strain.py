@@ -1,4 +1,4 @@
-"""Strain of a body of revolution whose displacement varies round it as one Fourier harmonic.
+"""Strain of a body of revolution whose displacement varies with θ as one Fourier harmonic.
 
     u_r = U(r, z) cos nθ,   u_θ = V(r, z) sin nθ,   u_z = W(r, z) cos nθ
 
@@ -22,12 +22,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from fem.element import GAUSS_3X3, points_of
-from fem.mesh import Mesh
+from hoopwright.fem.element import GAUSS_3X3, points_of
+from hoopwright.fem.mesh import Mesh
 
 R, TH, Z = 0, 1, 2  # displacement components
 COMPONENTS = 3
-
 
 
 @dataclass(frozen=True)
@@ -47,6 +46,7 @@ class StrainOperator:
     dilatation: tuple[np.ndarray, ...] = ()
 
     def at(self, n: int) -> np.ndarray:
+        """The operator of harmonic n, (elements, points, 6, 27), 1/mm."""
         return self.constant + n * self.per_n if n else self.constant
 
 

@@ -1,8 +1,11 @@
-"""What was measured and what will be cut. Lengths in mm at 20 °C; z along the axis, 0 at the left face."""
+"""Geometry of shell and sleeve, as measured and as planned.
 
-from geometry.land import Land
-from geometry.shell import Shell
-from geometry.sleeve import BoreZone, Sleeve
-from geometry.thread import Thread
+Lengths in mm at 20 °C; z runs along the shell axis, 0 at the left face.
+"""
+
+from hoopwright.geometry.land import Land
+from hoopwright.geometry.shell import Shell
+from hoopwright.geometry.sleeve import BoreZone, Sleeve
+from hoopwright.geometry.thread import Thread
 
 __all__ = ["BoreZone", "Land", "Shell", "Sleeve", "Thread"]

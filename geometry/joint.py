@@ -1,24 +1,24 @@
-"""Shell and sleeve put together: the outlines to be meshed and the seats where they may touch."""
+"""Shell and sleeve assembled: the outlines to be meshed and the seats where they may touch."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from geometry.land import Land, land_at
-from geometry.shell import Shell
-from geometry.sleeve import Sleeve
+from hoopwright.geometry.land import Land, land_at
+from hoopwright.geometry.shell import Shell
+from hoopwright.geometry.sleeve import Sleeve
 
-# A sleeve surface this close to the bore (mm, radial) may come into contact and is drawn on it;
-# farther away it is a relief and is drawn where it is.
+# A sleeve surface within this radial distance of the bore, mm, may come into contact and is placed on it;
+# farther away it is a relief and keeps its own radius.
 CAPTURE_DISTANCE = 0.15
 
 
 @dataclass(frozen=True)
 class Segment:
-    """A stretch of a body of revolution: inner and outer radius at its two ends, mm.
+    """An axial stretch of a body of revolution: inner and outer radius at its two ends, mm.
 
-    inner_rules, outer_rules: the surface is a seat; where a small step to its neighbour is drawn as
-    a cone, the neighbour gives way, so that both bodies keep the same radius along the seat.
+    inner_is_seat, outer_is_seat: the surface is a seat; where a small step to its neighbour is meshed as
+    a cone, the cone lies on the neighbour, so that both bodies keep the same radius along the seat.
     """
 
     z_start: float
@@ -27,8 +27,8 @@ class Segment:
     inner_end: float
     outer_start: float
     outer_end: float
-    inner_rules: bool = False
-    outer_rules: bool = False
+    inner_is_seat: bool = False
+    outer_is_seat: bool = False
 
     @property
     def wall(self) -> float:
@@ -38,10 +38,10 @@ class Segment:
 
 @dataclass(frozen=True)
 class Seat:
-    """A stretch where sleeve and bore face each other closely enough to touch.
+    """A stretch where sleeve and bore are close enough to touch.
 
     interference_start, interference_end: **diametral**, mm, negative for a clearance; linear between.
-    bore_land, sleeve_land: index of the lands that meet here.
+    bore_land, sleeve_land: indices of the two lands that meet here.
     """
 
     z_start: float
@@ -58,7 +58,7 @@ class Seat:
 
 @dataclass(frozen=True)
 class Joint:
-    """Outlines of both bodies on common stations, and the seats between them."""
+    """Outlines of both bodies, divided at common stations, and the seats between them."""
 
     shell: tuple[Segment, ...]
     sleeve: tuple[Segment, ...]
@@ -66,11 +66,11 @@ class Joint:
 
 
 def joint(shell: Shell, sleeve: Sleeve) -> Joint:
-    """Overlay the lands of both bodies.
+    """Overlay the lands of both bodies and find their seats.
 
-    Where they may touch, the sleeve is drawn on the bore: interference is small against the
-    radius, and one radius for both faces is what small-displacement theory means. A sleeve may stick
-    out of the shell, as it does while it goes in; there it is drawn as turned.
+    Where they may touch, the sleeve's outside is placed on the bore: interference is small against the
+    radius, and small-displacement theory uses one radius for both faces. The sleeve may protrude from
+    the shell, as it does while it is pressed in; there it keeps its turned radius.
     """
     stations = _stations(shell, sleeve)
     shell_segments, sleeve_segments, seats = [], [], []
@@ -95,7 +95,7 @@ def _sleeve_segment(a: float, b: float, sleeve: Sleeve, surface: Land, seated: b
     zone = next(z for z in sleeve.bore if z.z_start <= middle <= z.z_end)
     radius = 0.5 * zone.diameter
     outer = 0.5 * float(surface.diameter_at(a)), 0.5 * float(surface.diameter_at(b))
-    return Segment(a, b, radius, radius, *outer, outer_rules=seated)
+    return Segment(a, b, radius, radius, *outer, outer_is_seat=seated)
 
 
 def _chamfered(sleeve: Sleeve, z: float) -> bool:
@@ -131,14 +131,13 @@ def _covering(lands: tuple[Land, ...], z: float) -> Land:
 
 
 def _segment(a: float, b: float, bore: Land, outside: Land, seated: bool) -> Segment:
-    inner, outer = ((0.5 * float(land.diameter_at(a)), 0.5 * float(land.diameter_at(b)))
-                    for land in (bore, outside))
-    return Segment(a, b, *inner, *outer, inner_rules=seated)
+    inner, outer = (
+        (0.5 * float(land.diameter_at(a)), 0.5 * float(land.diameter_at(b))) for land in (bore, outside)
+    )
+    return Segment(a, b, *inner, *outer, inner_is_seat=seated)
 
 
-def _seat(
-    a: float, b: float, bore: Land, turned: Land, shell: Shell, sleeve: Sleeve
-) -> Seat | None:
+def _seat(a: float, b: float, bore: Land, turned: Land, shell: Shell, sleeve: Sleeve) -> Seat | None:
     start = float(turned.diameter_at(a) - bore.diameter_at(a))
     end = float(turned.diameter_at(b) - bore.diameter_at(b))
     if max(start, end) < -2.0 * CAPTURE_DISTANCE:

@@ -1,4 +1,4 @@
-"""A band of a turned or bored surface: the unit in which a lathe hand thinks."""
+"""Lands: cylindrical or tapered stretches of a turned or bored surface."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import numpy as np
 
 @dataclass(frozen=True)
 class Land:
-    """A cylindrical or slightly tapered band of a surface of revolution.
+    """A cylindrical or slightly tapered stretch of a surface of revolution.
 
     z_start, z_end: ends along the shell axis, mm, z_start < z_end.
     diameter_start, diameter_end: diameter at the two ends, mm; equal unless tapered.
@@ -31,7 +31,7 @@ class Land:
         return 0.5 * (self.diameter_start + self.diameter_end)
 
     def diameter_at(self, z):
-        """Diameter, mm, at z (mm, array or float); linear between the ends."""
+        """Diameter, mm, at z (mm, array or float), linear between the ends."""
         share = (np.asarray(z, dtype=float) - self.z_start) / self.length
         return self.diameter_start + share * (self.diameter_end - self.diameter_start)
 
@@ -42,7 +42,7 @@ def cylinder(z_start: float, z_end: float, diameter: float, plus_minus: float = 
 
 
 def land_at(lands: tuple[Land, ...], z: float) -> Land | None:
-    """The land that covers z, or None; at a shared end the left one."""
+    """The land that covers z, or None; at a common end, the left one."""
     for land in lands:
         if land.z_start <= z <= land.z_end:
             return land

@@ -1,4 +1,4 @@
-"""Sizes as they were read: a gauge, the stations where it was applied, and the land they describe."""
+"""Gauge readings of a land: the gauge, the stations measured, and the stretch they describe."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Gauge:
-    """An instrument that reads diameters.
+    """An instrument that measures diameters.
 
-    resolution: smallest step it shows, mm. accuracy: how far it may be off, mm; with coverage None a
-    limit that is not exceeded (maximum permissible error), else an expanded uncertainty with that
-    coverage factor. zero_error: limit of the error of setting it, mm. repeatability: standard
-    deviation of one reading, mm, or None where not known. contacts: 2 or 3 points on the surface.
-    temperature_rise: K above 20 °C, of the gauge and what it was set against; expansion: theirs, 1/K.
+    resolution: smallest display step, mm. accuracy: mm; with coverage None a maximum permissible error,
+    else an expanded uncertainty with that coverage factor. zero_error: limit of the setting error, mm.
+    repeatability: standard deviation of one reading, mm, or None where not known. contacts: 2 or 3 points
+    on the surface. temperature_rise: of the gauge and its setting standard, K above 20 °C; expansion:
+    their coefficient of thermal expansion, 1/K.
     """
 
     name: str
@@ -30,10 +30,10 @@ class Gauge:
 
 @dataclass(frozen=True)
 class Station:
-    """Diameters read at one place along the axis.
+    """Diameters read at one axial station.
 
-    z: mm. angles: clock angles, degrees, one per value, or () where not noted. values: mm, as read.
-    temperature_rise: of the part, K above 20 °C; temperature_plus_minus: how well that is known, K.
+    z: mm. angles: clock angles, degrees, one per value, or () where not recorded. values: mm, as read.
+    temperature_rise: of the part, K above 20 °C; temperature_plus_minus: its uncertainty, K.
     """
 
     z: float
@@ -52,7 +52,7 @@ class Station:
 
 @dataclass(frozen=True)
 class LandReadings:
-    """All readings of one land, z_start to z_end in mm."""
+    """All readings of one land, which runs from z_start to z_end, mm."""
 
     z_start: float
     z_end: float

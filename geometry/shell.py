@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from geometry.land import Land
+from hoopwright.geometry.land import Land
 
 
 @dataclass(frozen=True)

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from geometry.land import Land
-from geometry.thread import Thread
+from hoopwright.geometry.land import Land
+from hoopwright.geometry.thread import Thread
 
 
 @dataclass(frozen=True)
 class BoreZone:
-    """A stretch of the sleeve's bore.
+    """An axial stretch of the sleeve's bore.
 
     diameter: structural bore, mm. For a threaded zone this is the major diameter of the internal
-    thread: metal between root and minor diameter carries no hoop stress.
+    thread: the metal between root and minor diameter carries no hoop stress.
     """
 
     z_start: float
@@ -28,10 +28,10 @@ class BoreZone:
 
 @dataclass(frozen=True)
 class Sleeve:
-    """The sleeve as turned, free, before pressing; z as in the shell it goes into.
+    """The sleeve as turned, before pressing; z in the coordinates of the shell it goes into.
 
-    outside: lands covering z_start to z_end in order, without gap or overlap.
-    bore: zones covering the same stretch.
+    outside: lands that cover z_start to z_end in order, without gap or overlap.
+    bore: zones that cover the same stretch.
     chamfer_left, chamfer_right: axial length of the lead-in chamfers, mm; they shorten the contact.
     """
 

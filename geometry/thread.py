@@ -1,4 +1,4 @@
-"""Screw threads by dimension: 60° profiles, internal thread seen from the sleeve."""
+"""Screw threads with a 60° profile, cut in the sleeve's bore, by designation and dimensions."""
 
 from __future__ import annotations
 
@@ -11,35 +11,38 @@ INCH = 25.4
 
 @dataclass(frozen=True)
 class ThreadLimits:
-    """Limits of size, mm. The internal thread is the sleeve's, the external one the cup's.
+    """Limits of size of the sleeve's internal and the cup's external thread, mm.
 
-    pitch_*: pitch diameters; internal_minor_*: minor diameter of the internal thread;
-    external_major_*: major diameter of the external one. Raises ValueError for limits out of order.
+    internal_pitch_*, external_pitch_*: pitch diameters; internal_minor_*: minor diameter of the internal
+    thread; external_major_*: major diameter of the external one. Raises ValueError for limits out of
+    order.
     """
 
-    internal_pitch_least: float
-    internal_pitch_most: float
-    internal_minor_least: float
-    internal_minor_most: float
-    external_pitch_least: float
-    external_pitch_most: float
-    external_major_least: float
-    external_major_most: float
+    internal_pitch_min: float
+    internal_pitch_max: float
+    internal_minor_min: float
+    internal_minor_max: float
+    external_pitch_min: float
+    external_pitch_max: float
+    external_major_min: float
+    external_major_max: float
     source: str = "user"
 
     def __post_init__(self) -> None:
         for name in ("internal_pitch", "internal_minor", "external_pitch", "external_major"):
-            least, most = getattr(self, f"{name}_least"), getattr(self, f"{name}_most")
-            if not 0.0 < least <= most:
-                raise ValueError(f"{name}: the least limit, {least:g} mm, must be above 0 and not above "
-                                 f"the greatest, {most:g} mm")
-        if not self.internal_minor_most < self.external_major_least:
+            lower, upper = getattr(self, f"{name}_min"), getattr(self, f"{name}_max")
+            if not 0.0 < lower <= upper:
+                raise ValueError(
+                    f"{name}: the lower limit, {lower:g} mm, must be above 0 and not above "
+                    f"the upper limit, {upper:g} mm"
+                )
+        if not self.internal_minor_max < self.external_major_min:
             raise ValueError("the cup's major diameter must be larger than the sleeve's minor diameter")
 
     @property
-    def least_clearance(self) -> float:
-        """Diametral play on the flanks between the tightest sleeve and the fullest cup, mm."""
-        return self.internal_pitch_least - self.external_pitch_most
+    def min_clearance(self) -> float:
+        """Least diametral flank clearance, mm: tightest sleeve against largest cup."""
+        return self.internal_pitch_min - self.external_pitch_max
 
 
 @dataclass(frozen=True)
@@ -47,13 +50,13 @@ class Thread:
     """A 60° internal thread.
 
     designation: as stamped or written on a drawing.
-    major: major diameter, mm (the root of an internal thread, the structural bore).
+    major: major diameter, mm (the root of the internal thread and the structural bore).
     pitch: mm.
     minor: minor diameter of the internal thread, mm.
     left_hand: True for a left-hand thread.
     source: where the sizes come from.
-    limits: its own limits of size and those of its cup, or None for quality medium.
-    cut_pitch_diameter: as measured before pressing, mm, or None.
+    limits: its own limits of size and those of its cup, or None for tolerance quality medium.
+    cut_pitch_diameter: pitch diameter measured before pressing, mm, or None.
     """
 
     designation: str
@@ -76,7 +79,7 @@ def basic_minor(*, major: float, pitch: float) -> float:
 
 @dataclass(frozen=True)
 class _Size:
-    """A published thread size: major diameter and its unit, threads per inch or pitch, hands."""
+    """A published thread size: major diameter, threads per inch or pitch, their units, and hands."""
 
     major: float
     major_unit: str
@@ -121,11 +124,11 @@ _DESIGNATION = re.compile(
 
 
 def thread_by_designation(text: str) -> Thread:
-    """The standard thread a mechanic writes as "1.37 in x 24 right".
+    """The standard thread for a designation such as "1.37 in x 24 right".
 
-    Spaces, trailing zeros, capitals and the units may differ; the hand may not be left out, since
-    the drive side of one common thread is left-hand and that of another is not.
-    Raises ValueError, listing the designations that are known.
+    Spaces, trailing zeros, capitals and units may vary; the hand is required, because the drive side of
+    one common thread is left-hand and that of another is not.
+    Raises ValueError, listing the known designations.
     """
     match = _DESIGNATION.fullmatch(text) if len(text) <= 60 else None
     if match:

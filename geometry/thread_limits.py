@@ -1,14 +1,14 @@
 """Limits of size of a 60° thread and of the cup that screws into it.
 
-A thread on a drawing is a zone, not a number: what strips is judged with the least metal the limits
-allow, what still screws together with the most.
+A thread on a drawing is a tolerance zone, not a number: stripping is judged at the least metal the limits
+allow, whether the parts screw together at the most.
 """
 
 from __future__ import annotations
 
 from math import sqrt
 
-from geometry.thread import Thread, ThreadLimits, basic_minor
+from hoopwright.geometry.thread import Thread, ThreadLimits, basic_minor
 
 FORMULA_SOURCE = (
     "limits 6H/6g by the formulae of ISO 965-1 (from memory; within one preferred step of the "
@@ -16,21 +16,61 @@ FORMULA_SOURCE = (
 )
 _MM = 1e-3  # the formulae of ISO 965-1 give µm
 
-# Bounds of the diameter steps of ISO 965-1, mm; the tolerance is that of the geometric mean.
+# Bounds of the diameter ranges of ISO 965-1, mm; tolerances use the geometric mean of a range.
 _STEPS = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45.0, 90.0, 180.0, 355.0)
 # Tolerances are rounded to the R40 series of preferred numbers.
-_R40 = (100, 106, 112, 118, 125, 132, 140, 150, 160, 170, 180, 190, 200, 212, 224, 236, 250, 265, 280,
-        300, 315, 335, 355, 375, 400, 425, 450, 475, 500, 530, 560, 600, 630, 670, 710, 750, 800, 850,
-        900, 950, 1000)
+_R40 = (
+    100,
+    106,
+    112,
+    118,
+    125,
+    132,
+    140,
+    150,
+    160,
+    170,
+    180,
+    190,
+    200,
+    212,
+    224,
+    236,
+    250,
+    265,
+    280,
+    300,
+    315,
+    335,
+    355,
+    375,
+    400,
+    425,
+    450,
+    475,
+    500,
+    530,
+    560,
+    600,
+    630,
+    670,
+    710,
+    750,
+    800,
+    850,
+    900,
+    950,
+    1000,
+)
 
 
 def medium_limits(thread: Thread) -> ThreadLimits:
-    """Limits of quality medium, 6H in the sleeve and 6g on the cup.
+    """Limits of size for tolerance quality medium: 6H in the sleeve, 6g on the cup.
 
         T_D1 = 230 P^0.7 (P >= 1), 433 P - 190 P^1.22 below;  T_d2 = 90 P^0.4 d^0.1;  T_D2 = 1.32 T_d2
         T_d = 180 P^(2/3) - 3.15/√P;  es = -(15 + 11 P);  EI = 0      (µm, with P and d in mm)
 
-    d is the geometric mean of its step of ISO 965-1. Raises ValueError for a diameter outside
+    d is the geometric mean of its diameter range in ISO 965-1. Raises ValueError for a diameter outside
     0.99 to 355 mm. Source: ISO 965-1, from memory.
     """
     pitch, major = thread.pitch, thread.major
@@ -40,26 +80,27 @@ def medium_limits(thread: Thread) -> ThreadLimits:
     pitch_basic = major - 0.375 * sqrt(3.0) * pitch
     minor_basic = basic_minor(major=major, pitch=pitch)
     return ThreadLimits(
-        internal_pitch_least=pitch_basic,
-        internal_pitch_most=pitch_basic + _MM * preferred(1.32 * width),
-        internal_minor_least=minor_basic,
-        internal_minor_most=minor_basic + _MM * preferred(minor_width),
-        external_pitch_least=pitch_basic + below - _MM * preferred(width),
-        external_pitch_most=pitch_basic + below,
-        external_major_least=major + below
+        internal_pitch_min=pitch_basic,
+        internal_pitch_max=pitch_basic + _MM * preferred(1.32 * width),
+        internal_minor_min=minor_basic,
+        internal_minor_max=minor_basic + _MM * preferred(minor_width),
+        external_pitch_min=pitch_basic + below - _MM * preferred(width),
+        external_pitch_max=pitch_basic + below,
+        external_major_min=major
+        + below
         - _MM * preferred(180.0 * pitch ** (2.0 / 3.0) - 3.15 / sqrt(pitch)),
-        external_major_most=major + below,
+        external_major_max=major + below,
         source=FORMULA_SOURCE,
     )
 
 
 def limits_of(thread: Thread) -> ThreadLimits:
-    """The thread's own limits where it brings them, else those of quality medium."""
+    """The thread's own limits if it has them, else those of tolerance quality medium."""
     return thread.limits or medium_limits(thread)
 
 
 def preferred(micrometres: float) -> float:
-    """The nearest preferred number of the series R40, the larger of two as near, for 10 to 1000 µm.
+    """The nearest preferred number of the R40 series, the larger on a tie, for 10 to 1000 µm.
 
     The tables of ISO 965-1 depart from the nearest by one step in places, for a smooth progression.
     """

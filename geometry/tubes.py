@@ -1,4 +1,4 @@
-"""Tubes that join the shell from outside and hold it."""
+"""Frame tubes that join the shell and support it, and their footprints."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from math import radians
 
 import numpy as np
 
-from geometry.land import Land
+from hoopwright.geometry.land import Land
 
 GAUSS = np.polynomial.legendre.leggauss(24)
 
@@ -20,8 +20,8 @@ class Tube:
     angle: direction in which the tube leaves, degrees from x (forward) towards y (up).
     diameter: outside diameter where it meets the shell, mm.
     z_centre: where its axis meets the shell's axis, mm.
-    relative_stiffness: how much traction its footprint takes against the others' for the same
-    displacement, > 0; only ratios between tubes matter.
+    relative_stiffness: traction on its footprint per displacement relative to the other tubes, > 0; only
+    ratios between tubes matter.
     """
 
     angle: float
@@ -38,7 +38,7 @@ class Tube:
 
 @dataclass(frozen=True)
 class Patch:
-    """A rectangle on a cylinder: z_start to z_end, mm, and ± half_angle about centre, radians."""
+    """A rectangle on a cylinder: z_start to z_end, mm, and centre ± half_angle, radians."""
 
     z_start: float
     z_end: float
@@ -52,11 +52,11 @@ class Patch:
 
 
 def footprint(tube: Tube, outside: Sequence[Land], *, strips: int = 6) -> tuple[Patch, ...]:
-    """What the tube covers of the shell's outside, in strips of equal area to the true outline.
+    """Footprint of the tube on the shell's outside, as strips of the same area as the true outline.
 
-    The outline on radius R is (R sin φ)² + (z - z_centre)² = (diameter/2)², |φ| <= 90°; the whole
-    disc counts, as the weld and the tube's own stiffness spread the load. It is cut where a land
-    ends and at the shell's faces; a tapered land counts with its mean radius in each strip.
+    The outline on radius R is (R sin φ)² + (z - z_centre)² = (diameter/2)², |φ| <= 90°. The whole disc is
+    loaded, as the weld and the tube's own stiffness spread the load. It is divided where a land ends and
+    cut off at the shell's faces; a tapered land is taken at its mean radius in each strip.
     Raises ValueError when the tube misses the shell.
     """
     half = 0.5 * tube.diameter
@@ -77,7 +77,7 @@ def _strip(tube: Tube, outside: Sequence[Land], a: float, b: float) -> Patch:
     middle = 0.5 * (a + b)
     land = next(land for land in outside if land.z_start <= middle <= land.z_end)
     radius = 0.5 * float(land.diameter_at(middle))
-    # z = middle + h sin t turns the square-root edge of the outline into a smooth integrand
+    # z = middle + h sin t makes the integrand smooth at the square-root edge of the outline
     nodes, weights = GAUSS
     half = 0.5 * tube.diameter
     t0, t1 = np.arcsin(np.clip((np.array([a, b]) - tube.z_centre) / half, -1.0, 1.0))

@@ -1,4 +1,4 @@
-"""What every output says beside its numbers."""
+"""Cautions and limits printed with every result."""
 
 CAUTIONS = (
     "An aid to judgement, not an approval. It does not replace inspection, the maker's advice, local "

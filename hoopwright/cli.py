@@ -1,4 +1,4 @@
-"""The command: parse, call one function, return a status."""
+"""Command line: parse the arguments, run one command, return its exit status."""
 
 from __future__ import annotations
 
@@ -26,8 +26,11 @@ An aid to judgement, not an approval; see the cautions it prints.
 
 def build_parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
-        prog="hoopwright", epilog=EPILOG, formatter_class=argparse.RawDescriptionHelpFormatter,
-        description="Will a sleeve pressed into a thin-walled shell hold? Finite-element stress margins.")
+        prog="hoopwright",
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        description="Will a sleeve pressed into a thin-walled shell hold? Finite-element stress margins.",
+    )
     parser.add_argument("--version", action="version", version=f"hoopwright {__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
     for command in COMMANDS:
@@ -36,8 +39,8 @@ def build_parser() -> argparse.ArgumentParser:
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command; argv as for the shell. Expected errors become one line and a status; a bug
-    keeps its traceback."""
+    """Run one command and return its exit status. Expected errors become one line on stderr; a bug keeps
+    its traceback."""
     args = build_parser().parse_args(argv)
     try:
         return args.run(args)
@@ -48,7 +51,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         print("stopped; nothing was written", file=sys.stderr)
         return 130
     except Exception as error:
-        known = _explained(error, args)
+        known = _expected_error(error, args)
         if known is None:
             raise
         line, code = known
@@ -56,15 +59,15 @@ def main(argv: Sequence[str] | None = None) -> int:
         return code
 
 
-def _explained(error: Exception, args: argparse.Namespace) -> tuple[str, int] | None:
-    """The line and the status for an error that a user can cause; None for a bug.
+def _expected_error(error: Exception, args: argparse.Namespace) -> tuple[str, int] | None:
+    """Message and exit status for an error a user can cause; None for a bug.
 
-    The modules that define those errors are imported only now: a run without errors never needs them.
+    The modules that define these errors are imported here, so that a run without errors does not load them.
     """
-    from fem.errors import MeshError, SolveError
     from hoopwright.case.faults import CaseError
-    from hoopwright.record.folder import OutputError
-    from hoopwright.record.kept import RecordError
+    from hoopwright.fem.errors import MeshError, SolveError
+    from hoopwright.record.atomic_write import OutputError
+    from hoopwright.record.reader import RecordError
 
     case = getattr(args, "case", "")
     if isinstance(error, CaseError | RecordError):
@@ -81,17 +84,17 @@ def _explained(error: Exception, args: argparse.Namespace) -> tuple[str, int] | 
 def run_cli() -> None:
     """Entry point of the installed command.
 
-    The matrices here are small, and threads of the matrix library that wait for each other take longer than
-    one alone. Read when numpy is first imported.
+    The matrices here are small, so that one BLAS thread is faster than several that wait for each other.
+    The variable is read when numpy is first imported.
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    _take_every_letter(json="--json" in sys.argv)
+    _replace_unencodable(json="--json" in sys.argv)
     sys.exit(main())
 
 
-def _take_every_letter(*, json: bool) -> None:
-    """Write ? where a terminal lacks a letter. json: JSON goes out as UTF-8 whatever the terminal is
-    (RFC 8259); a name that is no text still gets a ?."""
+def _replace_unencodable(*, json: bool) -> None:
+    """Make stdout and stderr write ? for characters the terminal cannot encode. json: write UTF-8 whatever
+    the terminal (RFC 8259); what is not valid text, such as a surrogate in a file name, still becomes ?."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(encoding="utf-8" if json else None, errors="replace")

@@ -1,4 +1,4 @@
-"""The finite elements held against Lamé: where the closed form applies they must agree."""
+"""Compare the finite elements with Lamé's closed form, with which they must agree where it applies."""
 
 from __future__ import annotations
 
@@ -9,21 +9,21 @@ from typing import Any
 
 import numpy as np
 
-from geometry import Land
-from geometry.joint import Segment
 from hoopwright.case.model import Case
-from hoopwright.closed_form.compound import CompoundFit, compound_fit, contact_pressure
-from hoopwright.estimate import WHOLE, Estimate
-from hoopwright.fit import FitState, FitStudy
+from hoopwright.closed_form.compound_cylinder import CompoundCylinder, compound_cylinder, contact_pressure
+from hoopwright.estimate import INTEGRAL, Estimate
+from hoopwright.fit import FitSolution, FitStudy
+from hoopwright.geometry import Land
+from hoopwright.geometry.joint import Segment
 from hoopwright.materials import Material
 
-# Share of the closed-form value by which a resolved axisymmetric model of the same pair may differ.
+# Relative difference allowed between a converged axisymmetric model and the closed form of the same pair.
 TOLERANCE = 2e-3
 
 
 @dataclass(frozen=True)
 class Pairing:
-    """One quantity by both ways: what, FE with its error, closed form, unit."""
+    """One quantity by finite elements, with its numerical error, and by the closed form, in `unit`."""
 
     what: str
     fe: Estimate
@@ -43,11 +43,13 @@ class Pairing:
 
 @dataclass(frozen=True)
 class Comparison:
-    """closed_form: the compound pair at nominal interference, plane stress. reasons: why Lamé does not
-    apply to this case as a whole, empty where it does; then disagreement is an error of the run.
+    """Every quantity compared, and whether the closed form applies to the case.
+
+    closed_form: the compound cylinder at nominal interference, plane stress. reasons: why Lamé does not
+    apply to the case as a whole; empty where it does, and then a disagreement invalidates the run.
     """
 
-    closed_form: CompoundFit
+    closed_form: CompoundCylinder
     pairings: tuple[Pairing, ...]
     reasons: tuple[str, ...]
 
@@ -57,58 +59,74 @@ class Comparison:
 
     @property
     def contradicts(self) -> bool:
-        """Whether FE and closed form disagree where they must not."""
+        """Whether finite elements and closed form disagree although the closed form applies."""
         return self.applies and not all(p.agrees for p in self.pairings)
 
 
 def compare(case: Case, study: FitStudy) -> Comparison:
-    """Contact pressure and surface hoop stresses at the middle of the sleeve, frictionless, nominal fit."""
+    """Compare mean contact pressure, and hoop stress at mid-sleeve, of the frictionless nominal fit."""
     interface, outside, bore = mean_radii(study)
     pair: dict[str, Any] = {
-        "sleeve_bore_radius": bore, "interface_radius": interface, "shell_outer_radius": outside,
-        "sleeve": _constants(case.sleeve_material), "shell": _constants(case.shell_material),
+        "sleeve_bore_radius": bore,
+        "interface_radius": interface,
+        "shell_outer_radius": outside,
+        "sleeve": _elastic_constants(case.sleeve_material),
+        "shell": _elastic_constants(case.shell_material),
     }
     pressure = contact_pressure(
         radial_interference=0.5 * study.nominal_interference,
-        sleeve_alpha=case.sleeve_material.expansion, shell_alpha=case.shell_material.expansion,
-        temperature_change=case.fit.temperature_rise_K, **pair)
-    lame = compound_fit(pressure=pressure, **pair)
-    mean, _ = study.nominal.estimates(lambda s: s.mean_pressure, WHOLE)
+        sleeve_alpha=case.sleeve_material.expansion,
+        shell_alpha=case.shell_material.expansion,
+        temperature_change=case.fit.temperature_rise_K,
+        **pair,
+    )
+    lame = compound_cylinder(pressure=pressure, **pair)
+    mean, _ = study.nominal.estimates(lambda s: s.mean_pressure, INTEGRAL)
     pairings = [Pairing("mean contact pressure", mean, float(pressure), "MPa")]
-    hoops = {"shell.bore": lame.shell_hoop_interface, "shell.outside": lame.shell_hoop_outside,
-             "sleeve.outside": lame.sleeve_hoop_interface, "sleeve.bore": lame.sleeve_hoop_bore}
+    hoops = {
+        "shell.bore": lame.shell_hoop_interface,
+        "shell.outside": lame.shell_hoop_outside,
+        "sleeve.outside": lame.sleeve_hoop_interface,
+        "sleeve.bore": lame.sleeve_hoop_bore,
+    }
     for face, value in hoops.items():
-        hoop, _ = study.nominal.estimates(partial(_hoop_in_the_middle, face=face))
+        hoop, _ = study.nominal.estimates(partial(_hoop_at_mid_sleeve, face=face))
         pairings.append(Pairing(f"hoop stress, {face.replace('.', ' ')}", hoop, float(value), "MPa"))
     return Comparison(lame, tuple(pairings), _reasons(case, study))
 
 
-def _constants(material: Material) -> tuple[float, float]:
+def _elastic_constants(material: Material) -> tuple[float, float]:
     return material.young_modulus, material.poisson_ratio
 
 
 def mean_radii(study: FitStudy) -> tuple[float, float, float]:
-    """Interface, outside and sleeve-bore radius averaged along the seats, mm."""
+    """Radii of interface, shell outside and sleeve bore, averaged along the seats, mm."""
+
     def mean(segments: Sequence[Segment], start: str, end: str) -> float:
-        share = [(s.z_end - s.z_start) * any(t.z_start <= 0.5 * (s.z_start + s.z_end) <= t.z_end
-                                             for t in study.joint.seats) for s in segments]
+        share = [
+            (s.z_end - s.z_start)
+            * any(t.z_start <= 0.5 * (s.z_start + s.z_end) <= t.z_end for t in study.joint.seats)
+            for s in segments
+        ]
         middle = [0.5 * (getattr(s, start) + getattr(s, end)) for s in segments]
         return float(np.average(middle, weights=share))
 
-    return (mean(study.joint.shell, "inner_start", "inner_end"),
-            mean(study.joint.shell, "outer_start", "outer_end"),
-            mean(study.joint.sleeve, "inner_start", "inner_end"))
+    return (
+        mean(study.joint.shell, "inner_start", "inner_end"),
+        mean(study.joint.shell, "outer_start", "outer_end"),
+        mean(study.joint.sleeve, "inner_start", "inner_end"),
+    )
 
 
-def _hoop_in_the_middle(state: FitState, face: str) -> float:
-    """Hoop stress at a face in the middle of the sleeve, MPa."""
-    z, stress = state.face_hoop(face)
-    outline = state.mesh.assembly.joint.sleeve
+def _hoop_at_mid_sleeve(solution: FitSolution, face: str) -> float:
+    """Hoop stress of a face at mid-sleeve, MPa."""
+    z, stress = solution.face_hoop(face)
+    outline = solution.mesh.meshed_joint.joint.sleeve
     return float(np.interp(0.5 * (outline[0].z_start + outline[-1].z_end), z, stress))
 
 
 def _reasons(case: Case, study: FitStudy) -> tuple[str, ...]:
-    """What sets the case apart from two plain cylinders of one length."""
+    """How the case differs from two plain cylinders of equal length; empty where it does not."""
     sleeve, shell = case.sleeve, case.shell
     reasons = []
     if sleeve.z_start > 1e-6 or sleeve.z_end < shell.width - 1e-6:

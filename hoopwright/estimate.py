@@ -1,4 +1,4 @@
-"""A number from the finite elements together with how wrong the mesh may make it."""
+"""Finite-element values with their numerical error, estimated from two or three meshes."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Estimate:
-    """value and numerical error, both in the same unit; error >= 0, meant as value ± error."""
+    """A value with its numerical error, value ± error, in the same unit; error >= 0."""
 
     value: float
     error: float = 0.0
@@ -19,16 +19,16 @@ class Estimate:
 
 
 @dataclass(frozen=True)
-class Kind:
-    """How numbers of one kind settle from mesh to mesh.
+class QuantityKind:
+    """How a kind of quantity converges from mesh to mesh.
 
         error = share · max(last change, before · change before it) + floor · |value|
 
-    Were the error to fall like h^p with element lengths 1.5 apart, that of the finest mesh would be the
-    last change over 1.5^p - 1: twice the change for p = 1, a quarter of it for p = 4. The change before
-    counts too because two meshes may agree by chance; shrunk by `before` it is what the last change
-    should have been. All three are fitted to random designs against overkill solutions;
-    tests/studies/error_bars.py measures on others how well they hold.
+    If the error fell like h^p between meshes whose element sizes differ by a factor of 1.5, that of the
+    finest mesh would be the last change divided by 1.5^p - 1: twice the change for p = 1, a quarter of it
+    for p = 4. The change before it is used too, because two meshes may agree by chance; multiplied by
+    `before` it is the last change to be expected. All three parameters are fitted to random designs with
+    overkill reference solutions; tests/studies/error_bars.py measures on other designs how well they hold.
     """
 
     share: float
@@ -36,34 +36,36 @@ class Kind:
     floor: float
 
 
-WHOLE = Kind(1.4, 0.25, 1e-6)
-"""Integrals over the joint: mean pressure, normal force, friction torque, and what is made of them."""
+INTEGRAL = QuantityKind(1.4, 0.25, 1e-6)
+"""Integrals over the joint: mean pressure, normal force, friction torque, and values derived from them."""
 
-MOVE = Kind(1.65, 0.25, 3e-6)
-"""Displacements: how a bore closes, how the outside grows."""
+DISPLACEMENT = QuantityKind(1.65, 0.25, 3e-6)
+"""Displacements: bore closure, growth of the outside."""
 
-PEAK = Kind(1.2, 0.7, 3e-4)
-"""Stress of the fit at a place, or the greatest of it: that may sit elsewhere on another mesh."""
+PEAK = QuantityKind(1.2, 0.7, 3e-4)
+"""Stress of the fit at a point, or its maximum, whose location may differ from mesh to mesh."""
 
-SERVICE = Kind(1.2, 0.6, 4e-4)
-"""The same in service, where angle and load case of the greatest may change too."""
+SERVICE = QuantityKind(1.2, 0.6, 4e-4)
+"""The same in service, where angle and load case of the maximum may change too."""
 
-LOWEST = Kind(2.5, 0.3, 1e-3)
-"""Lowest contact pressure in service: at the ends of contact, where it is steepest."""
+LOWEST_PRESSURE = QuantityKind(2.5, 0.3, 1e-3)
+"""Lowest contact pressure in service; it lies at the ends of contact, where the gradient is steepest."""
 
-ALONE = 2.0
-"""What the last change is multiplied by where it is the only one: nothing says that it is no chance."""
+SINGLE_CHANGE_FACTOR = 2.0
+"""Factor on the last change where there are two meshes only, which may agree by chance."""
 
 
 def from_meshes(
-    fine: float, coarse: float | None = None, coarsest: float | None = None, *, kind: Kind = PEAK
+    fine: float, coarse: float | None = None, coarsest: float | None = None, *, kind: QuantityKind = PEAK
 ) -> Estimate:
-    """The value on the finest mesh, with an error judged from the same number on one or two coarser ones.
+    """The value on the finest mesh, with an error estimated from the values on one or two coarser meshes.
 
-    Of one mesh alone there is nothing to judge by, and no error is stated.
+    With one mesh there is no basis for an estimate, and the error is 0.
     """
     if coarse is None:
         return Estimate(float(fine))
     last = abs(fine - coarse)
-    change = ALONE * last if coarsest is None else max(last, kind.before * abs(coarse - coarsest))
+    change = (
+        SINGLE_CHANGE_FACTOR * last if coarsest is None else max(last, kind.before * abs(coarse - coarsest))
+    )
     return Estimate(float(fine), float(kind.share * change + kind.floor * abs(fine)))

@@ -1,28 +1,29 @@
-"""The order of the steps, from a case to its results."""
+"""Check a case: solve it, compare with the closed form, and refine while a margin is unresolved."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from fem import MeshSizeError, Resolution
 from hoopwright.case.model import Case
 from hoopwright.checks import CHECKS, Margin, evidence_of, judged, worst_first
 from hoopwright.comparison import Comparison, compare
-from hoopwright.sizing.response import Interval, margin_intervals
+from hoopwright.fem import MeshSizeError, Resolution
+from hoopwright.sizing.margin_curves import Interval, margin_intervals
 from hoopwright.study import CaseStudy
 
-# A margin whose sign the mesh could flip has the mesh refined by this factor, this often.
+# Where the numerical error could change the sign of a margin, the mesh is refined by this factor, at most
+# this many times.
 REFINE_BY = 1.6
-MOST_REFINEMENTS = 2
+MAX_REFINEMENTS = 2
 
 CONTRADICTED = "the finite elements and Lamé disagree where they must agree"
 
 
 @dataclass(frozen=True)
 class Results:
-    """Everything a run found. margins: worst first. refinements: how often the mesh was refined.
-    intervals: of the assessed margins, 95 %, by id: what the uncertain sizes leave open."""
+    """Results of a check. margins: worst first. refinements: how many times the mesh was refined.
+    intervals: 95 % interval of each assessed margin, by id, due to the uncertainty of the sizes."""
 
     case: Case
     study: CaseStudy
@@ -41,30 +42,30 @@ class Results:
 
     @property
     def trusted(self) -> bool:
-        """False when the finite elements contradict the closed form where it applies."""
+        """Whether the finite elements agree with the closed form, or it does not apply."""
         return not self.comparison.contradicts
 
 
 def check_case(case: Case) -> Results:
-    """Press the sleeve in, compare with Lamé, and find every margin; refine while one is unresolved.
+    """Solve the press fit, compare it with Lamé and judge every margin, refining while one is unresolved.
 
-    Raises fem.MeshError or fem.SolveError when the model cannot be drawn or solved.
+    Raises fem.MeshError or fem.SolveError when the model cannot be meshed or solved.
     """
     resolution = Resolution(elements_through_wall=case.mesh.elements_through_wall)
-    for refinements in range(MOST_REFINEMENTS + 1):
+    for refinements in range(MAX_REFINEMENTS + 1):
         try:
             study = CaseStudy(case, resolution)
         except MeshSizeError:
             if not refinements:
                 raise
-            break  # what is open stays open
+            break  # a finer mesh is too large: what is unresolved stays unresolved
         evidence = evidence_of(case, study)
         comparison = compare(case, study)
         margins = worst_first(judged(evidence))
         if comparison.contradicts:
             margins = tuple(replace(m, doubt=m.doubt or CONTRADICTED) for m in margins)
         results = Results(case, study, comparison, margins, refinements)
-        if comparison.contradicts or not any(m.sign_is_open for m in margins):
+        if comparison.contradicts or not any(m.sign_is_uncertain for m in margins):
             break
         resolution = resolution.scaled(1.0 / REFINE_BY)
     return replace(results, intervals=margin_intervals(case, results.study, CHECKS))

@@ -1,1 +1,1 @@
-"""What acts on shell and sleeve: tractions as Fourier series on named faces. mm, N, MPa, radians."""
+"""Loads on shell and sleeve as Fourier series of traction on named faces. Units: mm, N, MPa, radians."""

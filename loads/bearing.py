@@ -1,20 +1,20 @@
-"""One bearing in a housing: radial and axial load on its seat."""
+"""Radial and axial load of one bearing on its seat in a housing."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from math import cos, radians, sin
 
-from loads.seat import Band, Shoulder, hand_over
-from loads.traction import HARMONICS, FourierTraction
+from hoopwright.loads.seat_load import LoadBand, Shoulder, seat_tractions
+from hoopwright.loads.traction import MAX_HARMONIC, FourierTraction
 
 
 @dataclass(frozen=True)
 class BearingLoad:
-    """What the bearing's outer ring presses on its seat with.
+    """Force of a bearing's outer ring on its seat.
 
-    radial: N, >= 0; angle: where it points, degrees from x towards y; axial: N, along +z.
-    z: plane of the load, mm.
+    radial: N, >= 0; angle: its direction, degrees from x towards y; axial: N, along +z; z: plane of the
+    load, mm.
     """
 
     radial: float
@@ -36,10 +36,10 @@ class BearingLoad:
 
 def bearing_tractions(
     load: BearingLoad,
-    seat: Band,
+    seat: LoadBand,
     *,
     shoulder: Shoulder | None = None,
-    harmonics: int = HARMONICS,
+    harmonics: int = MAX_HARMONIC,
 ) -> tuple[FourierTraction, ...]:
-    """Tractions on the seat, and on the shoulder where the axial load presses onto one."""
-    return hand_over(load.force, seat, z=load.z, shoulder=shoulder, harmonics=harmonics)
+    """Tractions on the seat, and on the shoulder where the axial load bears on it."""
+    return seat_tractions(load.force, seat, z=load.z, shoulder=shoulder, harmonics=harmonics)

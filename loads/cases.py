@@ -1,4 +1,4 @@
-"""Load cases ready to use, and cycles made of them."""
+"""Load cases, with their reactions, and load cycles made of them."""
 
 from __future__ import annotations
 
@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 from typing import Literal
 
-from geometry.shell import Shell
-from loads.bearing import BearingLoad, bearing_tractions
-from loads.hold import ClampedBand, TubeHold, tube_reactions
-from loads.pedal import Chain, Pedal, pedalling_forces
-from loads.seat import Band, Shoulder
-from loads.spindle import Cups, PointForce, cup_tractions
-from loads.traction import HARMONICS, FourierTraction
-from loads.wording import Wording
+from hoopwright.geometry.shell import Shell
+from hoopwright.loads.bearing import BearingLoad, bearing_tractions
+from hoopwright.loads.description import LoadDescription
+from hoopwright.loads.pedal import Chain, Pedal, pedalling_forces
+from hoopwright.loads.seat_load import LoadBand, Shoulder
+from hoopwright.loads.spindle import Cups, PointForce, cup_tractions
+from hoopwright.loads.support import ClampedBand, TubeSupport, tube_reactions
+from hoopwright.loads.traction import MAX_HARMONIC, FourierTraction
 
 PEDAL_TEST_FORCE = {"city": 1000.0, "trekking": 1000.0, "mountain": 1200.0, "racing": 1100.0}
 """N, by type of bicycle, ISO 4210-6 fatigue test with pedalling forces; from memory, not seen."""
@@ -35,28 +35,28 @@ SIDES: tuple[Side, Side] = ("right", "left")
 
 @dataclass(frozen=True)
 class LoadCase:
-    """One instant: what acts on the two bodies, in balance unless a band is clamped.
+    """All tractions on the two bodies at one instant, in equilibrium unless a band is clamped.
 
-    tractions: the loads; reactions: what the tubes give back; clamped: the band held still
+    tractions: the applied loads; reactions: of the supporting tubes; clamped: the band held rigidly
     instead, or None. source: where the load comes from.
     """
 
     name: str
-    description: Wording
+    description: LoadDescription
     tractions: tuple[FourierTraction, ...]
     reactions: tuple[FourierTraction, ...]
     source: str
     clamped: ClampedBand | None = None
 
     @property
-    def everything(self) -> tuple[FourierTraction, ...]:
-        """Loads and reactions."""
+    def loads_and_reactions(self) -> tuple[FourierTraction, ...]:
+        """Applied loads and reactions."""
         return self.tractions + self.reactions
 
 
 @dataclass(frozen=True)
 class Cycle:
-    """Load cases gone through in turn, over and over. count: how many times it must be stood."""
+    """Load cases applied in turn and repeated. count: number of cycles to be survived."""
 
     name: str
     cases: tuple[LoadCase, ...]
@@ -66,14 +66,14 @@ class Cycle:
 
 @dataclass(frozen=True)
 class CrankShell:
-    """A crank shell as it stands: both cups, what holds it, and the bicycle's centre-line.
+    """A crank shell with both cups, its support, and the bicycle's centre-line.
 
     centre_line: z, mm, or None for the middle of the shell.
     """
 
     shell: Shell
     cups: Cups
-    hold: TubeHold | ClampedBand
+    support: TubeSupport | ClampedBand
     centre_line: float | None = None
 
     @property
@@ -85,17 +85,17 @@ def balanced(
     name: str,
     tractions: Iterable[FourierTraction],
     shell: Shell,
-    hold: TubeHold | ClampedBand,
+    support: TubeSupport | ClampedBand,
     *,
-    description: Wording,
+    description: LoadDescription,
     source: str,
-    harmonics: int = HARMONICS,
+    harmonics: int = MAX_HARMONIC,
 ) -> LoadCase:
-    """A load case with the reactions of the tubes, or with the band that is held."""
+    """A load case with the reactions of the supporting tubes, or with its clamped band."""
     loads = tuple(tractions)
-    if isinstance(hold, ClampedBand):
-        return LoadCase(name, description, loads, (), source, hold)
-    reactions = tube_reactions(loads, hold, shell.outside, harmonics=harmonics)
+    if isinstance(support, ClampedBand):
+        return LoadCase(name, description, loads, (), source, support)
+    reactions = tube_reactions(loads, support, shell.outside, harmonics=harmonics)
     return LoadCase(name, description, loads, reactions, source)
 
 
@@ -104,17 +104,17 @@ def spindle_case(
     forces: Iterable[PointForce],
     crank: CrankShell,
     *,
-    description: Wording,
+    description: LoadDescription,
     source: str = "user",
-    harmonics: int = HARMONICS,
+    harmonics: int = MAX_HARMONIC,
 ) -> LoadCase:
-    """Any forces on the spindle that leave no torque, handed to the shell by both cups."""
+    """Load case of forces on the spindle, carried to the shell by both cups; they must leave no torque."""
     tractions = cup_tractions(forces, crank.cups, harmonics=harmonics)
     return balanced(
         name,
         tractions,
         crank.shell,
-        crank.hold,
+        crank.support,
         description=description,
         source=source,
         harmonics=harmonics,
@@ -128,11 +128,11 @@ def pedal_case(
     crank: CrankShell,
     *,
     source: str = "user",
-    harmonics: int = HARMONICS,
+    harmonics: int = MAX_HARMONIC,
 ) -> LoadCase:
-    """One foot's push with the chain tension that answers it."""
+    """Load case of one pedal force and the chain tension that balances its torque."""
     forces = pedalling_forces(pedal, chain, centre_line=crank.middle)
-    description = Wording(
+    description = LoadDescription(
         f"{{}} on the {pedal.side} pedal, {{}} from the centre-line, crank {{}} at {pedal.crank_angle:g}° "
         f"below forward, tilted {pedal.tilt:g}° towards the centre-line",
         ((pedal.force, "N"), (pedal.offset, "mm"), (pedal.crank_length, "mm")),
@@ -146,12 +146,12 @@ def pedal_test(
     *,
     chain_z: float,
     lever: float = 75.0,
-    harmonics: int = HARMONICS,
+    harmonics: int = MAX_HARMONIC,
 ) -> Cycle:
     """The ISO 4210-6 pedalling fatigue test: right and left pedal in turn, see PEDAL_TEST_SOURCE.
 
-    bicycle: a key of PEDAL_TEST_FORCE. chain_z: plane of the chain or of the arm that stands for
-    it, mm. lever: length of that arm, mm. Raises ValueError for an unknown type of bicycle.
+    bicycle: a key of PEDAL_TEST_FORCE. chain_z: plane of the chain or of the arm that replaces it, mm.
+    lever: length of that arm, mm. Raises ValueError for an unknown type of bicycle.
     """
     if bicycle not in PEDAL_TEST_FORCE:
         raise ValueError(f"no bicycle type {bicycle!r}; write one of {', '.join(PEDAL_TEST_FORCE)}")
@@ -177,11 +177,11 @@ def standing_start(
     crank_length: float,
     offset: float,
     tilt: float = 0.0,
-    harmonics: int = HARMONICS,
+    harmonics: int = MAX_HARMONIC,
 ) -> tuple[LoadCase, LoadCase]:
-    """All of a hard push on a level crank, right and left: the greatest chain tension.
+    """Load cases of a hard push on a level crank, right and left, which gives the greatest chain tension.
 
-    force: N; what a rider manages while pulling on the bars is for the user to say.
+    force: N; the user states what a rider achieves while pulling on the handlebar.
     """
     right, left = (
         pedal_case(
@@ -203,12 +203,12 @@ def side_impact(
     radius: float,
     angle: float,
     side: str,
-    harmonics: int = HARMONICS,
+    harmonics: int = MAX_HARMONIC,
 ) -> LoadCase:
-    """A blow along the axis, inwards, on the crank or pedal end of one side.
+    """Load case of an axial blow, inwards, on the crank or pedal of one side.
 
-    force: N, > 0; radius: distance from the axis, mm; angle: of the point, degrees from x
-    towards y. A push along z has no torque about the axis, so the chain takes no part.
+    force: N, > 0; radius: distance from the axis, mm; angle: of the point of impact, degrees from x
+    towards y. A force along z has no torque about the axis, so the chain carries nothing.
     """
     if side not in ("left", "right"):
         raise ValueError(f'side must be "left" or "right", got {side!r}')
@@ -222,7 +222,7 @@ def side_impact(
         f"side impact, {side}",
         (blow,),
         crank,
-        description=Wording(
+        description=LoadDescription(
             f"{{}} inwards from the {side}, {{}} from the axis", ((force, "N"), (radius, "mm"))
         ),
         harmonics=harmonics,
@@ -232,16 +232,16 @@ def side_impact(
 def bearing_case(
     name: str,
     load: BearingLoad,
-    seat: Band,
+    seat: LoadBand,
     shell: Shell,
-    hold: TubeHold | ClampedBand,
+    support: TubeSupport | ClampedBand,
     *,
     shoulder: Shoulder | None = None,
     source: str = "user",
-    harmonics: int = HARMONICS,
+    harmonics: int = MAX_HARMONIC,
 ) -> LoadCase:
-    """One bearing in a housing."""
-    description = Wording(
+    """Load case of one bearing in a housing."""
+    description = LoadDescription(
         f"{{}} at {load.angle:g}° and {{}} along the axis, at z = {{}}",
         ((load.radial, "N"), (load.axial, "N"), (load.z, "mm")),
     )
@@ -249,7 +249,7 @@ def bearing_case(
         name,
         bearing_tractions(load, seat, shoulder=shoulder, harmonics=harmonics),
         shell,
-        hold,
+        support,
         description=description,
         source=source,
         harmonics=harmonics,

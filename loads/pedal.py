@@ -1,4 +1,4 @@
-"""Forces on a crank spindle: pedal and chain. x forward, y up, z to the drive side."""
+"""Pedal and chain forces on a crank spindle. x forward, y up, z towards the drive side."""
 
 from __future__ import annotations
 
@@ -6,19 +6,19 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 from typing import Literal
 
-from loads.spindle import PointForce
+from hoopwright.loads.spindle import PointForce
 
 
 @dataclass(frozen=True)
 class Pedal:
-    """One foot's push. Lengths in mm, force in N, angles in degrees.
+    """A force on one pedal. Lengths in mm, force in N, angles in degrees.
 
     side: "right" (drive side) or "left".
-    offset: sideways distance of the push from the bicycle's centre-line, > 0.
-    crank_angle: of this pedal's crank, from straight forward downwards.
-    tilt: of the force from the bicycle's own vertical towards its centre-line, as when the
-    bicycle leans away from the loaded pedal; negative leans the other way. The tilt towards the
-    centre-line gives the greater moment while the pedal is below the axis.
+    offset: lateral distance of the force from the bicycle's centre-line, > 0.
+    crank_angle: of this pedal's crank, measured downwards from straight forward.
+    tilt: of the force from the bicycle's own vertical towards its centre-line, as when the bicycle leans
+    away from the loaded pedal; negative for the other way. Tilt towards the centre-line gives the greater
+    moment while the pedal is below the axis.
     """
 
     side: Literal["left", "right"]
@@ -38,10 +38,10 @@ class Pedal:
 
 @dataclass(frozen=True)
 class Chain:
-    """The pulling run of the chain, or what stands for it in a test. Lengths in mm.
+    """The tension run of the chain, or what replaces it in a test. Lengths in mm.
 
     ring_radius: lever arm of the chain about the axis. z: plane of the chain.
-    rise: degrees by which the run rises towards the rear; 0 is level.
+    rise: angle by which the run rises towards the rear, degrees; 0 is level.
     """
 
     ring_radius: float
@@ -54,7 +54,7 @@ class Chain:
 
 
 def pedal_force(pedal: Pedal, *, centre_line: float) -> PointForce:
-    """The push on the pedal; centre_line: z of the bicycle's centre-line, mm."""
+    """The pedal force and its point of application; centre_line: z of the bicycle's centre-line, mm."""
     outward = 1.0 if pedal.side == "right" else -1.0
     turn, tilt = radians(pedal.crank_angle), radians(pedal.tilt)
     at = (
@@ -67,9 +67,9 @@ def pedal_force(pedal: Pedal, *, centre_line: float) -> PointForce:
 
 
 def chain_force(push: PointForce, chain: Chain) -> PointForce:
-    """The chain tension that stops the crank turning, on the upper run, pulling rearwards.
+    """The chain tension that balances the pedal's torque, on the upper run, pulling rearwards.
 
-    Tension × ring_radius = torque of the push about the axis. Raises ValueError when the push
+    Tension × ring_radius = torque of the pedal force about the axis. Raises ValueError when that force
     would turn the crank backwards: a chain cannot push.
     """
     torque = push.at[1] * push.force[0] - push.at[0] * push.force[1]
@@ -82,6 +82,6 @@ def chain_force(push: PointForce, chain: Chain) -> PointForce:
 
 
 def pedalling_forces(pedal: Pedal, chain: Chain, *, centre_line: float) -> tuple[PointForce, PointForce]:
-    """Pedal and chain: everything that acts on the spindle besides its bearings."""
+    """Pedal force and chain tension: all forces on the spindle other than its bearing reactions."""
     push = pedal_force(pedal, centre_line=centre_line)
     return push, chain_force(push, chain)

@@ -1,4 +1,4 @@
-"""A spindle in two bearings: reactions by statics."""
+"""Statics of a spindle in two bearings."""
 
 from __future__ import annotations
 
@@ -7,38 +7,38 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from loads.seat import Band, Shoulder, hand_over
-from loads.traction import HARMONICS, FourierTraction
+from hoopwright.loads.seat_load import LoadBand, Shoulder, seat_tractions
+from hoopwright.loads.traction import MAX_HARMONIC, FourierTraction
 
 Vector = tuple[float, float, float]
 
 
 @dataclass(frozen=True)
 class PointForce:
-    """A force (x, y, z), N, that acts on the spindle at a point (x, y, z), mm."""
+    """A force (x, y, z), N, on the spindle at a point (x, y, z), mm, with a label."""
 
     at: Vector
     force: Vector
-    what: str
+    label: str
 
 
 @dataclass(frozen=True)
 class Cup:
-    """One bearing and what it sits in.
+    """One bearing and the band, and shoulder if any, that its cup sits in.
 
-    bearing_z: plane in which the bearing carries the spindle, mm; inside or outside the shell.
+    bearing_z: plane in which the bearing supports the spindle, mm; inside or outside the shell.
     """
 
     bearing_z: float
-    band: Band
+    band: LoadBand
     shoulder: Shoulder | None = None
 
 
 @dataclass(frozen=True)
 class Cups:
-    """Both bearings. The axial force goes to the one it pushes the spindle towards, or is fixed.
+    """Both bearings, and which of them takes the axial force.
 
-    axial: "pushed", "left" or "right".
+    axial: "pushed" (the one the force pushes the spindle towards), "left" or "right".
     """
 
     left: Cup
@@ -56,10 +56,10 @@ class Cups:
 
 
 def bearing_loads(forces: Iterable[PointForce], cups: Cups) -> tuple[Vector, Vector]:
-    """Force on the left and on the right bearing, (x, y, z), N, as the spindle presses on them.
+    """Forces (x, y, z), N, of the spindle on the left and on the right bearing.
 
-    Statics: forces and moments about x and y balance; bearings carry no moment and no torque.
-    Raises ValueError when the forces turn the spindle about its axis, which nothing would stop.
+    They follow from the balance of forces and of moments about x and y; bearings carry no moment and no
+    torque. Raises ValueError when the forces leave a torque about the axis, which nothing balances.
     """
     force, moment, twist = np.zeros(3), np.zeros(3), 0.0
     for item in forces:
@@ -68,7 +68,7 @@ def bearing_loads(forces: Iterable[PointForce], cups: Cups) -> tuple[Vector, Vec
         moment += arm
         twist += abs(arm[2])
     if abs(moment[2]) > 1e-9 * twist:
-        raise ValueError(f"a torque of {moment[2] / 1000.0:.4g} N·m about the axis is left over")
+        raise ValueError(f"a torque of {moment[2] / 1000.0:.4g} N·m about the axis is not balanced")
     left, right = cups.left.bearing_z, cups.right.bearing_z
     # about the left bearing plane: the right one takes (M_y, -M_x) over the span
     arm_x = moment[1] - left * force[0]
@@ -81,13 +81,13 @@ def bearing_loads(forces: Iterable[PointForce], cups: Cups) -> tuple[Vector, Vec
 
 
 def cup_tractions(
-    forces: Iterable[PointForce], cups: Cups, *, harmonics: int = HARMONICS
+    forces: Iterable[PointForce], cups: Cups, *, harmonics: int = MAX_HARMONIC
 ) -> tuple[FourierTraction, ...]:
-    """What both cups do to the bands they sit in; equal to `forces` in force and moment."""
+    """Tractions of both cups on the bands they sit in, equal to `forces` in resultant force and moment."""
     found: list[FourierTraction] = []
     loads = bearing_loads(forces, cups)
     for load, cup in zip(loads, (cups.left, cups.right), strict=True):
-        found += hand_over(load, cup.band, z=cup.bearing_z, shoulder=cup.shoulder, harmonics=harmonics)
+        found += seat_tractions(load, cup.band, z=cup.bearing_z, shoulder=cup.shoulder, harmonics=harmonics)
     return tuple(found)
 
 

@@ -1,4 +1,4 @@
-"""Forces per area on the faces of the bodies, as Fourier series in the angle."""
+"""Tractions on the faces of the bodies, as Fourier series in the angle, and their resultants."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ from math import pi
 import numpy as np
 from numpy.typing import ArrayLike
 
-from loads.series import Series, zero
+from hoopwright.loads.fourier_series import FourierSeries, zero
 
-HARMONICS = 12
-"""Highest n carried by loads that press on part of the circumference only."""
+MAX_HARMONIC = 12
+"""Default highest harmonic of loads that act on part of the circumference only."""
 
 
 @dataclass(frozen=True)
@@ -21,11 +21,11 @@ class FourierTraction:
 
         t(θ, s) = f(s) Σ_n (cos[n] cos nθ + sin[n] sin nθ),  n = 0 … N, per component
 
-    f runs linearly from factor_start at `start` to factor_end at `end`, and is zero outside.
-    face: "BODY.bore", "BODY.outside", "BODY.left" or "BODY.right", BODY "shell" or "sleeve".
-    level: radius of a cylindrical face, z of an end face, mm; resultants are reckoned with it.
+    f varies linearly from factor_start at `start` to factor_end at `end`, and is zero outside.
+    face: "BODY.bore", "BODY.outside", "BODY.left" or "BODY.right", with BODY "shell" or "sleeve".
+    level: radius of a cylindrical face, z of an end face, mm; resultants are computed with it.
     start, end: limits in z on a cylindrical face, in r on an end face, mm.
-    A pressure p pressing a bore outwards is radial_cos = (p,): the bore takes it along +r.
+    A pressure p in a bore is radial_cos = (p,): it pushes the bore along +r.
     """
 
     face: str
@@ -70,26 +70,26 @@ class FourierTraction:
         return len(self.radial_cos) - 1
 
     @property
-    def radial(self) -> Series:
-        return Series(self.radial_cos, self.radial_sin)
+    def radial(self) -> FourierSeries:
+        return FourierSeries(self.radial_cos, self.radial_sin)
 
     @property
-    def hoop(self) -> Series:
-        return Series(self.hoop_cos, self.hoop_sin)
+    def hoop(self) -> FourierSeries:
+        return FourierSeries(self.hoop_cos, self.hoop_sin)
 
     @property
-    def axial(self) -> Series:
-        return Series(self.axial_cos, self.axial_sin)
+    def axial(self) -> FourierSeries:
+        return FourierSeries(self.axial_cos, self.axial_sin)
 
     def factor(self, s: ArrayLike) -> np.ndarray:
-        """f at s (mm, array or float): linear between the limits, zero outside them."""
+        """The factor f at s (mm, array or float): linear between the limits, zero outside them."""
         s = np.asarray(s, dtype=float)
         share = (s - self.start) / (self.end - self.start)
         value = self.factor_start + share * (self.factor_end - self.factor_start)
         return np.where((share >= 0.0) & (share <= 1.0), value, 0.0)
 
     def value(self, theta: ArrayLike, s: ArrayLike) -> np.ndarray:
-        """(t_r, t_θ, t_z), MPa, stacked last; theta in radians and s in mm broadcast."""
+        """Traction (t_r, t_θ, t_z), MPa, on the last axis; theta (radians) and s (mm) broadcast."""
         parts = np.stack([self.radial(theta), self.hoop(theta), self.axial(theta)], axis=-1)
         return parts * self.factor(s)[..., None]
 
@@ -101,7 +101,7 @@ class FourierTraction:
         )
 
     def rotated(self, angle: float) -> FourierTraction:
-        """Turned about the axis by `angle` radians from x towards y."""
+        """The same traction rotated about the axis by `angle` radians from x towards y."""
         return traction(
             self.face,
             level=self.level,
@@ -120,12 +120,12 @@ def traction(
     level: float,
     start: float,
     end: float,
-    radial: Series | None = None,
-    hoop: Series | None = None,
-    axial: Series | None = None,
+    radial: FourierSeries | None = None,
+    hoop: FourierSeries | None = None,
+    axial: FourierSeries | None = None,
     factors: tuple[float, float] = (1.0, 1.0),
 ) -> FourierTraction:
-    """A FourierTraction from series; those left out are zero, short ones are padded."""
+    """A FourierTraction from series per component; omitted ones are zero, short ones are padded."""
     given = [s for s in (radial, hoop, axial) if s is not None]
     size = max((len(s.cos) for s in given), default=1)
     r, h, a = ((s or zero(0)).to_length(size) for s in (radial, hoop, axial))
@@ -133,9 +133,9 @@ def traction(
 
 
 def resultant(tractions: Iterable[FourierTraction]) -> tuple[np.ndarray, np.ndarray]:
-    """Force (x, y, z), N, and moment about the origin (x, y, z), N·mm.
+    """Resultant force (x, y, z), N, and moment about the origin (x, y, z), N·mm.
 
-    Exact: only n = 0 and n = 1 leave a resultant, whatever else a series holds.
+    Exact for any series, as only n = 0 and n = 1 have a resultant.
     """
     force, moment = np.zeros(3), np.zeros(3)
     for t in tractions:
@@ -146,15 +146,15 @@ def resultant(tractions: Iterable[FourierTraction]) -> tuple[np.ndarray, np.ndar
 
 
 def breaks(tractions: Iterable[FourierTraction]) -> dict[str, tuple[float, ...]]:
-    """Where tractions start and end, mm, rising, by face: places for lines of a mesh."""
+    """Where tractions start and end, mm, ascending, by face; the mesh needs a line at each."""
     found: dict[str, set[float]] = {}
     for t in tractions:
         found.setdefault(t.face, set()).update((t.start, t.end))
     return {face: tuple(sorted(places)) for face, places in found.items()}
 
 
-def _around(t: FourierTraction) -> tuple[np.ndarray, float, np.ndarray]:
-    """∫ (t_x, t_y, t_z) dθ, ∫ t_θ dθ and ∫ t_z (cos θ, sin θ) dθ at factor one."""
+def _circumferential_integrals(t: FourierTraction) -> tuple[np.ndarray, float, np.ndarray]:
+    """Integrals ∫ (t_x, t_y, t_z) dθ, ∫ t_θ dθ and ∫ t_z (cos θ, sin θ) dθ at unit factor."""
     r, h, a = (s.to_length(2) for s in (t.radial, t.hoop, t.axial))
     force = np.array(
         [
@@ -167,7 +167,7 @@ def _around(t: FourierTraction) -> tuple[np.ndarray, float, np.ndarray]:
 
 
 def _moments_of_factor(t: FourierTraction) -> tuple[float, float, float]:
-    """∫ f ds, ∫ f s ds, ∫ f s² ds over the band, exact for linear f."""
+    """Moments ∫ f ds, ∫ f s ds, ∫ f s² ds of the factor over the band, exact for linear f."""
     half, middle = 0.5 * (t.end - t.start), 0.5 * (t.start + t.end)
     mean, slope = 0.5 * (t.factor_start + t.factor_end), 0.5 * (t.factor_end - t.factor_start)
     plain, lever = 2.0 * half * mean, 2.0 * half**2 * slope / 3.0
@@ -176,7 +176,7 @@ def _moments_of_factor(t: FourierTraction) -> tuple[float, float, float]:
 
 
 def _cylinder(t: FourierTraction) -> tuple[np.ndarray, np.ndarray]:
-    around, twist, lever = _around(t)
+    around, twist, lever = _circumferential_integrals(t)
     plain, times_z, _ = _moments_of_factor(t)
     radius = t.level
     force = around * plain * radius
@@ -191,7 +191,7 @@ def _cylinder(t: FourierTraction) -> tuple[np.ndarray, np.ndarray]:
 
 
 def _end_face(t: FourierTraction) -> tuple[np.ndarray, np.ndarray]:
-    around, twist, lever = _around(t)
+    around, twist, lever = _circumferential_integrals(t)
     _, times_r, times_r2 = _moments_of_factor(t)
     force = around * times_r
     moment = np.array(

@@ -1,5 +1,5 @@
-"""One thread for the matrix library, as the command sets it: two processes of tests with two threads each
-wait for one another. Read when numpy is first imported, which is later than this."""
+"""Limit the matrix library to one thread, as the command does: two test processes with two threads each
+wait for one another. The variable is read when numpy is first imported, which happens after this."""
 
 import os
 

@@ -1,10 +1,10 @@
-"""Case files at the ends of what a file can say: each runs, or is refused in plain lines. Invented."""
+"""Case files at the limits of the format: each runs, or is rejected with plain error lines. Invented."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from strategies import Document, toml
+from strategies import Document
 
 OWN = {
     "expansion": "12e-6 /K",
@@ -13,11 +13,12 @@ OWN = {
     "density": "7800 kg/m^3",
     "source": "invented",
 }
-"""What a made-up metal has beside its elastic constants."""
+"""Properties of an invented metal besides its elastic constants."""
 
 
 def plain(**changes: dict[str, Any]) -> Document:
-    """A crank shell 44/39 mm with a flush steel sleeve; changes: keys to set by table, None to drop."""
+    """A crank shell 44/39 mm with a flush steel sleeve; changes: keys to set by table, None to remove a
+    key."""
     document: Document = {
         "title": "Extreme",
         "invented": True,
@@ -45,7 +46,7 @@ def plain(**changes: dict[str, Any]) -> Document:
 
 
 def sized(scale: float, tight: float = 1e-3) -> Document:
-    """The plain joint in another size. tight: interference over the bore."""
+    """The plain joint in another size. tight: diametral interference over the bore."""
     mm = lambda size: f"{size * scale:.9f} mm"  # noqa: E731
     return plain(
         shell={"width": mm(73), "outside_diameter": mm(44), "bore_diameter": mm(39)},
@@ -58,7 +59,7 @@ def metal(young: str, poisson: float = 0.3) -> Document:
 
 
 def lands(count: int, step: float = 0.0) -> list[Document]:
-    """The plain bore in so many lands. step: how much the diameter goes up and down, mm."""
+    """The plain bore divided into `count` lands. step: alternating change of diameter, mm."""
     ends = [73.0 * k / count for k in range(count + 1)]
     return [
         {"from": f"{a:.9f} mm", "to": f"{b:.9f} mm", "diameter": f"{39 + step * (k % 2):.6f} mm"}
@@ -145,7 +146,7 @@ RUN = {
     "demand beyond all holding": plain(demand={"axial_force": "10 MN", "torque": "100 kN*m"}),
     "demand of nothing": plain(demand={"axial_force": "0 N"}),
 }
-"""Sound, however odd. Each is checked, or refused in one line."""
+"""Valid, however odd. Each is checked, or rejected in one line."""
 
 REFUSED = {
     "interference exactly 0": (plain(sleeve={"outside_diameter": "39 mm"}), "[sleeve] outside"),
@@ -158,8 +159,4 @@ REFUSED = {
     "no wall": (plain(shell={"outside_diameter": "39 mm"}), "[shell] bore"),
     "sleeve longer than the shell": (plain(sleeve={"length": "80 mm"}), "[sleeve] length"),
 }
-"""What cannot be a joint, and where the line points."""
-
-
-def text(document: Document) -> str:
-    return toml(document)
+"""Impossible joints, and the table and key that the error names."""

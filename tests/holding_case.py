@@ -1,4 +1,4 @@
-"""A plain pair with threads at both ends, and the pieces of a case text that tests add to it."""
+"""A plain pair with threads at both ends, and the tables that tests add to its case text."""
 
 from hoopwright.case.read import parse_case
 from hoopwright.checks import CHECKS, evidence_of
@@ -83,11 +83,11 @@ def case_of(*parts, **threads):
     return parse_case(text(*parts, **threads))
 
 
-def found(case, shift=0.0):
+def margins_by_id(case, shift=0.0):
     """Every line by id, at one interference, on the first mesh."""
     import dataclasses
 
-    from fem import Resolution
+    from hoopwright.fem import Resolution
 
     study = CaseStudy(case, Resolution(elements_through_wall=2))
     evidence = dataclasses.replace(evidence_of(case, study), least=shift, greatest=shift)

@@ -1,4 +1,4 @@
-"""Cases the tests of pressing share, as a person would write them. Invented sizes."""
+"""Case texts that the tests of pressing share. Invented sizes."""
 
 from __future__ import annotations
 
@@ -10,12 +10,20 @@ PLAIN_OUTSIDE = 'outside_diameter = "39.040 mm"\noutside_plus_minus = "4 um"'
 
 
 def press_case(
-    *, bore: str = PLAIN_BORE, outside: str = PLAIN_OUTSIDE, press: str = "", shell: str = "6061-T6",
-    fit: str = "friction_low = 0.1\nfriction_high = 0.2", file: str = "case", extra: str = "",
-    sleeve: str = "", heading: str = "",
+    *,
+    bore: str = PLAIN_BORE,
+    outside: str = PLAIN_OUTSIDE,
+    press: str = "",
+    shell: str = "6061-T6",
+    fit: str = "friction_low = 0.1\nfriction_high = 0.2",
+    file: str = "case",
+    extra: str = "",
+    sleeve: str = "",
+    heading: str = "",
 ) -> Case:
     """A crank shell 44/39 mm, 73 mm wide, with a steel sleeve bored 34.9 mm."""
-    return parse_case(f'''
+    return parse_case(
+        f'''
 title = "Plain"
 {heading}
 [shell]
@@ -34,10 +42,11 @@ bore_diameter = "34.9 mm"
 [press]
 {press}
 {extra}
-''', file=file)
+''',
+        file=file,
+    )
 
 
 def lands(part: str, *rows: tuple[float, float, float]) -> str:
     """[[part]] tables from (from, to, diameter) in mm."""
-    return "\n".join(
-        f'[[{part}]]\nfrom = "{a} mm"\nto = "{b} mm"\ndiameter = "{d} mm"' for a, b, d in rows)
+    return "\n".join(f'[[{part}]]\nfrom = "{a} mm"\nto = "{b} mm"\ndiameter = "{d} mm"' for a, b, d in rows)

@@ -1,4 +1,4 @@
-"""A record that the tests of the record share, written once by the command itself. Invented sizes."""
+"""A record that the record tests share, written once by the command itself. Invented sizes."""
 
 from __future__ import annotations
 
@@ -81,8 +81,8 @@ elements_through_wall = 2
 """
 
 
-def lay(folder: Path, units: str = "metric") -> Path:
-    """The case file with its press log in a folder."""
+def write_case(folder: Path, units: str = "metric") -> Path:
+    """Write the case file and its press log into a folder; return the path of the case."""
     (folder / "log.csv").write_text(LOG, encoding="utf-8")
     path = folder / "hub.toml"
     path.write_text(CASE.replace("UNITS", units), encoding="utf-8")
@@ -90,19 +90,20 @@ def lay(folder: Path, units: str = "metric") -> Path:
 
 
 @cache
-def written(units: str = "metric") -> Path:
-    """Folder of a record; read only."""
+def written_record(units: str = "metric") -> Path:
+    """Folder of a written record, for reading only."""
     folder = Path(tempfile.mkdtemp())
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    assert main(["record", str(lay(folder, units)), "--out", str(folder / "out"), "--revolved"]) in (0, 1)
+    case = write_case(folder, units)
+    assert main(["record", str(case), "--out", str(folder / "out"), "--revolved"]) in (0, 1)
     return folder / "out" / "hub-001"
 
 
 @cache
 def results(units: str = "metric") -> dict[str, Any]:
-    return json.loads((written(units) / "results.json").read_text(encoding="utf-8"))
+    return json.loads((written_record(units) / "results.json").read_text(encoding="utf-8"))
 
 
-def copy(to: Path, units: str = "metric") -> Path:
-    """A copy of the record that a test may spoil."""
-    return Path(shutil.copytree(written(units), to / "hub-001"))
+def copy_record(to: Path, units: str = "metric") -> Path:
+    """Copy the record so that a test may damage it."""
+    return Path(shutil.copytree(written_record(units), to / "hub-001"))

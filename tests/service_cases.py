@@ -55,15 +55,20 @@ from = "61 mm"
 to = "73 mm"
 hold = "clamped"
 """
-CRANK = PARTS + """
+CRANK = (
+    PARTS
+    + """
 [service]
 pedalling_test = "city"
 chain_line = "45 mm"
-""" + CUPS + TUBES
+"""
+    + CUPS
+    + TUBES
+)
 
 
 def edited(text: str, *pairs: tuple[str, str]) -> str:
-    """The text with each first text replaced by the second; each must be there."""
+    """Replace the first text of every pair by the second; each must occur in the text."""
     for old, new in pairs:
         assert old in text, old
         text = text.replace(old, new)

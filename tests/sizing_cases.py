@@ -1,4 +1,4 @@
-"""Cases the sizing tests share, and random valid ones."""
+"""Cases that the sizing tests share, and random valid cases."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from pathlib import Path
 
 import numpy as np
 
-from fem import Resolution
 from hoopwright.case.model import Case
 from hoopwright.case.read import parse_case
+from hoopwright.fem import Resolution
 from hoopwright.study import CaseStudy
 
 PLAIN = """
@@ -41,10 +41,29 @@ capacity = "60 kN"
 """
 
 
-def plain(*, bore_pm=0.004, sleeve_pm=0.003, outside_pm=0.0, turned=40.040, axial=3.0, sleeve="E355 steel",
-          closure=60, more="") -> Case:
-    return parse_case(PLAIN.format(bore_pm=bore_pm, sleeve_pm=sleeve_pm, outside_pm=outside_pm,
-                                   turned=turned, axial=axial, sleeve=sleeve, closure=closure, more=more))
+def plain(
+    *,
+    bore_pm=0.004,
+    sleeve_pm=0.003,
+    outside_pm=0.0,
+    turned=40.040,
+    axial=3.0,
+    sleeve="E355 steel",
+    closure=60,
+    more="",
+) -> Case:
+    return parse_case(
+        PLAIN.format(
+            bore_pm=bore_pm,
+            sleeve_pm=sleeve_pm,
+            outside_pm=outside_pm,
+            turned=turned,
+            axial=axial,
+            sleeve=sleeve,
+            closure=closure,
+            more=more,
+        )
+    )
 
 
 TRIKE = Path(__file__).parents[1] / "cases" / "cargo_trike_crank_shell.toml"
@@ -52,7 +71,7 @@ HEAVY = ("service", "fatigue")
 
 
 def light_trike() -> str:
-    """The demo without its loads in use, whose solves these tests do not need."""
+    """The trike demo without its service loads, whose solves these tests do not need."""
     tables = re.split(r"(?m)^(?=\[)", TRIKE.read_text(encoding="utf-8"))
     return "".join(t for t in tables if t.strip("[").split("]")[0].split(".")[0] not in HEAVY)
 
@@ -79,9 +98,12 @@ def random_case(rng: np.random.Generator) -> Case:
     bores = [(0.0, middle, 0.0), (middle, width, step)] if step else [(0.0, width, 0.0)]
 
     def rows(table, items, size):
-        return "".join(f'[[{table}]]\nfrom = "{a:.4f} mm"\nto = "{b:.4f} mm"\n'
-                       f'diameter = "{size - s:.5f} mm"\n'
-                       f'plus_minus = "{rng.uniform(0.0, 5.0):.2f} um"\n' for a, b, s in items)
+        return "".join(
+            f'[[{table}]]\nfrom = "{a:.4f} mm"\nto = "{b:.4f} mm"\n'
+            f'diameter = "{size - s:.5f} mm"\n'
+            f'plus_minus = "{rng.uniform(0.0, 5.0):.2f} um"\n'
+            for a, b, s in items
+        )
 
     return parse_case(f"""
 title = "random"

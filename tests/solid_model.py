@@ -1,4 +1,4 @@
-"""A sleeve glued into a shell, in three dimensions, for NGSolve, a finite-element library of its own."""
+"""A sleeve bonded into a shell in three dimensions, for the independent finite-element library NGSolve."""
 
 from __future__ import annotations
 
@@ -7,21 +7,21 @@ import ngsolve as ng
 import numpy as np
 from fem_models import MATERIALS
 
-from loads.traction import FourierTraction
+from hoopwright.loads.traction import FourierTraction
 
 BORE, MIDDLE, OUTSIDE = 17.45, 19.5, 22.0
 
 
 def solid(breaks, *, half=False, size=4.0, fine_at=(), fine=0.5, order=3):
-    """Sleeve and shell glued together, cut at the breaks along z; half: only y > 0. Faces of the stretch
-    from z on are named bore@z and outside@z, the plane of a half cut. Element size: size, and fine along
-    the circles round the outside at the z of fine_at."""
+    """Mesh sleeve and shell bonded together and divided at the breaks along z. half: only y > 0; the
+    symmetry plane is named cut. Faces of the stretch that starts at z are named bore@z and outside@z.
+    size: element size, mm; fine: the same along the outside circles at the z of fine_at."""
     axis = occ.gp_Dir(0, 0, 1)
     parts = []
     for a, b in zip(breaks[:-1], breaks[1:], strict=True):
         for name, inner, outer in (("sleeve", BORE, MIDDLE), ("shell", MIDDLE, OUTSIDE)):
             base = occ.gp_Pnt(0, 0, a)
-            part = (occ.Cylinder(base, axis, r=outer, h=b - a) - occ.Cylinder(base, axis, r=inner, h=b - a))
+            part = occ.Cylinder(base, axis, r=outer, h=b - a) - occ.Cylinder(base, axis, r=inner, h=b - a)
             if half:
                 part = part * occ.Box(occ.Pnt(-99, 0, a - 1), occ.Pnt(99, 99, b + 1))
             part.mat(name)
@@ -47,7 +47,7 @@ def solid(breaks, *, half=False, size=4.0, fine_at=(), fine=0.5, order=3):
 
 
 class Solid:
-    """Linear elasticity on the solid; forces are added face by face."""
+    """Linear elasticity on the three-dimensional mesh; loads are added face by face."""
 
     def __init__(self, mesh, order=3, **dirichlet):
         self.mesh = mesh
@@ -64,23 +64,25 @@ class Solid:
         lam = self.E * self.nu / ((1 + self.nu) * (1 - 2 * self.nu))
         return self.E / (1 + self.nu) * strain + lam * ng.Trace(strain) * ng.Id(3)
 
-    def push(self, t: FourierTraction, face: str):
-        """A Fourier traction on the named faces, evaluated point by point from its series."""
+    def add_traction(self, t: FourierTraction, face: str):
+        """Add a Fourier traction on the named faces, evaluated point by point from its series."""
         angle = ng.atan2(ng.y, ng.x)
         place = (ng.z - t.start) / (t.end - t.start)
         factor = t.factor_start + place * (t.factor_end - t.factor_start)
 
         def wave(series):
-            return sum(c * ng.cos(n * angle) + s * ng.sin(n * angle)
-                       for n, (c, s) in enumerate(zip(series.cos, series.sin, strict=True)))
+            return sum(
+                c * ng.cos(n * angle) + s * ng.sin(n * angle)
+                for n, (c, s) in enumerate(zip(series.cos, series.sin, strict=True))
+            )
 
         radial, hoop, axial = wave(t.radial), wave(t.hoop), wave(t.axial)
         c, s = ng.cos(angle), ng.sin(angle)
         vector = ng.CF((radial * c - hoop * s, radial * s + hoop * c, axial)) * factor
         self.load += vector * self.v * ng.ds(face, bonus_intorder=10)
 
-    def hold_softly(self):
-        """Springs far too weak to matter, so that a body in balance has one position."""
+    def add_soft_springs(self):
+        """Add springs far too weak to matter, so that a balanced body has a unique position."""
         self.form += 1e-5 * self.u * self.v * ng.dx
 
     def solve(self):
@@ -100,6 +102,7 @@ class Solid:
         return np.array([q[0, 0], q[1, 1], q[2, 2], q[0, 2], q[0, 1], q[1, 2]])
 
     def strain_move(self, shift):
-        """Let the shell sit where `shift` puts it: what it takes is −a(shift, v) over the shell."""
+        """Impose the displacement `shift` on the shell as an initial strain: adds −a(shift, v) over the
+        shell."""
         strain = ng.Sym(ng.Grad(shift))
         self.load += -ng.InnerProduct(self.stress(strain), ng.Sym(ng.Grad(self.v))) * ng.dx("shell")

@@ -1,5 +1,5 @@
-# ruff: noqa: E501 - one bad file and its one line side by side
-"""Every bad case file gets one clear line: file, table, key, what is wrong, what to write instead."""
+# ruff: noqa: E501 - each bad file and its error line side by side
+"""Every bad case file gets one clear error line: file, table, key, what is wrong, what to write instead."""
 
 from __future__ import annotations
 
@@ -101,7 +101,7 @@ BAD = {
     "force for a torque": (GOOD + '[demand]\ntorque = "26 N"', 'write e.g. torque = "50 N*m"'),
     "empty demand": (GOOD + "[demand]", '[demand] axial_force: missing; write e.g. axial_force = "2 kN" or torque'),
     # pure numbers
-    "number in quotes": (edit("0.08", '"0.08"'), '[fit] friction_low = "0.08": a text; this is a pure number, without quotes and unit; write e.g. friction_low = 0.08'),
+    "number in quotes": (edit("0.08", '"0.08"'), '[fit] friction_low = "0.08": text; this is a plain number, without quotes and unit; write e.g. friction_low = 0.08'),
     "friction flag": (edit("0.08", "true"), "[fit] friction_low = true: not a number"),
     "friction nan": (edit("0.08", "nan"), "[fit] friction_low = nan: not a finite number"),
     "friction huge": (edit("0.08", "1" * 400), "not a finite number"),
@@ -135,7 +135,7 @@ BAD = {
     "own material in millipascal": (own(y="240 mPa"), "[material.mine] yield_strength = \"240 mPa\": must be at least 1 MPa"),
     "own material too incompressible": (own(nu="0.5"), "[material.mine] poisson_ratio = 0.5: must be above 0 and at most 0.499"),
     "own material yields above its strength": (own(y="300 MPa"), '[material.mine] ultimate_strength = "260 MPa": below yield_strength'),
-    "own material hides a known one": (GOOD + '[material."1025 steel"]\nsource = "x"', "already a material of the tool; give it a name of its own"),
+    "own material hides a known one": (GOOD + '[material."1025 steel"]\nsource = "x"', "already a built-in material; give it another name"),
     # threads
     "unknown thread": (zone('thread = "M40 x 1.5 right"'), '[[sleeve.bore]] 1 thread = "M40 x 1.5 right": not a known thread designation; known are "1.370 in x 24 tpi right"'),
     "thread without hand": (zone('thread = "1.37 in x 24"'), "not a known thread designation"),
@@ -156,8 +156,8 @@ BAD = {
     # not TOML, or no text at all
     "no quotes": (width("73 mm"), 'line 6: not TOML: Expected newline or end of document after a statement; a quantity goes in quotes; write width = "73 mm"'),
     "open quote": (width('"73 mm'), "line 6: not TOML"),
-    "duplicate key": (edit("[sleeve]", 'width = "74 mm"\n[sleeve]'), "line 9: not TOML: Cannot overwrite a value; the same key or table is there twice; keep one of them"),
-    "duplicate table": (GOOD + "[shell]\n", "the same key or table is there twice"),
+    "duplicate key": (edit("[sleeve]", 'width = "74 mm"\n[sleeve]'), "line 9: not TOML: Cannot overwrite a value; the same key or table is given twice; keep one of them"),
+    "duplicate table": (GOOD + "[shell]\n", "the same key or table is given twice"),
     "open bracket": (GOOD + "[mesh\n", "line 17: not TOML"),
     "null byte": (GOOD + "\0", "not TOML"),
     "nested brackets": ("x = " + "[" * 50_000, "brackets nested too deeply"),
@@ -171,7 +171,7 @@ BAD = {
 
 
 @pytest.mark.parametrize("name", BAD)
-def test_bad_file_gets_its_one_clear_line_quickly(name):
+def test_a_bad_file_gets_one_clear_error_line_quickly(name):
     text, expected = BAD[name]
     started = time.process_time()
     with pytest.raises(CaseError) as caught:
@@ -188,7 +188,7 @@ def test_there_are_at_least_fifty_kinds_of_bad_file():
     assert len(BAD) >= 50
 
 
-def test_the_file_these_are_made_from_is_good():
+def test_the_file_these_are_derived_from_is_valid():
     assert parse_case(GOOD).title == "Invented shell"
 
 
@@ -211,14 +211,14 @@ def test_all_faults_of_a_file_are_reported_together():
     assert str(caught.value).count("\n") == 3
 
 
-def test_a_faulty_extra_does_not_hide_a_fault_of_the_geometry():
+def test_a_faulty_optional_key_does_not_hide_a_geometry_fault():
     text = edit('bore_diameter = "39 mm"', 'bore_diameter = "44 mm"\nrunout = "much"')
     with pytest.raises(CaseError) as caught:
         parse_case(text)
     assert {fault.key for fault in caught.value.faults} == {"runout", "bore"}
 
 
-def test_thousands_of_faults_are_summed_up():
+def test_thousands_of_faults_are_summarised():
     rows = "".join(f"k{i} = 1\n" for i in range(5000))
     with pytest.raises(CaseError) as caught:
         parse_case(GOOD + rows)
@@ -226,7 +226,7 @@ def test_thousands_of_faults_are_summed_up():
     assert str(caught.value).count("\n") < 45
 
 
-def test_text_of_the_user_is_shortened_and_cannot_move_the_cursor():
+def test_user_text_is_truncated_and_cannot_move_the_cursor():
     with pytest.raises(CaseError) as caught:
         parse_case(width('"\\u001b[31m\\n\\u202e' + "x" * 300 + '"'))
     line = str(caught.value)
@@ -244,26 +244,26 @@ def one_fault(path):
     return str(caught.value)
 
 
-def test_missing_file_says_so(tmp_path):
+def test_a_missing_file_is_reported(tmp_path):
     assert one_fault(tmp_path / "none.toml").endswith(
         "none.toml: no such file; check the name and the folder"
     )
 
 
-def test_folder_says_so(tmp_path):
+def test_a_folder_in_place_of_a_file_is_reported(tmp_path):
     assert "is a folder" in one_fault(tmp_path)
 
 
-def test_device_is_not_read():
+def test_a_device_is_not_read():
     assert "not a file" in one_fault("/dev/zero")
 
 
-def test_name_with_a_null_byte_or_too_long_is_refused():
+def test_a_file_name_with_a_null_byte_or_too_long_is_rejected():
     one_fault("a\0b.toml")
     one_fault("x" * 5000)
 
 
-def test_five_megabytes_are_refused_at_once(tmp_path):
+def test_a_file_of_five_megabytes_is_rejected_at_once(tmp_path):
     path = tmp_path / "big.toml"
     path.write_bytes(b"a.b.c = 1\n" * 500_000)
     started = time.process_time()
@@ -272,20 +272,22 @@ def test_five_megabytes_are_refused_at_once(tmp_path):
 
 
 @pytest.mark.parametrize("content", [b"title = '\xff'", "title = 'a'".encode("utf-16")])
-def test_other_encodings_are_named(tmp_path, content):
+def test_a_file_in_another_encoding_is_reported_by_its_encoding(tmp_path, content):
     path = tmp_path / "odd.toml"
     path.write_bytes(content)
     assert "line 1: not UTF-8 text; save the file as plain text in UTF-8" in one_fault(path)
 
 
-def test_byte_order_mark_of_an_editor_is_no_fault(tmp_path):
+def test_a_byte_order_mark_is_accepted(tmp_path):
     path = tmp_path / "bom.toml"
     path.write_bytes(b"\xef\xbb\xbf" + GOOD.encode())
     assert read_case(path).title == "Invented shell"
 
 
-@pytest.mark.parametrize("around", ["{}", 'a = """\n""", {} ', 't = {{ a = """\n""", {} = "1" }}', '"x" . {}'])
-def test_a_dotted_key_of_any_length_costs_no_time(around):
+@pytest.mark.parametrize(
+    "around", ["{}", 'a = """\n""", {} ', 't = {{ a = """\n""", {} = "1" }}', '"x" . {}']
+)
+def test_a_dotted_key_of_any_length_is_rejected_quickly(around):
     text = around.format(".".join(["a b" if '"""' in around else "a"] * 9000))
     started = time.process_time()
     with pytest.raises(CaseError):

@@ -1,4 +1,4 @@
-"""What a good case file becomes."""
+"""What a valid case file is read as."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import hashlib
 
 import pytest
 
-from hoopwright.case import Factors, HoldDemand, MeshInput, parse_case, read_case, starter_text
+from hoopwright.case import DemandInput, Factors, MeshInput, parse_case, read_case, starter_text
 from hoopwright.materials import table
 
 METRIC = """
@@ -85,10 +85,10 @@ def test_the_same_parts_in_mm_and_in_inches_are_identical():
     assert inch.shell == metric.shell
     assert inch.sleeve == metric.sleeve
     assert inch.fit == metric.fit
-    assert (inch.demand, inch.least_wall_mm) == (metric.demand, metric.least_wall_mm)
+    assert (inch.demand, inch.min_wall_mm) == (metric.demand, metric.min_wall_mm)
 
 
-def test_sizes_arrive_in_mm():
+def test_sizes_are_read_in_mm():
     case = parse_case(METRIC)
     assert case.shell.width == 76.2
     assert case.shell.bore[0].plus_minus == 0.00508
@@ -96,17 +96,17 @@ def test_sizes_arrive_in_mm():
     assert case.shell.outside[1].diameter_end == 44.45
 
 
-def test_what_is_left_out_takes_the_default_shown_in_the_model():
+def test_omitted_keys_take_the_defaults_of_the_model():
     case = parse_case(METRIC)
     assert case.factors == Factors()
     assert case.mesh == MeshInput()
     assert case.runout_mm == 0.0
     assert case.invented is False
-    assert case.demand == HoldDemand(axial_force=0.0, torque=50_000.0)
+    assert case.demand == DemandInput(axial_force=0.0, torque=50_000.0)
     assert case.job.owner == ""
 
 
-def test_no_demand_is_no_fault():
+def test_a_case_without_demand_is_accepted():
     assert parse_case(METRIC.partition("[demand]")[0]).demand is None
 
 
@@ -115,16 +115,16 @@ def test_fit_temperature_is_the_rise_above_20_degC():
     assert case.fit.temperature_rise_K == pytest.approx(80.0, abs=1e-9)
 
 
-def test_a_toml_date_serves_as_the_date():
+def test_a_toml_date_is_accepted_as_the_date():
     assert parse_case(METRIC + "[job]\ndate = 2024-05-17\n").job.date == "2024-05-17"
 
 
-def test_letters_and_pictures_that_are_joined_come_in_as_typed():
+def test_combining_characters_and_joined_emoji_are_read_as_typed():
     title = "کشیدن نمی‌خواهد 👩‍🔧"
     assert parse_case(METRIC.replace("Invented hub shell", title)).title == title
 
 
-def test_ends_that_differ_by_rounding_meet():
+def test_land_ends_that_differ_by_rounding_are_joined():
     text = METRIC.replace('to = "25.4 mm"', 'to = "1.00000001 in"', 1)
     left, right = parse_case(text).shell.outside
     assert left.z_end == right.z_start == pytest.approx(25.4, abs=1e-6)
@@ -138,7 +138,7 @@ def test_thread_zone_has_the_major_diameter_as_structural_bore():
     assert zone.thread.left_hand
 
 
-def test_own_thread_by_its_sizes():
+def test_a_custom_thread_is_given_by_its_sizes():
     own = 'thread = { major = "34.80 mm", pitch = "1.0583 mm", minor = "33.7 mm", hand = "left" }'
     text = METRIC.replace('bore_diameter = "34.925 mm"\n', "")
     text = text.replace("[fit]", f'[[sleeve.bore]]\nfrom = "12.7 mm"\nto = "63.5 mm"\n{own}\n[fit]')
@@ -147,7 +147,7 @@ def test_own_thread_by_its_sizes():
     assert thread.source == "case file"
 
 
-def test_own_material_carries_the_source_the_file_states():
+def test_a_custom_material_carries_the_source_stated_in_the_file():
     own = """
 [material."shop bar"]
 young_modulus = "10.0e3 ksi"
@@ -170,18 +170,18 @@ basis = "measured"
     assert material.source_of("density").basis == "measured"
 
 
-def test_materials_of_the_table_are_taken_by_name():
+def test_materials_of_the_table_are_looked_up_by_name():
     case = parse_case(METRIC)
     assert case.shell_material is table()["6061-T6"]
     assert case.sleeve_material is table()["1025 steel"]
 
 
-def test_materials_may_be_handed_in():
+def test_materials_can_be_passed_as_an_argument():
     only = {"6061-T6": table()["6061-T6"], "1025 steel": table()["6061-T6"]}
     assert parse_case(METRIC, materials=only).sleeve_material is table()["6061-T6"]
 
 
-def test_starter_reads_as_it_is_and_says_it_is_invented():
+def test_the_starter_is_valid_as_it_is_and_marked_invented():
     case = parse_case(starter_text())
     assert case.invented
     assert case.demand.axial_force > 0.0
@@ -189,7 +189,7 @@ def test_starter_reads_as_it_is_and_says_it_is_invented():
     assert case.factors == Factors()
 
 
-def test_starter_written_and_read_is_the_same_case_with_its_digest(tmp_path):
+def test_a_starter_written_and_read_back_is_the_same_case_with_its_digest(tmp_path):
     path = tmp_path / "starter.toml"
     path.write_text(starter_text(), encoding="utf-8")
     case = read_case(path)
@@ -198,7 +198,7 @@ def test_starter_written_and_read_is_the_same_case_with_its_digest(tmp_path):
     assert case.file == str(path)
 
 
-def test_starter_without_its_optional_lines_still_reads():
+def test_the_starter_is_valid_without_its_optional_tables():
     text = starter_text()
     for table_name in ("job", "factors", "mesh", "demand"):
         before, _, after = text.partition(f"\n[{table_name}]")
@@ -211,7 +211,9 @@ def test_starter_without_its_optional_lines_still_reads():
 def test_hundreds_of_readings_on_one_line_are_read():
     values = " ".join(["39.371"] * 500)
     gauge = '[gauge.g]\nresolution = "1 um"\nmax_error = "2 um"\n'
-    text = METRIC.replace('diameter = "39.37 mm"\nplus_minus = "0.00508 mm"',
-                          f'gauge = "g"\nreadings = [{{ z = "9 mm", values = "{values} mm" }}]')
+    text = METRIC.replace(
+        'diameter = "39.37 mm"\nplus_minus = "0.00508 mm"',
+        f'gauge = "g"\nreadings = [{{ z = "9 mm", values = "{values} mm" }}]',
+    )
     (measured,) = parse_case(text + gauge).shell_measured
     assert len(measured.readings.stations[0].values) == 500

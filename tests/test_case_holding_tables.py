@@ -1,4 +1,4 @@
-"""The tables on cups, compound and temperatures: the starter's own lines read, and faults are told."""
+"""Tables of cups, compound and temperatures: the starter's examples are valid, and faults are reported."""
 
 import re
 
@@ -9,7 +9,7 @@ from hoopwright.case.read import CaseError, parse_case
 from hoopwright.case.starter import starter_text
 
 
-def test_the_starters_commented_tables_read_once_uncommented():
+def test_the_commented_tables_of_the_starter_are_valid_once_uncommented():
     start = starter_text().index("# [cups]")
     end = starter_text().index("# In [sleeve]:")
     block = re.sub(r"(?m)^# ?", "", starter_text()[start:end])
@@ -18,28 +18,31 @@ def test_the_starters_commented_tables_read_once_uncommented():
     assert case.cups is not None
     assert case.cups.left.engaged_length == 10.0
     assert case.compound is not None
-    assert case.compound.full_cure == 72 * 3600.0
+    assert case.compound.full_cure_time == 72 * 3600.0
     assert case.temperatures is not None
     assert case.temperatures.oven == 170.0
     assert case.temperatures.oven_time == 1200.0
 
 
-def test_a_credit_needs_to_say_how_it_combines():
+def test_a_credit_must_state_how_it_combines_with_friction():
     with pytest.raises(CaseError, match="combination: missing"):
         case_of(COMPOUND.replace('combination = "added"\n', ""))
 
 
-@pytest.mark.parametrize(("was", "now", "told"), [
-    ("credit = 0.5", "credit = 1.5", "credit"),
-    ('"added"', '"both"', '"instead" or "added" or "greater"'),
-    ('full_cure = "72 h"', 'full_cure = "72"', "full_cure"),
-    ('shear_strength = "10 MPa"', 'shear_strength = "10 N"', "shear_strength"),
-])
-def test_faults_of_the_compound_are_told(was, now, told):
+@pytest.mark.parametrize(
+    ("was", "now", "expected"),
+    [
+        ("credit = 0.5", "credit = 1.5", "credit"),
+        ('"added"', '"both"', '"instead" or "added" or "greater"'),
+        ('full_cure = "72 h"', 'full_cure = "72"', "full_cure"),
+        ('shear_strength = "10 MPa"', 'shear_strength = "10 N"', "shear_strength"),
+    ],
+)
+def test_faults_of_the_compound_are_reported(was, now, expected):
     assert was in COMPOUND
     with pytest.raises(CaseError) as error:
         case_of(WARM, COMPOUND.replace(was, now))
-    assert told in str(error.value)
+    assert expected in str(error.value)
 
 
 def test_cups_need_at_least_one_side():

@@ -1,5 +1,5 @@
-"""The border where units are read. Exact factors: 1 in = 25.4 mm, 1 lb = 0.45359237 kg (international
-yard and pound agreement, 1959) and g = 9.80665 m/s² (CGPM 1901), so 1 lbf = 4.4482216152605 N."""
+"""Reading quantities with units. Exact factors: 1 in = 25.4 mm, 1 lb = 0.45359237 kg (international yard
+and pound agreement, 1959) and g = 9.80665 m/s² (CGPM 1901), so 1 lbf = 4.4482216152605 N."""
 
 from __future__ import annotations
 
@@ -50,19 +50,19 @@ LBF = 4.4482216152605
         ("180 deg", "angle", 3.141592653589793),
     ],
 )
-def test_quantity_arrives_in_the_unit_used_inside(text, kind, value):
+def test_a_quantity_is_converted_to_the_internal_unit(text, kind, value):
     assert parse(text, kind) == pytest.approx(value, rel=1e-11, abs=1e-9)
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_example_of_every_kind_is_a_quantity_of_that_kind(kind):
+def test_the_example_of_every_kind_is_a_quantity_of_that_kind(kind):
     parse(KINDS[kind].example, kind)
 
 
 def test_a_number_without_unit_suggests_the_number_with_one():
     with pytest.raises(QuantityError) as caught:
         parse("83", "length")
-    assert caught.value.instead == "83 mm"
+    assert caught.value.suggestion == "83 mm"
 
 
 @given(st.floats(0.001, 100.0))
@@ -100,7 +100,7 @@ def test_no_text_raises_anything_but_a_case_error(text):
 
 @given(st.data())
 @settings(max_examples=200, deadline=1500)
-def test_no_damage_to_a_good_file_raises_anything_but_a_case_error(data):
+def test_no_damage_to_a_valid_file_raises_anything_but_a_case_error(data):
     text = starter_text()
     start = data.draw(st.integers(0, len(text)))
     length = data.draw(st.integers(0, 40))

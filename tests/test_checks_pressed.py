@@ -1,4 +1,4 @@
-"""The checks of the press fit, whole: from a case text to margins, against hand calculation."""
+"""Checks of the press fit, from a case text to margins, against hand calculation."""
 
 import dataclasses
 from functools import cache
@@ -8,7 +8,7 @@ import pytest
 
 from hoopwright.case.read import parse_case
 from hoopwright.checks import CHECKS, evidence_of
-from hoopwright.closed_form.compound import compound_fit, contact_pressure
+from hoopwright.closed_form.compound_cylinder import compound_cylinder, contact_pressure
 from hoopwright.pipeline import check_case
 
 PLAIN = """
@@ -50,30 +50,34 @@ def margins(results):
 
 def lame(interference):
     case = plain().case
-    radii = {"sleeve_bore_radius": 17.5, "interface_radius": 19.5, "shell_outer_radius": 22.0,
-             "sleeve": (case.sleeve_material.young_modulus, case.sleeve_material.poisson_ratio),
-             "shell": (case.shell_material.young_modulus, case.shell_material.poisson_ratio)}
+    radii = {
+        "sleeve_bore_radius": 17.5,
+        "interface_radius": 19.5,
+        "shell_outer_radius": 22.0,
+        "sleeve": (case.sleeve_material.young_modulus, case.sleeve_material.poisson_ratio),
+        "shell": (case.shell_material.young_modulus, case.shell_material.poisson_ratio),
+    }
     pressure = contact_pressure(radial_interference=0.5 * interference, **radii)
-    return compound_fit(pressure=pressure, **radii)
+    return compound_cylinder(pressure=pressure, **radii)
 
 
 # Two rectangles of ± 4 and ± 6 µm: beyond x lies (10 − x)²/(8 · 4 · 6) on either side, 2.5 % at 7.81 µm.
 HALF_95 = 1e-3 * (10.0 - np.sqrt(0.025 * 8.0 * 4.0 * 6.0))
-LEAST, GREATEST = 0.040 - HALF_95, 0.040 + HALF_95
+LEAST_FIT, GREATEST_FIT = 0.040 - HALF_95, 0.040 + HALF_95
 
 
-def test_holding_takes_least_interference_and_low_friction():
+def test_push_out_and_torque_use_least_interference_and_low_friction():
     """F = π d L μ p, T = F d/2, with p by Lamé at the lower end of the 95 % interval."""
-    force = np.pi * 39.0 * 60.0 * 0.1 * lame(LEAST).pressure
+    force = np.pi * 39.0 * 60.0 * 0.1 * lame(LEAST_FIT).pressure
     found = margins(plain())
     assert found["pushed_out"].capacity.value == pytest.approx(force, rel=2e-3)
     assert found["turned"].capacity.value == pytest.approx(1e-3 * force * 19.5, rel=2e-3)
     assert found["pushed_out"].margin == pytest.approx(force / (1.5 * 1000.0) - 1.0, rel=5e-3)
 
 
-def test_pressing_takes_greatest_interference_and_high_friction():
+def test_press_force_uses_greatest_interference_and_high_friction():
     """Stuck faces carry up to a few per cent more than Lamé near the ends."""
-    force = np.pi * 39.0 * 60.0 * 0.2 * lame(GREATEST).pressure
+    force = np.pi * 39.0 * 60.0 * 0.2 * lame(GREATEST_FIT).pressure
     assert margins(plain())["press_in"].demand.value == pytest.approx(force, rel=0.15)
     assert margins(plain())["press_in"].demand.value >= force * (1.0 - 2e-3)
 
@@ -81,7 +85,7 @@ def test_pressing_takes_greatest_interference_and_high_friction():
 def test_yield_of_the_shell_is_von_mises_of_linearised_lame_at_greatest_interference():
     """Plane stress: hoop membrane + bending at the bore, with the linearised radial stress."""
     r = np.linspace(19.5, 22.0, 4001)
-    p = lame(GREATEST).pressure
+    p = lame(GREATEST_FIT).pressure
     A = p * 19.5**2 / (22.0**2 - 19.5**2)
     stress = np.array([A * (1 - 22.0**2 / r**2), A * (1 + 22.0**2 / r**2)])
     middle, wall = 0.5 * (19.5 + 22.0), 2.5
@@ -94,20 +98,20 @@ def test_yield_of_the_shell_is_von_mises_of_linearised_lame_at_greatest_interfer
     assert margins(plain())["shell_yields_pressed"].demand.value >= frictionless.value
 
 
-def test_wall_left_loses_half_the_runout():
+def test_half_the_runout_is_subtracted_from_the_wall_left():
     wall = margins(plain())["wall_left"]
     assert wall.capacity.value == pytest.approx(2.5 - 0.1)
     assert wall.margin == pytest.approx(0.2)
 
 
 def test_bore_closure_is_that_of_lame_at_greatest_interference():
-    expected = -2.0 * lame(GREATEST).sleeve_bore_move
-    frictionless = plain().study.greatest.free[0].radial_move("sleeve.bore", np.array([30.0]))[0]
+    expected = -2.0 * lame(GREATEST_FIT).sleeve_bore_displacement
+    frictionless = plain().study.greatest.free[0].radial_displacement("sleeve.bore", np.array([30.0]))[0]
     assert -2.0 * frictionless == pytest.approx(expected, rel=1e-3)
     assert margins(plain())["bore_closure"].demand.value >= 1e3 * expected
 
 
-def test_every_margin_resolves_and_says_where_and_why():
+def test_every_margin_is_resolved_and_states_its_place_and_basis():
     for m in plain().margins:
         assert m.basis
         assert len(m.title) <= 22
@@ -115,8 +119,8 @@ def test_every_margin_resolves_and_says_where_and_why():
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=lambda c: f"{c.__module__.split('.')[-1]}.{c.__name__}")
-def test_check_reads_its_fit_from_the_evidence_alone(check):
-    """Evidence at one single shift is what the search for the window relies on."""
+def test_a_check_depends_on_the_interference_of_its_evidence_alone(check):
+    """The search for the window relies on evidence at a single interference."""
     results = plain()
     evidence = dataclasses.replace(evidence_of(results.case, results.study), least=0.004, greatest=0.004)
     assert check(evidence).id
@@ -130,8 +134,8 @@ def test_finite_elements_agree_with_lame_on_the_plain_pair():
     assert max(abs(p.difference) for p in comparison.pairings) < 5e-4
 
 
-def test_a_contradiction_with_lame_leaves_no_margin_holding(monkeypatch):
-    """Lamé spoiled by a sign: the run must notice, and nothing may hold."""
+def test_no_margin_holds_when_the_result_contradicts_lame(monkeypatch):
+    """With a sign error in Lamé the run must notice the contradiction, and nothing may hold."""
     import hoopwright.comparison as comparison
 
     true = comparison.contact_pressure
@@ -142,11 +146,13 @@ def test_a_contradiction_with_lame_leaves_no_margin_holding(monkeypatch):
     assert all(m.state != "holds" for m in results.margins)
 
 
-def test_a_margin_on_the_edge_has_the_mesh_refined():
+def test_a_margin_close_to_zero_has_the_mesh_refined():
     base = margins(plain())["shell_yields_pressed"]
     demand = base.demand.value
     limit = f"{demand * 1.0000002:.7f}"
-    text = PLAIN.replace('material = "6061-T6"', 'material = "edge"') + f"""
+    text = (
+        PLAIN.replace('material = "6061-T6"', 'material = "edge"')
+        + f"""
 [factors]
 yield = 1.0
 [material.edge]
@@ -158,5 +164,6 @@ ultimate_strength = "400 MPa"
 density = "2700 kg/m^3"
 source = "made for this test"
 """
+    )
     results = check_case(parse_case(text))
     assert results.refinements > 0

@@ -1,4 +1,4 @@
-"""The rows about service: what they compare, when they doubt, when they are silent."""
+"""Service rows: what they compare, when they are in doubt, and when they do not apply."""
 
 from __future__ import annotations
 
@@ -9,25 +9,31 @@ import numpy as np
 import pytest
 from service_cases import CRANK, PARTS, case_of, edited, results_of
 
-from fem import Resolution, von_mises
-from hoopwright.case.load_cases import loads_of
+from hoopwright.case.load_cases import service_loads
 from hoopwright.checks import evidence_of, judged
-from hoopwright.checks.contact import total_pressure
 from hoopwright.checks.fatigue import shell_fatigue_sines
-from hoopwright.checks.micro_slips import Hold, joint_micro_slips
-from hoopwright.checks.opens import joint_opens
-from hoopwright.checks.service_rows import grips
+from hoopwright.checks.joint_micro_slips import ShearCapacity, joint_micro_slips
+from hoopwright.checks.joint_opens import joint_opens
+from hoopwright.checks.seat_pressure import total_pressure
+from hoopwright.checks.service_rows import joint_conditions
 from hoopwright.checks.service_yield import shell_yields_in_service
 from hoopwright.checks.thin_side import thin_side_yields
-from hoopwright.closed_form.eccentric import thin_side_hoop
+from hoopwright.closed_form.eccentric_tube import thin_side_hoop
 from hoopwright.display import Units
 from hoopwright.document.check import document
+from hoopwright.fem import Resolution, von_mises
 from hoopwright.screen.check import report
 from hoopwright.service.study import fit_surfaces
 from hoopwright.study import CaseStudy
 
-HARD = edited(CRANK, ('pedalling_test = "city"', 'pedalling_test = "city"\nstanding_start = "6 kN"\n'
-                      'crank_length = "170 mm"\nchainring_radius = "85 mm"\npedal_offset = "140 mm"'))
+HARD = edited(
+    CRANK,
+    (
+        'pedalling_test = "city"',
+        'pedalling_test = "city"\nstanding_start = "6 kN"\n'
+        'crank_length = "170 mm"\nchainring_radius = "85 mm"\npedal_offset = "140 mm"',
+    ),
+)
 COMPOUND = """
 [compound]
 shear_strength = "{}"
@@ -64,11 +70,13 @@ def test_without_service_loads_one_row_asks_for_them():
     assert not {"joint_opens", "joint_micro_slips", "shell_fatigue_sines"} & set(found)
 
 
-def test_yield_in_service_is_the_greatest_stress_of_the_added_tensors():
+def test_yield_in_service_uses_the_greatest_equivalent_stress_of_the_summed_tensors():
     row, study = rows(CRANK)["shell_yields_in_service"], evidence(CRANK).study
     greatest = 0.0
-    for fit, service in ((study.nominal.free[0], study.service.states["sliding"][0]),
-                         (study.nominal.stuck[0], study.service.states["stuck"][0])):
+    for fit, service in (
+        (study.nominal.free[0], study.service.solutions["sliding"][0]),
+        (study.nominal.stuck[0], study.service.solutions["stuck"][0]),
+    ):
         pressed = fit_surfaces(fit, "shell")[None, :, :, None, :]
         greatest = max(greatest, von_mises(service.walls["shell"].stress + pressed).max())
     assert row.demand.value == pytest.approx(greatest, rel=1e-9)
@@ -76,20 +84,24 @@ def test_yield_in_service_is_the_greatest_stress_of_the_added_tensors():
     assert row.demand.error < 0.03 * row.demand.value
 
 
-def test_a_joint_opens_where_service_takes_more_than_the_fit_gives():
+def test_a_joint_opens_where_service_loads_exceed_the_pressure_of_the_fit():
     assert rows(CRANK)["joint_opens"].state == "holds"
     row = rows(HARD)["joint_opens"]
     assert row.state == "fails"
     assert "opens over" in row.note
     found = evidence(HARD)
     study = found.study
-    lowest = min(total_pressure(fit, service).min() for fit, service in (
-        (study.nominal.free[0], study.service.states["sliding"][0]),
-        (study.nominal.stuck[0], study.service.states["stuck"][0])))
+    lowest = min(
+        total_pressure(fit, service).min()
+        for fit, service in (
+            (study.nominal.free[0], study.service.solutions["sliding"][0]),
+            (study.nominal.stuck[0], study.service.solutions["stuck"][0]),
+        )
+    )
     assert row.capacity.value - row.demand.value == pytest.approx(lowest, abs=1e-6)
 
 
-def test_what_rests_on_a_joint_that_opens_never_holds():
+def test_a_margin_that_rests_on_an_opening_joint_never_holds():
     hard = rows(HARD)
     for id_ in ("shell_yields_in_service", "sleeve_yields_in_service", "shell_fatigue_sines"):
         assert hard[id_].doubt
@@ -97,16 +109,16 @@ def test_what_rests_on_a_joint_that_opens_never_holds():
         assert not rows(CRANK)[id_].doubt
 
 
-def test_micro_slip_is_shear_against_friction_times_pressure():
+def test_micro_slip_compares_shear_with_friction_times_pressure():
     found = evidence(CRANK)
-    row, state = joint_micro_slips(found), found.study.service.states["stuck"][0]
+    row, state = joint_micro_slips(found), found.study.service.solutions["stuck"][0]
     pressure = total_pressure(found.study.nominal.stuck[0], state)
     ratio = state.seat.shear / (0.1 * pressure)
     assert row.demand.value / row.capacity.value == pytest.approx(ratio.max(), rel=1e-6)
     assert "fretting" in row.note
 
 
-def test_micro_slip_that_is_accepted_is_told_and_not_judged():
+def test_accepted_micro_slip_is_reported_and_not_judged():
     found = evidence(CRANK)
     takes_it = replace(found.case, service=replace(found.case.service, micro_slip_accepted=True))
     row = joint_micro_slips(replace(found, case=takes_it))
@@ -115,29 +127,29 @@ def test_micro_slip_that_is_accepted_is_told_and_not_judged():
     assert "fretting" in row.note
 
 
-@pytest.mark.parametrize(("how", "held"), [("instead", 3.0), ("added", 3.5), ("greater", 3.0)])
-def test_compound_goes_with_friction_as_the_case_says(how, held):
-    assert Hold(0.1, 3.0, how).of(np.array(5.0)) == pytest.approx(held)
-    assert Hold(0.1, 0.0, how).of(np.array(5.0)) == pytest.approx(0.5)
-    assert Hold(0.1, 0.0, how).of(np.array(-5.0)) == 0.0
+@pytest.mark.parametrize(("how", "expected"), [("instead", 3.0), ("added", 3.5), ("greater", 3.0)])
+def test_compound_combines_with_friction_as_the_case_states(how, expected):
+    assert ShearCapacity(0.1, 3.0, how).of(np.array(5.0)) == pytest.approx(expected)
+    assert ShearCapacity(0.1, 0.0, how).of(np.array(5.0)) == pytest.approx(0.5)
+    assert ShearCapacity(0.1, 0.0, how).of(np.array(-5.0)) == 0.0
 
 
 def test_compound_that_carries_all_the_shear_keeps_the_joint_stuck():
     strong, weak = evidence(CRANK + COMPOUND.format("60 MPa")), evidence(CRANK + COMPOUND.format("1 MPa"))
-    assert grips(strong) == ("stuck",)
-    assert grips(weak) == ("sliding", "stuck")
+    assert joint_conditions(strong) == ("stuck",)
+    assert joint_conditions(weak) == ("sliding", "stuck")
     assert joint_micro_slips(strong).state == "holds"
     assert joint_micro_slips(weak).state == "fails"
     assert shell_yields_in_service(strong).demand.value < shell_yields_in_service(weak).demand.value
 
 
-def test_a_looser_fit_opens_sooner():
+def test_a_looser_fit_opens_at_a_lower_load():
     found = evidence(CRANK)
     looser = replace(found, least=-0.02, greatest=-0.02)
     assert joint_opens(looser).margin < joint_opens(found).margin
 
 
-def test_fatigue_rows_say_the_life_and_what_is_not_covered():
+def test_fatigue_rows_state_the_life_and_what_is_not_covered():
     row = rows(CRANK)["shell_fatigue_walker"]
     assert "weld toes and thread roots are not covered" in row.note
     assert "cycles at this stress" in row.note
@@ -145,31 +157,31 @@ def test_fatigue_rows_say_the_life_and_what_is_not_covered():
     assert rows(CRANK)["sleeve_fatigue_sines"].state == "not assessed"
 
 
-def test_more_cycles_leave_less_margin():
+def test_more_cycles_reduce_the_margin():
     found = evidence(CRANK)
     more = replace(found.case, service=replace(found.case.service, cycles=10**8))
     service = found.study.service
     before = rows(CRANK)["shell_fatigue_sines"].margin
-    service.loads = loads_of(more.service, more.shell, more.sleeve)
+    service.loads = service_loads(more.service, more.shell, more.sleeve)
     try:
         assert shell_fatigue_sines(replace(found, case=more)).margin < before
     finally:
-        service.loads = loads_of(found.case.service, more.shell, more.sleeve)
+        service.loads = service_loads(found.case.service, more.shell, more.sleeve)
 
 
-def test_thin_side_of_an_eccentric_bore_carries_more():
+def test_stress_is_higher_on_the_thin_side_of_an_eccentric_bore():
     off = edited(CRANK, ('bore_diameter = "39 mm"', 'bore_diameter = "39 mm"\nrunout = "0.2 mm"'))
-    thin, round_ = thin_side_yields(evidence(off)), shell_yields_in_service(evidence(CRANK))
-    assert thin.demand.value / round_.demand.value == pytest.approx((2.5 / 2.4) ** 2, rel=1e-9)
+    thin, centred_row = thin_side_yields(evidence(off)), shell_yields_in_service(evidence(CRANK))
+    assert thin.demand.value / centred_row.demand.value == pytest.approx((2.5 / 2.4) ** 2, rel=1e-9)
     pressed = edited(PARTS, ('bore_diameter = "39 mm"', 'bore_diameter = "39 mm"\nrunout = "0.2 mm"'))
     row = thin_side_yields(evidence(pressed))
     plain = {m.id: m for m in judged(evidence(pressed))}["shell_yields_pressed"]
-    moved, centred = (thin_side_hoop(a=19.5, b=22.0, eccentricity=e) for e in (0.1, 0.0))
-    assert row.demand.value / plain.demand.value == pytest.approx(float(moved / centred), rel=1e-9)
+    eccentric, centred = (thin_side_hoop(a=19.5, b=22.0, eccentricity=e) for e in (0.1, 0.0))
+    assert row.demand.value / plain.demand.value == pytest.approx(float(eccentric / centred), rel=1e-9)
     assert not thin_side_yields(evidence(CRANK)).applies
 
 
-def test_the_document_tells_angle_loads_reactions_and_balance():
+def test_the_document_has_angle_loads_reactions_and_balance():
     made = document(results_of(CRANK))
     row = next(c for c in made["checks"] if c["id"] == "shell_yields_in_service")
     assert 0.0 <= row["where"]["theta_deg"] < 360.0
@@ -183,8 +195,8 @@ def test_the_document_tells_angle_loads_reactions_and_balance():
 
 
 @pytest.mark.parametrize("system", ["metric", "inch"])
-def test_the_screen_keeps_to_eighty_columns_and_shows_angles(system):
-    text = report(results_of(HARD), Units(system))
+def test_the_screen_fits_eighty_columns_and_shows_angles(system):
+    text = report(document(results_of(HARD)), Units(system))
     assert max(len(line) for line in text.splitlines()) <= 80
     assert "° " in text
     assert "Service loads" in text

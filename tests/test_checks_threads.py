@@ -1,50 +1,57 @@
-"""Threads: what strips them, and whether they still go together after pressing."""
+"""Threads: stripping, and whether they still fit after pressing."""
 
 import dataclasses
 from functools import cache
 
 import numpy as np
 import pytest
-from holding_case import CUPS, case_of, found, text
+from holding_case import CUPS, case_of, margins_by_id, text
 
-from geometry.thread import Thread
-from geometry.thread_limits import limits_of
 from hoopwright.case.read import CaseError, parse_case
 from hoopwright.checks.thread_strips import shear_area
-from hoopwright.closed_form.compound import compound_fit, contact_pressure
+from hoopwright.closed_form.compound_cylinder import compound_cylinder, contact_pressure
+from hoopwright.geometry.thread import Thread
+from hoopwright.geometry.thread_limits import limits_of
 
 
 @cache
-def lines(*parts, shift=0.0, **threads):
-    return found(case_of(*parts, **threads), shift)
+def margins(*parts, shift=0.0, **threads):
+    return margins_by_id(case_of(*parts, **threads), shift)
 
 
 # Strip areas of 6H nut and 6g bolt for an engagement of one diameter, mm², printed in the table of metric
 # thread shear areas at engineersedge.com after Bickford, Introduction to the Design and Behavior of
-# Bolted Joints, 4th ed.: here from nothing but size and pitch.
-@pytest.mark.parametrize(("size", "pitch", "bolt", "nut"), [
-    (6.0, 1.00, 51.875, 73.145), (8.0, 1.25, 97.290, 134.63), (10.0, 1.50, 155.80, 214.77)])
+# Bolted Joints, 4th ed.: here from size and pitch alone.
+@pytest.mark.parametrize(
+    ("size", "pitch", "bolt", "nut"),
+    [(6.0, 1.00, 51.875, 73.145), (8.0, 1.25, 97.290, 134.63), (10.0, 1.50, 155.80, 214.77)],
+)
 def test_shear_areas_from_size_and_pitch_match_the_printed_table(size, pitch, bolt, nut):
     thread = Thread("M", major=size, pitch=pitch, minor=size - pitch)
-    # Limits by formula depart from the tables by one preferred step in places: up to 2.5 % of area.
+    # Limits by formula differ from the tables by one preferred number in places: up to 2.5 % of area.
     assert shear_area(thread, size, internal=False) == pytest.approx(bolt, rel=0.025)
     assert shear_area(thread, size, internal=True) == pytest.approx(nut, rel=0.025)
 
 
-def test_own_limits_give_the_printed_area_to_its_last_digit():
+def test_stated_limits_give_the_printed_area_to_its_last_digit():
     # M8 x 1.25, ISO 965-2: 6g 7.760/7.042, 6H 6.912/7.348; printed 97.290 and 134.63 mm², as above.
-    own = 'limits = { pitch = ["7.188 mm", "7.348 mm"], minor = ["6.647 mm", "6.912 mm"], ' \
-          'cup_pitch = ["7.042 mm", "7.160 mm"], cup_major = ["7.760 mm", "7.972 mm"] }'
+    own = (
+        'limits = { pitch = ["7.188 mm", "7.348 mm"], minor = ["6.647 mm", "6.912 mm"], '
+        'cup_pitch = ["7.042 mm", "7.160 mm"], cup_major = ["7.760 mm", "7.972 mm"] }'
+    )
     thread = f'{{ major = "8 mm", pitch = "1.25 mm", minor = "6.647 mm", hand = "right", {own} }}'
-    case = parse_case(text().replace('thread = "1.37 in x 24 right"', f"thread = {thread}")
-                      .replace('thread = "1.37 in x 24 left"', 'diameter = "34.798 mm"'))
+    case = parse_case(
+        text()
+        .replace('thread = "1.37 in x 24 right"', f"thread = {thread}")
+        .replace('thread = "1.37 in x 24 left"', 'diameter = "34.798 mm"')
+    )
     mine = case.sleeve.bore[0].thread
     assert shear_area(mine, 8.0, internal=False) == pytest.approx(97.290, rel=5e-5)
     assert shear_area(mine, 8.0, internal=True) == pytest.approx(134.63, rel=5e-5)
 
 
-def test_stripping_is_preload_against_area_times_yield_over_root_three():
-    case, m = case_of(CUPS), lines(CUPS)
+def test_stripping_compares_preload_with_area_times_yield_over_root_three():
+    case, m = case_of(CUPS), margins(CUPS)
     thread = case.sleeve.bore[0].thread
     for body, material in (("sleeve", case.sleeve_material), ("cup", case.cups.material)):
         line = m[f"{body}_thread_strips"]
@@ -54,86 +61,105 @@ def test_stripping_is_preload_against_area_times_yield_over_root_three():
 
 
 def test_thread_is_not_judged_without_its_engaged_length():
-    m = lines(CUPS.replace('engaged_length = "10 mm"\n', "", 1))["sleeve_thread_strips"]
+    m = margins(CUPS.replace('engaged_length = "10 mm"\n', "", 1))["sleeve_thread_strips"]
     assert m.margin is None
     assert "engaged_length" in m.note
 
 
 def closure_by_lame(case, interference):
-    radii = {"sleeve_bore_radius": 17.399, "interface_radius": 20.0, "shell_outer_radius": 23.0,
-             "sleeve": (case.sleeve_material.young_modulus, case.sleeve_material.poisson_ratio),
-             "shell": (case.shell_material.young_modulus, case.shell_material.poisson_ratio)}
+    radii = {
+        "sleeve_bore_radius": 17.399,
+        "interface_radius": 20.0,
+        "shell_outer_radius": 23.0,
+        "sleeve": (case.sleeve_material.young_modulus, case.sleeve_material.poisson_ratio),
+        "shell": (case.shell_material.young_modulus, case.shell_material.poisson_ratio),
+    }
     p = contact_pressure(radial_interference=0.5 * interference, **radii)
-    return -2e3 * compound_fit(pressure=p, **radii).sleeve_bore_move
+    return -2e3 * compound_cylinder(pressure=p, **radii).sleeve_bore_displacement
 
 
-def test_thread_closes_as_lame_closes_the_bore():
-    m = lines(shift=0.01)["thread_fits"]
+def test_thread_closure_agrees_with_bore_closure_by_lame():
+    m = margins(shift=0.01)["thread_fits"]
     by_hand = closure_by_lame(case_of(), 0.05)
-    # Seats that stick close the ends up to a tenth more than Lamé.
+    # Stuck seats close the ends up to a tenth more than Lamé.
     assert by_hand * (1 - 2e-3) <= m.demand.value <= 1.1 * by_hand
 
 
-def test_play_is_the_allowance_of_the_cup_until_the_thread_is_measured():
-    """es of position g: 15 + 11 × 1.0583 = 27 µm; a thread cut 40 µm over its least limit has 67."""
-    assert lines()["thread_fits"].capacity.value == pytest.approx(27.0, abs=1e-6)
+def test_play_is_the_allowance_of_the_cup_unless_the_thread_is_measured():
+    """es of position g: 15 + 11 × 1.0583 = 27 µm; a thread cut 40 µm above its minimum limit has 67."""
+    assert margins()["thread_fits"].capacity.value == pytest.approx(27.0, abs=1e-6)
     case = case_of()
-    threads = [z.thread and dataclasses.replace(
-        z.thread, cut_pitch_diameter=limits_of(z.thread).internal_pitch_least + 0.040)
-        for z in case.sleeve.bore]
+    threads = [
+        z.thread
+        and dataclasses.replace(z.thread, cut_pitch_diameter=limits_of(z.thread).internal_pitch_min + 0.040)
+        for z in case.sleeve.bore
+    ]
     zones = [dataclasses.replace(z, thread=t) for z, t in zip(case.sleeve.bore, threads, strict=True)]
     cut = dataclasses.replace(case, sleeve=dataclasses.replace(case.sleeve, bore=tuple(zones)))
-    assert found(cut)["thread_fits"].capacity.value == pytest.approx(67.0, abs=1e-6)
+    assert margins_by_id(cut)["thread_fits"].capacity.value == pytest.approx(67.0, abs=1e-6)
 
 
-def test_a_thread_that_closes_too_far_asks_for_a_tap_and_says_how_much():
-    m = lines(shift=0.08)["thread_fits"]
+def test_a_thread_that_closes_too_far_needs_a_tap_and_the_note_says_how_much():
+    m = margins(shift=0.08)["thread_fits"]
     assert m.state == "fails"
     assert m.note.startswith("run a tap after pressing")
     assert f"{m.demand.value:.1f} µm" in m.note
     assert f"{m.demand.value - 27.0:.1f} µm" in m.note
 
 
-def test_a_thread_tapped_after_pressing_fits_and_says_what_the_tap_takes():
-    m = lines(sleeve="tap_after_pressing = true", shift=0.08)["thread_fits"]
+def test_a_thread_tapped_after_pressing_fits_and_the_note_says_how_much_is_removed():
+    m = margins(sleeve="tap_after_pressing = true", shift=0.08)["thread_fits"]
     assert m.state == "holds"
     assert "the tap takes off up to" in m.note
 
 
-@pytest.mark.parametrize(("was", "now", "told"), [
-    ('tightening_torque = "40 N*m"\n', "", "[cups.left] tightening_torque: missing"),
-    ("thread_friction_low = 0.10", "thread_friction_low = 0.30", "swap the two"),
-    ('flange_bears_on = "shell"', 'flange_bears_on = "face"', 'write "shell" or "sleeve"'),
-    ('engaged_length = "10 mm"', 'engaged_length = "20 mm"', "longer than the thread there, 15 mm"),
-])
-def test_faulty_cups_are_told_in_one_line(was, now, told):
+@pytest.mark.parametrize(
+    ("was", "now", "expected"),
+    [
+        ('tightening_torque = "40 N*m"\n', "", "[cups.left] tightening_torque: missing"),
+        ("thread_friction_low = 0.10", "thread_friction_low = 0.30", "swap the two"),
+        ('flange_bears_on = "shell"', 'flange_bears_on = "face"', 'write "shell" or "sleeve"'),
+        ('engaged_length = "10 mm"', 'engaged_length = "20 mm"', "longer than the thread there, 15 mm"),
+    ],
+)
+def test_faulty_cups_are_reported_in_one_line(was, now, expected):
     assert was in CUPS
     with pytest.raises(CaseError) as error:
         case_of(CUPS.replace(was, now, 1))
-    assert told in str(error.value)
+    assert expected in str(error.value)
 
 
-def test_a_cup_without_a_thread_is_told():
+def test_a_cup_without_a_thread_is_reported():
     with pytest.raises(CaseError) as error:
         parse_case(text(CUPS).replace('thread = "1.37 in x 24 left"', 'diameter = "34.798 mm"'))
     assert "no thread at its right end" in str(error.value)
 
 
-@pytest.mark.parametrize(("limits", "told"), [
-    ('{ pitch = "34.1 mm" }', "not a list of the least and the greatest limit"),
-    ('{ pitch = ["34.3 mm", "34.1 mm"], minor = ["33.6 mm", "33.9 mm"], cup_pitch = ["33.9 mm", "34 mm"], '
-     'cup_major = ["34.5 mm", "34.8 mm"] }', "internal_pitch"),
-])
-def test_faulty_thread_limits_are_told(limits, told):
+@pytest.mark.parametrize(
+    ("limits", "expected"),
+    [
+        ('{ pitch = "34.1 mm" }', "not a list of the least and the greatest limit"),
+        (
+            '{ pitch = ["34.3 mm", "34.1 mm"], minor = ["33.6 mm", "33.9 mm"], '
+            'cup_pitch = ["33.9 mm", "34 mm"], cup_major = ["34.5 mm", "34.8 mm"] }',
+            "internal_pitch",
+        ),
+    ],
+)
+def test_faulty_thread_limits_are_reported(limits, expected):
     size = 'major = "34.8 mm", pitch = "1.0583 mm", minor = "33.7 mm", hand = "right"'
     own = f"{{ {size}, limits = {limits} }}"
     with pytest.raises(CaseError) as error:
         parse_case(text().replace('thread = "1.37 in x 24 right"', f"thread = {own}"))
-    assert told in str(error.value)
+    assert expected in str(error.value)
 
 
-def test_a_measured_pitch_diameter_off_the_thread_is_told():
+def test_a_measured_pitch_diameter_outside_the_thread_is_reported():
     with pytest.raises(CaseError) as error:
-        parse_case(text().replace('thread = "1.37 in x 24 right"',
-                                  'thread = "1.37 in x 24 right"\ncut_pitch_diameter = "35.5 mm"'))
+        parse_case(
+            text().replace(
+                'thread = "1.37 in x 24 right"',
+                'thread = "1.37 in x 24 right"\ncut_pitch_diameter = "35.5 mm"',
+            )
+        )
     assert "cut_pitch_diameter" in str(error.value)

@@ -5,15 +5,13 @@ import os
 import subprocess
 import sys
 from pathlib import Path
-from types import SimpleNamespace
 
 import pytest
 
 from hoopwright.case.starter import starter_text
 from hoopwright.cli import main
-from hoopwright.screen.check import _margin
-from hoopwright.screen.intervals import intervals
-from hoopwright.sizing.response import Interval
+from hoopwright.display import margin_text
+from hoopwright.display.rows import interval_text
 
 ROOT = Path(__file__).parents[1]
 TRIKE = str(ROOT / "cases" / "cargo_trike_crank_shell.toml")
@@ -26,21 +24,34 @@ def starter(tmp_path):
     return path
 
 
-@pytest.mark.parametrize(("value", "shown"), [
-    (0.104, "+0.10"), (-99.99, "-99.99"), (-565.04, "-565"), (565.04, "+565"), (-1612.46, "<-999"),
-    (1e9, ">999"), (float("inf"), "none"),
-])
+@pytest.mark.parametrize(
+    ("value", "shown"),
+    [
+        (0.104, "+0.10"),
+        (-99.99, "-99.99"),
+        (-565.04, "-565"),
+        (565.04, "+565"),
+        (-1612.46, "<-999"),
+        (1e9, ">999"),
+        (float("inf"), "none"),
+    ],
+)
 def test_margins_far_out_keep_to_their_column(value, shown):
-    assert _margin(value) == shown
+    assert margin_text(value) == shown
 
 
-def test_intervals_far_out_keep_to_eighty_columns():
-    margins = [SimpleNamespace(id=k, title="title of a check that is long") for k in "abc"]
-    ends = {"a": Interval(-1612.46, float("inf")), "b": Interval(-565.04, 120.0),
-            "c": Interval(-98.76, -1.0)}
-    lines = intervals(SimpleNamespace(margins=margins, intervals=ends))
-    assert max(map(len, lines)) <= 80
-    assert [words in " ".join(lines) for words in ("< -99 to   > 99", "-98.76 to  -1.00")] == [True, True]
+@pytest.mark.parametrize(
+    ("low", "high", "shown"),
+    [
+        (-1612.46, None, " <-999 to   >999"),
+        (-565.04, 120.0, "  -565 to   +120"),
+        (-98.76, -1.0, "-98.76 to  -1.00"),
+        (0.5, 0.501, ""),
+        (None, None, ""),
+    ],
+)
+def test_intervals_far_out_keep_to_their_column(low, high, shown):
+    assert interval_text({"margin_low": low, "margin_high": high}, width=6) == shown
 
 
 def test_starter_file_checks_as_it_is(tmp_path, capsys):
@@ -80,8 +91,19 @@ def test_json_has_what_machines_need(capsys):
     assert document["fit"]["bore_closure_um"][0]["z_mm"] == 0.0
     assert isinstance(document["closed_form"]["applies"], bool)
     for check in document["checks"]:
-        assert {"id", "title", "demand", "capacity", "unit", "factor", "margin", "numerical_error", "state",
-                "where", "basis"} <= set(check)
+        assert {
+            "id",
+            "title",
+            "demand",
+            "capacity",
+            "unit",
+            "factor",
+            "margin",
+            "numerical_error",
+            "state",
+            "where",
+            "basis",
+        } <= set(check)
         assert {"body", "r_mm", "z_mm"} <= set(check["where"])
     assert document["verdict"]
 
@@ -100,14 +122,16 @@ def test_bad_case_is_one_line_and_exits_two(starter, capsys):
 
 
 def test_unsolved_model_exits_three(starter, capsys, monkeypatch):
-    import fem.contact
-    monkeypatch.setattr(fem.contact, "MOST_STEPS", 0)
+    import hoopwright.fem.contact
+
+    monkeypatch.setattr(hoopwright.fem.contact, "MAX_STEPS", 0)
     assert main(["check", str(starter)]) == 3
     assert len(capsys.readouterr().err.strip().splitlines()) == 1
 
 
 def test_contradiction_with_lame_exits_three(capsys, monkeypatch):
     import hoopwright.comparison as comparison
+
     true = comparison.contact_pressure
     monkeypatch.setattr(comparison, "contact_pressure", lambda **k: 1.05 * true(**k))
     assert main(["check", str(ROOT / "cases" / "published" / "bronze_bush.toml")]) == 3
@@ -116,6 +140,7 @@ def test_contradiction_with_lame_exits_three(capsys, monkeypatch):
 
 def test_a_bug_keeps_its_traceback(starter, monkeypatch):
     import hoopwright.pipeline as pipeline
+
     monkeypatch.setattr(pipeline, "compare", lambda *_: 1 / 0)
     with pytest.raises(ZeroDivisionError):
         main(["check", str(starter)])
@@ -131,7 +156,13 @@ def test_materials_are_listed_with_sources(capsys):
 
 def test_installed_module_runs_from_anywhere_and_survives_a_closed_pipe(starter):
     command = f"{sys.executable} -m hoopwright check {starter} | head -1"
-    done = subprocess.run(["sh", "-c", command], capture_output=True, text=True, check=True,
-                          cwd=starter.parent, env={**os.environ, "PYTHONPATH": str(ROOT)})
+    done = subprocess.run(
+        ["sh", "-c", command],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=starter.parent,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
     assert done.stderr == ""
     assert done.stdout.strip()

@@ -7,7 +7,7 @@ import pytest
 from skfem import Basis, ElementQuad2, ElementVector, FacetBasis, LinearForm, MeshQuad, condense, solve
 from skfem.models.elasticity import lame_parameters, linear_elasticity
 
-from hoopwright.closed_form.eccentric import thin_side_hoop
+from hoopwright.closed_form.eccentric_tube import thin_side_hoop
 from hoopwright.closed_form.lame import lame_stress
 
 
@@ -23,14 +23,17 @@ def plane_model(a: float, b: float, e: float, *, rows: int = 12, columns: int = 
     basis = Basis(mesh, ElementVector(ElementQuad2()))
     K = linear_elasticity(*lame_parameters(1.0, 0.3)).assemble(basis)
     bore = mesh.facets_satisfying(lambda x: np.hypot(x[0] - e, x[1]) < a * 1.001, boundaries_only=True)
-    load = LinearForm(lambda v, w: -w.n[0] * v[0] - w.n[1] * v[1]).assemble(FacetBasis(
-        mesh, basis.elem, facets=bore))
+    load = LinearForm(lambda v, w: -w.n[0] * v[0] - w.n[1] * v[1]).assemble(
+        FacetBasis(mesh, basis.elem, facets=bore)
+    )
     axis = basis.get_dofs(lambda x: np.abs(x[1]) < 1e-9)
-    held = np.unique(np.concatenate([axis.all("u^2"), axis.all("u^1")[:1]]))
-    u = solve(*condense(K, load, D=held))
+    fixed = np.unique(np.concatenate([axis.all("u^2"), axis.all("u^1")[:1]]))
+    u = solve(*condense(K, load, D=fixed))
     # hoop strain from the displacement of the bore next to the axis: ε = u_r/r + ∂u_θ/(r ∂θ)
-    nodes = [int(np.argmin(np.hypot(mesh.p[0] - e - a * np.cos(x), mesh.p[1] - a * np.sin(x))))
-             for x in np.linspace(0.0, np.pi, columns + 1)[:2]]
+    nodes = [
+        int(np.argmin(np.hypot(mesh.p[0] - e - a * np.cos(x), mesh.p[1] - a * np.sin(x))))
+        for x in np.linspace(0.0, np.pi, columns + 1)[:2]
+    ]
     here, there = (u[basis.nodal_dofs[:, n]] for n in nodes)
     chord = mesh.p[:, nodes[1]] - mesh.p[:, nodes[0]]
     strain = float((there - here) @ chord / (chord @ chord))
@@ -39,18 +42,19 @@ def plane_model(a: float, b: float, e: float, *, rows: int = 12, columns: int = 
 
 
 @pytest.mark.parametrize("e", [0.0, 0.1, 0.5])
-def test_thin_side_hoop_is_that_of_a_plane_model(e):
+def test_hoop_stress_on_the_thin_side_agrees_with_a_plane_model(e):
     """Wall 2.5 mm; straight facets and a chord across one element cost 0.5 % at most."""
     found = plane_model(19.5, 22.0, e)
     assert thin_side_hoop(a=19.5, b=22.0, eccentricity=e) == pytest.approx(found, rel=0.01)
 
 
-def test_without_eccentricity_it_is_lame():
+def test_without_eccentricity_the_result_is_lame():
     assert thin_side_hoop(a=10.0, b=20.0, eccentricity=0.0) == pytest.approx(
-        lame_stress(10.0, a=10.0, b=20.0, p_i=1.0)[1])
+        lame_stress(10.0, a=10.0, b=20.0, p_i=1.0)[1]
+    )
 
 
 @pytest.mark.parametrize("e", [-0.1, 2.5, 12.0])
-def test_a_bore_outside_the_tube_is_refused(e):
+def test_a_bore_outside_the_tube_is_rejected(e):
     with pytest.raises(ValueError, match="eccentricity"):
         thin_side_hoop(a=19.5, b=22.0, eccentricity=e)

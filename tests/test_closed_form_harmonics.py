@@ -1,22 +1,22 @@
-"""What must hold for loads that vary round or along a cylinder, without any reference number."""
+"""Properties of solutions for loads that vary around or along a cylinder, without any reference number."""
 
 import numpy as np
 import pytest
 
-from hoopwright.closed_form.band import (
-    band_pressure_deflection,
-    decay_rate,
-    ring_load_deflection,
-    step_pressure_deflection,
-)
 from hoopwright.closed_form.harmonic import (
     cosine_traction_stress,
     pure_bending,
     second_moment,
     torsion,
 )
-from hoopwright.closed_form.polar import ring_harmonic, two_ring_contact
-from hoopwright.closed_form.ring import pinched_ring, pinched_ring_harmonic
+from hoopwright.closed_form.long_cylinder import (
+    band_pressure_deflection,
+    decay_rate,
+    ring_load_deflection,
+    step_pressure_deflection,
+)
+from hoopwright.closed_form.pinched_ring import pinched_ring, pinched_ring_harmonic
+from hoopwright.closed_form.ring_harmonics import ring_harmonic, two_ring_contact
 
 TUBE = {"inner_radius": 20.0, "outer_radius": 22.0}
 ALUMINIUM, STEEL = (69e3, 0.33), (205e3, 0.29)
@@ -24,7 +24,7 @@ H = 1e-3
 
 
 def amplitudes(r):
-    """σ_rr, σ_θθ, σ_rθ amplitudes of the sideways push at r."""
+    """σ_rr, σ_θθ, σ_rθ amplitudes of the lateral push at r."""
     load = TUBE | {"outer_pressure": 10.0, "nu": 0.3}
     front, side = (cosine_traction_stress(r, theta, **load) for theta in (0.0, np.pi / 2))
     return front[0], front[1], side[2]
@@ -34,14 +34,14 @@ def slope(function, r):
     return (function(r + H) - function(r - H)) / (2.0 * H)
 
 
-def test_sideways_push_is_in_equilibrium():
+def test_lateral_push_is_in_equilibrium():
     r = np.linspace(20.1, 21.9, 7)
     rr, tt, rt = amplitudes(r)
     assert slope(lambda x: amplitudes(x)[0], r) + (rt + rr - tt) / r == pytest.approx(0.0, abs=1e-6)
     assert slope(lambda x: amplitudes(x)[2], r) + (2.0 * rt - tt) / r == pytest.approx(0.0, abs=1e-6)
 
 
-def test_sideways_push_has_displacements_that_close_round_the_ring():
+def test_displacements_of_a_lateral_push_are_continuous_around_the_ring():
     # With u_r = U cos θ, u_θ = V sin θ: γ = r dε_θ/dr - ε_r, or the ring would not close.
     r, nu = np.linspace(20.1, 21.9, 7), 0.3
 
@@ -110,14 +110,14 @@ def test_ring_harmonic_satisfies_equilibrium_hooke_and_its_faces(n, condition):
     assert shear == pytest.approx(2.0 * (1.0 + nu) * rt / E, abs=limit)
 
 
-def test_zero_poissons_ratio_is_no_special_case():
+def test_zero_poissons_ratio_needs_no_special_case():
     ring = ring_harmonic(2, **TUBE, material=(69e3, 0.0), outer_rr=1.0)
     near = ring_harmonic(2, **TUBE, material=(69e3, 1e-7), outer_rr=1.0)
     assert ring.displacement(21.0)[0] == pytest.approx(near.displacement(21.0)[0], rel=1e-5)
 
 
 @pytest.mark.parametrize("n", [2, 3, 4])
-def test_a_thin_ring_harmonic_bends_as_thin_ring_theory_says(n):
+def test_a_harmonic_of_a_thin_ring_agrees_with_thin_ring_theory(n):
     # Inextensional: u = p R⁴/[EI (n² - 1)²] per unit width for p cos nθ. The wall's own shear and
     # stretch add about (t/R)².
     R, t = 100.0, 1.0
@@ -154,7 +154,7 @@ def test_two_rings_move_together_at_the_interface(stuck):
     assert pair.inner.stress(17.45)[0] == pytest.approx(0.0, abs=1e-9)
 
 
-def test_two_stuck_rings_of_one_metal_are_one_ring():
+def test_two_bonded_rings_of_one_metal_behave_as_one_ring():
     whole = ring_harmonic(2, inner_radius=17.45, outer_radius=22.0, material=STEEL, outer_rr=-2.0)
     pair = two_ring_contact(
         2,
@@ -182,12 +182,12 @@ def test_pinched_ring_harmonics_sum_to_the_pinched_ring():
 CYLINDER = {"radius": 100.0, "thickness": 1.0, "material": (200e3, 0.3)}
 
 
-def test_far_inside_the_pressure_the_cylinder_grows_as_a_free_tube():
+def test_far_inside_the_loaded_band_the_cylinder_expands_as_a_free_tube():
     deep = step_pressure_deflection(-300.0, pressure=1.0, **CYLINDER)
     assert deep == pytest.approx(100.0**2 / (200e3 * 1.0), rel=1e-9)
 
 
-def test_the_wall_carries_all_of_a_band_load():
+def test_the_wall_carries_the_whole_of_a_band_load():
     z = np.linspace(-200.0, 200.0, 40001)
     w = band_pressure_deflection(z, start=-5.0, end=12.0, pressure=2.0, **CYLINDER)
     carried = np.trapezoid(w, z) * 200e3 * 1.0 / 100.0**2

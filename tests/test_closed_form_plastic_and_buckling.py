@@ -1,11 +1,11 @@
-"""What must hold past yield and at buckling without any reference number."""
+"""Properties of plastic and buckling solutions, without any reference number."""
 
 import numpy as np
 import pytest
 from scipy.optimize import fsolve
 
 from hoopwright.closed_form.buckling import encased_ring_pressure
-from hoopwright.closed_form.compound import contact_pressure
+from hoopwright.closed_form.compound_cylinder import contact_pressure
 from hoopwright.closed_form.lame import lame_stress
 from hoopwright.closed_form.plastic import (
     mises_first_yield_pressure,
@@ -43,15 +43,15 @@ def test_yield_starts_where_lame_reaches_tresca():
     assert hoop - radial == pytest.approx(450.0, rel=1e-12)
 
 
-def test_residual_hoop_sums_to_nothing():
+def test_residual_hoop_stress_integrates_to_zero():
     r = np.linspace(50.0, 100.0, 40001)
     hoop = tresca_residual_stress(r, c=75.0, **WALL)[1]
     assert np.trapezoid(hoop, r) == pytest.approx(0.0, abs=1e-3)
 
 
-def test_unloading_that_would_yield_backwards_is_refused():
+def test_unloading_that_would_yield_in_reverse_is_rejected():
     wall = {"a": 30.0, "b": 100.0, "yield_stress": 450.0}
-    with pytest.raises(ValueError, match="backwards"):
+    with pytest.raises(ValueError, match="in reverse"):
         tresca_residual_stress(30.0, c=90.0, **wall)
 
 
@@ -78,7 +78,7 @@ def test_bore_growth_follows_from_integrating_the_elastic_dilatation():
 
 
 @pytest.mark.parametrize("front", [20.0, 20.4, 21.7, 22.9])
-def test_front_found_from_interference_is_the_front_that_made_it(front):
+def test_the_yield_front_is_recovered_from_its_interference(front):
     made = plastic_press_fit(front, **RINGS, shell_yield=240.0)
     found = plastic_fit_at_interference(
         radial_interference=float(made.radial_interference), **RINGS, shell_yield=240.0
@@ -87,13 +87,13 @@ def test_front_found_from_interference_is_the_front_that_made_it(front):
     assert found.pressure == pytest.approx(made.pressure, rel=1e-9)
 
 
-def test_below_yield_the_plastic_fit_is_lames():
+def test_below_yield_the_plastic_fit_is_lame():
     fit = plastic_fit_at_interference(radial_interference=0.05, **RINGS, shell_yield=240.0)
     assert fit.pressure == pytest.approx(contact_pressure(radial_interference=0.05, **RINGS), rel=1e-12)
     assert fit.permanent_growth == 0.0
 
 
-def test_past_collapse_the_pressure_rises_no_more_and_the_surplus_stays():
+def test_past_collapse_the_pressure_is_constant_and_extra_interference_is_permanent():
     limit = plastic_press_fit(23.0, **RINGS, shell_yield=240.0)
     fit = plastic_fit_at_interference(
         radial_interference=float(limit.radial_interference) + 0.01, **RINGS, shell_yield=240.0
@@ -137,8 +137,8 @@ def one_lobe_pressures(ratio, angles):
 @pytest.mark.parametrize("ratio", [0.01, 0.02, 0.05])
 def test_one_lobe_formula_is_the_peak_of_the_energy_of_a_cos_squared_lobe(ratio):
     k = (2.0 * ratio) ** 2 / 12.0
-    least = (5.0 / 3.0 * np.pi**5 * k) ** 0.2
-    path = one_lobe_pressures(ratio, least * np.linspace(1.005, 1.5, 400))
+    shallowest = (5.0 / 3.0 * np.pi**5 * k) ** 0.2
+    path = one_lobe_pressures(ratio, shallowest * np.linspace(1.005, 1.5, 400))
     assert path.size > 300
     peak = int(np.argmax(path))
     assert 0 < peak < path.size - 1
@@ -149,10 +149,10 @@ def test_one_lobe_formula_is_the_peak_of_the_energy_of_a_cos_squared_lobe(ratio)
 
 def test_plane_strain_stiffens_the_encased_ring():
     flat = encased_ring_pressure(thickness=1.0, mean_diameter=30.0, sleeve=(200e3, 0.0))
-    held = encased_ring_pressure(thickness=1.0, mean_diameter=30.0, sleeve=(200e3, 0.3))
-    assert held / flat == pytest.approx(1.0 / 0.91)
+    encased = encased_ring_pressure(thickness=1.0, mean_diameter=30.0, sleeve=(200e3, 0.3))
+    assert encased / flat == pytest.approx(1.0 / 0.91)
 
 
-def test_a_wall_too_thick_to_be_a_thin_ring_is_refused():
+def test_a_wall_too_thick_to_be_a_thin_ring_is_rejected():
     with pytest.raises(ValueError, match="thin ring"):
         encased_ring_pressure(thickness=5.0, mean_diameter=35.0, sleeve=(200e3, 0.3))

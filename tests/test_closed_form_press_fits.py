@@ -1,10 +1,10 @@
-"""What must hold for cylinders and press fits without any reference number."""
+"""Properties of cylinders and press fits, without any reference number."""
 
 import numpy as np
 import pytest
 
-from hoopwright.closed_form.compound import (
-    compound_fit,
+from hoopwright.closed_form.compound_cylinder import (
+    compound_cylinder,
     contact_pressure,
     interference_for_pressure,
     thermal_interference,
@@ -40,7 +40,7 @@ def test_pressure_is_balanced_by_the_wall():
 
 
 @pytest.mark.parametrize("condition", BOTH)
-def test_displacement_gives_back_the_stress_through_hookes_law(condition):
+def test_stress_follows_from_the_displacement_by_hookes_law(condition):
     E, nu, r, h = 69e3, 0.33, 20.7, 1e-4
     u = [lame_displacement(x, **WALL, material=(E, nu), condition=condition) for x in (r - h, r, r + h)]
     radial, hoop = lame_stress(r, **WALL)
@@ -56,21 +56,23 @@ def test_plane_strain_has_no_axial_strain():
 
 
 @pytest.mark.parametrize("condition", BOTH)
-def test_the_two_parts_take_up_the_interference_between_them(condition):
+def test_the_displacements_of_both_parts_add_up_to_the_interference(condition):
     p = contact_pressure(radial_interference=0.02, **RINGS, condition=condition)
-    fit = compound_fit(pressure=p, **RINGS, condition=condition)
-    assert fit.shell_interface_move - fit.sleeve_interface_move == pytest.approx(0.02, rel=1e-12)
+    fit = compound_cylinder(pressure=p, **RINGS, condition=condition)
+    assert fit.shell_interface_displacement - fit.sleeve_interface_displacement == pytest.approx(
+        0.02, rel=1e-12
+    )
 
 
 @pytest.mark.parametrize("condition", BOTH)
-def test_fit_moves_are_lames_displacements(condition):
-    fit = compound_fit(pressure=6.0, **RINGS, condition=condition)
+def test_displacements_of_a_fit_are_lames(condition):
+    fit = compound_cylinder(pressure=6.0, **RINGS, condition=condition)
     inner = {"a": 17.45, "b": 19.5, "p_o": 6.0, "material": RINGS["sleeve"], "condition": condition}
     outer = {"a": 19.5, "b": 22.0, "p_i": 6.0, "material": RINGS["shell"], "condition": condition}
-    assert fit.sleeve_bore_move == pytest.approx(lame_displacement(17.45, **inner), rel=1e-12)
-    assert fit.sleeve_interface_move == pytest.approx(lame_displacement(19.5, **inner), rel=1e-12)
-    assert fit.shell_interface_move == pytest.approx(lame_displacement(19.5, **outer), rel=1e-12)
-    assert fit.shell_outside_move == pytest.approx(lame_displacement(22.0, **outer), rel=1e-12)
+    assert fit.sleeve_bore_displacement == pytest.approx(lame_displacement(17.45, **inner), rel=1e-12)
+    assert fit.sleeve_interface_displacement == pytest.approx(lame_displacement(19.5, **inner), rel=1e-12)
+    assert fit.shell_interface_displacement == pytest.approx(lame_displacement(19.5, **outer), rel=1e-12)
+    assert fit.shell_outside_displacement == pytest.approx(lame_displacement(22.0, **outer), rel=1e-12)
     assert fit.sleeve_hoop_bore == pytest.approx(lame_stress(17.45, a=17.45, b=19.5, p_o=6.0)[1])
     assert fit.shell_hoop_outside == pytest.approx(lame_stress(22.0, a=19.5, b=22.0, p_i=6.0)[1])
 
@@ -82,7 +84,7 @@ def test_interference_and_pressure_are_inverses(condition):
     assert p == pytest.approx(6.5, rel=1e-12)
 
 
-def test_without_poissons_ratio_plane_stress_and_strain_agree():
+def test_plane_stress_and_plane_strain_agree_at_zero_poissons_ratio():
     plain = RINGS | {"sleeve": (205e3, 0.0), "shell": (69e3, 0.0)}
     p = [contact_pressure(radial_interference=0.02, **plain, condition=c) for c in BOTH]
     assert p[0] == pytest.approx(p[1], rel=1e-14)
@@ -91,8 +93,10 @@ def test_without_poissons_ratio_plane_stress_and_strain_agree():
 def test_a_plug_is_the_limit_of_a_vanishing_bore_outside_the_bore_itself():
     solid = RINGS | {"sleeve_bore_radius": 0.0}
     pierced = RINGS | {"sleeve_bore_radius": 1e-5}
-    full, holed = (compound_fit(pressure=6.0, **rings) for rings in (solid, pierced))
-    assert full.sleeve_interface_move == pytest.approx(holed.sleeve_interface_move, rel=1e-9)
+    full, holed = (compound_cylinder(pressure=6.0, **rings) for rings in (solid, pierced))
+    assert full.sleeve_interface_displacement == pytest.approx(
+        holed.sleeve_interface_displacement, rel=1e-9
+    )
     assert full.sleeve_hoop_bore == -6.0
     # A hole, however small, doubles the hoop stress at its edge.
     assert holed.sleeve_hoop_bore == pytest.approx(-12.0, rel=1e-9)
@@ -102,7 +106,7 @@ def test_a_gap_carries_no_pressure():
     assert contact_pressure(radial_interference=-0.01, **RINGS) == 0.0
 
 
-def test_warming_alike_loosens_by_the_difference_in_expansion():
+def test_uniform_heating_loosens_the_fit_by_the_difference_in_expansion():
     heat = {"sleeve_alpha": 12e-6, "shell_alpha": 23e-6, "temperature_change": 60.0}
     warm = contact_pressure(radial_interference=0.02, **RINGS, **heat)
     lost = lost_interference(diameter=39.0, **heat) / 2.0
@@ -112,7 +116,7 @@ def test_warming_alike_loosens_by_the_difference_in_expansion():
     assert contact_pressure(radial_interference=0.02, **RINGS, **same) == pytest.approx(cold)
 
 
-def test_plane_strain_adds_the_held_axial_expansion():
+def test_plane_strain_adds_the_restrained_axial_expansion():
     gain = thermal_interference(
         interface_radius=20.0,
         sleeve_alpha=12e-6,
@@ -122,22 +126,22 @@ def test_plane_strain_adds_the_held_axial_expansion():
         shell_nu=0.5,
         condition="plane strain",
     )
-    # Free growth 12e-4 and 8e-4, each plus ν times the axial strain that is held.
+    # Free expansion 12e-4 and 8e-4, each plus ν times the restrained axial strain.
     assert gain == pytest.approx(20.0 * (12e-4 * 1.25 - 8e-4 * 1.5), rel=1e-12)
 
 
-def test_a_million_sampled_fits_agree_with_one_at_a_time():
+def test_a_million_fits_in_one_array_agree_with_single_fits():
     rng = np.random.default_rng(1)
     delta = rng.uniform(-0.005, 0.03, 1_000_000)
     bore = rng.normal(17.45, 0.01, delta.size)
     sampled = RINGS | {"sleeve_bore_radius": bore, "sleeve": (rng.normal(205e3, 2e3, delta.size), 0.29)}
     p = contact_pressure(radial_interference=delta, **sampled)
-    fit = compound_fit(pressure=p, **sampled)
+    fit = compound_cylinder(pressure=p, **sampled)
     for k in (0, 17, 999_999):
         alone = sampled | {"sleeve_bore_radius": bore[k], "sleeve": (sampled["sleeve"][0][k], 0.29)}
         assert p[k] == pytest.approx(contact_pressure(radial_interference=delta[k], **alone))
-        one = compound_fit(pressure=p[k], **alone)
-        assert fit.sleeve_bore_move[k] == pytest.approx(one.sleeve_bore_move)
+        one = compound_cylinder(pressure=p[k], **alone)
+        assert fit.sleeve_bore_displacement[k] == pytest.approx(one.sleeve_bore_displacement)
 
 
 def test_linearised_parts_reproduce_force_and_moment_of_the_wall():
@@ -151,7 +155,7 @@ def test_linearised_parts_reproduce_force_and_moment_of_the_wall():
     assert parts.membrane + parts.bending + parts.peak == pytest.approx(hoop[0], rel=1e-12)
 
 
-def test_axial_force_and_torque_combine_at_a_right_angle():
+def test_axial_force_and_torque_combine_as_perpendicular_components():
     assert slip_resultant(axial_force=0.0, torque=4e3, diameter=40.0) == pytest.approx(200.0)
     both = slip_resultant(axial_force=150.0, torque=4e3, diameter=40.0)
     assert both == pytest.approx(250.0)
@@ -174,12 +178,12 @@ HOT = {
 }
 
 
-def test_shell_temperature_asked_for_leaves_the_clearance_asked_for():
+def test_the_required_shell_temperature_gives_the_required_clearance():
     warm = shell_temperature_for_clearance(clearance=0.03, **HOT)
     assert assembly_clearance(shell_temperature_change=warm, **HOT) == pytest.approx(0.03, rel=1e-9)
 
 
-def test_handling_time_ends_when_the_gap_does():
+def test_handling_time_ends_when_the_gap_closes():
     taus = {"sleeve_time_constant": 200.0, "shell_time_constant": 400.0}
     time = handling_time(shell_temperature_change=110.0, **HOT, **taus)
     then = HOT | {"sleeve_temperature_change": -38.0 * np.exp(-time / 200.0)}

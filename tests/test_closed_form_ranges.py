@@ -1,4 +1,4 @@
-"""Closed forms refuse what lies outside their range, and their examples run."""
+"""Closed forms reject input outside their range, and their examples run."""
 
 import doctest
 import importlib
@@ -9,14 +9,14 @@ import numpy as np
 import pytest
 
 import hoopwright.closed_form as package
-from hoopwright.closed_form.compound import contact_pressure
+from hoopwright.closed_form.compound_cylinder import contact_pressure
 from hoopwright.closed_form.fatigue import crossland_slope, sqrt_j2
 from hoopwright.closed_form.fatigue_life import walker_amplitude
 from hoopwright.closed_form.friction import press_out_force
 from hoopwright.closed_form.lame import lame_displacement, lame_stress
+from hoopwright.closed_form.pinched_ring import pinched_ring_harmonic
 from hoopwright.closed_form.plastic import tresca_pressure
-from hoopwright.closed_form.polar import ring_harmonic
-from hoopwright.closed_form.ring import pinched_ring_harmonic
+from hoopwright.closed_form.ring_harmonics import ring_harmonic
 from hoopwright.closed_form.thermal import cooling_time
 from hoopwright.closed_form.thread import tightening_torque
 
@@ -84,10 +84,10 @@ def test_every_public_formula_has_an_example_that_runs(function):
         (lambda: sqrt_j2([1.0, 2.0, 3.0]), "6 components"),
     ],
 )
-def test_input_outside_the_range_is_refused_with_its_reason(call, message):
+def test_input_outside_the_range_is_rejected_with_a_reason(call, message):
     with pytest.raises(ValueError, match=message):
         call()
 
 
-def test_a_radius_on_the_face_but_for_rounding_is_in_the_wall():
+def test_a_radius_off_the_face_by_rounding_counts_as_in_the_wall():
     assert np.isfinite(lame_stress(22.0 * (1.0 + 1e-12), a=19.5, b=22.0, p_i=1.0)).all()

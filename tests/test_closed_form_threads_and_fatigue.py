@@ -1,4 +1,4 @@
-"""What must hold for threads and fatigue without any reference number."""
+"""Properties of thread and fatigue formulae, without any reference number."""
 
 import numpy as np
 import pytest
@@ -12,7 +12,7 @@ from hoopwright.closed_form.fatigue import (
 )
 from hoopwright.closed_form.fatigue_life import (
     SNConstants,
-    goodman_use,
+    goodman_utilisation,
     sn_cycles,
     sn_strength,
     swt_amplitude,
@@ -38,12 +38,12 @@ SCREW = {
 CURVE = SNConstants(9.65, 2.85, 0.41, 61.3)
 
 
-def test_without_friction_torque_does_the_work_of_one_pitch():
+def test_without_friction_the_work_of_the_torque_is_preload_times_pitch():
     torque = tightening_torque(preload=1000.0, pitch=1.0, pitch_diameter=34.35, thread_friction=0.0)
     assert 2.0 * np.pi * torque == pytest.approx(1000.0 * 1.0)
 
 
-def test_without_friction_the_screw_gives_back_the_torque_it_took():
+def test_without_friction_a_screw_returns_its_tightening_torque():
     plain = {"preload": 1000.0, "pitch": 1.0, "pitch_diameter": 34.35, "thread_friction": 0.0}
     assert loosening_torque(**plain) == pytest.approx(-tightening_torque(**plain))
 
@@ -61,7 +61,7 @@ def test_a_flange_adds_its_friction_at_its_mean_radius():
     assert extra == pytest.approx(9000.0 * 0.12 * 20.0)
 
 
-def test_a_v_thread_rubs_more_than_a_square_one_by_its_flank():
+def test_friction_of_a_v_thread_exceeds_a_square_thread_by_its_flank_angle():
     # In the flat limit (tiny pitch) the torque is F μ r/cos α.
     flat = {"preload": 1.0, "pitch": 1e-9, "pitch_diameter": 2.0, "thread_friction": 0.2}
     square = tightening_torque(**flat, flank_angle_deg=0.0)
@@ -78,7 +78,7 @@ def test_a_thread_sheared_at_its_pitch_line_is_half_tooth_half_gap():
     assert stripping_force(shear_area=internal, shear_strength=2.0) == pytest.approx(2.0 * half)
 
 
-def test_threads_that_miss_each_other_are_refused():
+def test_threads_that_do_not_overlap_are_rejected():
     with pytest.raises(ValueError, match="overlap"):
         internal_shear_area(engagement=5.0, pitch=1.0, external_major_min=33.0, internal_pitch_max=34.4)
 
@@ -89,7 +89,7 @@ def test_m8_has_its_listed_basic_pitch_diameter():
 
 
 def turned(stress, angle):
-    """The stress components after turning the axes about z."""
+    """Stress components after a rotation of the axes about z."""
     rr, tt, zz, rz, rt, tz = stress
     tensor = np.array([[rr, rt, rz], [rt, tt, tz], [rz, tz, zz]])
     c, s = np.cos(angle), np.sin(angle)
@@ -98,7 +98,7 @@ def turned(stress, angle):
     return np.array([m[0, 0], m[1, 1], m[2, 2], m[0, 2], m[0, 1], m[1, 2]])
 
 
-def test_invariants_do_not_turn_with_the_axes():
+def test_invariants_do_not_change_when_the_axes_turn():
     stress = np.array([80.0, -30.0, 55.0, 12.0, -25.0, 40.0])
     assert sqrt_j2(turned(stress, 0.7)) == pytest.approx(sqrt_j2(stress))
     assert hydrostatic(turned(stress, 0.7)) == pytest.approx(hydrostatic(stress))
@@ -119,7 +119,7 @@ def test_a_proportional_history_has_half_its_range_as_amplitude():
     assert sqrt_j2_amplitude(history) == pytest.approx((axial.max() - axial.min()) / 2 / np.sqrt(3))
 
 
-def test_a_round_path_has_its_own_radius_whatever_the_mean():
+def test_a_circular_stress_path_has_its_own_radius_whatever_the_mean():
     angle = np.linspace(0.0, 2.0 * np.pi, 72, endpoint=False)
     history = np.zeros((72, 6))
     history[:, 3] = 5.0 + 30.0 * np.cos(angle)
@@ -128,7 +128,7 @@ def test_a_round_path_has_its_own_radius_whatever_the_mean():
     assert 30.0 - 1e-9 <= radius <= 30.3
 
 
-def test_a_triangle_needs_its_circumscribed_ball_not_half_its_longest_side():
+def test_the_amplitude_of_a_triangular_path_is_its_circumradius_not_half_its_longest_side():
     corners = np.array([[0.0, 0.0], [60.0, 0.0], [30.0, 30.0 * np.sqrt(3.0)]])
     history = np.zeros((3, 6))
     history[:, 3:5] = corners
@@ -167,9 +167,9 @@ def test_walker_at_one_half_is_smith_watson_topper():
     assert walker == pytest.approx(swt_amplitude(amplitude=amplitude, mean=mean))
 
 
-def test_compression_on_average_earns_no_credit():
+def test_compressive_mean_stress_earns_no_credit():
     limits = {"endurance_limit": 100.0, "tensile_strength": 300.0}
-    assert goodman_use(amplitude=50.0, mean=-80.0, **limits) == pytest.approx(0.5)
+    assert goodman_utilisation(amplitude=50.0, mean=-80.0, **limits) == pytest.approx(0.5)
     assert swt_amplitude(amplitude=50.0, mean=-80.0) == 0.0
 
 
@@ -179,7 +179,7 @@ def test_strength_and_life_are_inverses(ratio):
     assert sn_cycles(stress_max=stress, stress_ratio=ratio, curve=CURVE) == pytest.approx(3e5, rel=1e-9)
 
 
-def test_life_goes_on_for_ever_where_the_curve_is_flat():
+def test_life_is_infinite_where_the_curve_is_flat():
     cycles = sn_cycles(stress_max=np.array([100.0, 900.0]), stress_ratio=0.0, curve=CURVE)
     assert np.isinf(cycles[0])
     assert np.isfinite(cycles[1])

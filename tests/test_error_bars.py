@@ -1,4 +1,4 @@
-"""Numerical errors cover the true ones, are not far larger, and the usual mesh is good to 1 %.
+"""Numerical error estimates cover the true errors, are not far larger, and the usual mesh is good to 1 %.
 
 Slow: run by `pytest -m slow`, with -s to see the table.
 """
@@ -8,11 +8,11 @@ from studies.error_bars import Line, study, table
 
 pytestmark = pytest.mark.slow
 
-COVERS, MOST_RATIO, MOST_ERROR = 0.95, 5.0, 0.01
+MIN_COVERAGE, MAX_RATIO, MAX_ERROR = 0.95, 5.0, 0.01
 
-# What falls short of that, and why, is told in DEVELOPERS.md; here it is kept from getting worse.
-LEAST = {"lowest pressure in service": 0.92}
-MOST = {"lowest pressure in service": 7.0, "share of friction used": 7.0}
+# DEVELOPERS.md explains which quantities fall short of that, and why; these limits stop them getting worse.
+LOWER_COVERAGE = {"lowest pressure in service": 0.92}
+HIGHER_RATIO = {"lowest pressure in service": 7.0, "share of friction used": 7.0}
 
 
 @pytest.fixture(scope="module")
@@ -22,15 +22,17 @@ def lines() -> list[Line]:
     return found
 
 
-def test_numerical_errors_cover_the_true_ones(lines):
-    assert {k.quantity: k.covers for k in lines if k.covers < LEAST.get(k.quantity, COVERS)} == {}
+def test_numerical_errors_cover_the_true_errors(lines):
+    assert {
+        k.quantity: k.covers for k in lines if k.covers < LOWER_COVERAGE.get(k.quantity, MIN_COVERAGE)
+    } == {}
 
 
-def test_numerical_errors_are_at_most_five_times_the_true_ones(lines):
-    assert {k.quantity: k.ratio for k in lines if k.ratio > MOST.get(k.quantity, MOST_RATIO)} == {}
+def test_numerical_errors_are_no_more_than_five_times_the_true_errors(lines):
+    assert {k.quantity: k.ratio for k in lines if k.ratio > HIGHER_RATIO.get(k.quantity, MAX_RATIO)} == {}
 
 
-def test_usual_mesh_keeps_stress_pressure_closure_and_force_within_one_per_cent(lines):
+def test_the_usual_mesh_gives_stress_pressure_closure_and_force_within_one_per_cent(lines):
     small = [k for k in lines if k.must_be_small]
     assert len(small) >= 8
-    assert {k.quantity: k.greatest for k in small if k.greatest > MOST_ERROR} == {}
+    assert {k.quantity: k.greatest for k in small if k.greatest > MAX_ERROR} == {}

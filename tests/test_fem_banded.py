@@ -1,14 +1,14 @@
-"""Systems in a band against the dense solution, and which order is taken."""
+"""Banded systems against the dense solution, for both elimination orders."""
 
 import numpy as np
 import pytest
 from fem_models import bearing_pushes, clamped_crank_shell
 from scipy.sparse import csc_matrix
 
-from fem import Resolution, numbering
-from fem.banded import WIDEST, Band
-from fem.errors import SolveError
-from fem.linear import factorise
+from hoopwright.fem import Resolution, numbering
+from hoopwright.fem.banded import MAX_BANDWIDTH, BandPattern
+from hoopwright.fem.errors import SolveError
+from hoopwright.fem.linear_solver import factorise
 
 
 def positive_definite(size: int, width: int) -> np.ndarray:
@@ -18,10 +18,10 @@ def positive_definite(size: int, width: int) -> np.ndarray:
 
 
 @pytest.mark.parametrize("loads", [(), (3,)])
-def test_the_answer_is_that_of_the_dense_system(loads):
+def test_the_banded_solution_equals_the_dense_solution(loads):
     dense = positive_definite(40, 5)
     matrix = csc_matrix(dense)
-    band = Band.of(matrix)
+    band = BandPattern.from_matrix(matrix)
     assert (band.size, band.width) == (40, 5)
     wanted = np.random.default_rng(6).normal(size=(40, *loads))
     rhs = dense @ wanted
@@ -30,25 +30,32 @@ def test_the_answer_is_that_of_the_dense_system(loads):
     assert factorise(matrix, ordered=True).solve(rhs) == pytest.approx(wanted, rel=1e-9)
 
 
-def test_a_matrix_that_is_not_positive_definite_is_refused():
+def test_a_matrix_that_is_not_positive_definite_is_rejected():
     dense = positive_definite(12, 3)
     dense[4, 4] = -1.0
     matrix = csc_matrix(dense)
     with pytest.raises(SolveError, match="singular stiffness"):
-        Band.of(matrix).factor(matrix.data)
+        BandPattern.from_matrix(matrix).factor(matrix.data)
 
 
-def test_both_orders_of_elimination_lead_to_the_same_answer(monkeypatch):
-    coarse = Resolution(elements_through_wall=2, at_joint=0.5, row_growth=0.0, at_step=2.0, at_free_end=2.0,
-                        largest=1.0, growth=1.0)
+def test_both_elimination_orders_give_the_same_solution(monkeypatch):
+    coarse = Resolution(
+        elements_through_wall=2,
+        at_joint=0.5,
+        row_growth=0.0,
+        at_step=2.0,
+        at_free_end=2.0,
+        largest=1.0,
+        growth=1.0,
+    )
 
-    def respond():
+    def solve():
         solver = clamped_crank_shell(coarse)
-        return solver, solver.respond([bearing_pushes(4)])
+        return solver, solver.solve([bearing_pushes(4)])
 
-    solver, banded = respond()
+    solver, banded = solve()
     assert solver.system._band.width < 100
-    monkeypatch.setattr(numbering, "WIDEST", 0)
-    solver, sparse = respond()
-    assert solver.system._band.width > WIDEST
+    monkeypatch.setattr(numbering, "MAX_BANDWIDTH", 0)
+    solver, sparse = solve()
+    assert solver.system._band.width > MAX_BANDWIDTH
     assert sparse.stress == pytest.approx(banded.stress, rel=1e-6, abs=1e-7 * np.max(np.abs(banded.stress)))

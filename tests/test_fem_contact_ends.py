@@ -1,21 +1,21 @@
-"""Next to the end of a contact: stress through the wall settles, and the mesh closes in on the place."""
+"""Next to the end of contact: linearised stress converges, and the mesh is graded towards it."""
 
 import numpy as np
 import pytest
 from fem_models import ALUMINIUM, MATERIALS, crank_shell, press
 
-from fem import Resolution, draw, von_mises
-from fem.grid import RowSizes
-from geometry import Shell, Sleeve
-from geometry.joint import joint
-from geometry.land import cylinder
-from geometry.sleeve import BoreZone
+from hoopwright.fem import Resolution, mesh_joint, von_mises
+from hoopwright.fem.grid import RowSizes
+from hoopwright.geometry import Shell, Sleeve
+from hoopwright.geometry.joint import joint
+from hoopwright.geometry.land import cylinder
+from hoopwright.geometry.sleeve import BoreZone
 
-USUAL, FINER = Resolution(), Resolution().scaled(0.5)
+COMMON_UNITS, FINER = Resolution(), Resolution().scaled(0.5)
 
 
 def shouldered():
-    """A sleeve pressed up to a shoulder: contact ends in the corner of the shell."""
+    """A sleeve pressed up to a shoulder, so that contact ends in the corner of the shell."""
     bore = (cylinder(0.0, 25.0, 40.0), cylinder(25.0, 40.0, 36.0))
     shell = Shell(40.0, (cylinder(0.0, 40.0, 45.0),), bore)
     sleeve = Sleeve(0.0, 25.0, (cylinder(0.0, 25.0, 40.04),), (BoreZone(0.0, 25.0, 35.0),))
@@ -30,13 +30,14 @@ def peak(pair, resolution, body):
 
 @pytest.mark.parametrize("body", ["shell", "sleeve"])
 @pytest.mark.parametrize("end", ["shoulder", "bare shell"])
-def test_stress_through_the_wall_settles_where_contact_ends(end, body):
-    """Halving the elements moves it by 0.2 % at most; without the mean along z by 2.6 and 0.5 % (shell)."""
+def test_linearised_stress_converges_where_contact_ends(end, body):
+    """Halving the elements changes it by 0.2 % at most; without averaging along z by 2.6 and 0.5 %
+    (shell)."""
     pair = shouldered() if end == "shoulder" else crank_shell(start=16.5, end=56.5)
-    assert peak(pair, USUAL, body) == pytest.approx(peak(pair, FINER, body), rel=3e-3)
+    assert peak(pair, COMMON_UNITS, body) == pytest.approx(peak(pair, FINER, body), rel=3e-3)
 
 
-def test_mean_along_z_leaves_a_stress_that_does_not_change_along_z_alone():
+def test_averaging_along_z_does_not_change_a_stress_constant_along_z():
     pressed = press(crank_shell(), MATERIALS)
     lines = pressed.recovery.lines["shell"]
     inside = np.abs(lines.z - 36.5) < 20.0
@@ -45,8 +46,8 @@ def test_mean_along_z_leaves_a_stress_that_does_not_change_along_z_alone():
         assert settled(points)[inside] == pytest.approx((through @ points)[inside], rel=1e-4, abs=2e-3)
 
 
-def test_hoop_stress_stays_the_one_that_goes_with_hoop_strain():
-    """σ_θθ − ν σ_rr = E ε_θθ + ν σ_zz: averaging σ_rr along z takes its share of σ_θθ with it."""
+def test_averaged_hoop_stress_stays_consistent_with_hoop_strain():
+    """σ_θθ − ν σ_rr = E ε_θθ + ν σ_zz: averaging σ_rr along z changes σ_θθ by ν times as much."""
     pressed = press(crank_shell(start=16.5, end=56.5), MATERIALS)
     lines, nu = pressed.recovery.lines["shell"], ALUMINIUM.poisson_ratio
     points = pressed.stress.reshape(-1, 6)
@@ -57,18 +58,18 @@ def test_hoop_stress_stays_the_one_that_goes_with_hoop_strain():
     assert strain[1] == pytest.approx(strain[0], abs=0.15 * abs(settled[end, 0] - raw[end, 0]))
 
 
-def test_weights_of_a_mean_add_up_to_one_and_stay_within_a_like_wall():
-    assembly = draw(shouldered(), MATERIALS, USUAL)
+def test_averaging_weights_sum_to_one_and_stay_within_an_equal_wall():
+    meshed_joint = mesh_joint(shouldered(), MATERIALS, COMMON_UNITS)
     lines = press(shouldered(), MATERIALS).recovery.lines["shell"]
-    for along in (lines.along_wall, lines.along_near):
+    for along in (lines.along_wall, lines.along_short):
         assert np.asarray(along.sum(axis=1)) == pytest.approx(1.0)
         left, right = np.flatnonzero(lines.z < 25.0), np.flatnonzero(lines.z > 25.0)
         assert along[left][:, right].nnz == 0
-    assert assembly.joint.shell[0].wall < assembly.joint.shell[1].wall
+    assert meshed_joint.joint.shell[0].wall < meshed_joint.joint.shell[1].wall
 
 
-def test_rows_close_in_on_the_joint_from_both_sides():
-    mesh = draw(crank_shell(), MATERIALS, USUAL).model.mesh
+def test_rows_are_graded_towards_the_joint_from_both_sides():
+    mesh = mesh_joint(crank_shell(), MATERIALS, COMMON_UNITS).model.mesh
     for body, at_joint in (("sleeve", -1), ("shell", 0)):
         column = mesh.bodies[body].cells[0]
         corners = mesh.nodes[0, mesh.connectivity[[0, 1]][:, column]]
@@ -77,15 +78,16 @@ def test_rows_close_in_on_the_joint_from_both_sides():
         assert thick.max() / thick.min() > 5.0
 
 
-def test_even_rows_are_all_alike():
+def test_ungraded_rows_are_equal():
     assert RowSizes.even(4) == RowSizes(0.25, 0.0, 0.25)
 
 
-def test_step_between_two_seats_is_drawn_alike_in_a_thin_shell_and_a_thick_sleeve():
-    """0.19 mm is a cone to the sleeve's wall of 7.5 mm and a square step to the shell's of 0.9 mm."""
+def test_a_step_between_two_seats_is_meshed_alike_in_a_thin_shell_and_a_thick_sleeve():
+    """0.19 mm is meshed as a cone in the sleeve's wall of 7.5 mm, as a square step in the shell's of 0.9
+    mm."""
     bore = (cylinder(0.0, 40.0, 116.54), cylinder(40.0, 100.0, 116.92), cylinder(100.0, 150.0, 116.54))
     shell = Shell(150.0, (cylinder(0.0, 150.0, 118.36),), bore)
     sleeve = Sleeve(0.0, 150.0, (cylinder(0.0, 150.0, 116.64),), (BoreZone(0.0, 150.0, 101.5),))
-    pairs = draw(joint(shell, sleeve), MATERIALS, USUAL.coarser()).interface
+    pairs = mesh_joint(joint(shell, sleeve), MATERIALS, COMMON_UNITS.coarser()).interface
     assert pairs.z.min() == 0.0
     assert pairs.z.max() == 150.0

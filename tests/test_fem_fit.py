@@ -1,4 +1,4 @@
-"""Pressing a sleeve in: reference numbers, contact conditions, equilibrium, heat."""
+"""Press fit: reference numbers, contact conditions, equilibrium, heat."""
 
 import numpy as np
 import pytest
@@ -8,18 +8,18 @@ from fem_models import (
     STEEL,
     crank_shell,
     interference_profile,
-    lame_pressure,
     press,
     sleeved_shell,
 )
+from reference.lame import press_fit_pressure
 
-import fem.contact
-from fem import Elastic, FitSolver, Resolution, SolveError, draw
-from fem.grid import RowSizes, body_grid
-from fem.interface import interface
-from fem.mesh import join
-from fem.stiffness import Model
-from geometry.land import Land, cylinder
+import hoopwright.fem.contact
+from hoopwright.fem import Elastic, FitSolver, Resolution, SolveError, mesh_joint
+from hoopwright.fem.grid import RowSizes, body_grid
+from hoopwright.fem.interface import interface
+from hoopwright.fem.mesh import join
+from hoopwright.fem.stiffness import Model
+from hoopwright.geometry.land import Land, cylinder
 
 LENGTH_THREE_LANDS = 60.0
 
@@ -33,15 +33,17 @@ def flush():
 def stepped():
     """Sleeve with a tight land, a land with 0.010 mm clearance, and a tight land."""
     lands = (cylinder(0.0, 20.0, 39.040), cylinder(20.0, 40.0, 38.990), cylinder(40.0, 60.0, 39.030))
-    return press(sleeved_shell(width=60.0, outside=44.0, bore=39.0, sleeve_bore=34.9, turned=lands),
-                 MATERIALS)
+    return press(
+        sleeved_shell(width=60.0, outside=44.0, bore=39.0, sleeve_bore=34.9, turned=lands), MATERIALS
+    )
 
 
-def test_flush_sleeve_has_the_lame_pressure_and_moves(flush):
+def test_flush_sleeve_has_the_pressure_and_displacements_of_lame(flush):
     """Plane stress closed form, computed twice independently: 6.098051 MPa, −5.21151, 14.25200 µm."""
     assert flush.mean_pressure == pytest.approx(6.098051, rel=1e-5)
-    lame = lame_pressure(0.040, bore=34.9, joint_diameter=39.0, outside=44.0,
-                         sleeve=STEEL, shell=ALUMINIUM)
+    lame = press_fit_pressure(
+        0.040, bore=34.9, joint_diameter=39.0, outside=44.0, sleeve=STEEL, shell=ALUMINIUM
+    )
     assert flush.mean_pressure == pytest.approx(lame, rel=1e-6)
     assert flush.moved("sleeve.bore", 36.5) == pytest.approx(-5.21151e-3, rel=1e-5)
     assert flush.moved("shell.outside", 36.5) == pytest.approx(14.25200e-3, rel=1e-5)
@@ -59,32 +61,32 @@ def test_short_sleeve_matches_the_converged_reference_and_the_estimate_covers_it
     fine, coarse = values(Resolution()), values(Resolution().coarser())
     assert fine == pytest.approx(reference, rel=3e-3)
     printed = np.array([5e-5, 5e-8, 5e-8])  # half a unit of the last digit of the reference
-    # Contact pressure is singular at the sleeve's ends, so errors fall like the element length there:
-    # from 1.5 h to h that leaves twice the difference.
+    # Contact pressure is singular at the sleeve's ends, so errors fall in proportion to the element length
+    # there: from 1.5 h to h that leaves twice the difference.
     assert np.all(np.abs(fine - reference) <= 2.0 * np.abs(fine - coarse) + printed)
 
 
-def test_stuck_flush_sleeve_is_pressed_no_less_than_a_sliding_one(flush):
+def test_a_stuck_flush_sleeve_has_no_less_pressure_than_a_sliding_one(flush):
     stuck = press(crank_shell(), MATERIALS, stuck=True)
     assert stuck.fit.stuck
     assert stuck.mean_pressure > flush.mean_pressure
-    pairs = stuck.assembly.interface
+    pairs = stuck.meshed_joint.interface
     axial = stuck.fit.displacement[pairs.shell, 2] - stuck.fit.displacement[pairs.sleeve, 2]
     assert np.max(np.abs(axial)) < 1e-15
 
 
 def test_land_with_clearance_carries_exactly_no_pressure(stepped):
-    pairs = stepped.assembly.interface
+    pairs = stepped.meshed_joint.interface
     clear = (pairs.z >= 20.0) & (pairs.z <= 40.0)
     assert clear.sum() > 10
     assert np.all(stepped.fit.pressure[clear] == 0.0)
     assert not stepped.fit.closed[clear].any()
 
 
-def test_pair_on_a_step_takes_the_clearance_or_else_the_mean_by_weight(stepped):
-    pairs, seats = stepped.assembly.interface, stepped.assembly.joint.seats
+def test_a_pair_on_a_step_takes_the_clearance_or_the_weighted_mean(stepped):
+    pairs, seats = stepped.meshed_joint.interface, stepped.meshed_joint.joint.seats
     step = np.argmin(np.abs(pairs.z - 20.0))
-    assert interference_profile(stepped.assembly)[step] == pytest.approx(-0.005)
+    assert interference_profile(stepped.meshed_joint)[step] == pytest.approx(-0.005)
     both_tight = pairs.profile([0.020, 0.010, 0.010], [0.020, 0.010, 0.010], seats)
     share = pairs.seat_share[:, step]
     assert np.all(share[:2] > 0.0)
@@ -92,27 +94,27 @@ def test_pair_on_a_step_takes_the_clearance_or_else_the_mean_by_weight(stepped):
     assert both_tight[step] == pytest.approx(0.020 * share[0] + 0.010 * share[1])
 
 
-def test_contact_never_pulls_and_never_overlaps(stepped):
-    pairs, u = stepped.assembly.interface, stepped.fit.displacement
-    gap = u[pairs.shell, 0] - u[pairs.sleeve, 0] - interference_profile(stepped.assembly)
+def test_contact_pressure_is_never_tensile_and_bodies_never_overlap(stepped):
+    pairs, u = stepped.meshed_joint.interface, stepped.fit.displacement
+    gap = u[pairs.shell, 0] - u[pairs.sleeve, 0] - interference_profile(stepped.meshed_joint)
     assert np.all(stepped.fit.pressure >= 0.0)
     assert np.max(stepped.fit.pressure) > 1.0
     assert np.min(gap) > -1e-12
     assert np.max(np.abs(gap[stepped.fit.closed])) < 1e-12
 
 
-def test_contact_pressure_is_balanced_by_hoop_stress_of_either_body(stepped):
+def test_contact_pressure_is_balanced_by_the_hoop_stress_of_either_body(stepped):
     """Half a ring in equilibrium: ∫ p r dz = ∫ σ_θθ dA of the shell = −∫ σ_θθ dA of the sleeve."""
-    pairs = stepped.assembly.interface
+    pairs = stepped.meshed_joint.interface
     pressed_on = stepped.fit.pressure @ pairs.weight
     weight = stepped.recovery.strain.weight
     for name, sign in (("shell", 1.0), ("sleeve", -1.0)):
-        cells = stepped.assembly.model.mesh.bodies[name].elements
+        cells = stepped.meshed_joint.model.mesh.bodies[name].elements
         hoop = np.sum(stepped.stress[cells][..., 1] * weight[cells])
         assert sign * hoop == pytest.approx(pressed_on, rel=2e-3)
 
 
-def test_tapered_land_that_starts_clear_lets_go_where_it_should():
+def test_a_tapered_land_that_starts_clear_opens_over_the_clear_end_only():
     lands = (Land(0.0, 60.0, 38.980, 39.040),)
     pair = sleeved_shell(width=60.0, outside=44.0, bore=39.0, sleeve_bore=34.9, turned=lands)
     pressed = press(pair, MATERIALS)
@@ -124,12 +126,12 @@ def test_tapered_land_that_starts_clear_lets_go_where_it_should():
     assert pressed.fit.steps > 1
 
 
-def test_contact_found_from_nothing_closed_is_the_contact_found_from_everything_closed(stepped):
-    assembly, wanted = stepped.assembly, interference_profile(stepped.assembly)
-    solver = FitSolver(assembly.model, assembly.interface)
-    nowhere, load = np.zeros(len(wanted), dtype=bool), np.zeros(assembly.model.size)
+def test_contact_does_not_depend_on_whether_the_search_starts_open_or_closed(stepped):
+    meshed_joint, wanted = stepped.meshed_joint, interference_profile(stepped.meshed_joint)
+    solver = FitSolver(meshed_joint.model, meshed_joint.interface)
+    nowhere, load = np.zeros(len(wanted), dtype=bool), np.zeros(meshed_joint.model.size)
     for start in (nowhere, ~nowhere):
-        found = solver._settle(start, nowhere, wanted, load)
+        found = solver._pivot(start, nowhere, wanted, load)
         assert np.array_equal(found.closed, stepped.fit.closed)
         assert found.pressure == pytest.approx(stepped.fit.pressure, rel=1e-9)
         assert found.steps > 1
@@ -138,8 +140,10 @@ def test_contact_found_from_nothing_closed_is_the_contact_found_from_everything_
 def test_order_of_the_bodies_in_the_mesh_changes_nothing():
     pair = crank_shell(start=16.5, end=56.5)
     lines = np.unique(np.concatenate([np.linspace(0.0, 73.0, 25), [16.5, 56.5]]))
-    grids = {name: body_grid(name, segments, lines, sizes=RowSizes.even(2))
-             for name, segments in (("sleeve", pair.sleeve), ("shell", pair.shell))}
+    grids = {
+        name: body_grid(name, segments, lines, sizes=RowSizes.even(2))
+        for name, segments in (("sleeve", pair.sleeve), ("shell", pair.shell))
+    }
 
     def solve(*order):
         mesh = join(*(grids[name] for name in order))
@@ -157,8 +161,8 @@ def test_doubling_the_interference_doubles_the_pressure(flush):
     assert twice.fit.pressure == pytest.approx(2.0 * flush.fit.pressure, rel=1e-9)
 
 
-def test_heating_a_pair_of_one_expansion_adds_no_stress():
-    """Free and equal expansion: a hot joint is a larger joint, not a tighter one."""
+def test_heating_a_pair_of_equal_expansion_adds_no_stress():
+    """Free and equal expansion: a hot joint is larger, not tighter."""
     alike = {"sleeve": Elastic(205e3, 0.29, 23e-6), "shell": ALUMINIUM}
     cold = press(crank_shell(), alike)
     hot = press(crank_shell(), alike, temperature_rise=150.0)
@@ -174,31 +178,33 @@ def test_heat_loosens_a_steel_sleeve_in_aluminium_by_the_difference_of_expansion
     assert hot.mean_pressure == pytest.approx(6.098051 * 14.26 / 40.0, rel=1e-5)
 
 
-def test_a_sleeve_heated_until_it_is_loose_feels_no_pressure():
+def test_a_sleeve_heated_until_loose_carries_no_pressure():
     loose = press(crank_shell(), MATERIALS, temperature_rise=100.0)
     assert not loose.fit.closed.any()
     assert np.all(loose.fit.pressure == 0.0)
     assert np.max(np.abs(loose.stress)) < 1e-6
 
 
-def test_contact_that_does_not_settle_raises(monkeypatch):
-    monkeypatch.setattr(fem.contact, "MOST_STEPS", 1)
+def test_contact_that_does_not_converge_raises(monkeypatch):
+    monkeypatch.setattr(hoopwright.fem.contact, "MAX_STEPS", 1)
     lands = (Land(0.0, 60.0, 38.980, 39.040),)
     pair = sleeved_shell(width=60.0, outside=44.0, bore=39.0, sleeve_bore=34.9, turned=lands)
-    with pytest.raises(SolveError, match="did not settle in 1 steps"):
+    with pytest.raises(SolveError, match="did not converge in 1 steps"):
         press(pair, MATERIALS)
 
 
-def test_finer_mesh_brings_the_short_sleeve_closer_to_its_limit():
-    p = [press(crank_shell(start=16.5, end=56.5), MATERIALS, Resolution().scaled(s)).mean_pressure
-         for s in (2.0, 1.0, 0.5)]
+def test_a_finer_mesh_brings_the_short_sleeve_closer_to_its_limit():
+    p = [
+        press(crank_shell(start=16.5, end=56.5), MATERIALS, Resolution().scaled(s)).mean_pressure
+        for s in (2.0, 1.0, 0.5)
+    ]
     assert abs(p[2] - p[1]) < 0.6 * abs(p[1] - p[0])
 
 
-def test_stiffness_is_drawn_once_and_factors_are_kept():
-    assembly = draw(crank_shell(), MATERIALS, Resolution(elements_through_wall=2))
-    solver = FitSolver(assembly.model, assembly.interface)
-    first = solver.press(interference_profile(assembly), stuck=False)
-    again = solver.press(0.5 * interference_profile(assembly), stuck=False)
+def test_stiffness_is_assembled_once_and_factors_are_cached():
+    meshed_joint = mesh_joint(crank_shell(), MATERIALS, Resolution(elements_through_wall=2))
+    solver = FitSolver(meshed_joint.model, meshed_joint.interface)
+    first = solver.press(interference_profile(meshed_joint), stuck=False)
+    again = solver.press(0.5 * interference_profile(meshed_joint), stuck=False)
     assert len(solver._factors) == 1
     assert again.pressure == pytest.approx(0.5 * first.pressure, rel=1e-9)

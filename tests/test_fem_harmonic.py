@@ -1,4 +1,4 @@
-"""Harmonics: what must hold whatever the numbers are."""
+"""Harmonics: properties that hold whatever the numbers are."""
 
 import numpy as np
 import pytest
@@ -15,13 +15,13 @@ from fem_models import (
     tube_model,
 )
 
-from fem import FitSolver, MeshError, Resolution, SolveError, draw
-from fem.harmonic import ServiceSolver
-from fem.harmonic_load import HarmonicLoads
-from fem.harmonic_rigid import rigid_modes
-from fem.round import tail
-from loads.series import Series, half_cosine, two_sided_cosine, uniform
-from loads.traction import resultant, traction
+from hoopwright.fem import FitSolver, MeshError, Resolution, SolveError, mesh_joint
+from hoopwright.fem.fourier_sum import tail
+from hoopwright.fem.harmonic import ServiceSolver
+from hoopwright.fem.harmonic_load import HarmonicLoads
+from hoopwright.fem.rigid_modes import rigid_modes
+from hoopwright.loads.fourier_series import FourierSeries, half_cosine, two_sided_cosine, uniform
+from hoopwright.loads.traction import resultant, traction
 
 COARSE = Resolution(elements_through_wall=2, at_contact_end=0.3, at_step=0.6, at_free_end=0.6, growth=0.8)
 ANGLES = np.linspace(0.0, 2.0 * np.pi, 36, endpoint=False)
@@ -34,32 +34,45 @@ def clamped():
 
 @pytest.fixture(scope="module")
 def pushed(clamped):
-    return clamped.respond([bearing_pushes()])
+    return clamped.solve([bearing_pushes()])
 
 
 @pytest.fixture(scope="module")
 def free():
-    assembly = draw(crank_shell(), MATERIALS, COARSE, load_edges=(11.0, 30.0, 43.0, 62.0))
-    return ServiceSolver(assembly, joined_everywhere(assembly))
+    meshed_joint = mesh_joint(crank_shell(), MATERIALS, COARSE, load_edges=(11.0, 30.0, 43.0, 62.0))
+    return ServiceSolver(meshed_joint, joined_everywhere(meshed_joint))
 
 
 def three_bands(*, turned=0.0):
-    """Cups push up at both ends, the middle of the outside pushes back: in balance."""
-    bands = (("sleeve.bore", 17.45, 0.0, 11.0, 6.0), ("sleeve.bore", 17.45, 62.0, 73.0, 6.0),
-             ("shell.outside", 22.0, 30.0, 43.0, -12.0 * 17.45 * 11.0 / (22.0 * 13.0)))
-    return tuple(traction(face, level=level, start=a, end=b, radial=two_sided_cosine(p, towards=turned))
-                 for face, level, a, b, p in bands)
+    """Balanced loads: cups push up at both ends, the middle of the outside pushes back."""
+    bands = (
+        ("sleeve.bore", 17.45, 0.0, 11.0, 6.0),
+        ("sleeve.bore", 17.45, 62.0, 73.0, 6.0),
+        ("shell.outside", 22.0, 30.0, 43.0, -12.0 * 17.45 * 11.0 / (22.0 * 13.0)),
+    )
+    return tuple(
+        traction(face, level=level, start=a, end=b, radial=two_sided_cosine(p, towards=turned))
+        for face, level, a, b, p in bands
+    )
 
 
 def every_kind_of_traction():
     """Radial, hoop and axial parts with n = 0, 1, 2, both families, on cylinders and an end; the level
     of the first is not the radius of the bore it acts on, as with a thread's pitch cylinder."""
-    wave = Series((1.0, 2.0, 3.0), (0.0, -1.5, 0.5))
-    other = Series((0.7, -0.4, 1.0), (0.0, 2.5, 0.3))
-    third = Series((-0.2, 1.4, 0.6), (0.0, 0.8, -1.0))
+    wave = FourierSeries((1.0, 2.0, 3.0), (0.0, -1.5, 0.5))
+    other = FourierSeries((0.7, -0.4, 1.0), (0.0, 2.5, 0.3))
+    third = FourierSeries((-0.2, 1.4, 0.6), (0.0, 0.8, -1.0))
     return (
-        traction("sleeve.bore", level=17.0, start=3.0, end=20.5, radial=wave, hoop=other, axial=third,
-                 factors=(0.5, -2.0)),
+        traction(
+            "sleeve.bore",
+            level=17.0,
+            start=3.0,
+            end=20.5,
+            radial=wave,
+            hoop=other,
+            axial=third,
+            factors=(0.5, -2.0),
+        ),
         traction("shell.outside", level=22.0, start=40.0, end=60.0, radial=third, hoop=wave, axial=other),
         traction("shell.right", level=73.0, start=19.9, end=21.8, radial=other, hoop=third, axial=wave),
     )
@@ -84,22 +97,23 @@ def test_stiffness_has_no_other_null_vectors(n, modes):
 
 
 def test_nodal_forces_have_the_resultant_of_the_tractions():
-    mesh = draw(crank_shell(), MATERIALS, COARSE).model.mesh
+    mesh = mesh_joint(crank_shell(), MATERIALS, COARSE).model.mesh
     tractions = every_kind_of_traction()
-    loads = HarmonicLoads(mesh).of([tractions])
+    loads = HarmonicLoads(mesh).assemble([tractions])
     assert loads.harmonics == (0, 1, 2)
     (push0, turn0), (push1, turn1) = (
         around * np.einsum("mnc,fnc->mf", rigid_modes(mesh.nodes, n), loads.nodal(n)[0])
-        for n, around in ((0, 2 * np.pi), (1, np.pi)))
+        for n, around in ((0, 2 * np.pi), (1, np.pi))
+    )
     force, moment = resultant(tractions)
     assert [*push1, push0[0]] == pytest.approx(force, rel=1e-10)
     assert [-turn1[1], turn1[0], -turn0[1]] == pytest.approx(moment, rel=1e-10)
 
 
-def test_turning_the_loads_turns_every_result(clamped, pushed):
+def test_rotating_the_loads_rotates_every_result(clamped, pushed):
     turn = np.deg2rad(37.0)
-    turned = clamped.respond([bearing_pushes(turned=turn)])
-    assert np.max(np.abs(turned.stress[:, :, 1])) > 1.0  # the sine family is at work
+    turned = clamped.solve([bearing_pushes(turned=turn)])
+    assert np.max(np.abs(turned.stress[:, :, 1])) > 1.0  # the sine family is present
     for body in ("sleeve", "shell"):
         before, after = pushed.lines(body, ANGLES), turned.lines(body, ANGLES + turn)
         for name in ("membrane", "inner", "outer", "surface_inner"):
@@ -107,37 +121,40 @@ def test_turning_the_loads_turns_every_result(clamped, pushed):
     assert turned.traction_at(ANGLES + turn) == pytest.approx(pushed.traction_at(ANGLES), abs=1e-8)
     nodes = np.arange(40)
     assert turned.displacement_at(nodes, ANGLES + turn) == pytest.approx(
-        pushed.displacement_at(nodes, ANGLES), abs=1e-12)
+        pushed.displacement_at(nodes, ANGLES), abs=1e-12
+    )
 
 
-def test_sine_family_alone_is_the_cosine_family_a_quarter_turn_on(clamped):
-    push = traction("sleeve.bore", level=17.45, start=0.0, end=11.0,
-                    radial=two_sided_cosine(5.0, towards=np.pi / 2))
-    response = clamped.respond([[push]])
+def test_the_sine_family_is_the_cosine_family_rotated_by_a_quarter_turn(clamped):
+    push = traction(
+        "sleeve.bore", level=17.45, start=0.0, end=11.0, radial=two_sided_cosine(5.0, towards=np.pi / 2)
+    )
+    response = clamped.solve([[push]])
     assert np.max(np.abs(response.displacement[:, :, 0])) < 1e-16
     along_y = response.displacement_at(np.array([0]), np.array([np.pi / 2]))[0, 0, 0]
     assert along_y[0] > 0.0  # the wall moves towards y, where it is pushed
 
 
 def test_doubling_the_load_doubles_the_answer(clamped, pushed):
-    twice = clamped.respond([bearing_pushes(factor=2.0)])
+    twice = clamped.solve([bearing_pushes(factor=2.0)])
     assert twice.stress == pytest.approx(2.0 * pushed.stress, rel=1e-9, abs=1e-9)
     assert twice.tail == pytest.approx(2.0 * pushed.tail)
 
 
-def test_cases_solved_together_are_those_solved_alone(clamped, pushed):
+def test_load_cases_solved_together_equal_those_solved_alone(clamped, pushed):
     axial = traction("sleeve.left", level=0.0, start=17.5, end=19.0, axial=uniform(3.0))
-    both = clamped.respond([bearing_pushes(), [axial]], tolerance=0.0)
-    alone = clamped.respond([[axial]])
+    both = clamped.solve([bearing_pushes(), [axial]], tolerance=0.0)
+    alone = clamped.solve([[axial]])
     assert both.lines("shell", ANGLES).outer[1] == pytest.approx(alone.lines("shell", ANGLES).outer[0])
     assert both.lines("shell", ANGLES).outer[0] == pytest.approx(
-        pushed.lines("shell", ANGLES).outer[0], abs=2.0 * float(pushed.tail[0]))
+        pushed.lines("shell", ANGLES).outer[0], abs=2.0 * float(pushed.tail[0])
+    )
     assert alone.harmonics == (0,)
 
 
-def test_interface_hands_on_exactly_what_acts_on_the_sleeve(clamped, pushed):
+def test_interface_transmits_exactly_the_loads_on_the_sleeve(clamped, pushed):
     """Force and moment of contact traction on the shell = those of the loads on the sleeve."""
-    pairs = clamped.assembly.interface
+    pairs = clamped.meshed_joint.interface
     index = pushed.harmonics.index(1)
     t = pushed.traction[index, 0, 0] * pairs.weight[:, None]
     force, moment = resultant(bearing_pushes())
@@ -146,9 +163,9 @@ def test_interface_hands_on_exactly_what_acts_on_the_sleeve(clamped, pushed):
     assert about_y == pytest.approx(moment[1], rel=1e-9)
 
 
-def test_balanced_loads_bend_the_free_shell_as_statics_says(free):
+def test_bending_of_the_free_shell_under_balanced_loads_agrees_with_statics(free):
     """Half-way along, ∫ σ_zz x dA = moment of the left cup's force about that section."""
-    response = free.respond([three_bands()])
+    response = free.solve([three_bands()])
     recovery, model = response.recovery, free.model
     stress = response.stress[0, 0, 0]
     assert response.harmonics == (1,)
@@ -164,10 +181,10 @@ def test_balanced_loads_bend_the_free_shell_as_statics_says(free):
     assert moment == pytest.approx(-force * (z - 5.5), rel=2e-3)
 
 
-def test_free_shell_answer_does_not_depend_on_where_it_is_gripped(free):
-    """Springs that take out the rigid motion carry nothing: the reaction in them is nil."""
-    force = HarmonicLoads(free.model.mesh).of([three_bands()]).nodal(1)[0, 0].ravel()
-    u = free.respond([three_bands()]).displacement[0, 0, 0].ravel()
+def test_solution_of_a_free_shell_does_not_depend_on_where_rigid_motion_is_pinned(free):
+    """The springs that pin rigid motion carry no reaction."""
+    force = HarmonicLoads(free.model.mesh).assemble([three_bands()]).nodal(1)[0, 0].ravel()
+    u = free.solve([three_bands()]).displacement[0, 0, 0].ravel()
     joined = free.system.joined
     left = free.model.stiffness.at(1) @ u - force
     left[joined[:, 1]] += left[joined[:, 0]]
@@ -176,7 +193,7 @@ def test_free_shell_answer_does_not_depend_on_where_it_is_gripped(free):
 
 
 @pytest.mark.parametrize("n", [0, 1])
-def test_gripped_stiffness_is_far_from_singular(free, n):
+def test_pinned_stiffness_is_far_from_singular(free, n):
     matrix = free.system._factor(n).matrix
     push = np.random.default_rng(1).standard_normal(matrix.shape[0])
     answer = free.system._factor(n).solve(push)
@@ -193,8 +210,8 @@ def test_clamped_outside_does_not_move(clamped, pushed):
 
 
 def test_stress_is_even_about_the_plane_of_the_load(pushed):
-    """A push along x leaves no rθ and θz shear in the plane y = 0; the other components are there the
-    plain sum of the cosine family, linearised."""
+    """A force along x causes no rθ and θz shear in the plane y = 0; the other components there are the sum
+    of the cosine family, linearised."""
     in_plane = pushed.lines("sleeve", np.array([0.0, np.pi]))
     for name in ("membrane", "inner", "outer", "surface_inner", "surface_outer"):
         assert np.max(np.abs(getattr(in_plane, name)[..., 4:])) < 1e-9
@@ -208,61 +225,63 @@ def test_stress_is_even_about_the_plane_of_the_load(pushed):
     assert np.max(np.abs(across[..., 4:])) > 1.0
 
 
-def test_loads_out_of_balance_are_refused_with_their_resultant(free):
+def test_unbalanced_loads_are_rejected_with_their_resultant(free):
     with pytest.raises(SolveError, match=r"out of balance .* force \(3618, .*\) N along \(x, y\)"):
         # π · 6 MPa · 17.45 mm · 11 mm
-        free.respond([three_bands()[:1]])
+        free.solve([three_bands()[:1]])
     twist = traction("sleeve.bore", level=17.45, start=0.0, end=11.0, hoop=uniform(1.0))
     with pytest.raises(SolveError, match=r"moment 2\.105e\+04 N·mm about z"):
-        free.respond([three_bands(), [twist]])
+        free.solve([three_bands(), [twist]])
 
 
-def test_a_sleeve_free_to_slide_must_be_in_balance_by_itself(free):
-    sliding = ServiceSolver(free.assembly, free.closed, sliding=True)
+def test_a_sleeve_free_to_slide_must_be_balanced_by_itself(free):
+    sliding = ServiceSolver(free.meshed_joint, free.closed, sliding=True)
     pull = traction("sleeve.left", level=0.0, start=17.5, end=19.0, axial=uniform(-3.0))
     area = 19.0**2 - 17.5**2
     stop = traction("shell.left", level=0.0, start=20.0, end=21.0, axial=uniform(3.0 * area / 41.0))
-    stuck = free.respond([[pull, stop]])
+    stuck = free.solve([[pull, stop]])
     assert np.max(np.abs(stuck.traction[0, 0, 0, :, 2])) > 0.1
     with pytest.raises(SolveError, match="out of balance"):
-        sliding.respond([[pull, stop]])
+        sliding.solve([[pull, stop]])
 
 
-def test_load_that_misses_its_face_is_refused(clamped):
+def test_a_load_that_misses_its_face_is_rejected(clamped):
     beyond = traction("sleeve.bore", level=17.45, start=60.0, end=80.0, radial=uniform(1.0))
     with pytest.raises(MeshError, match=r"load on sleeve\.bore from 60 to 80 mm reaches beyond the face"):
-        clamped.respond([[beyond]])
+        clamped.solve([[beyond]])
     with pytest.raises(MeshError, match=r"no face named 'sleeve\.top'"):
-        clamped.respond([[traction("sleeve.top", level=17.45, start=0.0, end=8.0, radial=uniform(1.0))]])
+        clamped.solve([[traction("sleeve.top", level=17.45, start=0.0, end=8.0, radial=uniform(1.0))]])
 
 
-def test_clamp_without_a_mesh_line_at_its_end_is_refused():
-    assembly = draw(crank_shell(), MATERIALS, COARSE)
-    solver = ServiceSolver(assembly, joined_everywhere(assembly), clamped=(20.123, 53.0))
+def test_a_clamp_without_a_mesh_line_at_its_end_is_rejected():
+    meshed_joint = mesh_joint(crank_shell(), MATERIALS, COARSE)
+    solver = ServiceSolver(meshed_joint, joined_everywhere(meshed_joint), clamped=(20.123, 53.0))
     with pytest.raises(MeshError, match=r"no line at the clamp's ends, 20\.123 and 53 mm"):
-        solver.respond([bearing_pushes()])
+        solver.solve([bearing_pushes()])
 
 
-def test_round_interference_pushes_as_the_press_fit_does():
-    assembly = draw(crank_shell(start=16.5, end=56.5), MATERIALS, COARSE)
-    profile = interference_profile(assembly)
-    fit = FitSolver(assembly.model, assembly.interface).press(profile, stuck=False)
+def test_axisymmetric_interference_gives_the_pressure_of_the_press_fit():
+    meshed_joint = mesh_joint(crank_shell(start=16.5, end=56.5), MATERIALS, COARSE)
+    profile = interference_profile(meshed_joint)
+    fit = FitSolver(meshed_joint.model, meshed_joint.interface).press(profile, stuck=False)
     assert fit.closed.all()
-    solver = ServiceSolver(assembly, fit.closed, sliding=True)
+    solver = ServiceSolver(meshed_joint, fit.closed, sliding=True)
     response = solver.out_of_round({0: (profile, np.zeros_like(profile))})
     assert response.traction[0, 0, 0, :, 0] == pytest.approx(fit.pressure, rel=1e-7)
-    assert response.stress[0, 0, 0] == pytest.approx(
-        response.recovery.stress(fit.displacement), abs=1e-6)
+    assert response.stress[0, 0, 0] == pytest.approx(response.recovery.stress(fit.displacement), abs=1e-6)
 
 
-def test_oval_interference_is_met_at_every_angle_and_pushes_with_no_resultant(free):
-    pairs = free.assembly.interface
-    lobes = {2: (np.full(len(pairs.z), 0.004), np.full(len(pairs.z), -0.003)),
-             3: (np.zeros(len(pairs.z)), np.linspace(0.0, 0.002, len(pairs.z)))}
+def test_oval_interference_is_met_at_every_angle_without_a_resultant_force(free):
+    pairs = free.meshed_joint.interface
+    lobes = {
+        2: (np.full(len(pairs.z), 0.004), np.full(len(pairs.z), -0.003)),
+        3: (np.zeros(len(pairs.z)), np.linspace(0.0, 0.002, len(pairs.z))),
+    }
     response = free.out_of_round(lobes)
     move = [response.displacement_at(side, ANGLES)[0, :, :, 0] for side in (pairs.shell, pairs.sleeve)]
-    wanted = sum(np.outer(c, np.cos(n * ANGLES)) + np.outer(s, np.sin(n * ANGLES))
-                 for n, (c, s) in lobes.items())
+    wanted = sum(
+        np.outer(c, np.cos(n * ANGLES)) + np.outer(s, np.sin(n * ANGLES)) for n, (c, s) in lobes.items()
+    )
     assert move[0] - move[1] == pytest.approx(wanted, abs=1e-12)
     assert response.displacement.shape[1] == 1
     # Where the sleeve is larger it presses: pressure goes with interference.
@@ -272,21 +291,25 @@ def test_oval_interference_is_met_at_every_angle_and_pushes_with_no_resultant(fr
 
 def test_open_pairs_carry_nothing():
     pair = sleeved_shell(width=60.0, outside=44.0, bore=39.0, sleeve_bore=34.9)
-    assembly = draw(pair, MATERIALS, COARSE, load_edges=(11.0, 49.0))
-    closed = assembly.interface.z > 30.0
+    meshed_joint = mesh_joint(pair, MATERIALS, COARSE, load_edges=(11.0, 49.0))
+    closed = meshed_joint.interface.z > 30.0
     push = two_sided_cosine(1.0, towards=0.0)
     loads = [traction("sleeve.bore", level=17.45, start=a, end=a + 11.0, radial=push) for a in (0.0, 49.0)]
-    loads.append(traction("shell.outside", level=22.0, start=0.0, end=60.0,
-                          radial=push * (-22.0 * 17.45 / (22.0 * 60.0))))
-    response = ServiceSolver(assembly, closed).respond([loads])
+    loads.append(
+        traction(
+            "shell.outside", level=22.0, start=0.0, end=60.0, radial=push * (-22.0 * 17.45 / (22.0 * 60.0))
+        )
+    )
+    response = ServiceSolver(meshed_joint, closed).solve([loads])
     assert np.all(response.traction[:, :, :, ~closed] == 0.0)
     assert np.max(np.abs(response.traction[:, :, :, closed])) > 0.1
 
 
-def test_tail_covers_the_harmonics_left_out(clamped):
-    """Half-cosine cut at n = 12 against the same cut at 40, everywhere on the bore and outside."""
-    short = clamped.respond([bearing_pushes(12)], tolerance=0.0)
-    long = clamped.respond([bearing_pushes(60)], tolerance=0.0)
+def test_the_tail_covers_the_truncated_harmonics(clamped):
+    """Half-cosine truncated at n = 12 against the same truncated at 40, everywhere on the bore and
+    outside."""
+    short = clamped.solve([bearing_pushes(12)], tolerance=0.0)
+    long = clamped.solve([bearing_pushes(60)], tolerance=0.0)
     assert short.harmonics == (0, 1, 2, 4, 6, 8, 10, 12)
     for body in ("sleeve", "shell"):
         a, b = short.lines(body, ANGLES), long.lines(body, ANGLES)
@@ -296,20 +319,20 @@ def test_tail_covers_the_harmonics_left_out(clamped):
     assert short.tail[0] < 0.012 * np.max(np.abs(short.stress))
 
 
-def test_harmonics_stop_when_the_rest_is_small(clamped):
-    loose = clamped.respond([bearing_pushes(40)], tolerance=0.02)
+def test_harmonics_stop_when_the_tail_is_small(clamped):
+    loose = clamped.solve([bearing_pushes(40)], tolerance=0.02)
     assert loose.harmonics[-1] < 40
     assert loose.tail[0] <= 0.02 * np.max(np.abs(loose.stress))
 
 
-def test_tail_of_a_series_with_a_kink_is_its_sum():
+def test_the_tail_of_a_series_with_a_kink_is_its_sum():
     n = (0, 2, 4, 6, 8)
     size = np.array([[9.0], [1.0], [2.0**-2], [3.0**-2], [4.0**-2]])  # (n/2)^-2
     rest = sum(k**-2.0 for k in range(5, 4000))
     assert tail(n, size) == pytest.approx([rest], rel=0.02)
 
 
-def test_a_series_meant_to_be_short_has_no_tail():
+def test_a_finite_series_has_no_tail():
     assert tail((0, 1, 2), np.ones((3, 1))) == pytest.approx([0.0])
     assert tail((), np.zeros((0, 1))) == pytest.approx([0.0])
 
@@ -321,5 +344,5 @@ def test_half_cosine_and_its_mirror_make_the_two_sided_cosine(clamped):
     one = band(half_cosine(4.0, towards=0.0, harmonics=12))
     other = band(half_cosine(-4.0, towards=np.pi, harmonics=12))
     whole = band(two_sided_cosine(4.0, towards=0.0))
-    a, b = clamped.respond([[one, other]]), clamped.respond([[whole]])
+    a, b = clamped.solve([[one, other]]), clamped.solve([[whole]])
     assert a.lines("sleeve", ANGLES).inner == pytest.approx(b.lines("sleeve", ANGLES).inner, abs=1e-9)

@@ -1,15 +1,15 @@
-"""Plastic flow: the return, its tangent, Newton's method, and contact together with it."""
+"""Plastic flow: return mapping, its tangent, Newton's method, and contact."""
 
 import numpy as np
 import pytest
 from fem_models import ALUMINIUM, MATERIALS, component, interference_profile, sleeved_shell, tube_model
 
-from fem import Elastic, FitSolver, Resolution, SolveError, draw
-from fem.plastic import History, PlasticBody, Yield, equivalent
-from fem.plastic_newton import held, solve_step
-from fem.plastic_press import PlasticPress
-from fem.traction import face_load
-from geometry.land import cylinder
+from hoopwright.fem import Elastic, FitSolver, Resolution, SolveError, mesh_joint
+from hoopwright.fem.face_load import face_load
+from hoopwright.fem.plastic import History, PlasticBody, Yield, equivalent
+from hoopwright.fem.plastic_newton import fixed_constraint, solve_step
+from hoopwright.fem.plastic_press import PlasticPress
+from hoopwright.geometry.land import cylinder
 
 COARSE = Resolution(elements_through_wall=2).scaled(1.5)
 
@@ -24,22 +24,23 @@ def strains(seed=7):
 
 
 @pytest.mark.parametrize("hardening", [0.0, 3e3])
-def test_tangent_is_the_slope_of_the_stress(hardening):
+def test_the_tangent_is_the_derivative_of_the_stress(hardening):
     body = body_of(hardening)
     at, small = strains(), 1e-8
-    before = body.return_map(0.5 * strains(3), body.fresh).history
+    before = body.return_map(0.5 * strains(3), body.virgin).history
     exact = body.return_map(at, before)
     assert np.any(exact.history.equivalent > before.equivalent)
     for j in range(4):
         nudge = small * np.eye(4)[j]
-        slope = (body.return_map(at + nudge, before).stress
-                 - body.return_map(at - nudge, before).stress) / (2.0 * small)
+        slope = (
+            body.return_map(at + nudge, before).stress - body.return_map(at - nudge, before).stress
+        ) / (2.0 * small)
         assert exact.tangent[..., :, j] == pytest.approx(slope, rel=1e-5, abs=1.0)
 
 
-def test_stress_never_leaves_the_yield_surface_and_flow_keeps_volume():
+def test_stress_stays_on_the_yield_surface_and_flow_preserves_volume():
     body = body_of(hardening=2e3)
-    after = body.return_map(strains(), body.fresh)
+    after = body.return_map(strains(), body.virgin)
     limit = 200.0 + 2e3 * after.history.equivalent
     assert np.all(equivalent(after.stress) <= limit * (1.0 + 1e-12))
     flowed = after.history.equivalent > 0.0
@@ -50,7 +51,7 @@ def test_stress_never_leaves_the_yield_surface_and_flow_keeps_volume():
 def test_equivalent_plastic_strain_is_the_length_of_the_plastic_strain():
     """√(2/3 ε_p : ε_p) on a straight path from fresh metal."""
     body = body_of()
-    h = body.return_map(strains(), body.fresh).history
+    h = body.return_map(strains(), body.virgin).history
     length = np.sqrt(2.0 / 3.0 * (np.sum(h.strain[..., :3] ** 2, axis=-1) + 0.5 * h.strain[..., 3] ** 2))
     assert h.equivalent == pytest.approx(length, rel=1e-12)
 
@@ -60,9 +61,9 @@ def test_pulled_bar_follows_its_hardening_line_and_springs_back_elastically():
     E, H, Y = 69e3, 5e3, 200.0
     model = tube_model(Elastic(E, 0.33), 20.0, 23.0, 10.0, columns=2, rows=1)
     body = PlasticBody(model, {"wall": Yield(Y, H)})
-    fixed = held(model.size, component(model, 2, "wall.left"))
+    fixed = fixed_constraint(model.size, component(model, 2, "wall.left"))
     end = component(model, 2, "wall.right")[0]
-    u, h, strain = np.zeros(model.size), body.fresh, []
+    u, h, strain = np.zeros(model.size), body.virgin, []
     for pull in (150.0, 240.0, 0.0):
         load = face_load(model.mesh, "wall.right", np.array([0.0, 0.0, pull]))
         step = solve_step(body, u, h, load, fixed)
@@ -74,30 +75,35 @@ def test_pulled_bar_follows_its_hardening_line_and_springs_back_elastically():
 
 
 def test_newton_converges_quadratically():
-    """Digits double: log of the last residuals in the ratio 2, until rounding."""
+    """Digits double: logs of the last residuals are in the ratio 2, until rounding."""
     model = tube_model(Elastic(210e3, 0.3), 100.0, 200.0, 10.0, columns=1, rows=20)
     body = PlasticBody(model, {"wall": Yield(240.0, 1e3)})
     load = face_load(model.mesh, "wall.bore", np.array([150.0, 0.0, 0.0]))
-    step = solve_step(body, np.zeros(model.size), body.fresh, load, held(model.size, component(model, 2)))
+    step = solve_step(
+        body, np.zeros(model.size), body.virgin, load, fixed_constraint(model.size, component(model, 2))
+    )
     late = [r for r in step.residuals if 1e-13 < r < 3e-3]
     assert len(late) >= 2
     order = [np.log(b) / np.log(a) for a, b in zip(late[:-1], late[1:], strict=True)]
     assert min(order) > 1.5
 
 
-def test_load_past_the_limit_is_an_error_not_an_answer():
+def test_a_load_past_the_limit_raises_instead_of_returning_a_result():
     model = tube_model(Elastic(210e3, 0.3), 100.0, 200.0, 10.0, columns=1, rows=10)
     body = PlasticBody(model, {"wall": Yield(240.0)})
     load = face_load(model.mesh, "wall.bore", np.array([200.0, 0.0, 0.0]))
     with pytest.raises(SolveError):
-        solve_step(body, np.zeros(model.size), body.fresh, load, held(model.size, component(model, 2)))
+        solve_step(
+            body, np.zeros(model.size), body.virgin, load, fixed_constraint(model.size, component(model, 2))
+        )
 
 
 @pytest.fixture(scope="module")
 def short_sleeve():
-    pair = sleeved_shell(width=40.0, outside=44.0, bore=39.0, sleeve_bore=34.9, interference=0.04,
-                         start=10.0, end=30.0)
-    return draw(pair, MATERIALS, COARSE)
+    pair = sleeved_shell(
+        width=40.0, outside=44.0, bore=39.0, sleeve_bore=34.9, interference=0.04, start=10.0, end=30.0
+    )
+    return mesh_joint(pair, MATERIALS, COARSE)
 
 
 def test_below_yield_the_press_fit_is_the_linear_one(short_sleeve):
@@ -110,24 +116,24 @@ def test_below_yield_the_press_fit_is_the_linear_one(short_sleeve):
     assert state.history.equivalent.max() == 0.0
 
 
-def test_yielding_shell_grips_less_than_the_linear_one_and_stays_larger(short_sleeve):
+def test_a_yielding_shell_has_less_pressure_than_an_elastic_one_and_stays_larger(short_sleeve):
     profile = 4.0 * interference_profile(short_sleeve)
     linear = FitSolver(short_sleeve.model, short_sleeve.interface).press(profile, stuck=False)
     press = PlasticPress(short_sleeve, {"sleeve": Yield(355.0), "shell": Yield(115.0)})
     state = press.press([profile])[0]
     weight = short_sleeve.interface.weight
     assert state.pressure @ weight < 0.9 * linear.pressure @ weight
-    out = press.taken_out(state)
+    out = press.disassembled(state)
     assert np.all(out.pressure == 0.0)
     outside = np.unique(short_sleeve.model.mesh.face("shell.outside").nodes)
     assert out.displacement[outside, 0].max() > 1e-3
-    # Apart and unloaded, what is left balances itself: Newton stops at 1e-9 of the forces of the fit, some
-    # thirty times what is left.
-    assert np.linalg.norm(press.body.force(out.stress)) < 1e-7 * press.body.magnitude(out.stress)
+    # Apart and unloaded, the residual stress is self-equilibrated: Newton stops at 1e-9 of the forces of
+    # the fit, some thirty times the residual.
+    assert np.linalg.norm(press.body.force(out.stress)) < 1e-7 * press.body.force_scale(out.stress)
 
 
-def test_many_small_steps_end_where_one_large_step_ends(short_sleeve):
-    """Growing interference loads the wall nearly in proportion, so the way matters little."""
+def test_many_small_steps_give_the_result_of_one_large_step(short_sleeve):
+    """Growing interference loads the wall nearly in proportion, so the path matters little."""
     profile = 4.0 * interference_profile(short_sleeve)
     press = PlasticPress(short_sleeve, {"sleeve": Yield(355.0), "shell": Yield(115.0)})
     weight = short_sleeve.interface.weight
@@ -140,10 +146,11 @@ def test_pairs_that_do_not_touch_carry_nothing():
     """A land with clearance between two tight ones stays open while the metal yields."""
     turned = (cylinder(0.0, 20.0, 39.150), cylinder(20.0, 40.0, 38.900), cylinder(40.0, 60.0, 39.150))
     pair = sleeved_shell(width=60.0, outside=44.0, bore=39.0, sleeve_bore=34.9, turned=turned)
-    assembly = draw(pair, MATERIALS, COARSE)
-    state = PlasticPress(assembly, {"sleeve": Yield(355.0), "shell": Yield(115.0)}).press(
-        [interference_profile(assembly)])[0]
-    z = assembly.interface.z
+    meshed_joint = mesh_joint(pair, MATERIALS, COARSE)
+    state = PlasticPress(meshed_joint, {"sleeve": Yield(355.0), "shell": Yield(115.0)}).press(
+        [interference_profile(meshed_joint)]
+    )[0]
+    z = meshed_joint.interface.z
     assert state.history.equivalent.max() > 0.0
     assert np.all(state.pressure[(z > 24.0) & (z < 36.0)] == 0.0)
     assert np.all(state.pressure >= 0.0)
@@ -151,28 +158,28 @@ def test_pairs_that_do_not_touch_carry_nothing():
 
 
 def test_light_land_beside_a_tight_one_lifts_off():
-    """2 µm of interference between two tight lands: the shell, spread by its neighbours, leaves it."""
+    """2 µm of interference between two tight lands: the shell, expanded by its neighbours, lifts off."""
     turned = (cylinder(0.0, 25.0, 39.150), cylinder(25.0, 35.0, 39.002), cylinder(35.0, 60.0, 39.150))
     pair = sleeved_shell(width=60.0, outside=44.0, bore=39.0, sleeve_bore=34.9, turned=turned)
-    assembly = draw(pair, MATERIALS, COARSE)
-    profile = interference_profile(assembly)
+    meshed_joint = mesh_joint(pair, MATERIALS, COARSE)
+    profile = interference_profile(meshed_joint)
     limits = {"sleeve": Yield(np.inf), "shell": Yield(1e4)}
-    state = PlasticPress(assembly, limits).press([profile])[0]
-    linear = FitSolver(assembly.model, assembly.interface).press(profile, stuck=False)
+    state = PlasticPress(meshed_joint, limits).press([profile])[0]
+    linear = FitSolver(meshed_joint.model, meshed_joint.interface).press(profile, stuck=False)
     assert np.array_equal(state.closed, linear.closed)
     assert np.any((profile > 0.0) & ~state.closed)
 
 
-def test_limits_that_are_no_limits_are_refused():
+def test_invalid_limits_are_rejected():
     with pytest.raises(ValueError, match="yield stress above 0"):
         Yield(0.0)
     with pytest.raises(ValueError, match="hardening >= 0"):
         Yield(100.0, -1.0)
 
 
-def test_history_is_frozen_metal_memory():
+def test_the_plastic_history_is_immutable():
     body = body_of()
-    assert isinstance(body.fresh, History)
-    before = body.fresh.equivalent.copy()
-    body.return_map(strains(), body.fresh)
-    assert np.array_equal(body.fresh.equivalent, before)
+    assert isinstance(body.virgin, History)
+    before = body.virgin.equivalent.copy()
+    body.return_map(strains(), body.virgin)
+    assert np.array_equal(body.virgin.equivalent, before)

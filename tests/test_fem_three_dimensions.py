@@ -10,12 +10,12 @@ import numpy as np
 import pytest
 from fem_models import MATERIALS, bearing_pushes, clamped_crank_shell, joined_everywhere, sleeved_shell
 
-from fem import Resolution, draw
-from fem.harmonic import ServiceSolver
-from geometry.tubes import Patch
-from loads.hold import bed
-from loads.series import half_cosine, two_sided_cosine, uniform
-from loads.traction import resultant, traction
+from hoopwright.fem import Resolution, mesh_joint
+from hoopwright.fem.harmonic import ServiceSolver
+from hoopwright.geometry.tubes import Patch
+from hoopwright.loads.fourier_series import half_cosine, two_sided_cosine, uniform
+from hoopwright.loads.support import foundation_tractions
+from hoopwright.loads.traction import resultant, traction
 
 if os.environ.get("REQUIRE_REFERENCE"):
     import ngsolve as ng
@@ -24,6 +24,7 @@ else:
 from solid_model import BORE, MIDDLE, OUTSIDE, Solid, solid
 
 pytestmark = pytest.mark.slow
+
 
 def membrane(body, tensor, name, theta, z):
     """∫ σ dr / wall by Gauss points along the radius."""
@@ -57,7 +58,7 @@ def test_bearing_pushes_on_a_clamped_shell_in_three_dimensions():
     field = body.solve()
 
     solver = clamped_crank_shell()
-    response = solver.respond([bearing_pushes(24)])
+    response = solver.solve([bearing_pushes(24)])
     nodes = solver.model.mesh.nodes
     largest = np.max(np.abs(response.displacement))
     for r, z in ((BORE, 0.0), (OUTSIDE, 0.0), (BORE, 11.0)):
@@ -83,24 +84,39 @@ def whole():
 @pytest.fixture(scope="module")
 def free():
     pair = sleeved_shell(width=73.0, outside=44.0, bore=39.0, sleeve_bore=34.9)
-    assembly = draw(pair, MATERIALS, Resolution(), load_edges=(11.0, *FOOTPRINT, 62.0))
-    return ServiceSolver(assembly, joined_everywhere(assembly))
+    meshed_joint = mesh_joint(pair, MATERIALS, Resolution(), load_edges=(11.0, *FOOTPRINT, 62.0))
+    return ServiceSolver(meshed_joint, joined_everywhere(meshed_joint))
 
 
-def held_by_tubes():
-    """Two cups push and twist the shell, two tubes of unequal stiffness hold it: in balance. All tractions
-    are series of six harmonics, the same in both solutions, so nothing is cut off in one of them."""
+def supported_by_tubes():
+    """Two cups push and twist the shell, two tubes of unequal stiffness support it. All tractions are
+    series of six harmonics, the same in both solutions, so neither is truncated."""
     cups = (
         traction("sleeve.bore", level=BORE, start=0.0, end=11.0, radial=two_sided_cosine(6.0, towards=0.5)),
-        traction("sleeve.bore", level=BORE, start=62.0, end=73.0,
-                 radial=half_cosine(9.0, towards=-1.9, harmonics=6), hoop=uniform(0.8)),
+        traction(
+            "sleeve.bore",
+            level=BORE,
+            start=62.0,
+            end=73.0,
+            radial=half_cosine(9.0, towards=-1.9, harmonics=6),
+            hoop=uniform(0.8),
+        ),
     )
-    beds = [(stiffness, Patch(centre=angle, half_angle=0.6, z_start=FOOTPRINT[0], z_end=FOOTPRINT[1],
-                              radius=OUTSIDE)) for stiffness, angle in ((1.0, 2.4), (0.6, -1.0))]
+    foundations = [
+        (
+            stiffness,
+            Patch(centre=angle, half_angle=0.6, z_start=FOOTPRINT[0], z_end=FOOTPRINT[1], radius=OUTSIDE),
+        )
+        for stiffness, angle in ((1.0, 2.4), (0.6, -1.0))
+    ]
     centre = 0.5 * sum(FOOTPRINT)
 
     def field(mode):
-        return [t for k, area in beds for t in bed(k, area, mode[:3], mode[3:] / OUTSIDE, centre, 6)]
+        return [
+            t
+            for k, area in foundations
+            for t in foundation_tractions(k, area, mode[:3], mode[3:] / OUTSIDE, centre, 6)
+        ]
 
     def six(tractions):
         force, moment = resultant(tractions)
@@ -110,23 +126,29 @@ def held_by_tubes():
     return cups, tuple(field(np.linalg.solve(matrix, -six(cups))))
 
 
-def test_shell_held_by_tubes_in_three_dimensions(whole, free):
-    cups, reactions = held_by_tubes()
+def test_shell_supported_by_tubes_in_three_dimensions(whole, free):
+    cups, reactions = supported_by_tubes()
     body = Solid(whole)
     for t in cups:
         body.push(t, f"bore@{round(t.start)}")
     for t in reactions:
         body.push(t, f"outside@{round(t.start)}")
-    body.hold_softly()
+    body.add_soft_springs()
     tensor = body.stress(ng.Sym(ng.Grad(body.solve())))
-    response = free.respond([cups + reactions], tolerance=0.0)
+    response = free.solve([cups + reactions], tolerance=0.0)
     assert np.max(np.abs(response.displacement[:, :, 1])) > 1e-4
-    compare_membranes(body, tensor, response, within=0.015,
-                      z=(5.0, 18.0, 36.5, 55.0, 68.0), theta=(0.1, 1.3, 2.4, -1.0, -2.2))
+    compare_membranes(
+        body,
+        tensor,
+        response,
+        within=0.015,
+        z=(5.0, 18.0, 36.5, 55.0, 68.0),
+        theta=(0.1, 1.3, 2.4, -1.0, -2.2),
+    )
 
 
 def test_oval_sleeve_in_three_dimensions(whole, free):
-    """Radial interference 5 µm cos 2θ + 2 µm sin 2θ all along, bonded once in place."""
+    """Radial interference 5 µm cos 2θ + 2 µm sin 2θ over the whole length, bonded once in place."""
     radius, angle = ng.sqrt(ng.x**2 + ng.y**2), ng.atan2(ng.y, ng.x)
     lobe = 0.005 * ng.cos(2 * angle) + 0.002 * ng.sin(2 * angle)
     fading = (OUTSIDE - radius) / (OUTSIDE - MIDDLE)
@@ -134,21 +156,25 @@ def test_oval_sleeve_in_three_dimensions(whole, free):
     shift = ng.GridFunction(body.space)
     shift.Set(lobe * fading * ng.CF((ng.x, ng.y, 0)) / radius, definedon=whole.Materials("shell"))
     body.strain_move(shift)
-    body.hold_softly()
+    body.add_soft_springs()
     field = body.solve()
-    # The shift moves the shell alone: in the sleeve its field is a leftover of shared nodes.
+    # The shift acts on the shell alone: its field in the sleeve only comes from shared nodes.
     in_shell = whole.MaterialCF({"shell": 1.0, "sleeve": 0.0})
     strain = ng.Sym(ng.Grad(field)) + in_shell * ng.Sym(ng.Grad(shift))
-    pairs = len(free.assembly.interface.z)
+    pairs = len(free.meshed_joint.interface.z)
     response = free.out_of_round({2: (np.full(pairs, 0.005), np.full(pairs, 0.002))})
-    compare_membranes(body, body.stress(strain), response, within=0.015,
-                      z=(5.0, 18.0, 36.5), theta=(0.1, 0.9, 1.7, -0.6))
+    compare_membranes(
+        body, body.stress(strain), response, within=0.015, z=(5.0, 18.0, 36.5), theta=(0.1, 0.9, 1.7, -0.6)
+    )
     # Radial stress at the interface of the coarse solid is rough: its cos 2θ and sin 2θ parts are not.
     around = np.linspace(0.0, 2.0 * np.pi, 48, endpoint=False) + 0.01
     tensor = body.stress(strain)
-    rr = np.array([[body.cylindrical(tensor, MIDDLE + side, a, 36.5)[0] for side in (-0.02, 0.02)]
-                   for a in around]).mean(axis=1)
+    rr = np.array(
+        [[body.cylindrical(tensor, MIDDLE + side, a, 36.5)[0] for side in (-0.02, 0.02)] for a in around]
+    ).mean(axis=1)
     exact = [-2.0 * np.mean(rr * wave(2.0 * around)) for wave in (np.cos, np.sin)]
-    got = [np.interp(36.5, free.assembly.interface.z, response.traction[0, 0, family, :, 0])
-           for family in (0, 1)]
+    got = [
+        np.interp(36.5, free.meshed_joint.interface.z, response.traction[0, 0, family, :, 0])
+        for family in (0, 1)
+    ]
     assert got == pytest.approx(exact, rel=0.04)

@@ -7,10 +7,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from figure_cases import PLAIN, THREADED, UNITS, drawn, solved, words
+from figure_cases import PLAIN, THREADED, UNITS, plotted, solved, words
 
 from hoopwright.case.read import parse_case
-from hoopwright.checks import Margin, Where
+from hoopwright.checks import Location, Margin
 from hoopwright.display import Units
 from hoopwright.estimate import Estimate
 from hoopwright.pipeline import Results, check_case
@@ -18,45 +18,49 @@ from hoopwright.record.figures import FIGURES, drawing, margins, pressure, secti
 
 
 def axes_of(module, results: Results, system: str = "metric"):
-    """The axes that a figure's own function fills."""
-    with style.look():
+    """Return the axes that the figure's own function fills."""
+    with style.plot_style():
         axes = style.new_figure(height=80.0, constrained=False).add_subplot()
-        assert getattr(module, module.__name__.rsplit(".", 1)[1])(results, UNITS[system], axes) is axes
+        assert (
+            getattr(module, "plot_" + module.__name__.rsplit(".", 1)[1])(results, UNITS[system], axes)
+            is axes
+        )
     return axes
 
 
-@pytest.mark.parametrize(("system", "length", "stress"), [
-    ("metric", "[mm]", "[MPa]"), ("inch", "[in]", "[ksi]")])
+@pytest.mark.parametrize(
+    ("system", "length", "stress"), [("metric", "[mm]", "[MPa]"), ("inch", "[in]", "[ksi]")]
+)
 @pytest.mark.parametrize("name", ["section", "pressure", "wall"])
-def test_axes_say_their_units(name, system, length, stress):
-    said = words(drawn(name, "plain", system))
-    assert length in said
-    assert stress in said
+def test_axes_state_their_units(name, system, length, stress):
+    shown = words(plotted(name, "plain", system))
+    assert length in shown
+    assert stress in shown
 
 
-def test_text_of_the_user_is_shown_as_typed():
-    assert "$\\frac{1}$ & <b>#%_{ " in words(drawn("drawing", "threaded"))
+def test_user_text_is_shown_as_typed():
+    assert "$\\frac{1}$ & <b>#%_{ " in words(plotted("drawing", "threaded"))
 
 
-def test_a_designation_in_letters_the_font_lacks_gives_way_to_the_pitch():
-    assert style.readable("Ø 34.9 ±µm, резьба")
-    assert not style.readable("螺纹")
+def test_a_designation_with_glyphs_missing_from_the_font_is_replaced_by_the_pitch():
+    assert style.font_covers("Ø 34.9 ±µm, резьба")
+    assert not style.font_covers("螺纹")
     case = parse_case(THREADED.replace("and a great many words more", "螺纹"))
-    said = words(FIGURES["drawing"](replace(solved("threaded"), case=case), UNITS["metric"]))
-    assert "24.00, thread, pitch 0.200 mm" in said
+    shown = words(FIGURES["drawing"](replace(solved("threaded"), case=case), UNITS["metric"]))
+    assert "24.00, thread, pitch 0.200 mm" in shown
 
 
 def lines_of(axes, label: str):
     return next(line.get_xydata().T for line in axes.lines if label in str(line.get_label()))
 
 
-def test_pressure_lines_are_the_solved_pressure_with_a_gap_at_the_relief():
+def test_plotted_pressure_is_the_solved_pressure_with_a_gap_at_the_relief():
     results = solved("stepped")
     z, p = lines_of(axes_of(pressure, results), "nominal, 32.5 µm, frictionless")
     state = results.study.nominal.free[0]
     assert np.array_equal(p[~np.isnan(p)], state.press.pressure)
     assert 25.0 <= z[np.flatnonzero(np.isnan(p))[0] - 1] <= 25.0 + 1e-9
-    assert "relieved" in words(drawn("pressure", "stepped"))
+    assert "relieved" in words(plotted("pressure", "stepped"))
 
 
 def test_pressure_without_stated_tolerance_shows_the_nominal_fit_alone():
@@ -66,10 +70,10 @@ def test_pressure_without_stated_tolerance_shows_the_nominal_fit_alone():
     assert not any("greatest" in x or "least" in x for x in labels)
 
 
-def test_pressure_is_cut_off_only_where_it_runs_away_and_says_so():
+def test_the_pressure_axis_is_cut_off_only_at_a_singularity_and_the_figure_says_so():
     short = axes_of(pressure, solved("short"))
     assert short.get_ylim()[1] < max(np.nanmax(line.get_ydata()) for line in short.lines)
-    assert "cut off: highest" in words(drawn("pressure", "short"))
+    assert "cut off: highest" in words(plotted("pressure", "short"))
     plain = solved("plain")
     assert axes_of(pressure, plain).get_ylim()[1] > plain.study.greatest.free[0].press.pressure.max()
 
@@ -80,7 +84,7 @@ def test_pressure_in_ksi_is_the_pressure_in_mpa_converted():
     assert np.allclose(metric, 6.894757 * inch, rtol=1e-6, equal_nan=True)
 
 
-def test_wall_points_lie_on_lame_where_it_applies():
+def test_stress_through_the_wall_lies_on_lame_where_it_applies():
     results = solved("plain")
     assert results.comparison.applies
     axes = axes_of(wall, results)
@@ -89,35 +93,49 @@ def test_wall_points_lie_on_lame_where_it_applies():
         along, lame = lines_of(axes, f"{body}, Lamé")
         assert len(r) >= 4
         assert np.allclose(np.interp(r, along, lame), hoop, rtol=2e-3)
-    assert "guide" not in words(drawn("wall", "plain"))
+    assert "guide" not in words(plotted("wall", "plain"))
 
 
-def test_wall_says_where_lame_is_a_guide_and_leaves_the_relief():
-    said = words(drawn("wall", "stepped"))
-    assert "only a guide" in said
-    assert "stepped or tapered" in " ".join(said.split())
+def test_the_wall_figure_says_where_lame_is_only_a_guide_and_omits_the_relief():
+    shown = words(plotted("wall", "stepped"))
+    assert "only a guide" in shown
+    assert "stepped or tapered" in " ".join(shown.split())
     assert wall.station(solved("stepped")) == pytest.approx(12.5)
     assert wall.station(solved("plain")) == pytest.approx(36.5)
 
 
 def margin(value: float | None, *, error: float = 0.0, title: str = "x", doubt: str = "") -> Margin:
     capacity = None if value is None else Estimate(value + 1.0, error)
-    return Margin(title, title, Estimate(1.0), capacity, "MPa", 1.0, Where("shell"), "made up", doubt=doubt)
+    return Margin(
+        title, title, Estimate(1.0), capacity, "MPa", 1.0, Location("shell"), "made up", doubt=doubt
+    )
 
 
-def test_margin_bars_are_as_long_as_the_margins_and_tell_their_state_without_colour():
-    rows = (margin(-0.25), margin(0.02, error=0.05), margin(0.3, doubt="in doubt"), margin(0.8),
-            margin(7.0), margin(None))
+def test_margin_bars_are_as_long_as_the_margins_and_show_their_state_without_colour():
+    rows = (
+        margin(-0.25),
+        margin(0.02, error=0.05),
+        margin(0.3, doubt="in doubt"),
+        margin(0.8),
+        margin(7.0),
+        margin(None),
+    )
     axes = axes_of(margins, replace(solved("plain"), margins=rows))
-    assert [b.get_width() for b in axes.patches] == pytest.approx([-0.25, 0.02, 0.3, 0.8, margins.MOST])
+    assert [b.get_width() for b in axes.patches] == pytest.approx([-0.25, 0.02, 0.3, 0.8, margins.MAX_BAR])
     assert [bool(b.get_hatch()) for b in axes.patches] == [True, True, True, False, False]
     assert len({b.get_hatch() for b in axes.patches}) == 3
-    said = [t.get_text() for t in axes.texts]
-    assert said == ["−0.25  FAILS", "+0.02  unresolved", "+0.30  unresolved", "+0.80  holds",
-                    "+7.00  holds", "not assessed"]
+    shown = [t.get_text() for t in axes.texts]
+    assert shown == [
+        "−0.25  FAILS",
+        "+0.02  unresolved",
+        "+0.30  unresolved",
+        "+0.80  holds",
+        "+7.00  holds",
+        "not assessed",
+    ]
 
 
-def test_margins_without_demand_or_without_any_row_are_drawn():
+def test_margins_without_demand_or_without_any_row_are_plotted():
     endless = replace(margin(1.0), demand=Estimate(0.0))
     figure = FIGURES["margins"](replace(solved("plain"), margins=(endless,)), Units())
     assert "no demand  holds" in words(figure)
@@ -130,44 +148,54 @@ def test_exaggerated_bodies_meet_where_they_touch(case):
     times = section._exaggeration(state)
     assert f"{times:g}"[0] in "125"
     shape = section._deformed(state, times)
-    pairs, closed = state.mesh.assembly.interface, state.press.closed
+    pairs, closed = state.mesh.meshed_joint.interface, state.press.closed
     gap = shape[1, pairs.shell[closed]] - shape[1, pairs.sleeve[closed]]
     assert np.abs(gap).max() < 1e-6
-    assert f"drawn {times:g} times too large" in words(drawn("section", case))
+    assert f"magnified {times:g} times" in words(plotted("section", case))
 
 
 def test_section_marks_the_governing_stress_of_both_bodies():
     greatest = solved("short").study.greatest
-    said = words(drawn("section", "short"))
+    shown = words(plotted("section", "short"))
     for body in ("shell", "sleeve"):
         value, _ = greatest.greatest(lambda s, b=body: s.equivalent_peak(b).value)
-        assert re.search(rf"[12]: {body}( \(\w+\))? {value.value:.1f} MPa at its", said)
+        assert re.search(rf"[12]: {body}( \(\w+\))? {value.value:.1f} MPa at its", shown)
 
 
 def test_section_never_averages_across_the_interface():
     state = solved("plain").study.greatest.free[0]
     hoop = state.mesh.recovery.at_nodes(state.stress)[:, 1]
-    pairs = state.mesh.assembly.interface
+    pairs = state.mesh.meshed_joint.interface
     assert hoop[pairs.shell].min() > 20.0
     assert hoop[pairs.sleeve].max() < -20.0
 
 
-def test_section_stretch_is_said_and_is_the_one_drawn():
-    axes = drawn("section", "plain").axes[0]
-    assert f"r stretched {axes.get_aspect():g} times" in words(drawn("section", "plain"))
+def test_the_stated_exaggeration_of_the_section_is_the_one_plotted():
+    axes = plotted("section", "plain").axes[0]
+    assert f"r stretched {axes.get_aspect():g} times" in words(plotted("section", "plain"))
 
 
-def test_drawing_gives_every_size_in_the_units_of_the_reader():
-    metric, inch = words(drawn("drawing", "threaded")), words(drawn("drawing", "threaded", "inch"))
-    for size in ("Ø 44.000", "Ø 39.000 ±0.005", "Ø 39.040", "Ø 35.500", "Ø 34.798 root", "73.000",
-                 "1.370 in x 24 tpi right", "40.0 ±4.8 µm", "lead-in left 1.00", "sizes in mm at 20 °C"):
+def test_the_drawing_gives_every_size_in_the_units_of_the_reader():
+    metric, inch = words(plotted("drawing", "threaded")), words(plotted("drawing", "threaded", "inch"))
+    for size in (
+        "Ø 44.000",
+        "Ø 39.000 ±0.005",
+        "Ø 39.040",
+        "Ø 35.500",
+        "Ø 34.798 root",
+        "73.000",
+        "1.370 in x 24 tpi right",
+        "40.0 ±4.8 µm",
+        "lead-in left 1.00",
+        "sizes in mm at 20 °C",
+    ):
         assert size in metric
     for size in ("Ø 1.7323", "Ø 1.5354 ±0.0002", "Ø 1.5370", "1.57 ±0.19 thou", "sizes in inches at 68 °F"):
         assert size in inch
 
 
-def test_drawing_is_to_scale():
-    axes = drawn("drawing", "short").axes[0]
+def test_the_drawing_is_to_scale():
+    axes = plotted("drawing", "short").axes[0]
     assert axes.get_aspect() == 1.0
     shell, sleeve = (p.get_xy() for p in axes.patches[:2])
     (wide, thick), (short, thin) = (np.ptp(p, axis=0) for p in (shell, sleeve))
@@ -175,10 +203,10 @@ def test_drawing_is_to_scale():
     assert short / thin == pytest.approx(40.0 / 2.05)
 
 
-def test_drawing_shows_threads_as_teeth_or_hatched_where_too_fine():
-    patches = drawn("drawing", "threaded").axes[0].patches
+def test_the_drawing_shows_threads_as_teeth_or_hatched_where_too_fine():
+    patches = plotted("drawing", "threaded").axes[0].patches
     teeth, fine = patches[2], patches[3]
     assert len(teeth.get_xy()) > 2 * 22.0 / (25.4 / 24.0)
     assert not teeth.get_hatch()
     assert fine.get_hatch()
-    assert drawing.LONGEST_WORD == 30
+    assert drawing.MAX_DESIGNATION == 30

@@ -9,11 +9,14 @@ import sys
 from pathlib import Path
 
 import pytest
+from studies.structure import FOLDERS
 
 ROOT = Path(__file__).parents[1]
 STEP = re.compile(
     r"<!-- (?:new file: (?P<new>\S+)|in (?P<file>\S+) (?P<how>below|instead of): (?P<line>.*?)) -->\n"
-    r"```python\n(?P<code>.*?)```", re.S)
+    r"```python\n(?P<code>.*?)```",
+    re.S,
+)
 
 
 def section(title):
@@ -34,21 +37,29 @@ def follow(title, tree):
         lines = path.read_text(encoding="utf-8").split("\n")
         at = lines.index(step["line"])
         keep = step["how"] == "below"
-        lines[at: at + 1] = [*lines[at: at + keep], *step["code"].rstrip("\n").split("\n")]
+        lines[at : at + 1] = [*lines[at : at + keep], *step["code"].rstrip("\n").split("\n")]
         path.write_text("\n".join(lines), encoding="utf-8")
 
 
 @pytest.fixture
 def tree(tmp_path):
-    for package in ("fem", "geometry", "loads", "hoopwright", "cases"):
-        shutil.copytree(ROOT / package, tmp_path / package, ignore=shutil.ignore_patterns("__pycache__"))
+    """A copy of the code that runs where it lies: the three folders stand linked inside the package."""
+    for folder in (*FOLDERS, "cases"):
+        shutil.copytree(ROOT / folder, tmp_path / folder, ignore=shutil.ignore_patterns("__pycache__"))
+    for folder in set(FOLDERS) - {"hoopwright"}:
+        (tmp_path / "hoopwright" / folder).symlink_to(tmp_path / folder, target_is_directory=True)
     return tmp_path
 
 
 def checked(tree, case):
-    done = subprocess.run([sys.executable, "-m", "hoopwright", "check", str(case), "--json"], cwd=tree,
-                          capture_output=True, text=True, check=False,
-                          env={**os.environ, "PYTHONPATH": str(tree)})
+    done = subprocess.run(
+        [sys.executable, "-m", "hoopwright", "check", str(case), "--json"],
+        cwd=tree,
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "PYTHONPATH": str(tree)},
+    )
     assert done.returncode in (0, 1), done.stderr
     assert "Traceback" not in done.stderr, done.stderr[-2000:]
     return json.loads(done.stdout)
@@ -70,9 +81,11 @@ def test_worked_load_gives_one_more_balanced_load_case(tree):
     follow("Adding a load, worked", tree)
     case = tree / "cases" / "cargo_trike_crank_shell.toml"
     text = case.read_text(encoding="utf-8")
-    lengths = "".join(f'{key} = "{value} mm"\n' for key, value in
-                      (("crank_length", 170), ("chainring_radius", 84), ("pedal_offset", 140))
-                      if f"\n{key} = " not in text)
+    lengths = "".join(
+        f'{key} = "{value} mm"\n'
+        for key, value in (("crank_length", 170), ("chainring_radius", 84), ("pedal_offset", 140))
+        if f"\n{key} = " not in text
+    )
     text, count = re.subn(r"^(\[service\].*)$", rf'\1\nlanding = "1200 N"\n{lengths}', text, flags=re.M)
     assert count == 1
     case.write_text(text, encoding="utf-8")

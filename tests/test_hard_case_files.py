@@ -1,4 +1,4 @@
-"""Properties of the command over case files: valid ones end in a documented way, others in plain lines."""
+"""Properties of the command over case files: valid ones exit as documented, others get plain lines."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ quiet = settings(
 
 
 def faults_of(text: str) -> list[str]:
-    """The lines of the CaseError, each held to what a line may be; [] for a case that is taken."""
+    """Return the lines of the CaseError, each checked for form; [] for a case that is accepted."""
     try:
         parse_case(text, file="CASE.toml")
     except CaseError as error:
@@ -51,18 +51,18 @@ def faults_of(text: str) -> list[str]:
 
 
 def command(text: str, folder: Path, *words: str) -> tuple[int, str, str]:
-    """Status, output and errors of a command on the text as a file."""
+    """Run a command on the text as a file; return status, output and errors."""
     path = folder / f"{uuid.uuid4().hex}.toml"
     path.write_text(text, encoding="utf-8")
     out, err = io.StringIO(), io.StringIO()
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
         code = main([words[0], str(path), *words[1:]])
-    gc.collect()  # meshes and factors of a case hang together in circles, and here come hundreds of cases
+    gc.collect()  # meshes and factors of a case refer to each other in cycles, and hundreds of cases follow
     return code, out.getvalue(), err.getvalue()
 
 
 def strict(text: str) -> Any:
-    """The document; NaN and Infinity are no JSON (RFC 8259)."""
+    """Parse strict JSON: NaN and Infinity are not allowed (RFC 8259)."""
 
     def refuse(name: str) -> None:
         raise AssertionError(f"{name} in JSON")
@@ -84,13 +84,13 @@ def ends_as_documented(text: str, folder: Path, *words: str) -> None:
 
 @given(valid())
 @settings(quiet, max_examples=60)
-def test_a_valid_file_is_taken(document: Document) -> None:
+def test_a_valid_file_is_accepted(document: Document) -> None:
     assert faults_of(toml(document)) == []
 
 
 @given(mutated())
 @settings(quiet, max_examples=150)
-def test_a_file_with_something_wrong_is_taken_or_gets_plain_lines(document: Document) -> None:
+def test_a_mutated_file_is_accepted_or_gets_plain_error_lines(document: Document) -> None:
     text = toml(document)
     try:
         tomllib.loads(text)
@@ -102,7 +102,7 @@ def test_a_file_with_something_wrong_is_taken_or_gets_plain_lines(document: Docu
 
 @given(valid(loads=False), TABLE)
 @settings(quiet, max_examples=60)
-def test_any_toml_value_in_place_of_a_table_is_taken_or_gets_plain_lines(
+def test_any_toml_value_in_place_of_a_table_is_accepted_or_gets_plain_error_lines(
     document: Document, value: Any
 ) -> None:
     for section in TABLES[:6]:
@@ -110,7 +110,7 @@ def test_any_toml_value_in_place_of_a_table_is_taken_or_gets_plain_lines(
 
 
 @pytest.mark.parametrize("words", [("check",), ("check", "--json")])
-def test_a_few_valid_files_end_in_a_documented_way(tmp_path, words):
+def test_a_few_valid_files_exit_as_documented(tmp_path, words):
     @given(valid(loads=False))
     @settings(quiet, max_examples=4)
     def run(document: Document) -> None:
@@ -134,7 +134,7 @@ def test_a_few_valid_files_end_in_a_documented_way(tmp_path, words):
     ],
     ids=lambda v: " ".join(v) if isinstance(v, tuple) else str(v),
 )
-def test_valid_files_end_in_a_documented_way(tmp_path, words, examples):
+def test_valid_files_exit_as_documented(tmp_path, words, examples):
     @given(valid())
     @settings(quiet, max_examples=examples)
     def run(document: Document) -> None:
@@ -144,11 +144,11 @@ def test_valid_files_end_in_a_documented_way(tmp_path, words, examples):
 
 
 @pytest.mark.slow
-def test_a_press_log_beside_a_valid_file_ends_in_a_documented_way(tmp_path):
+def test_valid_files_with_a_press_log_exit_as_documented(tmp_path):
     @given(pressed_with_log())
     @settings(quiet, max_examples=4)
-    def run(drawn: tuple[Document, str]) -> None:
-        document, log = drawn
+    def run(example: tuple[Document, str]) -> None:
+        document, log = example
         (tmp_path / LOG_NAME).write_text(log, encoding="utf-8")
         ends_as_documented(toml(document), tmp_path, "press")
 
@@ -156,7 +156,7 @@ def test_a_press_log_beside_a_valid_file_ends_in_a_documented_way(tmp_path):
 
 
 @pytest.mark.slow
-def test_files_with_something_wrong_that_are_taken_end_in_a_documented_way(tmp_path):
+def test_mutated_files_that_are_accepted_exit_as_documented(tmp_path):
     @given(mutated())
     @settings(quiet, max_examples=8)
     def run(document: Document) -> None:

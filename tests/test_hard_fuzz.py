@@ -1,4 +1,4 @@
-"""The two readers against bytes from anyone: a value or plain lines, quickly and in little memory."""
+"""Both readers against arbitrary bytes: a value or plain error lines, quickly and in little memory."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent / "fuzz"))
 import run
-from promises import TARGETS
+from contract import TARGETS
 from seeds import SEEDS
 
 
 @pytest.mark.parametrize("which", TARGETS)
-def test_every_seed_of_the_fuzzing_keeps_the_promises(which):
+def test_every_fuzzing_seed_satisfies_the_reader_contract(which):
     accepted = [TARGETS[which](data) for data in SEEDS[which]()]
     assert sum(accepted) >= 3
 
@@ -47,29 +47,29 @@ def test_every_seed_of_the_fuzzing_keeps_the_promises(which):
     ],
     ids=range(18),
 )
-def test_short_and_hostile_inputs_keep_the_promises(which, data):
+def test_short_and_hostile_inputs_satisfy_the_reader_contract(which, data):
     assert not TARGETS[which](data)
 
 
-def test_a_broken_promise_is_noticed(monkeypatch):
-    import promises
+def test_a_violated_contract_is_detected(monkeypatch):
+    import contract
 
-    monkeypatch.setattr(promises, "read_case", lambda _: 1 // 0)
+    monkeypatch.setattr(contract, "read_case", lambda _: 1 // 0)
     with pytest.raises(ZeroDivisionError):
-        promises.case_reader(b"")
+        contract.case_reader(b"")
 
 
 @pytest.mark.slow
-def test_two_hundred_thousand_fuzzed_inputs_break_nothing(tmp_path):
+def test_two_hundred_thousand_fuzzed_inputs_satisfy_the_reader_contract(tmp_path):
     """No traceback, no hang over 2 s, no memory over 1 GB; guided by the branches of the readers."""
     if not os.environ.get("REQUIRE_REFERENCE"):
         pytest.importorskip("atheris", reason="coverage-guided fuzzing: pip install '.[fuzz]'")
-    # From a new process: on Linux a command's peak memory begins at that of the process that starts it.
+    # In a new process: on Linux the peak memory of a command starts at that of its parent.
     with ProcessPoolExecutor(1, get_context("spawn")) as small:
         figures = small.submit(run.fuzz, seconds=120, inputs=200_000, folder=tmp_path).result()
     print(run.table(figures))
     for found in figures:
         assert not found.found, found.found
         assert found.edges > {"case": 900, "log": 100}[found.target]
-        assert found.peak_MB < run.MOST_MEMORY_MB
+        assert found.peak_MB < run.MAX_MEMORY_MB
     assert sum(found.inputs for found in figures) >= 200_000

@@ -12,6 +12,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
+from studies.structure import modules
 
 from hoopwright import status
 from hoopwright.case.starter import starter_text
@@ -45,7 +46,7 @@ def command(*words: str, where: Path, **environment: str) -> subprocess.Complete
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_a_path_may_hold_any_letters(name, tmp_path, capsys):
+def test_a_path_may_contain_any_characters(name, tmp_path, capsys):
     folder = tmp_path / name
     path = starter(folder, f"{name[:60]}.toml")
     assert main(["check", str(path)]) == status.ALL_HOLD
@@ -150,8 +151,7 @@ def test_no_module_asks_the_locale_for_the_form_of_a_number():
     """Holds where no such locale is installed: nothing formats or reads numbers by the locale."""
     asked = [
         p.name
-        for folder in ("fem", "geometry", "loads", "hoopwright")
-        for p in (ROOT / folder).rglob("*.py")
+        for _, p in modules()
         if any(
             word in p.read_text(encoding="utf-8")
             for word in ("import locale", "use_locale", "from locale", ":n}", "%n")

@@ -18,8 +18,16 @@ ROOT = Path(__file__).parents[1]
 def run(*words: str | Path, where: Path) -> str:
     """Standard output of a command; its whole output in the failure where it ends badly."""
     clean = {k: v for k, v in os.environ.items() if not k.startswith(("PYTHON", "PIP_REQUIRE"))}
-    done = subprocess.run([str(w) for w in words], cwd=where, env=clean, capture_output=True, text=True,
-                          encoding="utf-8", timeout=300, check=False)
+    done = subprocess.run(
+        [str(w) for w in words],
+        cwd=where,
+        env=clean,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        timeout=300,
+        check=False,
+    )
     assert done.returncode == 0, done.stdout[-2000:] + done.stderr[-2000:]
     return done.stdout
 
@@ -57,10 +65,21 @@ def test_the_installed_wheel_checks_the_starter_from_another_folder(wheel, tmp_p
     home = tmp_path / "venv"
     venv.create(home, with_pip=False)
     python = home / ("Scripts" if os.name == "nt" else "bin") / "python"
-    site = Path(run(python, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))",
-                    where=tmp_path).strip())
-    run(sys.executable, "-m", "pip", "--python", python, "install", "--quiet", "--no-deps", wheel,
-        where=tmp_path)
+    site = Path(
+        run(python, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))", where=tmp_path).strip()
+    )
+    run(
+        sys.executable,
+        "-m",
+        "pip",
+        "--python",
+        python,
+        "install",
+        "--quiet",
+        "--no-deps",
+        wheel,
+        where=tmp_path,
+    )
     (site / "dependencies.pth").write_text(sysconfig.get_path("purelib") + "\n", encoding="utf-8")
     tool = python.with_name("hoopwright")
     assert str(home) in run(python, "-c", "import hoopwright; print(hoopwright.__file__)", where=tmp_path)

@@ -5,8 +5,8 @@ from math import pi
 import numpy as np
 import pytest
 
-from loads.series import Series, half_cosine, patch, two_sided_cosine, uniform
-from loads.traction import FourierTraction, breaks, resultant, traction
+from hoopwright.loads.fourier_series import FourierSeries, half_cosine, patch, two_sided_cosine, uniform
+from hoopwright.loads.traction import FourierTraction, breaks, resultant, traction
 
 R, L = 17.45, 12.0
 RANDOM = np.random.default_rng(7)
@@ -44,7 +44,7 @@ def by_quadrature(t, thetas=64):
 def some_series(n=5):
     s = RANDOM.normal(size=n + 1)
     s[0] = 0.0
-    return Series(tuple(RANDOM.normal(size=n + 1)), tuple(s))
+    return FourierSeries(tuple(RANDOM.normal(size=n + 1)), tuple(s))
 
 
 def some_traction(face="sleeve.bore", level=R, start=3.0, end=15.0):
@@ -80,7 +80,7 @@ def test_patch_coefficients_match_quadrature(n):
     )
 
 
-def test_two_sided_cosine_is_greatest_where_it_points_and_pulls_opposite():
+def test_a_two_sided_cosine_pushes_where_it_points_and_pulls_opposite():
     f = two_sided_cosine(4.0, towards=0.6)
     assert f(0.6) == pytest.approx(4.0, rel=1e-14)
     assert f(0.6 + pi) == pytest.approx(-4.0, rel=1e-14)
@@ -124,7 +124,7 @@ def test_resultant_matches_the_sum_over_the_surface(t):
     assert moment == pytest.approx(m, rel=1e-9)
 
 
-def test_turning_a_traction_turns_its_values_and_its_resultant():
+def test_rotating_a_traction_rotates_its_values_and_its_resultant():
     t, angle = some_traction(), np.radians(37.0)
     turned = t.rotated(angle)
     theta = np.linspace(0.0, 6.0, 25)
@@ -142,13 +142,13 @@ def test_pressure_on_a_bore_has_no_resultant_and_points_outwards():
     assert np.abs([force, moment]).max() < 1e-12
 
 
-def test_factor_is_linear_inside_the_band_and_nothing_outside():
+def test_the_factor_is_linear_inside_the_band_and_zero_outside():
     t = some_traction()
     assert t.factor([2.9, 3.0, 9.0, 15.0, 15.1]) == pytest.approx([0.0, -0.7, 0.6, 1.9, 0.0])
     assert resultant([t.scaled(3.0)])[0] == pytest.approx(3.0 * resultant([t])[0])
 
 
-def test_breaks_name_every_end_of_every_band():
+def test_breaks_include_every_end_of_every_band():
     found = breaks([some_traction(), some_traction(start=9.0, end=20.0)])
     assert found == {"sleeve.bore": (3.0, 9.0, 15.0, 20.0)}
 
@@ -161,7 +161,7 @@ def test_breaks_name_every_end_of_every_band():
         ({"hoop_cos": (1.0, 2.0)}, "differ in length"),
     ],
 )
-def test_a_malformed_traction_is_refused(change, message):
+def test_a_malformed_traction_is_rejected(change, message):
     good = {
         "face": "sleeve.bore",
         "level": R,

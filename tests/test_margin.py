@@ -2,14 +2,22 @@
 
 import pytest
 
-from hoopwright.checks.margin import Margin, Where, worst_first
-from hoopwright.estimate import Estimate, Kind, from_meshes
+from hoopwright.checks.margin import Location, Margin, worst_first
+from hoopwright.estimate import Estimate, QuantityKind, from_meshes
 
 
 def margin(demand, capacity, *, factor=1.0, demand_error=0.0, capacity_error=0.0, doubt=""):
-    return Margin("id", "title", None if demand is None else Estimate(demand, demand_error),
-                  None if capacity is None else Estimate(capacity, capacity_error), "MPa", factor,
-                  Where("shell"), "basis", doubt=doubt)
+    return Margin(
+        "id",
+        "title",
+        None if demand is None else Estimate(demand, demand_error),
+        None if capacity is None else Estimate(capacity, capacity_error),
+        "MPa",
+        factor,
+        Location("shell"),
+        "basis",
+        doubt=doubt,
+    )
 
 
 def test_margin_is_allowable_over_factored_demand_less_one():
@@ -25,7 +33,7 @@ def test_margin_within_its_numerical_error_of_zero_is_unresolved():
     assert margin(100.0, 99.0).state == "fails"
 
 
-def test_numerical_error_of_the_margin_is_what_demand_and_capacity_move_it_by():
+def test_numerical_error_of_the_margin_follows_from_demand_and_capacity():
     whole = margin(100.0, 300.0, factor=1.5, demand_error=0.5, capacity_error=0.6)
     moved = [margin(99.5, 300.0, factor=1.5), margin(100.0, 300.6, factor=1.5)]
     each = [m.margin - whole.margin for m in moved]
@@ -48,8 +56,8 @@ def test_margins_sort_worst_first_and_unassessed_last():
     assert worst_first((silent, good, bad)) == (bad, good, silent)
 
 
-def test_error_is_made_of_the_larger_change_and_a_floor():
-    kind = Kind(share=0.5, before=0.25, floor=0.01)
+def test_the_error_estimate_is_the_larger_change_plus_a_floor():
+    kind = QuantityKind(share=0.5, before=0.25, floor=0.01)
     settled, chance = from_meshes(10.0, 10.2, 9.8, kind=kind), from_meshes(10.0, 10.2, 9.0, kind=kind)
     assert settled.value == chance.value == 10.0
     assert settled.error == pytest.approx(0.5 * 0.2 + 0.01 * 10.0)
@@ -60,5 +68,5 @@ def test_two_meshes_that_agree_by_chance_do_not_make_the_error_vanish():
     assert from_meshes(10.0, 10.0, 10.1).error > 0.3 * from_meshes(10.0, 10.05, 10.1).error
 
 
-def test_two_meshes_alone_are_trusted_less_than_three_that_settle_as_usual():
+def test_two_meshes_alone_give_a_larger_error_than_three_that_converge_as_usual():
     assert from_meshes(10.0, 10.1).error > 1.2 * from_meshes(10.0, 10.1, 10.3).error

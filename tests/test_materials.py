@@ -4,12 +4,10 @@ from importlib import resources
 
 import pytest
 
-from hoopwright.materials import Material, SNCurve, listing, rows_from, table
+from hoopwright.materials import Material, SNCurve, listing, parse_materials, table
 from hoopwright.materials.model import PSI_PER_MPA
 
-RAW = tomllib.loads(
-    resources.files("hoopwright.materials").joinpath("table.toml").read_text("utf-8")
-)
+RAW = tomllib.loads(resources.files("hoopwright.materials").joinpath("table.toml").read_text("utf-8"))
 
 
 @pytest.mark.parametrize(
@@ -43,20 +41,20 @@ def test_6061_fully_reversed_amplitude_at_a_million_cycles_is_20_ksi():
     assert amplitude == pytest.approx(20.0, abs=0.06)
 
 
-def test_a_curve_not_fitted_to_full_reversal_refuses_to_give_it():
+def test_a_curve_not_fitted_to_full_reversal_refuses_to_extrapolate():
     curve = table()["4130 steel"].fatigue
     assert curve is not None
     with pytest.raises(ValueError, match="not at R = -1"):
         curve.fully_reversed_amplitude(1e6)
 
 
-def test_fatigue_curve_refuses_no_cycles():
+def test_a_fatigue_curve_rejects_zero_cycles():
     curve = SNCurve(20.68, 9.84, 0.63, 0.0, "typical", "test")
     with pytest.raises(ValueError, match="positive number of cycles"):
         curve.equivalent_stress(0)
 
 
-def test_every_value_says_its_basis_and_source():
+def test_every_value_states_its_basis_and_source():
     for key, row in table().items():
         for field in (
             "young_modulus",
@@ -74,7 +72,7 @@ def test_every_value_says_its_basis_and_source():
         assert (row.fatigue is None) == (row.source_of("fatigue") is None)
 
 
-def test_a_source_not_seen_is_said_on_every_value_it_supports():
+def test_an_unseen_source_is_marked_on_every_value_it_supports():
     for key, row in table().items():
         for line in row.provenance:
             if "not seen" in line.source:
@@ -110,28 +108,28 @@ def test_metals_have_moduli_expansion_and_density_of_their_family():
         ("yield_strength", 400.0, "below yield_strength"),
     ],
 )
-def test_a_value_out_of_range_is_refused_by_row_and_field(field, value, message):
+def test_a_value_out_of_range_is_rejected_by_row_and_field(field, value, message):
     data = copy.deepcopy(RAW)
     data["6061-T6"][field]["value"] = value
     with pytest.raises(ValueError, match=message):
-        rows_from(data, where="table.toml")
+        parse_materials(data, where="table.toml")
 
 
-def test_a_value_without_a_known_source_is_refused():
+def test_a_value_without_a_known_source_is_rejected():
     data = copy.deepcopy(RAW)
     data["6061-T6"]["density"]["source"] = "hearsay"
     with pytest.raises(ValueError, match="density: no source 'hearsay'"):
-        rows_from(data, where="table.toml")
+        parse_materials(data, where="table.toml")
     data["6061-T6"]["density"].pop("source")
     with pytest.raises(ValueError, match="density: no source"):
-        rows_from(data, where="table.toml")
+        parse_materials(data, where="table.toml")
 
 
-def test_a_missing_value_is_refused():
+def test_a_missing_value_is_rejected():
     data = copy.deepcopy(RAW)
     del data["6063-T6"]["expansion"]
     with pytest.raises(ValueError, match=r"\[6063-T6\] expansion: missing"):
-        rows_from(data, where="table.toml")
+        parse_materials(data, where="table.toml")
 
 
 def test_a_heat_affected_row_must_lie_below_its_parent():
@@ -139,7 +137,7 @@ def test_a_heat_affected_row_must_lie_below_its_parent():
     data["6061-T6 welded"]["yield_strength"]["value"] = 250.0
     data["6061-T6 welded"]["ultimate_strength"]["value"] = 270.0
     with pytest.raises(ValueError, match="yields above its parent"):
-        rows_from(data, where="table.toml")
+        parse_materials(data, where="table.toml")
 
 
 def test_listing_fits_80_columns_and_shows_every_row_in_both_unit_systems():
@@ -153,6 +151,6 @@ def test_listing_fits_80_columns_and_shows_every_row_in_both_unit_systems():
     assert "240 MPa (34.8 ksi)" in text
 
 
-def test_a_material_of_the_users_own_needs_no_table():
+def test_a_custom_material_needs_no_table():
     own = Material("offcut", "as found", 70e3, 0.33, 23e-6, 100.0, 150.0, 2700.0, provenance=())
     assert own.source_of("density") is None

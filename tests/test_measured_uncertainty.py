@@ -1,15 +1,15 @@
-"""Readings to a size with its uncertainty: what must come out, and how often it is right."""
+"""From readings to a size with its uncertainty: expected values and coverage."""
 
 import time
 
 import numpy as np
 import pytest
 
-from geometry.readings import Gauge, LandReadings, Station
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
-from hoopwright.measured.distribution import Errors, Part
-from hoopwright.measured.uncertainty import measured_land
+from hoopwright.geometry.readings import Gauge, LandReadings, Station
+from hoopwright.measured.measured_land import measured_land
+from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
 
 GAUGE = Gauge("bore gauge", resolution=0.0001, accuracy=0.003, zero_error=0.001)
 ANGLES = (0.0, 45.0, 90.0, 135.0)
@@ -17,10 +17,13 @@ Z = (2.0, 10.0, 18.0)
 
 
 def land(values, *, gauge=GAUGE, rise=0.0, unsure=0.0, expansion=23e-6, angles=ANGLES, z=Z):
-    stations = tuple(Station(at, angles, tuple(map(float, v)), gauge, rise, unsure)
-                     for at, v in zip(z, values, strict=True))
-    return measured_land(LandReadings(0.0, 20.0, stations), expansion=expansion, part="shell",
-                         surface="bore", index=0)
+    stations = tuple(
+        Station(at, angles, tuple(map(float, v)), gauge, rise, unsure)
+        for at, v in zip(z, values, strict=True)
+    )
+    return measured_land(
+        LandReadings(0.0, 20.0, stations), expansion=expansion, part="shell", surface="bore", index=0
+    )
 
 
 def form(*, mean=41.0, taper=0.0, oval=0.0, toward=0.0, bell=0.0, lobes=0.0):
@@ -32,87 +35,94 @@ def form(*, mean=41.0, taper=0.0, oval=0.0, toward=0.0, bell=0.0, lobes=0.0):
     return mean + taper * (z - 10.0) / 20.0 + 0.5 * oval * np.cos(2 * (phi - toward)) + ends + three
 
 
-def test_taper_ovality_and_mean_come_back():
-    found = land(form(taper=0.006, oval=0.010, toward=np.radians(30.0)))
-    assert found.diameter == pytest.approx(41.0, abs=1e-9)
-    assert found.taper == pytest.approx(0.006, abs=1e-9)
-    assert (found.diameter_start, found.diameter_end) == pytest.approx((40.997, 41.003), abs=1e-9)
-    assert found.ovality == pytest.approx(0.010, abs=1e-9)
-    assert found.ovality_angle == pytest.approx(30.0, abs=1e-6)
-    assert found.scatter == pytest.approx(0.0, abs=1e-9)
+def test_taper_ovality_and_mean_are_recovered():
+    measured = land(form(taper=0.006, oval=0.010, toward=np.radians(30.0)))
+    assert measured.diameter == pytest.approx(41.0, abs=1e-9)
+    assert measured.taper == pytest.approx(0.006, abs=1e-9)
+    assert (measured.diameter_start, measured.diameter_end) == pytest.approx((40.997, 41.003), abs=1e-9)
+    assert measured.ovality == pytest.approx(0.010, abs=1e-9)
+    assert measured.ovality_angle == pytest.approx(30.0, abs=1e-6)
+    assert measured.scatter == pytest.approx(0.0, abs=1e-9)
 
 
-def test_bell_mouth_is_ends_against_middle():
+def test_bell_mouth_is_the_ends_less_the_middle():
     assert land(form(bell=0.004)).bell_mouth == pytest.approx(0.004, abs=1e-9)
 
 
-def test_three_lobes_do_not_show_and_this_is_said():
-    found = land(form(lobes=0.02))
-    assert found.ovality == pytest.approx(0.0, abs=1e-9)
-    assert any("blind to odd lobes" in note for note in found.notes)
+def test_three_lobes_are_invisible_to_a_two_point_gauge_and_the_notes_say_so():
+    measured = land(form(lobes=0.02))
+    assert measured.ovality == pytest.approx(0.0, abs=1e-9)
+    assert any("blind to odd lobes" in note for note in measured.notes)
 
 
-def test_an_odd_reading_is_pointed_out_and_kept():
+def test_a_suspect_reading_is_reported_and_still_counted():
     values = form() + 0.0005 * np.random.default_rng(3).standard_normal((3, 4))
     clean = land(values)
     values[1, 2] += 0.030
-    found = land(values)
-    assert not clean.odd
-    assert [(o.z, o.angle) for o in found.odd] == [(10.0, 90.0)]
-    assert found.odd[0].off_by == pytest.approx(0.030, abs=0.002)
-    assert found.diameter == pytest.approx(values.mean(), abs=1e-9)  # counted all the same
-    assert any("stand out" in note and "kept" in note for note in found.notes)
+    measured = land(values)
+    assert not clean.outliers
+    assert [(o.z, o.angle) for o in measured.outliers] == [(10.0, 90.0)]
+    assert measured.outliers[0].residual == pytest.approx(0.030, abs=0.002)
+    assert measured.diameter == pytest.approx(values.mean(), abs=1e-9)  # counted all the same
+    assert any("stand out" in note and "kept" in note for note in measured.notes)
 
 
-def test_one_step_of_the_gauge_is_no_outlier():
+def test_one_step_of_the_gauge_is_not_an_outlier():
     values = np.full((3, 4), 41.0)
     values[0, 0] += 0.001
     coarse = Gauge("coarse", resolution=0.001, accuracy=0.003)
-    assert not land(values, gauge=coarse).odd
+    assert not land(values, gauge=coarse).outliers
 
 
-def test_more_readings_do_not_mend_the_gauge():
+def test_more_readings_do_not_reduce_the_error_of_the_gauge():
     few = land(form() + 0.0002 * np.random.default_rng(1).standard_normal((3, 4)))
     many = np.tile(form(), 50)
     many = many + 0.0002 * np.random.default_rng(1).standard_normal(many.shape)
-    found = land(many, angles=ANGLES * 50)
-    systematic = Errors((Part("accuracy", 0.003), Part("zero", 0.001))).half_width()
-    assert systematic <= found.plus_minus <= few.plus_minus
-    assert found.plus_minus == pytest.approx(systematic, rel=0.02)
+    measured = land(many, angles=ANGLES * 50)
+    systematic = UncertaintyBudget(
+        (UncertaintyComponent("accuracy", 0.003), UncertaintyComponent("zero", 0.001))
+    ).half_width()
+    assert systematic <= measured.plus_minus <= few.plus_minus
+    assert measured.plus_minus == pytest.approx(systematic, rel=0.02)
 
 
 def test_a_warm_part_is_corrected_with_its_uncertainty():
     cold, warm = land(form()), land(form(), rise=10.0, unsure=2.0)
     assert warm.diameter == pytest.approx(41.0 * (1.0 - 23e-6 * 10.0))
-    found = {p.name: p.scale for p in warm.errors.parts}
-    assert found["part temperature"] == pytest.approx(41.0 * 23e-6 * 2.0, rel=1e-3)
-    assert found["expansion coefficient"] == pytest.approx(0.1 * 41.0 * 23e-6 * 10.0, rel=1e-3)
+    scales = {p.name: p.scale for p in warm.errors.components}
+    assert scales["part temperature"] == pytest.approx(41.0 * 23e-6 * 2.0, rel=1e-3)
+    assert scales["expansion coefficient"] == pytest.approx(0.1 * 41.0 * 23e-6 * 10.0, rel=1e-3)
     assert warm.plus_minus > cold.plus_minus
 
 
-def test_known_repeatability_stands_in_for_few_readings():
+def test_known_repeatability_replaces_the_scatter_of_few_readings():
     gauge = Gauge("known", resolution=0.0001, accuracy=0.003, repeatability=0.001)
-    one = measured_land(LandReadings(0.0, 20.0, (Station(5.0, (), (41.0,), gauge),)), expansion=23e-6,
-                        part="shell", surface="bore", index=0)
-    parts = {p.name: p.scale for p in one.errors.parts}
-    assert parts["repeatability of the gauge"] == pytest.approx(0.001)
+    one = measured_land(
+        LandReadings(0.0, 20.0, (Station(5.0, (), (41.0,), gauge),)),
+        expansion=23e-6,
+        part="shell",
+        surface="bore",
+        index=0,
+    )
+    components = {p.name: p.scale for p in one.errors.components}
+    assert components["repeatability of the gauge"] == pytest.approx(0.001)
     two = LandReadings(0.0, 20.0, (Station(5.0, (), (41.0, 41.0001), GAUGE),))
     unknown = measured_land(two, expansion=23e-6, part="shell", surface="bore", index=0)
-    assert next(p.dof for p in unknown.errors.parts if p.name.startswith("scatter")) == 1
+    assert next(p.dof for p in unknown.errors.components if p.name.startswith("scatter")) == 1
 
 
-def test_readings_wilder_than_the_gauge_repeats_are_believed():
+def test_scatter_beyond_the_stated_repeatability_is_used_instead_of_it():
     """Scatter of 3 µm against a repeatability of 0.5 µm: beyond the 1 % limit of chi-squared, so the
-    readings' own scatter counts, with its few degrees of freedom, and this is said."""
+    readings' own scatter counts, with its few degrees of freedom, and a note says so."""
     gauge = Gauge("known", resolution=0.0001, accuracy=0.003, repeatability=0.0005)
     values = 41.0 + 0.003 * np.random.default_rng(2).standard_normal((3, 4))
-    found = land(values, gauge=gauge)
-    part = next(p for p in found.errors.parts if p.name == "scatter of the readings")
-    assert part.dof == found.scatter_dof == 12 - 4
-    assert part.scale == pytest.approx(found.scatter / 12**0.5, rel=1e-6)
-    assert any("scatter more than" in note for note in found.notes)
+    measured = land(values, gauge=gauge)
+    part = next(p for p in measured.errors.components if p.name == "scatter of the readings")
+    assert part.dof == measured.scatter_dof == 12 - 4
+    assert part.scale == pytest.approx(measured.scatter / 12**0.5, rel=1e-6)
+    assert any("scatter more than" in note for note in measured.notes)
     calm = land(form() + 0.0003 * np.random.default_rng(2).standard_normal((3, 4)), gauge=gauge)
-    assert {p.name: p.dof for p in calm.errors.parts}["repeatability of the gauge"] == np.inf
+    assert {p.name: p.dof for p in calm.errors.components}["repeatability of the gauge"] == np.inf
 
 
 def test_ten_thousand_readings_take_no_time():
@@ -120,14 +130,14 @@ def test_ten_thousand_readings_take_no_time():
     z = tuple(np.linspace(0.5, 19.5, 200))
     values = 41.0 + 0.001 * np.random.default_rng(5).standard_normal((200, 50))
     start = time.process_time()
-    found = land(values, angles=angles, z=z)
-    assert found.readings.count == 10_000
-    assert found.plus_minus > 0.0
+    measured = land(values, angles=angles, z=z)
+    assert measured.readings.count == 10_000
+    assert measured.plus_minus > 0.0
     assert time.process_time() - start < 1.0
 
 
 def test_sizes_fall_in_their_95_percent_interval_94_to_96_times_in_100():
-    """Errors drawn from what the case states: a limit for gauge, zero, temperature and expansion, normal
+    """Errors sampled from what the case states: a limit for gauge, zero, temperature and expansion, normal
     scatter. Standard error of the share over the trials: 0.4 %."""
     rng = np.random.default_rng(11)
     truth, alpha, trials, inside = 41.0, 23e-6, 2500, 0
@@ -136,12 +146,12 @@ def test_sizes_fall_in_their_95_percent_interval_94_to_96_times_in_100():
         rise = 4.0 + 1.0 * rng.uniform(-1, 1)
         own = alpha * (1.0 + 0.1 * rng.uniform(-1, 1))
         read = truth * (1.0 + own * rise) + gauge_error + zero + 0.0015 * rng.standard_normal((3, 4))
-        found = land(read, rise=4.0, unsure=1.0, expansion=alpha)
-        inside += abs(found.diameter - truth) <= found.plus_minus
+        measured = land(read, rise=4.0, unsure=1.0, expansion=alpha)
+        inside += abs(measured.diameter - truth) <= measured.plus_minus
     assert 0.94 <= inside / trials <= 0.96
 
 
-def test_a_few_readings_cover_as_often():
+def test_intervals_of_a_few_readings_cover_as_often():
     """Four readings without a fit of taper or form, scatter large against the gauge: Student's t."""
     rng = np.random.default_rng(12)
     trials, inside = 2000, 0
@@ -149,9 +159,10 @@ def test_a_few_readings_cover_as_often():
         read = 41.0 + 0.001 * rng.uniform(-1, 1) + 0.003 * rng.standard_normal(4)
         gauge = Gauge("g", resolution=1e-5, accuracy=0.001)
         station = Station(5.0, (), tuple(map(float, read)), gauge)
-        found = measured_land(LandReadings(0.0, 20.0, (station,)), expansion=23e-6, part="shell",
-                              surface="bore", index=0)
-        inside += abs(found.diameter - 41.0) <= found.plus_minus
+        measured = measured_land(
+            LandReadings(0.0, 20.0, (station,)), expansion=23e-6, part="shell", surface="bore", index=0
+        )
+        inside += abs(measured.diameter - 41.0) <= measured.plus_minus
     assert 0.94 <= inside / trials <= 0.965
 
 
@@ -192,26 +203,37 @@ def test_a_case_takes_land_sizes_from_readings():
     case = parse_case(READ)
     land_ = case.shell.bore[0]
     assert land_.mean_diameter == pytest.approx(41.0, abs=5e-4)
-    parts = Part("accuracy", 0.003), Part("resolution", 0.0005), Part("α", 41.0 * 23.1e-6 * 1.0)
-    assert land_.plus_minus == pytest.approx(Errors(parts).half_width(), rel=0.01)
+    components = (
+        UncertaintyComponent("accuracy", 0.003),
+        UncertaintyComponent("resolution", 0.0005),
+        UncertaintyComponent("α", 41.0 * 23.1e-6 * 1.0),
+    )
+    assert land_.plus_minus == pytest.approx(UncertaintyBudget(components).half_width(), rel=0.01)
     assert case.shell_measured[0].readings.count == 6
 
 
-@pytest.mark.parametrize(("old", "new", "said"), [
-    ('values = "41.0094 41.0094 41.0094 mm"', 'values = "41.0094 41,0094 mm"', "'41,0094' is not a number"),
-    ('values = "41.0094 41.0094 41.0094 mm"', 'values = "41.0094 41.0094 mm"', "3 angles for 2 values"),
-    ('values = "41.0094 41.0094 41.0094 mm"', 'values = "mm"', "numbers and then their unit"),
-    ('values = "41.0094 41.0094 41.0094 mm"', 'values = "41.0094 41.0094 41.0094"', "not understood"),
-    ('gauge = "bore"', 'gauge = "bor"', 'write "bore"'),
-    ('gauge = "bore"', "", "missing"),
-    ('z = "5 mm"', 'z = "25 mm"', "outside its land"),
-    ('max_error = "3 um"', "", "one of max_error and accuracy"),
-    ('max_error = "3 um"', 'max_error = "3 um"\ncoverage = 2', "goes with accuracy"),
-    ('part_temperature = "30 degC"', 'diameter = "41 mm"', "given as well as readings"),
-])
-def test_a_fault_in_the_readings_is_one_clear_line(old, new, said):
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        (
+            'values = "41.0094 41.0094 41.0094 mm"',
+            'values = "41.0094 41,0094 mm"',
+            "'41,0094' is not a number",
+        ),
+        ('values = "41.0094 41.0094 41.0094 mm"', 'values = "41.0094 41.0094 mm"', "3 angles for 2 values"),
+        ('values = "41.0094 41.0094 41.0094 mm"', 'values = "mm"', "needs numbers followed by their unit"),
+        ('values = "41.0094 41.0094 41.0094 mm"', 'values = "41.0094 41.0094 41.0094"', "not understood"),
+        ('gauge = "bore"', 'gauge = "bor"', 'write "bore"'),
+        ('gauge = "bore"', "", "missing"),
+        ('z = "5 mm"', 'z = "25 mm"', "outside its land"),
+        ('max_error = "3 um"', "", "one of max_error and accuracy"),
+        ('max_error = "3 um"', 'max_error = "3 um"\ncoverage = 2', "goes with accuracy"),
+        ('part_temperature = "30 degC"', 'diameter = "41 mm"', "given as well as readings"),
+    ],
+)
+def test_a_fault_in_the_readings_is_one_clear_error_line(old, new, expected):
     assert old in READ
     with pytest.raises(CaseError) as caught:
         parse_case(READ.replace(old, new, 1))
-    assert said in str(caught.value)
+    assert expected in str(caught.value)
     assert all(len(line) < 400 for line in str(caught.value).splitlines())

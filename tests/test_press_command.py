@@ -1,4 +1,4 @@
-"""The command as met by a person: what it prints, what it returns, what it says of bad input."""
+"""The press command: what it prints, its exit status, and its messages about bad input."""
 
 import json
 import re
@@ -8,7 +8,7 @@ import pytest
 from hoopwright import status
 from hoopwright.cli import main
 
-CASE = '''
+CASE = """
 title = "A short bush"
 invented = true
 units = "{units}"
@@ -32,7 +32,7 @@ friction_high = 0.2
 elements_through_wall = 2
 [press]
 {press}
-'''
+"""
 
 
 def case(tmp_path, *, press="", shell="6061-T6", outside="39.030 mm", units="metric"):
@@ -55,7 +55,7 @@ def test_the_screen_fits_80_columns_and_names_every_unit(tmp_path, capsys):
         assert word in out
 
 
-def test_inch_shops_read_lbf_psi_and_thou(tmp_path, capsys):
+def test_inch_units_are_lbf_psi_and_thou(tmp_path, capsys):
     _, out, _ = run(capsys, case(tmp_path, press='ram_diameter = "2 in"', units="inch"))
     assert "force lbf" in out
     assert "gauge psi" in out
@@ -70,7 +70,10 @@ def test_json_is_one_document_whose_dimensional_names_end_in_their_unit(tmp_path
     row = document["force_against_travel"]["positions"][-1]
     assert row["travel_mm"] == 24.0
     assert row["least_N"] < row["likely_N"] < row["stop_N"]
-    assert document["told"]["interference_um"]["low"] < document["told"]["interference_um"]["high"]
+    assert (
+        document["inferred_fit"]["interference_um"]["low"]
+        < document["inferred_fit"]["interference_um"]["high"]
+    )
     assert document["past_yield"]["steps"][-1]["remaining_um"] > 0.0
     assert document["heat_and_cold"]["ways"][0]["shell_degC"] > 20.0
 
@@ -83,28 +86,27 @@ def test_the_same_case_gives_the_same_bytes(tmp_path, capsys):
 def test_a_peak_within_range_narrows_friction_and_recomputes_margins(tmp_path, capsys):
     code, out, _ = run(capsys, case(tmp_path, press='observed_peak = "2 kN"'))
     assert "Bayes" in out
-    assert "Margins with the updated fit" in out
+    assert "Margins with that fit" in out
     assert code in (status.ALL_HOLD, status.SOME_FAIL)
 
 
 @pytest.mark.parametrize(("peak", "word"), [("20 kN", "tighter"), ("50 N", "looser")])
-def test_a_peak_that_cannot_be_is_said_to_contradict(tmp_path, capsys, peak, word):
+def test_an_impossible_peak_is_reported_as_a_contradiction(tmp_path, capsys, peak, word):
     code, out, _ = run(capsys, case(tmp_path, press=f'observed_peak = "{peak}"'))
     assert code == status.SOME_FAIL
     flat = " ".join(out.split())
     assert "contradicts the sizes and the friction" in flat
     assert f"the fit is {word} than measured" in flat
-    assert "Margins with the updated fit" not in out
+    assert "Margins with that fit" not in out
 
 
-def test_a_bore_closure_that_cannot_be_is_said_to_contradict(tmp_path, capsys):
-    code, out, _ = run(capsys, case(
-        tmp_path, press='observed_peak = "2 kN"\nobserved_closure = "60 um"'))
+def test_an_impossible_bore_closure_is_reported_as_a_contradiction(tmp_path, capsys):
+    code, out, _ = run(capsys, case(tmp_path, press='observed_peak = "2 kN"\nobserved_closure = "60 um"'))
     assert code == status.SOME_FAIL
     assert "bore closure read contradicts" in " ".join(out.split())
 
 
-def test_yielding_at_the_greatest_interference_is_followed_up_unasked(tmp_path, capsys):
+def test_yielding_at_the_greatest_interference_is_analysed_without_a_request(tmp_path, capsys):
     _, out, _ = run(capsys, case(tmp_path, shell="6061-T6 welded", outside="39.150 mm"))
     flat = " ".join(out.split())
     assert "Too tight" in flat
@@ -112,52 +114,56 @@ def test_yielding_at_the_greatest_interference_is_followed_up_unasked(tmp_path, 
     assert "would read no more than about" in flat
 
 
-def test_a_log_that_passes_the_stop_line_is_told_where(tmp_path, capsys):
+def test_a_log_above_the_stop_line_is_reported_with_its_travel(tmp_path, capsys):
     (tmp_path / "log.csv").write_text(
-        "travel [mm], force [kN]\n5, 0.5\n10, 0.9\n14, 4.0\n18, 2.0\n24, 2.4\n")
+        "travel [mm], force [kN]\n5, 0.5\n10, 0.9\n14, 4.0\n18, 2.0\n24, 2.4\n"
+    )
     _, out, _ = run(capsys, case(tmp_path, press='log = "log.csv"'))
     assert "passed the stop line at 14.0 mm" in " ".join(out.split())
 
 
-@pytest.mark.parametrize(("press", "says"), [
-    ('log = "none.csv"', "no such log"),
-    ('observed_gauge = "50 bar"', "ram"),
-    ('observed_peak = "2 kN"\nlog = "a.csv"', "given as well as"),
-    ('enters_from = "up"', "not a known side"),
-    ('gauge_unit = "furlong"', "not a known gauge unit"),
-    ('release_ratio = 0.5', "at least 1"),
-    ('[press.heat]\nclearance = "-1 um"', "above 0 mm"),
-    ('[press.heat]\nwarmth = 1', "unknown key"),
-])
-def test_bad_input_is_one_line_and_no_traceback(tmp_path, capsys, press, says):
+@pytest.mark.parametrize(
+    ("press", "expected"),
+    [
+        ('log = "none.csv"', "no such log"),
+        ('observed_gauge = "50 bar"', "ram"),
+        ('observed_peak = "2 kN"\nlog = "a.csv"', "given as well as"),
+        ('enters_from = "up"', "not a known side"),
+        ('gauge_unit = "furlong"', "not a known gauge unit"),
+        ("restart_ratio = 0.5", "at least 1"),
+        ('[press.heat]\nclearance = "-1 um"', "above 0 mm"),
+        ("[press.heat]\nwarmth = 1", "unknown key"),
+    ],
+)
+def test_bad_input_is_one_line_and_no_traceback(tmp_path, capsys, press, expected):
     code, out, err = run(capsys, case(tmp_path, press=press))
     assert code == status.BAD_INPUT
     assert out == ""
-    assert says in err
+    assert expected in err
     assert "Traceback" not in err
     assert len(err.strip().splitlines()) == 1
 
 
-def test_exact_sizes_leave_only_friction_to_learn(tmp_path, capsys):
+def test_with_exact_sizes_only_friction_is_inferred(tmp_path, capsys):
     path = tmp_path / "exact.toml"
     text = CASE.format(press='observed_peak = "2 kN"', shell="6061-T6", outside="39.030 mm", units="metric")
     path.write_text("\n".join(line for line in text.splitlines() if "plus_minus" not in line))
     code, out, err = run(capsys, str(path), "--json")
     assert code in (status.ALL_HOLD, status.SOME_FAIL), err
-    found = json.loads(out)["told"]
+    found = json.loads(out)["inferred_fit"]
     assert found["interference_um"]["low"] == pytest.approx(30.0, abs=0.01)
     assert found["interference_um"]["high"] == pytest.approx(30.0, abs=0.01)
     assert found["friction"]["high"] / found["friction"]["low"] < 1.4
 
 
-def test_a_force_where_the_sleeve_should_be_free_is_told(tmp_path, capsys):
+def test_a_force_where_the_sleeve_should_be_free_is_reported(tmp_path, capsys):
     (tmp_path / "log.csv").write_text("travel [mm], force [kN]\n0.1, 0.5\n0.2, 0.9\n0.4, 1.0\n")
     code, out, _ = run(capsys, case(tmp_path, press='log = "log.csv"'))
     assert code == status.SOME_FAIL
     assert "where nothing should bear yet" in " ".join(out.split())
 
 
-def test_a_figure_is_written_and_another_ending_is_refused(tmp_path, capsys):
+def test_a_figure_is_written_and_an_unknown_file_type_is_rejected(tmp_path, capsys):
     path = case(tmp_path, press='ram_diameter = "50 mm"\nobserved_peak = "2 kN"')
     code, _, _ = run(capsys, path, "--figure", str(tmp_path / "force.png"))
     assert code in (status.ALL_HOLD, status.SOME_FAIL)
@@ -168,16 +174,16 @@ def test_a_figure_is_written_and_another_ending_is_refused(tmp_path, capsys):
     assert "force.xyz: not a figure that can be written; end the name in .png" in capsys.readouterr().err
 
 
-def test_the_housing_demo_presses(capsys):
+def test_the_housing_demo_gives_a_press_plan(capsys):
     code, out, err = run(capsys, "cases/worn_bearing_housing.toml")
     assert code in (status.ALL_HOLD, status.SOME_FAIL), err
     assert "At the press" in out
 
 
-def test_the_invented_log_of_the_trike_holds_the_fit_it_was_made_with(capsys):
+def test_the_interval_from_the_invented_trike_log_covers_the_fit_it_was_made_with(capsys):
     """Made with 1.5 µm above the likely interference and a friction of 0.155."""
     _, out, _ = run(capsys, "cases/cargo_trike_crank_shell.toml", "--json")
-    found = json.loads(out)["told"]
+    found = json.loads(out)["inferred_fit"]
     likely = 36.0
     assert found["interference_um"]["low"] < likely + 1.5 < found["interference_um"]["high"]
     assert found["friction"]["low"] < 0.155 < found["friction"]["high"]

@@ -6,7 +6,7 @@ import pytest
 from press_cases import press_case
 
 from hoopwright.display import Units
-from hoopwright.pressing.heat import SHARE_OF_BORE, heat_plan, specific_heat, warnings
+from hoopwright.pressing.heat import DEFAULT_CLEARANCE_SHARE, heat_plan, notes, specific_heat
 
 STEEL, ALUMINIUM = 12.0e-6, 23.4e-6
 
@@ -17,7 +17,7 @@ def plan(press="", *, shell="6061-T6", interference=0.040):
 
 
 def test_shell_temperature_is_the_hand_calculation():
-    """ΔT = (δ + gap)/(d α): 0.040 + 0.030 mm over 39 mm; the cold sleeve takes its share."""
+    """ΔT = (δ + gap)/(d α): 0.040 + 0.030 mm over 39 mm; a cold sleeve provides part of it."""
     case, p = plan('[press.heat]\nclearance = "30 um"\nsleeve_cold = "-18 degC"')
     alone, cold = p.ways
     expansion, sleeve = case.shell_material.expansion, case.sleeve_material.expansion
@@ -29,11 +29,11 @@ def test_shell_temperature_is_the_hand_calculation():
 
 def test_clearance_defaults_to_a_thousandth_of_the_bore():
     _, p = plan()
-    assert p.clearance_mm == pytest.approx(SHARE_OF_BORE * 39.0)
+    assert p.clearance_mm == pytest.approx(DEFAULT_CLEARANCE_SHARE * 39.0)
 
 
-def test_what_the_temper_stands_decides():
-    """7020-T6 stands 120 °C, 6061-T6 about 204 °C; 0.1 mm over 39 mm takes some 130 °C."""
+def test_the_heat_limit_of_the_temper_decides():
+    """7020-T6 withstands 120 °C, 6061-T6 about 204 °C; 0.1 mm over 39 mm needs some 130 °C."""
     _, hard = plan(shell="7020-T6", interference=0.060)
     _, soft = plan(shell="6061-T6", interference=0.060)
     assert not hard.ways[0].allowed
@@ -41,40 +41,48 @@ def test_what_the_temper_stands_decides():
     assert soft.ways[0].allowed
 
 
-def test_the_users_own_limit_counts_where_it_is_lower():
+def test_the_users_own_limit_applies_where_it_is_lower():
     case, p = plan('[press.heat]\nshell_most = "60 degC"')
     assert p.limit_K == pytest.approx(40.0)
-    assert not any(way.allowed for way in p.ways)
-    assert "No way within 60 °C" in warnings(case, p, Units("metric"))[0]
-    assert "No way within 140 °F" in warnings(case, p, Units("inch"))[0]
+    assert not any(option.allowed for option in p.ways)
+    assert "No way within 60 °C" in " ".join(notes(case, p, Units("metric")))
+    assert "No way within 140 °F" in " ".join(notes(case, p, Units("inch")))
 
 
-def test_time_in_hand_follows_lumped_cooling():
+def test_handling_time_follows_lumped_cooling():
     """Shell alone hot: gap gone when ΔT has fallen to δ/(d α); t = τ ln((δ + gap)/δ) with
     τ = ρ c V/(h A), A both cylinders and both ends."""
     case, p = plan('[press.heat]\nclearance = "30 um"\nheat_transfer = 15.0')
     from math import log, pi
+
     volume = pi / 4 * (44.0**2 - 39.0**2) * 73.0
     area = pi * (44.0 + 39.0) * 73.0 + 2 * pi / 4 * (44.0**2 - 39.0**2)
     tau = case.shell_material.density * 900.0 * volume / area * 1e-3 / 15.0
     assert p.ways[0].time_s == pytest.approx(tau * log(70.0 / 40.0), rel=1e-6)
 
 
-def test_more_heat_transfer_leaves_less_time():
+def test_more_heat_transfer_shortens_the_handling_time():
     _, slow = plan("[press.heat]\nheat_transfer = 10.0")
     _, fast = plan("[press.heat]\nheat_transfer = 30.0")
     assert fast.ways[0].time_s == pytest.approx(slow.ways[0].time_s / 3.0)
 
 
-@pytest.mark.parametrize(("shell", "kind"), [("6061-T6", "aluminium"), ("1025 steel", "steel"),
-                                             ("Ti-6Al-4V", "titanium"), ("C93200 bronze", "copper alloy")])
-def test_metals_are_told_by_their_density(shell, kind):
+@pytest.mark.parametrize(
+    ("shell", "kind"),
+    [
+        ("6061-T6", "aluminium"),
+        ("1025 steel", "steel"),
+        ("Ti-6Al-4V", "titanium"),
+        ("C93200 bronze", "copper alloy"),
+    ],
+)
+def test_metals_are_identified_by_their_density(shell, kind):
     assert specific_heat(press_case(shell=shell).shell_material)[1] == kind
 
 
-def test_a_welded_shell_is_warned_about():
+def test_a_welded_shell_gives_a_warning():
     case, p = plan(shell="6061-T6 welded")
-    assert "soft already" in " ".join(warnings(case, p, Units()))
+    assert "soft already" in " ".join(notes(case, p, Units()))
     unknown = replace(case.shell_material, heat_limit=None, heat_affected_of=None)
     none = replace(case, shell_material=unknown)
-    assert "no temper limit is known" in " ".join(warnings(none, p, Units()))
+    assert "no temper limit is known" in " ".join(notes(none, p, Units()))

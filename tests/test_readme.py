@@ -20,8 +20,9 @@ def sessions():
             yield command, shown
 
 
-@pytest.mark.parametrize(("command", "shown"), list(sessions()),
-                         ids=lambda v: v if isinstance(v, str) else "")
+@pytest.mark.parametrize(
+    ("command", "shown"), list(sessions()), ids=lambda v: v if isinstance(v, str) else ""
+)
 def test_readme_shows_what_the_command_prints(command, shown, capsys, monkeypatch):
     monkeypatch.chdir(ROOT)
     program, *arguments = shlex.split(command)
@@ -52,6 +53,15 @@ def test_readme_set_up_lines_are_two_and_begin_with_a_virtual_environment():
 
 
 def test_readme_carries_the_cautions_and_the_exit_status():
-    for words in ("not an approval", "weld toes", "thread roots", "cracks", "corrosion", "maker",
-                  "licensed", "press", "exit status"):
+    for words in (
+        "not an approval",
+        "weld toes",
+        "thread roots",
+        "cracks",
+        "corrosion",
+        "maker",
+        "licensed",
+        "press",
+        "exit status",
+    ):
         assert words.lower() in README.lower(), words

@@ -1,4 +1,4 @@
-"""A record holds everything, the same twice, whole or not at all."""
+"""A record contains everything, is reproducible, and is written completely or not at all."""
 
 from __future__ import annotations
 
@@ -16,15 +16,15 @@ from pathlib import Path
 import meshio
 import numpy as np
 import pytest
-from record_cases import LOG, lay, results, written
+from record_cases import LOG, results, write_case, written_record
 
 from hoopwright.case.read import read_case
 from hoopwright.cli import main
 from hoopwright.display import Units
 from hoopwright.pipeline import check_case
+from hoopwright.record.case_inputs import log_name
 from hoopwright.record.files import case_name
-from hoopwright.record.pages.frame import DISPENSABLE
-from hoopwright.record.parts import log_name
+from hoopwright.record.pages.frame import OPTIONAL_FIGURES
 from hoopwright.record.vtu import STRESS, VtuError, read_vtu
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -36,41 +36,61 @@ def every(folder: Path) -> dict[str, bytes]:
     return {str(p.relative_to(folder)): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
 
 
-def test_a_record_holds_pages_results_case_log_figures_and_meshes():
-    files = every(written())
+def test_a_record_contains_pages_results_case_log_figures_and_meshes():
+    files = every(written_record())
     assert set(FILES) <= set(files)
     assert files["log.csv"] == LOG.encode()
     assert hashlib.sha256(files["hub.toml"]).hexdigest() == results()["case"]["sha256"]
     figures = {name.partition("/")[2] for name in files if name.startswith("figures/")}
-    for name in ("drawing", "section", "press", "readings", "loading", *DISPENSABLE):
+    for name in ("drawing", "section", "press", "readings", "loading", *OPTIONAL_FIGURES):
         assert {f"{name}.svg", f"{name}.png"} <= figures
     assert "service/laden-wheel.vtu" in files
 
 
 def test_digests_are_those_of_the_files():
-    done = subprocess.run(["sha256sum", "--check", "--quiet", "SHA256SUMS"], cwd=written(),
-                          capture_output=True, text=True, check=False)
+    done = subprocess.run(
+        ["sha256sum", "--check", "--quiet", "SHA256SUMS"],
+        cwd=written_record(),
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert (done.returncode, done.stdout) == (0, "")
-    assert len((written() / "SHA256SUMS").read_text().splitlines()) == len(every(written())) - 1
+    assert (
+        len((written_record() / "SHA256SUMS").read_text().splitlines()) == len(every(written_record())) - 1
+    )
 
 
 def test_the_same_case_gives_the_same_bytes_from_another_folder_and_process(tmp_path):
-    path = lay(tmp_path)
-    command = [sys.executable, "-m", "hoopwright", "record", str(path), "--out", str(tmp_path / "b"),
-               "--revolved"]
-    subprocess.run(command, cwd=ROOT, check=False,
-                   env={**os.environ, "PYTHONHASHSEED": "7", "TZ": "Asia/Tokyo"})
-    again, before = every(tmp_path / "b" / "hub-001"), every(written())
+    path = write_case(tmp_path)
+    command = [
+        sys.executable,
+        "-m",
+        "hoopwright",
+        "record",
+        str(path),
+        "--out",
+        str(tmp_path / "b"),
+        "--revolved",
+    ]
+    subprocess.run(
+        command, cwd=ROOT, check=False, env={**os.environ, "PYTHONHASHSEED": "7", "TZ": "Asia/Tokyo"}
+    )
+    again, before = every(tmp_path / "b" / "hub-001"), every(written_record())
     assert set(again) == set(before)
     assert [name for name in before if before[name] != again[name]] == []
 
 
-def test_section_reads_back_with_its_fields_and_the_jump_of_hoop_stress():
-    mesh = read_vtu(written() / "section.vtu")
+def test_the_section_is_read_back_with_its_fields_and_the_jump_of_hoop_stress():
+    mesh = read_vtu(written_record() / "section.vtu")
     assert set(mesh.point_data) == {
-        "displacement_mm", *STRESS, "equivalent_stress_MPa", "contact_pressure_MPa"}
-    state = check_case(read_case(written() / "hub.toml")).study.nominal.free[0]
-    pairs, hoop = state.mesh.assembly.interface, mesh.point_data["stress_tt_MPa"]
+        "displacement_mm",
+        *STRESS,
+        "equivalent_stress_MPa",
+        "contact_pressure_MPa",
+    }
+    state = check_case(read_case(written_record() / "hub.toml")).study.nominal.free[0]
+    pairs, hoop = state.mesh.meshed_joint.interface, mesh.point_data["stress_tt_MPa"]
     assert np.allclose(mesh.points[pairs.shell], mesh.points[pairs.sleeve])
     assert np.all(hoop[pairs.shell] - hoop[pairs.sleeve] > 50.0)  # tension outside, compression inside
     pressure = mesh.point_data["contact_pressure_MPa"]
@@ -81,7 +101,7 @@ def test_section_reads_back_with_its_fields_and_the_jump_of_hoop_stress():
 def test_section_cells_are_in_the_order_of_vtk():
     """Nodes 4 to 7 lie between the corners 0-1, 1-2, 2-3, 3-0, node 8 in the middle: VTK file formats,
     VTK_BIQUADRATIC_QUAD (from memory, not seen)."""
-    mesh = read_vtu(written() / "section.vtu")
+    mesh = read_vtu(written_record() / "section.vtu")
     assert [block.type for block in mesh.cells] == ["quad9"]
     corner = mesh.points[mesh.cells[0].data]
     for k in range(4):
@@ -91,7 +111,7 @@ def test_section_cells_are_in_the_order_of_vtk():
 
 
 def test_revolved_mesh_fills_its_volume_and_shows_fit_and_load_together():
-    mesh = read_vtu(written() / "service" / "laden-wheel.vtu")
+    mesh = read_vtu(written_record() / "service" / "laden-wheel.vtu")
     p = mesh.points[mesh.cells[0].data]
     along = ((1, 2, 5, 6), (0, 3, 4, 7)), ((2, 3, 6, 7), (0, 1, 4, 5)), ((4, 5, 6, 7), (0, 1, 2, 3))
     edges = [p[:, far].mean(axis=1) - p[:, near].mean(axis=1) for far, near in along]
@@ -99,19 +119,19 @@ def test_revolved_mesh_fills_its_volume_and_shows_fit_and_load_together():
     assert np.all(volume > 0.0)
     # shell and sleeve as one tube; a chord for each of 72 arcs takes off (π/36)²/6 = 0.13 %
     assert volume.sum() == pytest.approx(np.pi / 4.0 * (46**2 - 35**2) * 32.0, rel=2e-3)
-    round_ = -np.arange(72) + 36  # the load points to 90°: left and right of it are alike
+    mirrored = -np.arange(72) + 36  # the load points to 90°: the body is symmetric about it
     for name in ("stress_rr_MPa", "stress_tt_MPa", "stress_zz_MPa", "equivalent_stress_MPa"):
         field = mesh.point_data[name].reshape(-1, 72)
-        assert np.allclose(field, field[:, round_], atol=1e-6)
+        assert np.allclose(field, field[:, mirrored], atol=1e-6)
         assert np.ptp(field, axis=1).max() > 1.0
     hoop = mesh.point_data["stress_tt_MPa"].reshape(-1, 72).mean(axis=1)
-    fit = read_vtu(written() / "section.vtu").point_data["stress_tt_MPa"]
+    fit = read_vtu(written_record() / "section.vtu").point_data["stress_tt_MPa"]
     assert hoop.min() < -20.0 < 20.0 < hoop.max()  # the fit is in it
     assert hoop.max() == pytest.approx(fit.max(), rel=0.25)
 
 
 @pytest.mark.parametrize("content", [b"", b"<xml", b"<VTKFile type='PolyData'/>", b"\0" * 99])
-def test_a_bad_vtu_file_is_one_line_and_never_the_end_of_the_process(content, tmp_path):
+def test_a_bad_vtu_file_is_one_error_line_and_never_ends_the_process(content, tmp_path):
     path = tmp_path / "bad.vtu"
     path.write_bytes(content)
     with pytest.raises(VtuError, match=r"bad\.vtu: not a VTU file"):
@@ -130,21 +150,22 @@ def test_names_of_the_record_are_never_taken_by_a_case_or_a_log():
 
 def test_check_writes_the_same_record_and_no_progress_into_a_pipe(tmp_path, capsys):
     assert main(["check", str(SMALL), "--out", str(tmp_path)]) == 0
-    said = capsys.readouterr()
-    assert said.err == f"written: {tmp_path / 'bronze_bush-001'}\n"
+    output = capsys.readouterr()
+    assert output.err == f"written: {tmp_path / 'bronze_bush-001'}\n"
     assert (tmp_path / "bronze_bush-001" / "record.pdf").read_bytes().startswith(b"%PDF")
 
 
-def test_progress_is_told_on_a_terminal_and_wiped_at_the_end(tmp_path, capsys, monkeypatch):
+def test_progress_is_shown_on_a_terminal_and_cleared_at_the_end(tmp_path, capsys, monkeypatch):
     monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
     assert main(["record", str(SMALL), "--out", str(tmp_path)]) == 0
-    said = capsys.readouterr().err
-    assert "pressing the sleeve in ..." in said
-    assert said.endswith("\r\033[K")
+    output = capsys.readouterr().err
+    assert "pressing the sleeve in ..." in output
+    assert output.endswith("\r\033[K")
 
 
-@pytest.mark.parametrize(("code", "words"), [
-    (errno.ENOSPC, "the disk is full"), (errno.EROFS, "the file system is read-only")])
+@pytest.mark.parametrize(
+    ("code", "words"), [(errno.ENOSPC, "the disk is full"), (errno.EROFS, "the file system is read-only")]
+)
 def test_a_full_disk_or_a_read_only_folder_is_one_line(code, words, tmp_path, capsys, monkeypatch):
     real = Path.mkdir
 
@@ -155,14 +176,14 @@ def test_a_full_disk_or_a_read_only_folder_is_one_line(code, words, tmp_path, ca
 
     monkeypatch.setattr(Path, "mkdir", refused)
     assert main(["record", str(SMALL), "--out", str(tmp_path / "out")]) == 4
-    said = capsys.readouterr().err
-    assert words in said
-    assert len(said.splitlines()) == 1
+    output = capsys.readouterr().err
+    assert words in output
+    assert len(output.splitlines()) == 1
     assert list((tmp_path / "out").iterdir()) == []
 
 
 def killed_at_random(tmp_path: Path, kills: int) -> None:
-    """Records being written are killed; none is left in part, and the old one stays as it was."""
+    """Kill writers at random; no partial record is left, and the old one is unchanged."""
     out = tmp_path / "out"
     assert main(["record", str(SMALL), "--out", str(out)]) == 0
     old = every(out / "bronze_bush-001")
@@ -190,11 +211,14 @@ def test_killed_at_fifty_random_moments_it_leaves_no_part_of_a_record(tmp_path):
     killed_at_random(tmp_path, 50)
 
 
-def test_units_asked_for_are_those_of_the_pages():
-    assert json.loads((written("inch") / "results.json").read_text())["record"] == {
-        "kind": "repair", "shown_in": "inch", "paper": "letter"}
+def test_pages_are_in_the_requested_units():
+    assert json.loads((written_record("inch") / "results.json").read_text())["record"] == {
+        "kind": "repair",
+        "shown_in": "inch",
+        "paper": "letter",
+    }
     assert Units("inch").label("mm") == "in"
 
 
-def test_meshio_is_what_reads_it_back():
-    assert isinstance(read_vtu(written() / "section.vtu"), meshio.Mesh)
+def test_meshes_are_read_back_by_meshio():
+    assert isinstance(read_vtu(written_record() / "section.vtu"), meshio.Mesh)

@@ -1,4 +1,4 @@
-"""The pages say what results.json says, in letters as they were typed."""
+"""The pages show what results.json contains, with text exactly as typed."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from functools import cache
 from typing import Any
 
 import pytest
-from record_cases import results, written
+from record_cases import results, written_record
 
 from hoopwright.record.pages import record_pages
 from hoopwright.record.pdf import pdf
@@ -21,9 +21,14 @@ NUMBER = re.compile(r"[-+−]?\d+(?:\.\d+)?(?:e[-+]?\d+)?")
 # exact by definition: 25.4 mm = 1 in, 1 lbf = 4.4482216152605 N, 1 psi = 6894.757293168 Pa (NIST SP 811)
 INCH, POUND, KSI = 25.4, 4.4482216152605, 6.894757293168
 AS = {
-    "mm": (1.0, 1.0 / INCH), "um": (1.0, 1.0 / INCH), "MPa": (1.0, 1.0 / KSI, 10.0, 1000.0 / KSI),
-    "N": (1.0, 1.0 / POUND), "Nm": (1.0, 1.0 / (0.3048 * POUND)), "N*m": (1.0, 1.0 / (0.3048 * POUND)),
-    "K": (1.0, 1e6), "probability": (1.0, 100.0),
+    "mm": (1.0, 1.0 / INCH),
+    "um": (1.0, 1.0 / INCH),
+    "MPa": (1.0, 1.0 / KSI, 10.0, 1000.0 / KSI),
+    "N": (1.0, 1.0 / POUND),
+    "Nm": (1.0, 1.0 / (0.3048 * POUND)),
+    "N*m": (1.0, 1.0 / (0.3048 * POUND)),
+    "K": (1.0, 1e6),
+    "probability": (1.0, 100.0),
 }
 WORDS = {"95", "20", "0.001", "0.0001", "99", "10", "-256", "68"}
 """95 % intervals, 20 °C or 68 °F, "< 0.001", "below 0.0001", "> 99", 10⁻⁶, SHA-256."""
@@ -34,7 +39,7 @@ def text_of(document: bytes) -> str:
 
 
 def leaves(value: Any, key: str = "", unit: str = "") -> list[tuple[float, tuple[float, ...]]]:
-    """Every number of the document with what it may be multiplied by to be shown."""
+    """Every number of the document with the factors it may be shown with."""
     if isinstance(value, dict):
         unit = value.get("unit", unit)
         own = key.endswith(("_um", "_N", "_MPa", "_mm"))  # {"low": ...} under a name with its unit
@@ -54,7 +59,7 @@ def leaves(value: Any, key: str = "", unit: str = "") -> list[tuple[float, tuple
 
 
 def unknown(document: bytes, whole: dict[str, Any]) -> list[str]:
-    """Numbers on the pages that are none of the document's, rounded as they are shown."""
+    """Numbers on the pages that are not in the document, rounded as shown."""
     known = [v * f for v, factors in leaves(whole) for f in factors]
     beside = whole["closed_form"]["comparison"]
     known += [100.0 * (c["finite_elements"] / c["closed_form"] - 1.0) for c in beside]
@@ -70,7 +75,7 @@ def unknown(document: bytes, whole: dict[str, Any]) -> list[str]:
 
 @cache
 def document(units: str) -> bytes:
-    return (written(units) / "record.pdf").read_bytes()
+    return (written_record(units) / "record.pdf").read_bytes()
 
 
 @pytest.mark.parametrize("units", ["metric", "inch"])
@@ -80,14 +85,14 @@ def test_every_number_on_the_pages_is_one_of_the_results(units):
     assert unknown(document(units), results(units)) == []
 
 
-def test_loads_are_told_in_the_units_of_the_reader():
+def test_loads_are_shown_in_the_units_of_the_reader():
     """2 kN = 449.6 lbf, 300 N = 67.44 lbf, 25 mm = 0.9843 in (NIST SP 811)."""
-    said = {units: re.sub(r"\s+", " ", text_of(document(units))) for units in ("metric", "inch")}
-    assert "2000 N at 90° and 300 N along the axis, at z = 25 mm" in said["metric"]
-    assert "449.6 lbf at 90° and 67.44 lbf along the axis, at z = 0.9843 in" in said["inch"]
+    shown_text = {units: re.sub(r"\s+", " ", text_of(document(units))) for units in ("metric", "inch")}
+    assert "2000 N at 90° and 300 N along the axis, at z = 25 mm" in shown_text["metric"]
+    assert "449.6 lbf at 90° and 67.44 lbf along the axis, at z = 0.9843 in" in shown_text["inch"]
 
 
-def test_a_page_number_that_is_not_in_the_results_would_be_found():
+def test_a_number_on_the_pages_that_is_not_in_the_results_would_be_found():
     changed = copy.deepcopy(results())
     changed["fit"]["outside_growth_um"] = 987.6
     changed["checks"][0]["demand"] = 98765.4
@@ -97,29 +102,51 @@ def test_a_page_number_that_is_not_in_the_results_would_be_found():
 
 
 @pytest.mark.parametrize("units", ["metric", "inch"])
-def test_every_check_stands_on_the_pages_with_its_margin_and_state(units):
+def test_every_check_is_on_the_pages_with_its_margin_and_state(units):
     text = text_of(document(units))
     assessed = [c for c in results(units)["checks"] if c["margin"] is not None]
     assert len(assessed) > 8
     for check in assessed:
-        row = next(line for line in text.splitlines() if line.startswith(check["title"]) and "±" not in line
-                   and f"{check['factor']:.2f}" in line)
+        row = next(
+            line
+            for line in text.splitlines()
+            if line.startswith(check["title"]) and "±" not in line and f"{check['factor']:.2f}" in line
+        )
         assert f"{check['margin']:+.2f}" in row
         assert row.endswith({"holds": "holds", "fails": "FAILS", "unresolved": "undecided"}[check["state"]])
 
 
-def test_the_pages_hold_all_that_a_record_must_say():
+def test_the_pages_contain_all_that_a_record_must_state():
     text = re.sub(r"\s+", " ", text_of(document("metric")))
-    for part in ("Repair record", "nobody", "somebody", "2026-01-02", "worn seat", "Invented data",
-                 "two-point bore gauge", "6061-T6", "MIL-HDBK-5J", "Fit and window", "Margins, worst first",
-                 "Lamé", "Pressing in", "What the press told", "Loads in use", "Readings and gauges",
-                 "Cautions", "Limits of the method", "SHA-256 of hub.toml", "typst", "Repaired by",
-                 "not an approval"):
+    for part in (
+        "Repair record",
+        "nobody",
+        "somebody",
+        "2026-01-02",
+        "worn seat",
+        "Invented data",
+        "two-point bore gauge",
+        "6061-T6",
+        "MIL-HDBK-5J",
+        "Fit and window",
+        "Margins, worst first",
+        "Lamé",
+        "Pressing in",
+        "What the press reading says",
+        "Loads in use",
+        "Readings and gauges",
+        "Cautions",
+        "Limits of the method",
+        "SHA-256 of hub.toml",
+        "typst",
+        "Repaired by",
+        "not an approval",
+    ):
         assert part.lower() in text.lower(), part
 
 
 @pytest.mark.parametrize(("units", "size"), [("metric", (595, 842)), ("inch", (612, 792))])
-def test_pages_are_one_to_four_of_the_usual_paper(units, size):
+def test_a_record_has_one_to_four_pages_of_the_usual_paper(units, size):
     pages = pypdf.PdfReader(io.BytesIO(document(units))).pages
     assert 1 <= len(pages) <= 4
     assert tuple(round(float(x)) for x in pages[0].mediabox[2:]) == size
@@ -136,7 +163,7 @@ NASTY = {
 
 
 @pytest.mark.parametrize("kind", NASTY)
-def test_text_of_the_user_comes_out_as_typed_and_runs_nothing(kind):
+def test_user_text_is_printed_as_typed_and_never_executed(kind):
     words = NASTY[kind]
     whole = copy.deepcopy(results())
     whole["job"] |= {"piece": words, "notes": words + "\n" + words}
@@ -144,9 +171,9 @@ def test_text_of_the_user_comes_out_as_typed_and_runs_nothing(kind):
     made = pdf(record_pages(whole, hashes={}), {})
     text = text_of(made)
     if kind in ("right to left", "joined", "emoji", "other scripts"):
-        for letter in words.replace(" ", ""):  # right-to-left words are read back in the order of drawing
-            shown = f"U+{ord(letter):04X}" if letter in "日本語" else letter
-            assert text.count(shown) >= 4 * words.count(letter)
+        for character in words.replace(" ", ""):  # right-to-left words are extracted in drawing order
+            shown = f"U+{ord(character):04X}" if character in "日本語" else character
+            assert text.count(shown) >= 4 * words.count(character)
     else:
         flat = re.sub(r"\s+", " ", text)
         assert flat.count(words) >= 3
@@ -155,7 +182,7 @@ def test_text_of_the_user_comes_out_as_typed_and_runs_nothing(kind):
     assert pypdf.PdfReader(io.BytesIO(made)).metadata.title == words
 
 
-def test_a_very_long_word_breaks_instead_of_leaving_the_page():
+def test_a_very_long_word_is_broken_instead_of_leaving_the_page():
     word = "W" * 180
     whole = copy.deepcopy(results())
     whole["job"] |= {"piece": word, "owner": word, "notes": word}
@@ -171,7 +198,7 @@ def test_a_very_long_word_breaks_instead_of_leaving_the_page():
     assert max(right) < float(reader.pages[0].mediabox[2])
 
 
-def test_same_input_gives_the_same_bytes_and_names_no_moment():
+def test_same_input_gives_the_same_bytes_without_a_time_stamp():
     pages = record_pages(results(), hashes={})
     first = pdf(pages, {})
     assert first == pdf(json.loads(json.dumps(pages)), {})

@@ -1,4 +1,4 @@
-"""A record is computed again, and whatever does not come out is named."""
+"""Verify recomputes a record and names whatever differs."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ import shutil
 from pathlib import Path
 
 import pytest
-from record_cases import copy, lay, results
+from record_cases import copy_record, results, write_case
 
 from hoopwright.cli import main
-from hoopwright.record.kept import read_record
-from hoopwright.record.verify import GONE, differences
+from hoopwright.record.reader import read_record
+from hoopwright.record.verify import ABSENT, differences
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -24,24 +24,24 @@ def edit(record: Path, old: str, new: str) -> None:
     path.write_text(text.replace(old, new, 1), encoding="utf-8")
 
 
-def test_an_untouched_record_comes_out_and_an_edited_number_is_pointed_at(tmp_path, capsys):
-    record = copy(tmp_path)
+def test_an_untouched_record_verifies_and_an_edited_number_is_reported(tmp_path, capsys):
+    record = copy_record(tmp_path)
     assert main(["verify", str(record)]) == 0
-    assert "every one of" in capsys.readouterr().out
+    assert "numbers are reproduced" in capsys.readouterr().out
     growth = results()["fit"]["outside_growth_um"]
     edit(record, f'"outside_growth_um": {growth!r}', f'"outside_growth_um": {1.01 * growth!r}')
     assert main(["verify", str(record)]) == 1
-    said = capsys.readouterr().out
-    assert "1 of its values do not come out" in said
-    line = next(row for row in said.splitlines() if "fit.outside_growth_um" in row)
+    output = capsys.readouterr().out
+    assert "1 of its values not reproduced" in output
+    line = next(row for row in output.splitlines() if "fit.outside_growth_um" in row)
     assert f"now {growth:.9g}" in line
     assert "(-9.90e-03)" in line
-    assert "Changed since the record was written: results.json" in said
+    assert "Changed since the record was written: results.json" in output
 
 
-def test_a_log_from_another_folder_lies_beside_the_case_and_is_found_again(tmp_path, capsys):
+def test_a_log_from_another_folder_is_copied_beside_the_case_and_found_again(tmp_path, capsys):
     (tmp_path / "job").mkdir()
-    case = lay(tmp_path / "job")
+    case = write_case(tmp_path / "job")
     os.rename(tmp_path / "job" / "log.csv", tmp_path / "log.csv")
     case.write_text(case.read_text(encoding="utf-8").replace('"log.csv"', '"../log.csv"'), encoding="utf-8")
     assert main(["record", str(case), "--out", str(tmp_path / "out")]) in (0, 1)
@@ -52,8 +52,8 @@ def test_a_log_from_another_folder_lies_beside_the_case_and_is_found_again(tmp_p
     assert main(["verify", str(tmp_path / "out" / "hub-001")]) == 0
 
 
-def test_another_version_is_said_and_a_changed_case_is_found(tmp_path, capsys):
-    record = copy(tmp_path)
+def test_another_version_is_reported_and_a_changed_case_is_detected(tmp_path, capsys):
+    record = copy_record(tmp_path)
     edit(record, '"typst": "', '"typst": "0.0.')
     edit(record, '"name": "hoopwright",\n    "version": "', '"name": "hoopwright",\n    "version": "0.0.')
     case = record / "hub.toml"
@@ -69,35 +69,46 @@ def test_another_version_is_said_and_a_changed_case_is_found(tmp_path, capsys):
     assert not any(path.startswith(("versions", "tool")) for path in moved)
 
 
-@pytest.mark.parametrize(("content", "words"), [
-    (b"{", "not JSON"), (b"", "not JSON"), (b"\xff\xfe", "not UTF-8"), (b'{"a": NaN}', "NaN is no number"),
-    (b"[" * 100_000, "nested too deeply"), (b"[1, 2]", "not the results"),
-    (b'{"tool": 3, "case": {}, "record": {}, "versions": {}}', "not the results")])
-def test_results_that_cannot_be_read_are_one_clear_line(content, words, tmp_path, capsys):
-    record = copy(tmp_path)
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"{", "not JSON"),
+        (b"", "not JSON"),
+        (b"\xff\xfe", "not UTF-8"),
+        (b'{"a": NaN}', "NaN is not a number in JSON"),
+        (b"[" * 100_000, "nested too deeply"),
+        (b"[1, 2]", "not the results"),
+        (b'{"tool": 3, "case": {}, "record": {}, "versions": {}}', "not the results"),
+    ],
+)
+def test_unreadable_results_give_one_clear_error_line(content, words, tmp_path, capsys):
+    record = copy_record(tmp_path)
     (record / "results.json").write_bytes(content)
     assert main(["verify", str(record)]) == 2
-    said = capsys.readouterr().err
-    assert "results.json: damaged or changed by hand" in said
-    assert words in said
-    assert len(said.splitlines()) == 1
+    output = capsys.readouterr().err
+    assert "results.json: damaged or changed by hand" in output
+    assert words in output
+    assert len(output.splitlines()) == 1
 
 
-def test_what_is_no_record_is_one_clear_line(tmp_path, capsys):
-    record = copy(tmp_path)
+def test_a_folder_that_is_not_a_record_gives_one_clear_error_line(tmp_path, capsys):
+    record = copy_record(tmp_path)
     os.remove(record / "hub.toml")
     empty = tmp_path / "empty"
     empty.mkdir()
-    for folder, words in ((record, "no case file in it"), (empty, "not a record"),
-                          (tmp_path / "x", "not a folder")):
+    for folder, words in (
+        (record, "no case file in it"),
+        (empty, "not a record"),
+        (tmp_path / "x", "not a folder"),
+    ):
         assert main(["verify", str(folder)]) == 2
-        said = capsys.readouterr().err
-        assert words in said
-        assert len(said.splitlines()) == 1
+        output = capsys.readouterr().err
+        assert words in output
+        assert len(output.splitlines()) == 1
 
 
-def test_sums_that_lead_outside_are_not_followed(tmp_path):
-    record = copy(tmp_path)
+def test_checksum_paths_outside_the_record_are_not_followed(tmp_path):
+    record = copy_record(tmp_path)
     (tmp_path / "secret").write_text("x")
     (record / "SHA256SUMS").write_text("0" * 64 + "  ../secret\nnonsense\n")
     kept = read_record(record)
@@ -106,22 +117,42 @@ def test_sums_that_lead_outside_are_not_followed(tmp_path):
     assert read_record(record).missing == ("SHA256SUMS",)
 
 
-def test_differences_name_the_path_and_allow_only_what_they_say():
+def test_differences_name_the_path_and_allow_only_the_stated_tolerance():
     one, two = {"id": "one", "m": 1.0}, {"id": "two", "m": 2.0}
-    old = {"fit": {"a_um": 1.0, "b_um": 2.0, "text": "x"}, "checks": [one, two],
-           "window": {"width_um": 10.0}, "tool": {"version": "1"}}
-    same = {"fit": {"a_um": 1.0 + 5e-7, "b_um": 2.0, "text": "x"}, "checks": [two, one],
-            "window": {"width_um": 10.02}, "tool": {"version": "2"}}
+    old = {
+        "fit": {"a_um": 1.0, "b_um": 2.0, "text": "x"},
+        "checks": [one, two],
+        "window": {"width_um": 10.0},
+        "tool": {"version": "1"},
+    }
+    same = {
+        "fit": {"a_um": 1.0 + 5e-7, "b_um": 2.0, "text": "x"},
+        "checks": [two, one],
+        "window": {"width_um": 10.02},
+        "tool": {"version": "2"},
+    }
     assert list(differences(old, same)) == []
-    new = {"fit": {"a_um": 1.0 + 5e-6, "b_um": None, "text": "y"}, "checks": [{"id": "one", "m": 1.1}],
-           "window": {"width_um": 10.1}, "tool": {"version": "2"}, "more": 1}
+    new = {
+        "fit": {"a_um": 1.0 + 5e-6, "b_um": None, "text": "y"},
+        "checks": [{"id": "one", "m": 1.1}],
+        "window": {"width_um": 10.1},
+        "tool": {"version": "2"},
+        "more": 1,
+    }
     moved = {m.path: (m.old, m.new) for m in differences(old, new)}
-    assert set(moved) == {"fit.a_um", "fit.b_um", "fit.text", "checks.one.m", "checks.two",
-                          "window.width_um", "more"}
-    assert moved["more"] == (GONE, 1)
+    assert set(moved) == {
+        "fit.a_um",
+        "fit.b_um",
+        "fit.text",
+        "checks.one.m",
+        "checks.two",
+        "window.width_um",
+        "more",
+    }
+    assert moved["more"] == (ABSENT, 1)
 
 
-def test_true_is_not_one_and_a_number_is_not_its_text():
+def test_true_differs_from_one_and_a_number_from_its_text():
     assert len(list(differences({"a": True, "b": 1.0}, {"a": 1, "b": "1.0"}))) == 2
 
 

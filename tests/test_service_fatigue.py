@@ -1,4 +1,4 @@
-"""Fatigue criteria against published forms and hand calculation, on stress made up for the purpose."""
+"""Fatigue criteria against published forms and hand calculation, on invented stress."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ from hoopwright.closed_form.fatigue import sines_slope, sines_stress, sqrt_j2_am
 from hoopwright.closed_form.fatigue_life import sn_cycles, swt_amplitude
 from hoopwright.materials import table
 from hoopwright.service.cyclic import CyclicField, sqrt_j2_radius
+from hoopwright.service.fatigue_strength import FatigueStrength, fatigue_strength_of
 from hoopwright.service.fields import WallField
-from hoopwright.service.strength import Strength, strength_of
 
 PLAIN = FatigueInput(surface=1.0, reliability=1.0)
 
@@ -32,10 +32,10 @@ def still(*stress: float) -> np.ndarray:
     return np.tile(np.array(stress, dtype=float), (2, 1, 1))
 
 
-def strength(material: str, **factors: float) -> Strength:
+def strength(material: str, **factors: float) -> FatigueStrength:
     case = replace(case_of(CRANK), shell_material=table()[material], fatigue=replace(PLAIN, **factors))
-    found = strength_of(case, "shell")
-    assert isinstance(found, Strength)
+    found = fatigue_strength_of(case, "shell")
+    assert isinstance(found, FatigueStrength)
     return found
 
 
@@ -52,33 +52,36 @@ def test_fully_reversed_strength_is_that_of_the_published_curve():
 
 
 @pytest.mark.parametrize("criterion", ["sines", "walker"])
-@pytest.mark.parametrize(("least", "greatest"), [(-80.0, 80.0), (0.0, 120.0)])
+@pytest.mark.parametrize(("lowest", "highest"), [(-80.0, 80.0), (0.0, 120.0)])
 def test_both_criteria_give_the_life_of_the_curve_for_one_axis_at_r_minus_one_and_zero(
-        criterion, least, greatest):
+    criterion, lowest, highest
+):
     s = strength("6061-T6")
-    equivalent = float(getattr(field(hoop(least), hoop(greatest)), criterion)(NO_FIT, s).max())
+    equivalent = float(getattr(field(hoop(lowest), hoop(highest)), criterion)(NO_FIT, s).max())
     assert s.cycles(equivalent) == pytest.approx(
-        sn_cycles(stress_max=greatest, stress_ratio=least / greatest, curve=s.data), rel=1e-9)
+        sn_cycles(stress_max=highest, stress_ratio=lowest / highest, curve=s.data), rel=1e-9
+    )
 
 
 def test_walker_gives_the_life_of_the_curve_at_any_ratio_with_the_fit_as_mean():
-    """Service swings 0 to 60 MPa on top of a fit of 90 MPa: S_max 150, R = 0.6."""
+    """Service stress cycles from 0 to 60 MPa on top of a fit of 90 MPa: S_max 150, R = 0.6."""
     s = strength("6061-T6")
     found = field(hoop(0.0), hoop(60.0)).walker(still(*hoop(90.0)), s)
     assert s.cycles(float(found.max())) == pytest.approx(
-        sn_cycles(stress_max=150.0, stress_ratio=0.6, curve=s.data), rel=1e-9)
+        sn_cycles(stress_max=150.0, stress_ratio=0.6, curve=s.data), rel=1e-9
+    )
 
 
-def test_own_data_is_corrected_by_smith_watson_topper():
+def test_user_data_is_corrected_by_smith_watson_topper():
     data = Endurance(100.0, 1e7, 8.0, "invented")
-    s = Strength(data, 1.0, "", "")
+    s = FatigueStrength(data, 1.0, "", "")
     found = field(hoop(0.0), hoop(60.0)).walker(still(*hoop(90.0)), s)
     assert float(found.max()) == pytest.approx(swt_amplitude(amplitude=30.0, mean=120.0))
     assert s.amplitude(1e7) == 100.0
     assert s.cycles(50.0) == pytest.approx(1e7 * 2.0**8)
 
 
-def test_sines_is_the_published_form_under_many_axes():
+def test_sines_is_the_published_form_under_multiaxial_stress():
     """Sines 1959 (from memory): √J2,a + k σ_H,mean <= t, k from s at R = -1 and f at R = 0, t = s/√3."""
     s = strength("6061-T6")
     limit = s.amplitude(1e6)
@@ -88,8 +91,12 @@ def test_sines_is_the_published_form_under_many_axes():
     amplitude = float(sqrt_j2_amplitude(np.array([[0.0] * 6, swing])))
     mean = (110.0 / 2.0 + 95.0) / 3.0
     slope = sines_slope(torsion_limit=limit / np.sqrt(3.0), repeated_limit=f)
-    published = sines_stress(sqrt_j2_amplitude=amplitude, hydrostatic_mean=mean,
-                             torsion_limit=limit / np.sqrt(3.0), repeated_limit=f)
+    published = sines_stress(
+        sqrt_j2_amplitude=amplitude,
+        hydrostatic_mean=mean,
+        torsion_limit=limit / np.sqrt(3.0),
+        repeated_limit=f,
+    )
     assert slope > 0.0
     assert found / np.sqrt(3.0) == pytest.approx(float(published), rel=1e-9)
 
@@ -102,27 +109,29 @@ def test_walker_finds_the_plane_at_45_degrees_of_pure_shear():
 
 
 @pytest.mark.parametrize("criterion", ["sines", "walker"])
-def test_a_compressive_fit_earns_no_credit(criterion):
+def test_compressive_fit_stress_earns_no_credit(criterion):
     s = strength("6061-T6")
     one = field(hoop(-50.0), hoop(50.0))
     assert getattr(one, criterion)(still(*hoop(-200.0)), s) == pytest.approx(
-        getattr(one, criterion)(NO_FIT, s))
+        getattr(one, criterion)(NO_FIT, s)
+    )
 
 
 @pytest.mark.parametrize("criterion", ["sines", "walker"])
 def test_a_curve_is_not_used_below_the_ratio_it_was_fitted_to(criterion):
-    """4130 is fitted from R = -0.6: a fully reversed swing counts as one at R = -0.6 of the same swing."""
+    """4130 is fitted from R = -0.6: a fully reversed cycle counts as one at R = -0.6 of the same range."""
     s = strength("4130 steel")
-    assert s.least_ratio == -0.6
+    assert s.min_stress_ratio == -0.6
     found = getattr(field(hoop(-300.0), hoop(300.0)), criterion)(NO_FIT, s)
     lifted = getattr(field(hoop(-300.0), hoop(300.0)), criterion)(still(*hoop(75.0)), s)
     assert found == pytest.approx(lifted)
     if criterion == "walker":
         assert s.cycles(float(found.max())) == pytest.approx(
-            sn_cycles(stress_max=375.0, stress_ratio=-0.6, curve=s.data))
+            sn_cycles(stress_max=375.0, stress_ratio=-0.6, curve=s.data)
+        )
 
 
-def test_the_smallest_ball_round_three_instants_agrees_with_the_general_search():
+def test_the_smallest_ball_around_three_instants_agrees_with_the_general_search():
     rng = np.random.default_rng(3)
     history = rng.normal(size=(3, 200, 6)) * 50.0
     exact, searched = sqrt_j2_radius(history), sqrt_j2_amplitude(history, iterations=4000)
@@ -130,7 +139,7 @@ def test_the_smallest_ball_round_three_instants_agrees_with_the_general_search()
     assert exact == pytest.approx(searched, rel=5e-3)
 
 
-def test_heat_affected_metal_takes_the_curve_of_its_parent_and_a_knock_down_that_is_told():
+def test_heat_affected_metal_takes_the_parent_curve_with_a_reported_knock_down():
     welded, parent = table()["6061-T6 welded"], table()["6061-T6"]
     ratio = welded.ultimate_strength / parent.ultimate_strength
     own = strength("6061-T6 welded")
@@ -147,11 +156,12 @@ def test_surface_and_reliability_multiply_the_strength():
     assert both.cycles(both.amplitude(1e5)) == pytest.approx(1e5)
 
 
-def test_metal_without_data_is_not_judged_and_says_what_to_give():
+def test_metal_without_data_is_not_assessed_and_the_note_says_what_to_give():
     case = replace(case_of(CRANK), shell_material=table()["1025 steel"])
-    assert "give [fatigue.shell]" in strength_of(case, "shell")
+    assert "give [fatigue.shell]" in fatigue_strength_of(case, "shell")
     given = edited(CRANK, ('"6061-T6"', '"1025 steel"')) + (
-        '[fatigue.shell]\namplitude = "200 MPa"\nat_cycles = 1000000\nslope = 9\nsource = "invented"\n')
-    found = strength_of(case_of(given), "shell")
-    assert isinstance(found, Strength)
+        '[fatigue.shell]\namplitude = "200 MPa"\nat_cycles = 1000000\nslope = 9\nsource = "invented"\n'
+    )
+    found = fatigue_strength_of(case_of(given), "shell")
+    assert isinstance(found, FatigueStrength)
     assert found.amplitude(1e6) == pytest.approx(0.81 * 200.0)

@@ -1,4 +1,4 @@
-"""Figures of service show what was computed, in the units of the reader, and are the same every time."""
+"""Figures of service loads show what was computed, in the units of the reader, and are reproducible."""
 
 from __future__ import annotations
 
@@ -29,10 +29,10 @@ def words(figure) -> str:
 
 @pytest.mark.parametrize(("system", "wanted"), [("metric", ["MPa", "mm"]), ("inch", ["ksi", "[in]"])])
 @pytest.mark.parametrize("name", ["unrolled", "interface"])
-def test_maps_say_their_units(name, system, wanted):
-    said = words(SERVICE_FIGURES[name](results_of(CRANK), Units(system)))
-    assert all(unit in said for unit in wanted)
-    assert "load case" in said
+def test_maps_state_their_units(name, system, wanted):
+    shown = words(SERVICE_FIGURES[name](results_of(CRANK), Units(system)))
+    assert all(unit in shown for unit in wanted)
+    assert "load case" in shown
 
 
 @pytest.mark.parametrize("name", SERVICE_FIGURES)
@@ -41,19 +41,21 @@ def test_the_same_results_give_the_same_bytes(name):
     assert one == other
 
 
-def test_the_map_of_the_shell_peaks_at_the_stress_that_is_judged():
+def test_the_map_of_the_shell_peaks_at_the_judged_stress():
     results = results_of(CRANK)
     row = next(m for m in results.margins if m.id == "shell_yields_in_service")
     service = results.study.service
-    case, grip = unrolled.worst_case(results, service)
-    maps = [unrolled.stress_map(results, service, "shell", side, case=case, grip=grip)[1]
-            for side in (0, 1)]
+    case, joint_condition = unrolled.worst_case(results, service)
+    maps = [
+        unrolled.stress_map(results, service, "shell", side, case=case, joint_condition=joint_condition)[1]
+        for side in (0, 1)
+    ]
     peak = max(one.max() for one in maps)
     assert peak == pytest.approx(row.demand.value, rel=1e-9)
     assert f"{row.demand.value:.1f} MPa" in words(SERVICE_FIGURES["unrolled"](results, Units()))
 
 
-def test_the_map_of_the_seat_has_the_pressure_that_is_judged():
+def test_the_map_of_the_seat_shows_the_judged_pressure():
     results = results_of(CRANK)
     row = next(m for m in results.margins if m.id == "joint_opens")
     spot, z, pressure = lowest_pressure(results, results.study.service)
@@ -62,32 +64,38 @@ def test_the_map_of_the_seat_has_the_pressure_that_is_judged():
     assert pressure[int(np.argmin(abs(z - spot.z)))].min() == pytest.approx(-spot.value, abs=1e-6)
 
 
-@pytest.mark.parametrize(("judged", "elsewhere", "said"), [
-    (1.0, 1.0, "stays closed everywhere"),
-    (1.0, -1.0, "part by themselves, not judged"),
-    (-1.0, -1.0, "hatched: the joint opens"),
-])
-def test_the_map_of_the_seat_says_of_the_hatching_what_the_check_says(monkeypatch, judged, elsewhere, said):
+@pytest.mark.parametrize(
+    ("judged", "elsewhere", "expected"),
+    [
+        (1.0, 1.0, "stays closed everywhere"),
+        (1.0, -1.0, "separate in any case, not judged"),
+        (-1.0, -1.0, "hatched: the joint opens"),
+    ],
+)
+def test_the_map_of_the_seat_explains_its_hatching_as_the_check_does(
+    monkeypatch, judged, elsewhere, expected
+):
     results = results_of(CRANK)
     spot, z, pressure = lowest_pressure(results, results.study.service)
     shown = np.where(pressure == pressure.min(), elsewhere, np.abs(pressure) + 1.0)
-    monkeypatch.setattr(interface_map, "lowest_pressure",
-                        lambda *_: (replace(spot, value=-judged), z, shown))
-    assert said in words(SERVICE_FIGURES["interface"](results, Units()))
+    monkeypatch.setattr(
+        interface_map, "lowest_pressure", lambda *_: (replace(spot, value=-judged), z, shown)
+    )
+    assert expected in words(SERVICE_FIGURES["interface"](results, Units()))
 
 
 def test_the_loading_sketch_names_every_seat_and_tube_with_its_force():
     results = results_of(CRANK)
-    said = words(SERVICE_FIGURES["loading"](results, Units()))
-    for account in loading.accounts_of(results):
-        assert account.case.name in said
-        for entry in account.loads:
-            assert entry.name in said
-            assert f"{np.hypot(*entry.force[:2]):.0f} N" in said
+    shown = words(SERVICE_FIGURES["loading"](results, Units()))
+    for balance in loading.reactions_by_case(results):
+        assert balance.case.name in shown
+        for entry in balance.loads:
+            assert entry.name in shown
+            assert f"{np.hypot(*entry.force[:2]):.0f} N" in shown
 
 
-def test_harmonics_fall_off_and_the_largest_is_bending_or_ovalising():
-    state = results_of(CRANK).study.service.states["stuck"][0]
+def test_harmonics_decay_and_the_largest_is_bending_or_ovalising():
+    state = results_of(CRANK).study.service.solutions["stuck"][0]
     sizes = amplitudes(state, "shell")
     assert len(sizes) == len(state.response.harmonics)
     assert int(np.argmax(sizes)) in (1, 2)

@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 from sizing_cases import light_trike
 
-from geometry.seats import PRESS_IN_SEATS
-from geometry.thread import thread_by_designation
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case, read_case
 from hoopwright.case.sizing_model import RouteInput
 from hoopwright.cli import main
+from hoopwright.geometry.press_in_seats import PRESS_IN_SEATS
+from hoopwright.geometry.thread import thread_by_designation
 from hoopwright.materials import table
 from hoopwright.pipeline import check_case
 from hoopwright.sizing.plan import size_case
@@ -75,8 +75,8 @@ engagement = "12 mm"
 
 @pytest.mark.parametrize("limit", ["", 'least_wall = "2 mm"'])
 def test_a_41_mm_seat_in_a_44_mm_shell_ranks_last(limit):
-    """Common practice, no source: 1.5 mm of wall is too thin to press into. With and without a limit of
-    the user's own."""
+    """Common practice, no source: 1.5 mm of wall is too thin to press into. With and without
+    a user limit."""
     case = parse_case(SHELL_44.format(limit=limit))
     results = compare_routes(case, case.routes)
     assert results[-1].route.seat == "41 mm"
@@ -84,7 +84,7 @@ def test_a_41_mm_seat_in_a_44_mm_shell_ranks_last(limit):
     assert {r.state for r in results[:-1]} >= {"holds"}
 
 
-def test_the_order_does_not_hang_on_the_interference_that_was_guessed():
+def test_the_ranking_does_not_depend_on_the_interference_first_assumed():
     case = parse_case(SHELL_44.format(limit=""))
     for guess in (0.030, 0.090):
         seat, *others = (replace(r, interference=guess) if r.thread is None else r for r in case.routes)
@@ -94,17 +94,20 @@ def test_the_order_does_not_hang_on_the_interference_that_was_guessed():
 def test_best_margin_is_the_greatest_that_any_interference_gives():
     case = parse_case(SHELL_44.format(limit=""))
     found = judge_route(case, case.routes[1])
-    least = []
+    worst = []
     for micrometres in (-4.0, 0.0, 4.0):
         at = replace(case.routes[1], interference=found.best[1] + 1e-3 * micrometres)
         exact = route_case(case, at)
-        bore, outside = (tuple(replace(b, plus_minus=0.0) for b in lands)
-                         for lands in (exact.shell.bore, exact.sleeve.outside))
-        exact = replace(exact, shell=replace(exact.shell, bore=bore),
-                        sleeve=replace(exact.sleeve, outside=outside))
-        least.append(judge_route(exact, RouteInput("exact", "sleeve")).governing.margin)
-    assert least[1] == pytest.approx(found.best[0], abs=0.01)
-    assert least[1] > max(least[0], least[2])
+        bore, outside = (
+            tuple(replace(b, plus_minus=0.0) for b in lands)
+            for lands in (exact.shell.bore, exact.sleeve.outside)
+        )
+        exact = replace(
+            exact, shell=replace(exact.shell, bore=bore), sleeve=replace(exact.sleeve, outside=outside)
+        )
+        worst.append(judge_route(exact, RouteInput("exact", "sleeve")).governing.margin)
+    assert worst[1] == pytest.approx(found.best[0], abs=0.01)
+    assert worst[1] > max(worst[0], worst[2])
 
 
 def test_press_in_seats_are_the_published_ones():
@@ -112,7 +115,7 @@ def test_press_in_seats_are_the_published_ones():
     assert sorted(PRESS_IN_SEATS.values()) == [37.0, 41.0, 41.96, 46.0, 51.3]
 
 
-def test_a_seat_by_name_is_the_seat_by_size():
+def test_a_seat_given_by_name_equals_the_seat_given_by_size():
     case = parse_case(SHELL_44.format(limit=""))
     named = case.routes[0]
     typed = replace(named, seat="", bore=41.0)
@@ -132,7 +135,12 @@ def test_every_route_is_judged_on_the_same_loads(trike):
         if route.thread is None:
             changed = route_case(case, route)
             assert (changed.demand, changed.cups, changed.temperatures, changed.fit, changed.service) == (
-                case.demand, case.cups, case.temperatures, case.fit, case.service)
+                case.demand,
+                case.cups,
+                case.temperatures,
+                case.fit,
+                case.service,
+            )
 
 
 def test_a_larger_thread_leaves_the_wall_outside_its_major_diameter():
@@ -145,23 +153,32 @@ def test_a_larger_thread_leaves_the_wall_outside_its_major_diameter():
 
 
 def test_a_thread_too_small_for_the_damage_fails():
-    case = parse_case(SHELL_44.format(limit="") + """
+    case = parse_case(
+        SHELL_44.format(limit="")
+        + """
 [boring]
 bore_now = "34 mm"
 damage_depth = "1 mm"
 depth_of_cut = "0.3 mm"
 finish_cut = "0.05 mm"
-""")
+"""
+    )
     thread = thread_by_designation("36 mm x 24 tpi right")
     found = judge_route(case, RouteInput("t", "larger thread", thread=thread, engagement=12.0))
     assert found.state == "fails"
     assert any(m.id == "damage_removed" for m in found.margins)
 
 
-def test_a_route_that_cannot_be_made_says_why_and_comes_last():
+def test_an_impossible_route_says_why_and_ranks_last():
     case = parse_case(SHELL_44.format(limit=""))
-    too_large = RouteInput("51.3", "larger seat", bore=51.3, part_material=table()["6061-T6"],
-                           part_bore=47.0, interference=0.05)
+    too_large = RouteInput(
+        "51.3",
+        "larger seat",
+        bore=51.3,
+        part_material=table()["6061-T6"],
+        part_bore=47.0,
+        interference=0.05,
+    )
     results = compare_routes(case, (too_large, *case.routes))
     assert results[-1].state == "cannot be made"
     assert "no wall" in results[-1].reason
@@ -178,8 +195,8 @@ def test_two_sleeve_materials_in_one_call(capsys, tmp_path, trike):
     assert picture.read_bytes()[:4] == b"\x89PNG"
 
 
-def test_aluminium_spares_the_shell_and_steel_spares_the_bore():
-    """The softer sleeve gives way more: less stress in the shell at one interference, more closure."""
+def test_an_aluminium_sleeve_stresses_the_shell_less_and_closes_the_bore_more():
+    """The softer sleeve deforms more: less stress in the shell at the same interference, more closure."""
     case = parse_case(SHELL_44.format(limit=""))
     steel, aluminium = compare_sleeves(case, [table()["E355 steel"], table()["7075-T6"]])
 
@@ -208,39 +225,45 @@ def test_compare_document_has_what_machines_need(capsys, trike):
     assert wanted <= set(found["routes"][0])
 
 
-@pytest.mark.parametrize(("arguments", "said"), [
-    (["--sleeves", "7075"], "7075-T6"),
-    (["--sleeves", "unobtainium"], "not a known material"),
-    (["--sleeves", "E355 steel", "--figure", "x.bmp"], ".png"),
-])
-def test_a_wrong_argument_is_one_line(arguments, said, capsys, trike):
+@pytest.mark.parametrize(
+    ("arguments", "expected"),
+    [
+        (["--sleeves", "7075"], "7075-T6"),
+        (["--sleeves", "unobtainium"], "not a known material"),
+        (["--sleeves", "E355 steel", "--figure", "x.bmp"], ".png"),
+    ],
+)
+def test_a_wrong_argument_gives_one_error_line(arguments, expected, capsys, trike):
     assert main(["compare", trike, *arguments]) in (2, 4)
     err = capsys.readouterr().err
     assert len(err.strip().splitlines()) == 1
-    assert said in err
+    assert expected in err
 
 
-def test_a_case_without_routes_says_what_to_write(capsys):
+def test_a_case_without_routes_is_answered_with_an_example(capsys):
     assert main(["compare", str(ROOT / "cases" / "published" / "bronze_bush.toml")]) == 2
     assert "--sleeves" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize(("old", "new", "said"), [
-    ('seat = "41 mm"', 'seat = "42 mm"', "not a known press-in seat"),
-    ('seat = "41 mm"', "", "missing"),
-    ('seat = "41 mm"', 'seat = "41 mm"\nbore = "41 mm"', "given as well as seat"),
-    ('kind = "larger thread"', 'kind = "bigger thread"', 'write "larger thread"'),
-    ('thread = "36 mm x 24 tpi right"', 'thread = "36 mm x 24 tpi"', "known are"),
-    ('part_bore = "37 mm"', "", "part_bore: missing"),
-    ('engagement = "12 mm"', 'engagement = "12 mm"\ninterference = "40 um"', "not with a thread"),
-])
-def test_a_fault_in_a_route_is_one_clear_line(old, new, said):
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        ('seat = "41 mm"', 'seat = "42 mm"', "not a known press-in seat"),
+        ('seat = "41 mm"', "", "missing"),
+        ('seat = "41 mm"', 'seat = "41 mm"\nbore = "41 mm"', "given as well as seat"),
+        ('kind = "larger thread"', 'kind = "bigger thread"', 'write "larger thread"'),
+        ('thread = "36 mm x 24 tpi right"', 'thread = "36 mm x 24 tpi"', "known are"),
+        ('part_bore = "37 mm"', "", "part_bore: missing"),
+        ('engagement = "12 mm"', 'engagement = "12 mm"\ninterference = "40 um"', "not with a thread"),
+    ],
+)
+def test_a_fault_in_a_route_is_one_clear_error_line(old, new, expected):
     with pytest.raises(CaseError) as caught:
         parse_case(SHELL_44.format(limit="").replace(old, new, 1))
-    assert said in str(caught.value)
+    assert expected in str(caught.value)
 
 
-def test_size_takes_at_most_four_and_four_routes_six_times_one_check(trike):
+def test_size_takes_no_longer_than_four_checks_and_four_routes_no_longer_than_six(trike):
     case = read_case(trike)
     routes = [r for r in case.routes if r.kind != "tap through"]
     assert len(routes) == 4

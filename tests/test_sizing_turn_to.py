@@ -1,4 +1,4 @@
-"""From the window to what the micrometer should read, and whether to press."""
+"""From the window to the micrometer reading to turn to, and whether to press."""
 
 import json
 from dataclasses import replace
@@ -8,15 +8,15 @@ import numpy as np
 import pytest
 from sizing_cases import PLAIN, light_trike, plain, study_of
 
-from geometry.readings import Gauge
 from hoopwright.case.read import parse_case, read_case
 from hoopwright.case.sizing_model import Boring, SizeInput
 from hoopwright.checks import CHECKS
 from hoopwright.cli import main
-from hoopwright.measured.uncertainty import as_read
+from hoopwright.geometry.readings import Gauge
+from hoopwright.measured.measured_land import indicated_diameter
 from hoopwright.sizing.boring_plan import boring_plan
 from hoopwright.sizing.plan import size_case
-from hoopwright.sizing.rounding import band, inward
+from hoopwright.sizing.rounding import readable_band, rounded_inward
 from hoopwright.sizing.turn_to import reading_errors, turn_to
 from hoopwright.sizing.window import find_window
 
@@ -45,25 +45,33 @@ def test_band_is_the_window_less_the_guard():
     assert b.low == pytest.approx(40.040 + window.low.shift + b.guard)
     assert b.high == pytest.approx(40.040 + window.high.shift - b.guard)
     errors = reading_errors(case, "sleeve", 0).plus(study.interference.seats[0].errors)
-    assert {p.name for p in errors.parts} >= {
-        "accuracy of the gauge", "zero of the gauge", "repeatability of the gauge",
-        "part temperature", "stated ± of the shell's bore"}
+    assert {p.name for p in errors.components} >= {
+        "accuracy of the gauge",
+        "zero of the gauge",
+        "repeatability of the gauge",
+        "part temperature",
+        "stated ± of the shell's bore",
+    }
 
 
 @pytest.mark.parametrize("cut", ["sleeve", "shell"])
 @pytest.mark.parametrize("where", ["low", "high", "anywhere"])
-def test_fits_cut_to_the_band_fall_in_the_window_as_often_as_stated(cut, where):
-    """Read at an edge of the band, the worst, and anywhere in it; all errors drawn afresh."""
+def test_fits_turned_to_the_band_fall_in_the_window_as_often_as_stated(cut, where):
+    """Readings at an edge of the band, the worst case, and anywhere in it; all errors sampled anew."""
     case, study, window = gauged()
     (b,) = turn_to(case, study, window, cut=cut).bands
     rng = np.random.default_rng(8)
     count = 40_000
     read = {"low": b.low, "high": b.high, "anywhere": rng.uniform(b.low, b.high, count)}[where]
-    drawn = (0.002 * rng.uniform(-1, 1, count) + 0.001 * rng.uniform(-1, 1, count)
-             + 0.0007 / 3**0.5 * rng.standard_normal(count) + 0.003 * rng.uniform(-1, 1, count))
+    errors = (
+        0.002 * rng.uniform(-1, 1, count)
+        + 0.001 * rng.uniform(-1, 1, count)
+        + 0.0007 / 3**0.5 * rng.standard_normal(count)
+        + 0.003 * rng.uniform(-1, 1, count)
+    )
     alpha = (case.sleeve_material if cut == "sleeve" else case.shell_material).expansion
-    drawn += 40.0 * alpha * (1.0 * rng.uniform(-1, 1, count) + 6.0 * 0.1 * rng.uniform(-1, 1, count))
-    fit = (read - 40.0 if cut == "sleeve" else 40.040 - read) + drawn
+    errors += 40.0 * alpha * (1.0 * rng.uniform(-1, 1, count) + 6.0 * 0.1 * rng.uniform(-1, 1, count))
+    fit = (read - 40.0 if cut == "sleeve" else 40.040 - read) + errors
     share = np.mean((fit >= window.least) & (fit <= window.greatest))
     assert share >= 0.95
 
@@ -74,20 +82,22 @@ def test_shop_temperature_by_hand():
     (b,) = turn_to(case, study, window).bands
     growth = b.shop_low - b.low
     assert growth == pytest.approx(b.low * case.sleeve_material.expansion * 6.0, rel=1e-3)
-    assert as_read(40.0, 6.0, 11.5e-6, gauge_rise=6.0, gauge_expansion=11.5e-6) == pytest.approx(40.0)
+    assert indicated_diameter(40.0, 6.0, 11.5e-6, gauge_rise=6.0, gauge_expansion=11.5e-6) == pytest.approx(
+        40.0
+    )
 
 
 def test_limits_are_rounded_inwards_to_what_the_micrometer_shows():
-    assert inward(41.03412, 41.03988, 0.001) == (41.035, 41.039)
-    assert inward(41.035, 41.039, 0.001) == (41.035, 41.039)
-    assert inward(41.0352, 41.0358, 0.001) is None
-    low, high = band(41.0341, 41.0399, "inch")
+    assert rounded_inward(41.03412, 41.03988, 0.001) == (41.035, 41.039)
+    assert rounded_inward(41.035, 41.039, 0.001) == (41.035, 41.039)
+    assert rounded_inward(41.0352, 41.0358, 0.001) is None
+    low, high = readable_band(41.0341, 41.0399, "inch")
     assert (low, high) == (1.6156, 1.6157)
     assert 41.0341 <= low * 25.4 <= high * 25.4 <= 41.0399
-    assert band(41.034, 41.066, "metric", resolution=0.01) == (41.04, 41.06)
+    assert readable_band(41.034, 41.066, "metric", resolution=0.01) == (41.04, 41.06)
 
 
-def test_a_gauge_too_coarse_is_refused_with_the_accuracy_that_would_do():
+def test_a_gauge_too_coarse_is_rejected_with_the_accuracy_that_would_suffice():
     case, study, window = gauged()
     coarse = replace(MICROMETER, accuracy=0.030)
     rough = replace(case, size=replace(case.size, gauge=coarse))
@@ -97,14 +107,19 @@ def test_a_gauge_too_coarse_is_refused_with_the_accuracy_that_would_do():
     assert 0.001 < needed < 0.030
     own = reading_errors(rough, "sleeve", 0).half_width()
     for factor, makeable in ((0.97, True), (1.10, False)):
-        k = factor * needed / own  # every part of the reading's error scaled alike, as it was found
-        g = Gauge("better", resolution=1e-9, accuracy=coarse.accuracy * k, zero_error=0.001 * k,
-                  repeatability=0.0007 * k)
+        k = factor * needed / own  # scales every part of the reading's error alike
+        g = Gauge(
+            "better",
+            resolution=1e-9,
+            accuracy=coarse.accuracy * k,
+            zero_error=0.001 * k,
+            repeatability=0.0007 * k,
+        )
         tried = replace(rough, size=SizeInput(g, 3, 6.0, 0.0))
         assert turn_to(tried, study, window).makeable is makeable
 
 
-def test_a_bore_too_vaguely_known_is_said_to_be_the_trouble():
+def test_a_bore_with_too_large_an_uncertainty_is_named_as_the_cause():
     case = replace(plain(bore_pm=0.030), size=SizeInput(MICROMETER))
     study = study_of(case)
     found = turn_to(case, study, find_window(case, study, CHECKS))
@@ -124,13 +139,24 @@ def both_measured(size):
     gauge = '[gauge.g]\nresolution = "1 um"\nmax_error = "2 um"\n'
     row = '[[{0}]]\nfrom = "0 mm"\nto = "60 mm"\ngauge = "g"\n'
     row += 'readings = [{{ z = "30 mm", values = "{1} mm" }}]\n'
-    text = PLAIN.format(bore_pm=0, sleeve_pm=0, outside_pm=0.0, turned=size, axial=3.0, sleeve="E355 steel",
-                        closure=60, more=gauge)
+    text = PLAIN.format(
+        bore_pm=0,
+        sleeve_pm=0,
+        outside_pm=0.0,
+        turned=size,
+        axial=3.0,
+        sleeve="E355 steel",
+        closure=60,
+        more=gauge,
+    )
     text = text.replace('bore_diameter = "40 mm"\nbore_plus_minus = "0 mm"\n', "")
     text = text.replace(f'outside_diameter = "{size} mm"\noutside_plus_minus = "0 mm"\n', "")
     values = "{0:.4f} {0:.4f} {0:.4f} {0:.4f}"
-    return parse_case(text + row.format("shell.bore", values.format(40.0))
-                      + row.format("sleeve.outside", values.format(size)))
+    return parse_case(
+        text
+        + row.format("shell.bore", values.format(40.0))
+        + row.format("sleeve.outside", values.format(size))
+    )
 
 
 @pytest.mark.parametrize(("size", "press"), [(40.050, True), (40.062, False), (40.038, False)])
@@ -144,8 +170,8 @@ def test_both_measured_says_go_or_do_not_press(size, press):
 
 
 def test_boring_plan_by_hand():
-    """Damage to 40.2, runout 0.1: clean at 40.3; wall (46 − 40.3 − 0.1)/2 = 2.8; from 38.5 to 40.3 are
-    0.9 per side: 0.05 to finish, 0.85 in three passes of 0.2833."""
+    """Damage to 40.2, runout 0.1: clean at 40.3; wall (46 − 40.3 − 0.1)/2 = 2.8; from 38.5 to 40.3 is 0.9
+    per side: 0.05 for finishing, 0.85 in three passes of 0.2833."""
     case = replace(plain(), boring=Boring(38.5, 40.2, 0.1, 0.3, 0.05))
     plan = boring_plan(case)
     assert plan.clean_up == pytest.approx(40.3)
@@ -164,8 +190,18 @@ def test_size_fits_eighty_columns_in_either_shop(units, cut, capsys, trike):
     assert main(["size", trike, "--units", units, "--cut", cut]) == 0
     out = capsys.readouterr().out
     assert max(map(len, out.splitlines())) <= 80
-    for word in ("Window", "95 %", "land 1", "land 2", "blind to odd lobes", "Boring plan", "measure",
-                 "not an approval", "in", "mm"):
+    for word in (
+        "Window",
+        "95 %",
+        "land 1",
+        "land 2",
+        "blind to odd lobes",
+        "Boring plan",
+        "measure",
+        "not an approval",
+        "in",
+        "mm",
+    ):
         assert word in out
 
 
@@ -192,9 +228,11 @@ def test_turned_to_the_middle_of_the_band_the_trike_holds(trike):
         middle = 0.5 * (b.low + b.high)
         old = f'to = "{land.z_end:g} mm"\ndiameter = "{land.mean_diameter:.3f} mm"\nplus_minus = "3 um"\n'
         assert old in text
-        new = (f'to = "{land.z_end:g} mm"\ngauge = "micrometer"\n'
-               f'readings = [{{ z = "{land.z_end - 5:g} mm", '
-               f'values = "{middle:.4f} {middle:.4f} {middle:.4f} mm" }}]\n')
+        new = (
+            f'to = "{land.z_end:g} mm"\ngauge = "micrometer"\n'
+            f'readings = [{{ z = "{land.z_end - 5:g} mm", '
+            f'values = "{middle:.4f} {middle:.4f} {middle:.4f} mm" }}]\n'
+        )
         text = text.replace(old, new, 1)
     again = size_case(parse_case(text))
     assert again.decision.press

@@ -2,8 +2,8 @@
 
 import pytest
 
-from geometry.thread import Thread, ThreadLimits, thread_by_designation
-from geometry.thread_limits import limits_of, medium_limits
+from hoopwright.geometry.thread import Thread, ThreadLimits, thread_by_designation
+from hoopwright.geometry.thread_limits import limits_of, medium_limits
 
 # 6g: least and greatest major, greatest and least pitch diameter, mm; seen in a listing of ANSI/ASME
 # B1.13M limits (scribd.com document 604040407). 6H: greatest pitch diameter seen in a tap maker's
@@ -19,38 +19,43 @@ PRINTED = [
 
 @pytest.mark.parametrize("row", PRINTED, ids=lambda row: f"M{row[0]:g}x{row[1]:g}")
 def test_formulae_give_the_printed_limits_of_metric_threads(row):
-    size, pitch, major_least, major_most, pitch_most, pitch_least, internal_pitch, internal_minor = row
+    size, pitch, major_min, major_max, pitch_max, pitch_min, internal_pitch, internal_minor = row
     limits = medium_limits(Thread("M", major=size, pitch=pitch, minor=size - pitch))
-    external = (limits.external_major_least, limits.external_major_most,
-                limits.external_pitch_most, limits.external_pitch_least)
-    # Tables round to whole µm, and so do sums of rounded parts.
-    assert external == pytest.approx((major_least, major_most, pitch_most, pitch_least), abs=1.5e-3)
-    # Of the ten internal tolerances the table has two one preferred step (6 %) above the nearest.
+    external = (
+        limits.external_major_min,
+        limits.external_major_max,
+        limits.external_pitch_max,
+        limits.external_pitch_min,
+    )
+    # Tables are rounded to whole µm, and so are sums of rounded parts.
+    assert external == pytest.approx((major_min, major_max, pitch_max, pitch_min), abs=1.5e-3)
+    # Two of the ten internal tolerances in the table are one preferred number (6 %) above the nearest.
     for found, printed, least in (
-            (limits.internal_pitch_most, internal_pitch, limits.internal_pitch_least),
-            (limits.internal_minor_most, internal_minor, limits.internal_minor_least)):
+        (limits.internal_pitch_max, internal_pitch, limits.internal_pitch_min),
+        (limits.internal_minor_max, internal_minor, limits.internal_minor_min),
+    ):
         assert -1.5e-3 <= printed - found <= 0.065 * (printed - least)
 
 
-def test_cycle_thread_keeps_to_the_published_minor_and_cup_diameters():
+def test_cycle_thread_has_the_published_minor_and_cup_diameters():
     # 1.370 in x 24 tpi: minor published as 33.6 to 33.9 mm, cups as 34.6 to 34.9 mm.
     limits = limits_of(thread_by_designation("1.37 in x 24 right"))
-    assert 33.6 <= limits.internal_minor_least < limits.internal_minor_most <= 33.9
-    assert 34.55 <= limits.external_major_least < limits.external_major_most <= 34.9
+    assert 33.6 <= limits.internal_minor_min < limits.internal_minor_max <= 33.9
+    assert 34.55 <= limits.external_major_min < limits.external_major_max <= 34.9
 
 
 def test_quality_medium_leaves_play_on_the_flanks_of_the_allowance_alone():
     # es of position g at pitch 1: 26 µm (ISO 965-1 table, from memory).
     limits = limits_of(thread_by_designation("35 mm x 1 mm right"))
-    assert limits.least_clearance == pytest.approx(0.026, abs=1e-9)
+    assert limits.min_clearance == pytest.approx(0.026, abs=1e-9)
 
 
-def test_own_limits_go_before_the_formulae():
+def test_stated_limits_take_precedence_over_the_formulae():
     own = ThreadLimits(34.1, 34.3, 33.6, 33.9, 33.9, 34.0, 34.5, 34.8)
     assert limits_of(Thread("own", major=34.8, pitch=1.0583, minor=33.7, limits=own)) is own
 
 
-def test_limits_out_of_order_are_refused():
+def test_limits_out_of_order_are_rejected():
     with pytest.raises(ValueError, match="internal_pitch"):
         ThreadLimits(34.3, 34.1, 33.6, 33.9, 33.9, 34.0, 34.5, 34.8)
     with pytest.raises(ValueError, match="larger than"):

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import pytest
 
-from geometry.thread import STANDARD_THREADS, basic_minor, thread_by_designation
+from hoopwright.geometry.thread import STANDARD_THREADS, basic_minor, thread_by_designation
 
 
 @pytest.mark.parametrize(
@@ -36,7 +36,7 @@ def test_basic_minor_agrees_with_the_metric_series():
 @pytest.mark.parametrize(
     "text", ["1.37 in x 24 right", "1.37x24 RH", " 1.370 IN × 24 TPI Right ", "1.370 x 24 right"]
 )
-def test_ways_of_writing_one_thread_are_the_same_thread(text):
+def test_every_spelling_of_a_designation_gives_the_same_thread(text):
     assert thread_by_designation(text) is not None
     assert thread_by_designation(text) == STANDARD_THREADS["1.370 in x 24 tpi right"]
 
@@ -50,6 +50,6 @@ def test_unknown_thread_lists_the_known_ones(text):
         thread_by_designation(text)
 
 
-def test_every_designation_finds_its_own_thread():
+def test_every_designation_gives_its_own_thread():
     for name, thread in STANDARD_THREADS.items():
         assert thread_by_designation(name) == thread

@@ -1,15 +1,15 @@
-"""The load cases of a case, balanced, and the cycles made of them."""
+"""Build the balanced load cases of a case and the load cycle made of them."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from geometry.shell import Shell
-from geometry.sleeve import Sleeve
 from hoopwright.case.service_model import BearingInput, CrankInput, CupInput, ServiceInput
-from loads.bearing import BearingLoad
-from loads.cases import (
+from hoopwright.geometry.shell import Shell
+from hoopwright.geometry.sleeve import Sleeve
+from hoopwright.loads.bearing import BearingLoad
+from hoopwright.loads.cases import (
     CrankShell,
     Cycle,
     LoadCase,
@@ -18,22 +18,23 @@ from loads.cases import (
     side_impact,
     standing_start,
 )
-from loads.hold import ClampedBand, TubeHold
-from loads.pedal import Chain
-from loads.seat import Band, Shoulder
-from loads.spindle import Cup, Cups
-from loads.traction import HARMONICS, breaks
+from hoopwright.loads.pedal import Chain
+from hoopwright.loads.seat_load import LoadBand, Shoulder
+from hoopwright.loads.spindle import Cup, Cups
+from hoopwright.loads.support import ClampedBand, TubeSupport
+from hoopwright.loads.traction import MAX_HARMONIC, breaks
 
 TEST_LEVER = 75.0
-"""mm: arm that stands for the chain in the pedalling test; from memory, not seen in the standard."""
+"""Lever arm that replaces the chain in the pedalling test, mm; from memory, not seen in the standard."""
 
 
 @dataclass(frozen=True)
-class Loads:
-    """cases: everything that acts, one instant each. cycle: what is gone through over and over, with
-    the unloaded state between, or None where the case has no repeated load.
+class ServiceLoads:
+    """Service loads of a case.
 
-    edges: z, mm, where loads on the bore and the clamped band begin and end: lines of the mesh.
+    cases: every load case, each one instant. cycle: the repeated load cycle, unloaded between its
+    load cases, or None where the case has no repeated load.
+    edges: z, mm, where loads on the bore and the clamped band begin and end; the mesh has a line at each.
     """
 
     cases: tuple[LoadCase, ...]
@@ -42,82 +43,101 @@ class Loads:
 
 
 @lru_cache(maxsize=16)
-def loads_of(
-    service: ServiceInput | None, shell: Shell, sleeve: Sleeve, *, harmonics: int = HARMONICS
-) -> Loads:
-    """Load cases of a case, none where it gives no service; harmonics: highest n carried.
+def service_loads(
+    service: ServiceInput | None, shell: Shell, sleeve: Sleeve, *, harmonics: int = MAX_HARMONIC
+) -> ServiceLoads:
+    """Service loads of a case, empty where it has no [service]. harmonics: highest n carried.
 
     Raises ValueError where a load does not fit the shell and sleeve.
     """
     if service is None:
-        return Loads((), None, ())
-    hold = service.hold if isinstance(service.hold, ClampedBand) else TubeHold(service.hold)
-    _check_hold(hold, shell)
+        return ServiceLoads((), None, ())
+    support = service.support if isinstance(service.support, ClampedBand) else TubeSupport(service.support)
+    _check_support(support, shell)
     cases: list[LoadCase] = []
     cycle: Cycle | None = None
     if service.crank is not None:
-        crank = _crank(service.crank, shell, sleeve, hold)
-        cycle, others = _pedalled(service, service.crank, crank, harmonics)
+        crank = _crank(service.crank, shell, sleeve, support)
+        cycle, others = _crank_loads(service, service.crank, crank, harmonics)
         cases += (list(cycle.cases) if cycle else []) + others
-    found = [_bearing(one, shell, sleeve, hold, harmonics) for one in service.bearings]
+    found = [_bearing(one, shell, sleeve, support, harmonics) for one in service.bearings]
     cases += found
     _check_names(cases)
     if cycle is None and found:
         cycle = Cycle("bearing loads in turn, unloaded between", tuple(found), 0, "user")
     if cycle is not None and service.cycles is not None:
         cycle = replace(cycle, count=service.cycles)
-    return Loads(tuple(cases), cycle, _edges(cases))
+    return ServiceLoads(tuple(cases), cycle, _edges(cases))
 
 
-def _pedalled(
+def _crank_loads(
     service: ServiceInput, given: CrankInput, crank: CrankShell, harmonics: int
 ) -> tuple[Cycle | None, list[LoadCase]]:
-    """The pedalling test as a cycle, and the single loads."""
+    """The pedalling test as a cycle, or None, and the single load cases."""
     cycle: Cycle | None = None
     others: list[LoadCase] = []
     chain_z = crank.middle + (given.chain_line or 0.0)
     if service.pedalling_test is not None:
-        cycle = pedal_test(service.pedalling_test, crank, chain_z=chain_z, lever=TEST_LEVER,
-                           harmonics=harmonics)
+        cycle = pedal_test(
+            service.pedalling_test, crank, chain_z=chain_z, lever=TEST_LEVER, harmonics=harmonics
+        )
     if service.standing_start is not None:
-        # the reader asks for these lengths wherever a standing start is given
+        # reading the case has already required these lengths where a standing start is given
         others += standing_start(
-            service.standing_start, crank, Chain(given.chainring_radius or 0.0, chain_z),
-            crank_length=given.crank_length or 0.0, offset=given.pedal_offset or 0.0, harmonics=harmonics)
-    blow = service.side_impact
-    if blow is not None:
-        others.append(side_impact(blow.force, crank, radius=blow.radius, angle=blow.angle,
-                                  side=blow.side, harmonics=harmonics))
+            service.standing_start,
+            crank,
+            Chain(given.chainring_radius or 0.0, chain_z),
+            crank_length=given.crank_length or 0.0,
+            offset=given.pedal_offset or 0.0,
+            harmonics=harmonics,
+        )
+    impact = service.side_impact
+    if impact is not None:
+        others.append(
+            side_impact(
+                impact.force,
+                crank,
+                radius=impact.radius,
+                angle=impact.angle,
+                side=impact.side,
+                harmonics=harmonics,
+            )
+        )
     return cycle, others
 
 
 def _crank(
-    given: CrankInput, shell: Shell, sleeve: Sleeve, hold: TubeHold | ClampedBand
+    given: CrankInput, shell: Shell, sleeve: Sleeve, support: TubeSupport | ClampedBand
 ) -> CrankShell:
-    left, right = (_cup(cup, side, shell, sleeve)
-                   for side, cup in (("left", given.left), ("right", given.right)))
-    return CrankShell(shell, Cups(left, right, given.axial_to), hold, given.centre_line)
+    left, right = (
+        _cup(cup, side, shell, sleeve) for side, cup in (("left", given.left), ("right", given.right))
+    )
+    return CrankShell(shell, Cups(left, right, given.axial_to), support, given.centre_line)
 
 
 def _cup(given: CupInput, side: str, shell: Shell, sleeve: Sleeve) -> Cup:
-    band = _band(given.start, given.end, given.hold, sleeve, f"{side}_cup")
+    band = _band(given.start, given.end, given.mounting, sleeve, f"{side}_cup")
     return Cup(given.bearing, band, _shoulder(given.flange_diameter, side, shell, sleeve))
 
 
-def _band(start: float, end: float, hold: str, sleeve: Sleeve, what: str) -> Band:
-    """The stretch of the sleeve's bore; all of it must have one diameter."""
+def _band(start: float, end: float, mounting: str, sleeve: Sleeve, what: str) -> LoadBand:
+    """Band of the sleeve's bore from start to end. Raises ValueError unless it has one diameter."""
     zones = [z for z in sleeve.bore if z.z_start < end and z.z_end > start]
     if start < sleeve.z_start - 1e-6 or end > sleeve.z_end + 1e-6 or not zones:
-        raise ValueError(f"{what}: from {start:g} to {end:g} mm is not inside the sleeve, which reaches "
-                         f"from {sleeve.z_start:g} to {sleeve.z_end:g} mm")
+        raise ValueError(
+            f"{what}: from {start:g} to {end:g} mm is not inside the sleeve, which reaches "
+            f"from {sleeve.z_start:g} to {sleeve.z_end:g} mm"
+        )
     if len({round(z.diameter, 6) for z in zones}) > 1:
-        raise ValueError(f"{what}: the bore changes its diameter between {start:g} and {end:g} mm; "
-                         "end the band where the diameter changes")
-    return Band(start, end, 0.5 * zones[0].diameter, hold)  # type: ignore[arg-type]
+        raise ValueError(
+            f"{what}: the bore changes diameter between {start:g} and {end:g} mm; "
+            "end the band where the diameter changes"
+        )
+    return LoadBand(start, end, 0.5 * zones[0].diameter, mounting)  # type: ignore[arg-type]
 
 
 def _shoulder(flange: float | None, side: str, shell: Shell, sleeve: Sleeve) -> Shoulder | None:
-    """The face under the flange: the shell's where it reaches beyond the bore, else the sleeve's."""
+    """Face under the flange: the shell's where the flange reaches beyond its bore, else the sleeve's."""
     if flange is None:
         return None
     end = 0 if side == "left" else -1
@@ -127,37 +147,48 @@ def _shoulder(flange: float | None, side: str, shell: Shell, sleeve: Sleeve) -> 
         return Shoulder(f"shell.{side}", z, 0.5 * bore, 0.5 * min(flange, outside))
     at, inner = (sleeve.z_start if side == "left" else sleeve.z_end), sleeve.bore[end].diameter
     if flange <= inner:
-        raise ValueError(f"{side}_cup: a flange of {flange:g} mm does not reach beyond the sleeve's bore "
-                         f"of {inner:g} mm")
+        raise ValueError(
+            f"{side}_cup: a flange of {flange:g} mm does not reach beyond the sleeve's bore of {inner:g} mm"
+        )
     return Shoulder(f"sleeve.{side}", at, 0.5 * inner, 0.5 * flange)
 
 
 def _bearing(
-    given: BearingInput, shell: Shell, sleeve: Sleeve, hold: TubeHold | ClampedBand, harmonics: int
+    given: BearingInput, shell: Shell, sleeve: Sleeve, support: TubeSupport | ClampedBand, harmonics: int
 ) -> LoadCase:
     if given.radial == 0.0 and given.axial == 0.0:
         raise ValueError(f"bearing {given.name!r}: no load; give radial or axial")
     load = BearingLoad(given.radial, given.angle, given.axial, given.z)
-    return bearing_case(given.name, load, _band(given.start, given.end, given.hold, sleeve,
-                                                f"bearing {given.name!r}"), shell, hold,
-                        harmonics=harmonics)
+    return bearing_case(
+        given.name,
+        load,
+        _band(given.start, given.end, given.mounting, sleeve, f"bearing {given.name!r}"),
+        shell,
+        support,
+        harmonics=harmonics,
+    )
 
 
-def _check_hold(hold: TubeHold | ClampedBand, shell: Shell) -> None:
-    if isinstance(hold, ClampedBand) and (hold.z_start < -1e-6 or hold.z_end > shell.width + 1e-6):
-        raise ValueError(f"clamped: from {hold.z_start:g} to {hold.z_end:g} mm is not on the shell, which "
-                         f"is {shell.width:g} mm wide")
+def _check_support(support: TubeSupport | ClampedBand, shell: Shell) -> None:
+    if isinstance(support, ClampedBand) and (support.z_start < -1e-6 or support.z_end > shell.width + 1e-6):
+        raise ValueError(
+            f"clamped: from {support.z_start:g} to {support.z_end:g} mm is not on the shell, which "
+            f"is {shell.width:g} mm wide"
+        )
 
 
 def _check_names(cases: list[LoadCase]) -> None:
     names = [case.name for case in cases]
-    twice = next((name for name in names if names.count(name) > 1), None)
-    if twice is not None:
-        raise ValueError(f"two loads are named {twice!r}; give each bearing a name of its own")
+    repeated = next((name for name in names if names.count(name) > 1), None)
+    if repeated is not None:
+        raise ValueError(f"two loads are named {repeated!r}; give each bearing a name of its own")
 
 
 def _edges(cases: list[LoadCase]) -> tuple[float, ...]:
-    """Loads on the bore and the clamped band; the tubes' strips spread load smoothly and need none."""
+    """Ends in z of the loads on the bore and of the clamped band.
+
+    The tubes' footprints spread their load smoothly and need no edge.
+    """
     loads = [t for case in cases for t in case.tractions if not t.on_end_face]
     found = {z for places in breaks(loads).values() for z in places}
     found |= {z for case in cases if case.clamped for z in (case.clamped.z_start, case.clamped.z_end)}

@@ -1,21 +1,21 @@
-"""A case as the rest of the tool sees it: frozen, complete, in mm, N, MPa and K above 20 °C."""
+"""The case after reading: frozen dataclasses in mm, N, MPa and K above 20 °C."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from geometry import Shell, Sleeve
 from hoopwright.case.holding_model import CompoundInput, CupsInput, Temperatures
 from hoopwright.case.press_model import Press
 from hoopwright.case.service_model import FatigueInput, OutOfRound, ServiceInput
 from hoopwright.case.sizing_model import Boring, RouteInput, SizeInput
+from hoopwright.geometry import Shell, Sleeve
 from hoopwright.materials import Material
-from hoopwright.measured.uncertainty import MeasuredLand
+from hoopwright.measured.measured_land import MeasuredLand
 
 
 @dataclass(frozen=True)
 class Job:
-    """Who and what the record is about; free text, "" where not given."""
+    """Free text for the record, "" where not given."""
 
     piece: str = ""
     owner: str = ""
@@ -26,10 +26,11 @@ class Job:
 
 @dataclass(frozen=True)
 class FitInput:
-    """friction_low serves the holding checks, friction_high the pressing force.
+    """Friction, temperature and roughness of the fit.
 
-    temperature_rise_K: part temperature of the fit, K above 20 °C. roughness: Rz of both surfaces,
-    0 where not given; smoothing: the share of their sum, on diameter, that pressing flattens.
+    friction_low is used by the holding checks, friction_high by the pressing force.
+    temperature_rise_K: part temperature of the fit, K above 20 °C. roughness_*: Rz of each surface,
+    0 where not given; smoothing: share of the sum of both Rz, on diameter, that pressing flattens.
     """
 
     friction_low: float
@@ -41,7 +42,7 @@ class FitInput:
 
     @property
     def smoothing_loss_mm(self) -> float:
-        """Diametral interference lost to the flattened roughness of both surfaces.
+        """Diametral interference lost as pressing flattens the roughness of both surfaces.
 
             loss = s (Rz_bore + Rz_sleeve),   s = 0.8 unless the case says otherwise
 
@@ -54,7 +55,7 @@ class FitInput:
 class Factors:
     """Factors of safety on the demand: margin = allowable / (factor x demand) - 1.
 
-    The defaults are the tool's own choice; every result shows the ones it used.
+    The defaults are the tool's own; every result shows the factors it used.
     """
 
     yielding: float = 1.2
@@ -66,14 +67,14 @@ class Factors:
 
 @dataclass(frozen=True)
 class MeshInput:
-    """elements_through_wall: of each body, before any refinement."""
+    """Mesh density. elements_through_wall: of each body, before any refinement."""
 
     elements_through_wall: int = 4
 
 
 @dataclass(frozen=True)
-class HoldDemand:
-    """What the fit must hold, before factors. axial_force: N; torque: N·mm; either may be 0."""
+class DemandInput:
+    """Force and torque the fit must hold, before factors. axial_force: N; torque: N·mm; either may be 0."""
 
     axial_force: float
     torque: float
@@ -81,21 +82,20 @@ class HoldDemand:
 
 @dataclass(frozen=True)
 class Case:
-    """One case file, read.
+    """Contents of one case file.
 
-    units: "metric" or "inch", what a person is shown. invented: the data is a made-up
-    demonstration, which every output says.
-    least_wall_mm: the user's own limit on the shell's wall, or None. runout_mm: eccentricity of
-    the bore to the outside, total indicator reading.
-    most_bore_closure_mm: how much smaller, on diameter, the sleeve's bore may become, or None.
-    demand: None where the file gives none. service: loads in use, or None. fatigue: factors and
-    data of the fatigue checks. out_of_round: of the shell's bore, or None.
-    tap_after_pressing: the sleeve's threads are chased once it is in. cups, compound, temperatures:
-    None where the file gives none.
+    units: "metric" or "inch", for display. invented: the data is made up for a demonstration, and
+    every output says so.
+    min_wall_mm: the user's own limit on the shell's wall, or None. runout_mm: of the bore to the
+    outside, total indicator reading.
+    max_bore_closure_mm: the user's own limit on the closure of the sleeve's bore, diametral, or None.
+    demand, service, out_of_round (of the shell's bore), cups, compound, temperatures, boring: None
+    where the file gives none. fatigue: factors and data of the fatigue checks.
+    tap_after_pressing: the sleeve's threads are chased with a tap after pressing.
     shell_measured, sleeve_measured: lands whose size comes from readings. size: how the part still to
-    be cut is read. boring: None where not given. routes: other ways to repair.
-    paper: of the record, "A4" or "letter", None for the one usual with the units.
-    file, sha256: the file's name as given, and the digest of its bytes.
+    be cut will be measured. routes: other ways to repair.
+    paper: of the record, "A4" or "letter"; None for the one customary with the units.
+    file, sha256: the file name as given, and the digest of its bytes.
     """
 
     title: str
@@ -109,10 +109,10 @@ class Case:
     fit: FitInput
     factors: Factors
     mesh: MeshInput
-    least_wall_mm: float | None
+    min_wall_mm: float | None
     runout_mm: float
-    most_bore_closure_mm: float | None
-    demand: HoldDemand | None
+    max_bore_closure_mm: float | None
+    demand: DemandInput | None
     press: Press
     file: str
     sha256: str

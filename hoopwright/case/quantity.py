@@ -1,7 +1,7 @@
-"""Text such as "46.02 mm" or "2 thou" to a plain number in the units used inside.
+"""Parse text such as "46.02 mm" or "2 thou" into a plain number in internal units.
 
-The number and the shape of the unit are checked here by strict patterns; only a unit that passes
-reaches pint, because pint evaluates its text as an expression: "9**9**9 mm" would never return.
+Strict patterns check the number and the form of the unit; only a unit that passes reaches pint,
+because pint evaluates its text as an expression: "9**9**9 mm" would never return.
 """
 
 from __future__ import annotations
@@ -12,23 +12,23 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any
 
-from hoopwright.case.usual_units import between, inside
+from hoopwright.case.common_units import convert_common, to_internal
 
-LONGEST = 60
+MAX_LENGTH = 60
 
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of quantity: what to call it, its unit inside, an example, and what is plausible.
+    """A kind of quantity: its name with article, internal unit, an example and the plausible range.
 
-    largest: magnitude beyond which a slipped unit is likelier than a real job; common practice,
+    largest: magnitude beyond which a wrong unit is likelier than a real job; common practice,
     no source. reference: subtracted from the value in `unit`.
     """
 
-    called: str
+    noun: str
     unit: str
     example: str
-    largest: str
+    plausible_max: str
     reference: float = 0.0
 
 
@@ -44,13 +44,13 @@ KINDS = {
     "time": Kind("a time", "s", "20 min", "2000 h"),
     "density": Kind("a density", "kg/m^3", "2700 kg/m^3", "30000 kg/m^3"),
 }
-"""Inside: mm, rad, N, N·mm, MPa, K above 20 °C (ISO 1), K, 1/K, s, kg/m³."""
+"""Kinds by name. Internal units: mm, rad, N, N·mm, MPa, K above 20 °C (ISO 1), K, 1/K, s, kg/m³."""
 
-# What a shop may write that pint reads as something else, or not at all, by kind.
+# Unit texts, by kind, that a shop may write and that pint takes for another unit or does not know.
 _LB, _KG = "lb is a mass here; write lbf", "kg is a mass here; write kgf or N"
-_WEIGHTS = {"lb": _LB, "lbs": _LB, "kg": _KG, "kgs": _KG}
+_MASS_UNITS = {"lb": _LB, "lbs": _LB, "kg": _KG, "kgs": _KG}
 _MIL = "mil is an angle here; write thou"
-CONFUSED = {
+UNIT_PITFALLS = {
     "length": {
         "mil": _MIL,
         "mils": _MIL,
@@ -59,8 +59,8 @@ CONFUSED = {
         "m": "m is metres; write mm for millimetres",
         '"': "write in for inches",
     },
-    "force": _WEIGHTS,
-    "torque": _WEIGHTS,
+    "force": _MASS_UNITS,
+    "torque": _MASS_UNITS,
     "stress": {"mPa": "mPa is millipascal; write MPa", "lb": _LB},
     "temperature": {"F": "F is farad here; write degF", "C": "C is coulomb here; write degC"},
 }
@@ -76,35 +76,37 @@ _UNIT = re.compile(rf"(?:1\s*/\s*)?{_FACTOR}(?:\s*[*/ ]\s*{_FACTOR})*")
 
 
 class QuantityError(ValueError):
-    """A text that is not a quantity of the kind asked for.
+    """Raised for a text that is not a quantity of the kind asked for.
 
     problem: what is wrong. instead: the value to write, where it can be guessed, else "".
-    hint: a further word of help, or "".
+    hint: further advice, or "".
     """
 
-    def __init__(self, problem: str, *, instead: str = "", hint: str = "") -> None:
+    def __init__(self, problem: str, *, suggestion: str = "", hint: str = "") -> None:
         super().__init__(problem)
-        self.problem, self.instead, self.hint = problem, instead, hint
+        self.problem, self.suggestion, self.hint = problem, suggestion, hint
 
 
 def parse(value: Any, kind: str, *, example: str = "") -> float:
-    """The magnitude of a quantity text in the unit of `kind` (a key of KINDS).
+    """Magnitude of a quantity text in the internal unit of `kind` (a key of KINDS).
 
-    Rounded to twelve digits, so that one size written in inches and in mm is one number.
-    Raises QuantityError for anything that is not `number unit` of the right dimension and of a
-    plausible size. example: a quantity whose unit the error suggests; that of the kind if "".
+    Rounded to twelve digits, so that a size gives the same number in inches and in mm.
+    example: a quantity whose unit the error suggests; "" for the example of the kind.
+    Raises QuantityError for anything but `number unit` of the right dimension and a plausible size.
     """
     rule = KINDS[kind]
-    likely = (example or rule.example).partition(" ")[2]
+    example_unit = (example or rule.example).partition(" ")[2]
     if isinstance(value, int | float) and not isinstance(value, bool):
-        raise QuantityError("a bare number, its unit is missing", instead=_with_unit(value, likely))
+        raise QuantityError(
+            "a bare number, its unit is missing", suggestion=_with_unit(value, example_unit)
+        )
     if not isinstance(value, str):
         raise QuantityError("not a text with a number and a unit")
-    number, unit = _split(value, likely)
-    result = _in_unit(number, unit, kind)
-    if not abs(result) <= _largest(kind):
-        hint = _confusion(unit, kind) or "check its unit and digits"
-        raise QuantityError(f"beyond {rule.largest}, more than any job needs", hint=hint)
+    number, unit = _split(value, example_unit)
+    result = _internal_value(number, unit, kind)
+    if not abs(result) <= _plausible_max(kind):
+        hint = _pitfall(unit, kind) or "check its unit and digits"
+        raise QuantityError(f"beyond {rule.plausible_max}, more than any job needs", hint=hint)
     if kind == "temperature" and result < -293.15:
         raise QuantityError("below absolute zero")
     return result
@@ -115,31 +117,31 @@ def _with_unit(number: Any, unit: str) -> str:
     return f"{text} {unit}" if _NUMBER.fullmatch(text) and len(text) < 20 else ""
 
 
-def _split(text: str, likely: str) -> tuple[float, str]:
-    """Number and unit text; every way to get the number wrong has its own message."""
-    if len(text) > LONGEST:
-        raise QuantityError(f"longer than {LONGEST} characters, not a quantity")
+def _split(text: str, example_unit: str) -> tuple[float, str]:
+    """Split a quantity into number and unit text, with a message for each way the number can be wrong."""
+    if len(text) > MAX_LENGTH:
+        raise QuantityError(f"longer than {MAX_LENGTH} characters, not a quantity")
     text = text.strip().replace("−", "-")
     if not text:
         raise QuantityError("empty")
     if re.match(r"[+-]?(nan|inf)", text, re.IGNORECASE) and not text.startswith("in "):
         raise QuantityError("not a finite number")
     if _COMMA.match(text):
-        instead = text.replace(",", ".") if text.count(",") == 1 and "." not in text else ""
+        suggestion = text.replace(",", ".") if text.count(",") == 1 and "." not in text else ""
         hint = "the decimal sign is a point, and thousands are not grouped"
-        raise QuantityError("a comma in the number", instead=instead, hint=hint)
+        raise QuantityError("a comma in the number", suggestion=suggestion, hint=hint)
     if fraction := _FRACTION.match(text):
-        raise QuantityError("a fraction", instead=_decimal(fraction), hint="write it as a decimal")
+        raise QuantityError("a fraction", suggestion=_decimal(fraction), hint="write it as a decimal")
     found = _NUMBER.match(text)
     if found is None:
         raise QuantityError("does not start with a number")
-    return _finite(found[0]), _unit_after(text, found, likely)
+    return _parse_float(found[0]), _unit_after(text, found, example_unit)
 
 
-def _unit_after(text: str, found: re.Match[str], likely: str) -> str:
+def _unit_after(text: str, found: re.Match[str], example_unit: str) -> str:
     unit = text[found.end() :].strip()
     if not unit:
-        raise QuantityError("no unit", instead=_with_unit(found[0], likely))
+        raise QuantityError("no unit", suggestion=_with_unit(found[0], example_unit))
     if "±" in unit or "+/-" in unit:
         raise QuantityError("a tolerance inside a size", hint="give it as plus_minus on its own")
     return unit
@@ -152,7 +154,7 @@ def _decimal(fraction: re.Match[str]) -> str:
     return f"{int(whole or 0) + int(above) / int(below):.10g} {unit}".strip()
 
 
-def _finite(text: str) -> float:
+def _parse_float(text: str) -> float:
     number = float(text)
     if math.isinf(number):
         raise QuantityError("too large for a number")
@@ -161,10 +163,10 @@ def _finite(text: str) -> float:
     return number
 
 
-def _in_unit(number: float, unit: str, kind: str) -> float:
+def _internal_value(number: float, unit: str, kind: str) -> float:
     rule = KINDS[kind]
-    usual = inside(number, _written(unit, kind), kind)
-    result = _by_registry(number, unit, kind) if usual is None else usual
+    by_common_unit = to_internal(number, _pint_text(unit, kind), kind)
+    result = _by_registry(number, unit, kind) if by_common_unit is None else by_common_unit
     if not math.isfinite(result):
         raise QuantityError("too large for a number")
     return float(f"{result:.12g}") if rule.reference == 0.0 else round(result, 9)
@@ -176,26 +178,26 @@ def _by_registry(number: float, unit: str, kind: str) -> float:
     rule = KINDS[kind]
     source = _pint_unit(unit, kind)
     try:
-        return float(_registry().Quantity(number, source).m_as(_inside(kind))) - rule.reference
+        return float(_registry().Quantity(number, source).m_as(_internal_unit(kind))) - rule.reference
     except (pint.errors.PintError, OverflowError):
-        raise QuantityError(f"not {rule.called}", hint=_confusion(unit, kind)) from None
+        raise QuantityError(f"not {rule.noun}", hint=_pitfall(unit, kind)) from None
 
 
-def _confusion(unit: str, kind: str) -> str:
-    confused = CONFUSED.get(kind, {})
+def _pitfall(unit: str, kind: str) -> str:
+    confused = UNIT_PITFALLS.get(kind, {})
     names = re.findall(r"[A-Za-z]+", unit) or [unit]
     return next((confused[name] for name in names if name in confused), "")
 
 
 def converted(value: float, unit: str, into: str) -> float:
-    """The same quantity in another unit, both by pint's names; for display."""
-    usual = between(value, unit, into)
-    return float(_registry().Quantity(value, unit).m_as(into)) if usual is None else usual
+    """Convert a value from one unit into another, both by pint's names, for display."""
+    by_common_unit = convert_common(value, unit, into)
+    return float(_registry().Quantity(value, unit).m_as(into)) if by_common_unit is None else by_common_unit
 
 
 @cache
 def _registry() -> Any:
-    """pint's registry with the shop's tenth (a tenth of a thou); made on first use, it is slow."""
+    """pint's registry, extended by the tenth (of a thou). It is built on first use because that is slow."""
     import pint
 
     registry: Any = pint.UnitRegistry()
@@ -204,60 +206,60 @@ def _registry() -> Any:
 
 
 @cache
-def _inside(kind: str) -> Any:
-    """The unit of a kind as pint's object: reading its text anew for every size takes most of the time."""
+def _internal_unit(kind: str) -> Any:
+    """Internal unit of a kind as a pint object, cached because parsing its text dominates the run time."""
     return _registry().parse_units(KINDS[kind].unit)
 
 
 @lru_cache(maxsize=256)
-def limit(text: str, kind: str) -> float:
-    """`parse` for texts of the tool's own, which come again and again."""
+def parse_limit(text: str, kind: str) -> float:
+    """Cached `parse`, for the limits written in the tool itself."""
     return parse(text, kind)
 
 
 @cache
-def _largest(kind: str) -> float:
-    number, _, unit = KINDS[kind].largest.partition(" ")
-    return abs(_in_unit(float(number), unit, kind))
+def _plausible_max(kind: str) -> float:
+    number, _, unit = KINDS[kind].plausible_max.partition(" ")
+    return abs(_internal_value(float(number), unit, kind))
 
 
 @lru_cache(maxsize=256)
 def _pint_unit(unit: str, kind: str) -> Any:
-    """The unit pint knows by this text. Raises QuantityError."""
+    """pint unit of a unit text. Raises QuantityError where pint does not know it."""
     import pint
 
-    text = _written(unit, kind)
+    text = _pint_text(unit, kind)
     if len(text) > 30 or not _UNIT.fullmatch(text):
-        raise QuantityError("the unit after the number is not understood", hint=_confusion(unit, kind))
+        raise QuantityError("the unit after the number is not understood", hint=_pitfall(unit, kind))
     try:
         return _registry().parse_units(text)
     except (pint.errors.PintError, ValueError, TypeError, KeyError):
-        hint = _confusion(unit, kind) or _small_letters(text)
+        hint = _pitfall(unit, kind) or _lower_case_hint(text)
         raise QuantityError("the unit after the number is not known", hint=hint) from None
 
 
 @lru_cache(maxsize=256)
-def _written(unit: str, kind: str) -> str:
-    """The text of a unit as pint has it; degrees of a difference as such."""
-    text = _plain(unit)
+def _pint_text(unit: str, kind: str) -> str:
+    """Unit text in pint's spelling; degrees become delta degrees where the kind is a difference."""
+    text = _normalised(unit)
     if KINDS[kind].unit.startswith("delta_"):
         text = re.sub(r"(?<![_A-Za-z])(?:deg|°)([CF])\b", r"delta_deg\1", text)
     return text
 
 
-def _plain(unit: str) -> str:
-    """Ways of writing the same unit brought to one: Nm and N·m and N.m, in-lbf, deg C, /K, m3."""
+def _normalised(unit: str) -> str:
+    """Normalise the spellings of a unit: Nm, N·m and N.m, in-lbf, deg C, /K, m3."""
     text = re.sub("[·⋅.]", "*", unit.replace("μ", "µ"))
     text = re.sub(r"(?<=[A-Za-z])-(?=[A-Za-z])", "*", text)
-    text = re.sub(r"\b([kM]?N)(mm?)\b", r"\1*\2", text)  # pint takes Nm for something else
+    text = re.sub(r"\b([kM]?N)(mm?)\b", r"\1*\2", text)  # pint reads Nm as another unit
     text = re.sub(r"\bdeg ([CF])\b", r"deg\1", text)
     text = text.replace("²", "^2").replace("³", "^3")
     text = re.sub(r"(?<=[A-Za-z])(?=[2-4]\b)", "^", text)  # N/mm2, kg/m3
     return "1" + text if text.startswith("/") else text
 
 
-def _small_letters(text: str) -> str:
-    """A hint where only the capitals are wrong, as in IN or Thou."""
+def _lower_case_hint(text: str) -> str:
+    """Advice where only the capitals are wrong, as in IN or Thou, else ""."""
     small = text.lower()
     common = ("mm", "um", "in", "inch", "inches", "thou", "tenth", "tenths", "psi", "ksi", "lbf")
     return f"write {small} in small letters" if small in common and small != text else ""

@@ -1,6 +1,6 @@
-"""A case file to a Case: the list of its tables, and what must hold between them.
+"""Read a case file into a Case: all its tables, and the checks across tables.
 
-A further table is one more file in hoopwright/case/tables and one more line in TABLES.
+To add a table, add a file to hoopwright/case/tables and a line to TABLES.
 """
 
 from __future__ import annotations
@@ -10,11 +10,9 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from geometry.soundness import joint_faults, shell_faults, sleeve_faults
 from hoopwright.case.faults import CaseError, Faults
-from hoopwright.case.load_cases import loads_of
+from hoopwright.case.load_cases import service_loads
 from hoopwright.case.model import Case
-from hoopwright.case.source import read_bytes, toml_tables
 from hoopwright.case.table import Table
 from hoopwright.case.tables import (
     boring,
@@ -37,43 +35,46 @@ from hoopwright.case.tables import (
     temperatures,
 )
 from hoopwright.case.tables.routes import read_routes
+from hoopwright.case.toml_file import read_bytes, toml_tables
+from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
 from hoopwright.materials import Material, table
 
 
 class Section(NamedTuple):
-    """A table of the file. needs: the keys it must hold, or "" where the table may be absent.
+    """A table of the file.
 
-    absent: fields of Case for an absent table; None where reading an empty one gives them.
+    needs: the keys it must hold, or "" where the table may be absent. absent: fields of Case for an
+    absent table; None where reading an empty table gives them.
     """
 
     name: str
     read: Callable[[Table], dict[str, Any]]
-    needs: str = ""
-    absent: dict[str, Any] | None = None
+    required_keys: str = ""
+    if_absent: dict[str, Any] | None = None
 
 
 TABLES = (
     Section("job", job.read),
-    Section("shell", shell.read, needs="material, width, outside_diameter and bore_diameter"),
-    Section("sleeve", sleeve.read, needs="material, length, outside_diameter and bore_diameter"),
-    Section("fit", fit.read, needs="friction_low and friction_high"),
+    Section("shell", shell.read, required_keys="material, width, outside_diameter and bore_diameter"),
+    Section("sleeve", sleeve.read, required_keys="material, length, outside_diameter and bore_diameter"),
+    Section("fit", fit.read, required_keys="friction_low and friction_high"),
     Section("factors", factors.read),
     Section("mesh", mesh.read),
-    Section("demand", demand.read, absent={"demand": None}),
+    Section("demand", demand.read, if_absent={"demand": None}),
     Section("press", press.read),
     Section("size", size.read),
-    Section("boring", boring.read, absent={"boring": None}),
-    Section("service", service.read, absent={"service": None}),
+    Section("boring", boring.read, if_absent={"boring": None}),
+    Section("service", service.read, if_absent={"service": None}),
     Section("fatigue", fatigue.read),
-    Section("cups", cups.read, absent={"cups": None}),
-    Section("compound", compound.read, absent={"compound": None}),
-    Section("temperatures", temperatures.read, absent={"temperatures": None}),
+    Section("cups", cups.read, if_absent={"cups": None}),
+    Section("compound", compound.read, if_absent={"compound": None}),
+    Section("temperatures", temperatures.read, if_absent={"temperatures": None}),
     Section("record", record.read),
 )
 
 
 def read_case(path: str | Path) -> Case:
-    """The case in a TOML file. Raises CaseError with every fault of the file, whatever it holds."""
+    """Read the case in a TOML file. Raises CaseError with every fault of the file."""
     faults = Faults(str(path))
     content = read_bytes(path, faults)
     faults.raise_if_any()
@@ -81,9 +82,9 @@ def read_case(path: str | Path) -> Case:
 
 
 def parse_case(text: str, *, file: str = "case", materials: Mapping[str, Material] | None = None) -> Case:
-    """The case in a text. file: name used in faults. materials: by key; the tool's own if None.
+    """Read the case in a TOML text. Raises CaseError with every fault of the text.
 
-    Raises CaseError with every fault of the text.
+    file: name used in faults. materials: by key; None for the built-in ones.
     """
     return _case(text.encode("utf-8", "surrogatepass"), Faults(file), materials)
 
@@ -114,20 +115,20 @@ def _case(content: bytes, faults: Faults, materials: Mapping[str, Material] | No
 
 
 def _section(root: Table, section: Section) -> dict[str, Any]:
-    inside = root.subtable(section.name)
-    if inside is not None:
-        return section.read(inside)
-    if section.name in root.values:  # no table, and reported as such
+    section_table = root.subtable(section.name)
+    if section_table is not None:
+        return section.read(section_table)
+    if section.name in root.values:  # not a table, which subtable() has reported
         return {}
-    if section.needs:
-        advice = f"write a line [{section.name}] and below it {section.needs}"
+    if section.required_keys:
+        advice = f"write a line [{section.name}] and below it {section.required_keys}"
         root.faults.add(f"[{section.name}]", "", "missing table", advice)
         return {}
-    return section.absent or section.read(root.empty(section.name))
+    return section.if_absent or section.read(root.empty_subtable(section.name))
 
 
 def _check_geometry(fields: Mapping[str, Any], faults: Faults) -> None:
-    """Each body by itself, then the two together once both are sound."""
+    """Check each body by itself, then the two together once both are free of faults."""
     shell, sleeve = fields.get("shell"), fields.get("sleeve")
     unsound = [*(shell_faults(shell) if shell else ()), *(sleeve_faults(sleeve) if sleeve else ())]
     if shell and sleeve and not unsound:
@@ -140,12 +141,12 @@ def _check_geometry(fields: Mapping[str, Any], faults: Faults) -> None:
 
 
 def _check_service(fields: Mapping[str, Any], faults: Faults) -> None:
-    """The loads against sound parts: making them shows what does not fit."""
+    """Check that the loads fit the parts by building them, once there is no other fault."""
     service = fields.get("service")
     if service is None or faults.found:
         return
     try:
-        loads_of(service, fields["shell"], fields["sleeve"])
+        service_loads(service, fields["shell"], fields["sleeve"])
     except ValueError as error:
         faults.add("[service]", "", str(error), "correct it there or in the sizes of the parts")
 

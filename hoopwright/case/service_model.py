@@ -1,35 +1,37 @@
-"""What a case says about use: cups, bearings, what holds the shell, loads. mm, N, MPa, degrees."""
+"""Inputs on service: cups, bearings, the support of the shell, loads. mm, N, MPa, degrees."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from geometry.tubes import Tube
-from loads.hold import ClampedBand
-from loads.seat import Hold
+from hoopwright.geometry.tubes import Tube
+from hoopwright.loads.seat_load import Mounting
+from hoopwright.loads.support import ClampedBand
 
 
 @dataclass(frozen=True)
 class CupInput:
-    """A cup of a crank shell. bearing: plane in which its bearing carries the spindle, z.
+    """A cup of a crank shell.
 
-    start, end: stretch of the sleeve's bore that its thread or seat takes hold of, z. hold: as in
-    loads.seat.Band. flange_diameter: outside, of the flange that bears on a face, or None.
+    bearing: z of the plane in which its bearing carries the spindle. start, end: z of the band of the
+    sleeve's bore that its thread or seat engages. mounting: as in LoadBand. flange_diameter: outside
+    diameter of the flange that bears on a face, or None.
     """
 
     bearing: float
     start: float
     end: float
-    hold: Hold
+    mounting: Mounting
     flange_diameter: float | None = None
 
 
 @dataclass(frozen=True)
 class CrankInput:
-    """Both cups and the cranks. axial_to: bearing that takes a push along the axis.
+    """Both cups and the cranks.
 
-    crank_length, chainring_radius, pedal_offset: None where no load asks for them. chain_line: chain
-    plane from the centre-line, to the right; pedal_offset: middle of the pedal from the centre-line.
+    axial_to: bearing that takes axial force, "pushed", "left" or "right". crank_length,
+    chainring_radius, pedal_offset: None where no load needs them. chain_line: distance of the chain
+    plane from the centre-line, to the right; pedal_offset: of the middle of the pedal from it.
     centre_line: z of the bicycle's centre-line, None for the middle of the shell.
     """
 
@@ -45,7 +47,7 @@ class CrankInput:
 
 @dataclass(frozen=True)
 class SideImpactInput:
-    """A blow along the axis, inwards. radius: of the point struck, from the axis; angle: its direction."""
+    """An axial impact directed inwards. radius, angle: polar position of the point struck."""
 
     force: float
     side: str
@@ -55,9 +57,9 @@ class SideImpactInput:
 
 @dataclass(frozen=True)
 class BearingInput:
-    """One load of a bearing in its seat, a stretch of the sleeve's bore. axial: along +z.
+    """One load of a bearing in its seat, which spans start to end of the sleeve's bore.
 
-    z: plane of the load. The axial part is shear on the seat.
+    axial: along +z, applied as shear on the seat. z: plane of the load.
     """
 
     name: str
@@ -67,19 +69,19 @@ class BearingInput:
     z: float
     start: float
     end: float
-    hold: Hold
+    mounting: Mounting
 
 
 @dataclass(frozen=True)
 class ServiceInput:
-    """Loads in use. hold: tubes, or the clamped band. pedalling_test: type of bicycle, or None.
+    """Support of the shell and loads in use.
 
-    standing_start: push on a level crank, N, or None. cycles: how often the load cycle must be
-    stood; None takes those of the test. micro_slip_accepted: the user takes it, and it is told, not
-    judged.
+    support: the tubes or the clamped band that support the shell. pedalling_test: type of bicycle, or
+    None. standing_start: push on a level crank, N, or None. cycles: required number of load cycles;
+    None for the number of the test. micro_slip_accepted: micro-slip is reported but not judged.
     """
 
-    hold: tuple[Tube, ...] | ClampedBand
+    support: tuple[Tube, ...] | ClampedBand
     crank: CrankInput | None
     pedalling_test: str | None
     standing_start: float | None
@@ -91,9 +93,9 @@ class ServiceInput:
 
 @dataclass(frozen=True)
 class Endurance:
-    """Fatigue strength of one body as the case gives it: amplitude at R = -1 and `cycles`, MPa.
+    """Fatigue strength of one body as given in the case.
 
-    slope: k of N ∝ amplitude^-k through that point.
+    amplitude: MPa, at R = -1 and `cycles`. slope: k of N ∝ amplitude^-k through that point.
     """
 
     amplitude: float
@@ -104,11 +106,12 @@ class Endurance:
 
 @dataclass(frozen=True)
 class FatigueInput:
-    """Factors on fatigue strength, 1 for none. heat_affected: of the parent metal's strength in a
-    heat-affected shell; None takes the ratio of both tensile strengths. shell, sleeve: the case's own
-    data, or None for the material's curve.
+    """Factors on fatigue strength (1 for none) and the case's own data.
 
-    reliability 0.81: 99 % of bars where strengths scatter by 8 %, textbook, from memory, not seen.
+    heat_affected: share of the parent metal's strength in a heat-affected shell; None takes the ratio of
+    the two tensile strengths. shell, sleeve: the case's own data, or None for the material's curve.
+    reliability 0.81: survived by 99 % of bars where strengths scatter by 8 %; textbook, from memory,
+    not seen.
     """
 
     surface: float = 1.0
@@ -120,11 +123,11 @@ class FatigueInput:
 
 @dataclass(frozen=True)
 class OutOfRound:
-    """Bore of the shell out of round, before pressing, mm and degrees.
+    """Out-of-roundness of the shell's bore before pressing, mm and degrees.
 
     ovality: greatest less least diameter; angle: direction of the greatest. three_lobe: peak to
-    valley of the radius, as a three-point gauge or a round-running dial sees it; three_lobe_angle:
-    direction of a high diameter reading, i.e. of a lobe that lies outwards.
+    valley of the radius, as a three-point gauge or a dial run round the bore shows it;
+    three_lobe_angle: direction of a lobe that lies outwards.
     """
 
     ovality: float = 0.0

@@ -1,21 +1,21 @@
-"""What a case says about cutting to size: the gauge at hand, the damage, and other ways to repair."""
+"""Inputs on cutting to size: the gauge, the damage, and other ways to repair."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from geometry import Thread
-from geometry.readings import Gauge
+from hoopwright.geometry import Thread
+from hoopwright.geometry.readings import Gauge
 from hoopwright.materials import Material
 
 
 @dataclass(frozen=True)
 class SizeInput:
-    """How the part still to be cut will be read.
+    """How the part still to be cut will be measured.
 
-    gauge: None where not given: then the part's own stated ± stands for it. readings: how many are
-    averaged. shop_rise_K: part temperature at the machine, K above 20 °C, known to
-    ± shop_plus_minus_K. confidence: that the finished fit lies in the window.
+    gauge: None where not given; the part's stated ± is then used. readings: number averaged.
+    shop_rise_K: part temperature at the machine, K above 20 °C, known to ± shop_plus_minus_K.
+    confidence: probability that the finished fit lies in the window.
     """
 
     gauge: Gauge | None = None
@@ -27,10 +27,10 @@ class SizeInput:
 
 @dataclass(frozen=True)
 class Boring:
-    """From damage to clean metal, diameters in mm.
+    """Boring from the damage to clean metal, mm.
 
-    bore_now: before cutting. damage_diameter: greatest diameter the damage reaches. runout: of the
-    set-up, total indicator reading. depth_of_cut: per side and pass; finish_cut: per side, the last.
+    bore_now: diameter before cutting. damage_diameter: greatest diameter the damage reaches. runout: of
+    the set-up, total indicator reading. depth_of_cut: per side and pass; finish_cut: last pass, per side.
     """
 
     bore_now: float
@@ -44,10 +44,10 @@ class Boring:
 class RouteInput:
     """One way to repair. kind: "tap through", "larger thread", "larger seat" or "sleeve".
 
-    bore: diameter after cutting, mm; None keeps the case's own. thread: of the first two kinds.
-    engagement: its engaged length, mm. part_material, part_bore, interference (mm): what is pressed
-    into a seat, or the sleeve where it is not the case's own; None keeps the case's. seat: name of a
-    published press-in seat, or "". needs, cost: as the user states them.
+    bore: diameter after cutting, mm; None keeps the case's. thread: for the first two kinds.
+    engagement: engaged length of the thread, mm. part_material, part_bore, interference (mm): of the
+    part pressed into a seat, or of a sleeve other than the case's; None keeps the case's. seat: name of
+    a published press-in seat, or "". needs, cost: as the user states them.
     """
 
     name: str

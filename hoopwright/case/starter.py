@@ -1,4 +1,4 @@
-"""A case file to start from: commented, complete, and sound as it is."""
+"""The starter case: a commented, complete case file that reads without a fault."""
 
 from __future__ import annotations
 
@@ -6,5 +6,5 @@ from importlib import resources
 
 
 def starter_text() -> str:
-    """The text of the starter case, an invented example that reads without a fault."""
+    """Text of the starter case, an invented example."""
     return resources.files("hoopwright.case").joinpath("starter.toml").read_text("utf-8")

@@ -1,7 +1,7 @@
-"""A cursor over one table of a case file: typed values out, faults noted instead of raised.
+"""Typed access to one table of a case file, noting faults instead of raising them.
 
 A getter returns the value, or None after noting what is wrong. `build` makes the dataclass only
-when the table has been sound so far, so one bad value costs one line and nothing else.
+if the table has no fault so far, so one bad value gives one line and no follow-up faults.
 """
 
 from __future__ import annotations
@@ -13,29 +13,29 @@ from collections.abc import Callable, Mapping
 from functools import partialmethod
 from typing import Any, Final, TypeVar
 
-from geometry.readings import Gauge
 from hoopwright.case import quantity
-from hoopwright.case.faults import Faults, shortened, shown
+from hoopwright.case.faults import Faults, as_toml, shortened
+from hoopwright.geometry.readings import Gauge
 from hoopwright.materials import Material
 
 T = TypeVar("T")
 
 REQUIRED: Final = object()
-"""Default of a getter whose key must be there."""
+"""Default of a getter whose key must be given."""
 
-MOST_ROWS = 200
-MOST_UNKNOWN_KEYS = 10
-LONGEST_TEXT = 4000
-JOINERS = "\u200c\u200d"
-"""No letters of their own: they part and join the letters and pictures beside them."""
+MAX_ROWS = 200
+MAX_UNKNOWN_KEYS = 10
+MAX_TEXT_LENGTH = 4000
+ZERO_WIDTH_JOINERS = "\u200c\u200d"
+"""Zero-width non-joiner and joiner: invisible, but part of some scripts and pictographs."""
 
 
 class Table:
     """One table of the file.
 
     values: as tomllib gives them. heading: as in the file, e.g. "[sleeve]" or "[[shell.bore]] 2".
-    materials, gauges: what a material or a gauge may be named, by key; None for one that is faulty.
-    parent: the table this one is written in.
+    materials, gauges: those that may be named, by key; None for a faulty one.
+    parent: the table that contains this one.
     """
 
     def __init__(
@@ -51,12 +51,12 @@ class Table:
         self.materials: Mapping[str, Material | None] = materials or {}
         self.gauges: Mapping[str, Gauge | None] = parent.gauges if parent else {}
         self.sound = True
-        self._known: list[str] = []
+        self._keys_read: list[str] = []
         self._children: list[Table] = []
 
     def fault(self, key: str, problem: str, advice: str = "") -> None:
-        """Note a fault at a key of this table; it and the tables around it are no longer sound."""
-        given = shown(self.values[key]) if key in self.values else ""
+        """Note a fault at a key; this table and those that contain it are no longer sound."""
+        given = as_toml(self.values[key]) if key in self.values else ""
         self.faults.add(self.heading, key, problem, advice, given=given)
         table: Table | None = self
         while table is not None:
@@ -64,7 +64,10 @@ class Table:
             table = table.parent
 
     def build(self, make: Callable[..., T], **values: Any) -> T | None:
-        """make(**values), or None when a fault was noted in this table or in one inside it."""
+        """make(**values), or None when a fault was noted in this table or a subtable.
+
+        A ValueError from make is noted as a fault of the table.
+        """
         if not self.sound:
             return None
         try:
@@ -74,8 +77,8 @@ class Table:
             return None
 
     def has(self, key: str) -> bool:
-        """Whether the key is written in the file. It counts as known from here on."""
-        self._known.append(key)
+        """Whether the file gives the key, which counts as known from now on."""
+        self._keys_read.append(key)
         return key in self.values
 
     # -- quantities with a unit -------------------------------------------------------------
@@ -88,10 +91,10 @@ class Table:
         example: str = "",
         default: Any = REQUIRED,
         above: str = "",
-        least: str = "",
-        most: str = "",
+        minimum: str = "",
+        maximum: str = "",
     ) -> Any:
-        """A quantity in the unit of its kind; default and limits are texts with a unit."""
+        """A quantity in the internal unit of its kind; default and limits are texts with a unit."""
         example = example or quantity.KINDS[kind].example
         raw = self._value(key, f'write e.g. {_name(key)} = "{example}"', default)
         if raw is None:
@@ -99,10 +102,10 @@ class Table:
         try:
             value = quantity.parse(raw, kind, example=example)
         except quantity.QuantityError as error:
-            advice = f'write e.g. {_name(key)} = "{shortened(error.instead or example)}"'
+            advice = f'write e.g. {_name(key)} = "{shortened(error.suggestion or example)}"'
             self.fault(key, error.problem, f"{error.hint}; {advice}" if error.hint else advice)
             return None
-        broken = _beyond(value, above, least, most, lambda text: quantity.limit(text, kind))
+        broken = _range_error(value, above, minimum, maximum, lambda text: quantity.parse_limit(text, kind))
         if broken:
             self.fault(key, broken, f'write e.g. {_name(key)} = "{example}"')
         return None if broken else value
@@ -125,36 +128,36 @@ class Table:
         example: float,
         default: Any = REQUIRED,
         above: str = "",
-        least: str = "",
-        most: str = "",
+        minimum: str = "",
+        maximum: str = "",
     ) -> Any:
-        """A pure number, finite and within the limits."""
+        """A plain number, finite and within the limits."""
         advice = f"write e.g. {_name(key)} = {example:g}"
         raw = self._value(key, advice, default)
         if raw is None:
             return None
         if isinstance(raw, str):
-            problem: str | None = "a text; this is a pure number, without quotes and unit"
+            problem: str | None = "text; this is a plain number, without quotes and unit"
         elif isinstance(raw, bool) or not isinstance(raw, int | float):
             problem = "not a number"
         elif abs(raw) > 1e300 or not math.isfinite(raw):
             problem = "not a finite number"
         else:
-            problem = _beyond(float(raw), above, least, most, float)
+            problem = _range_error(float(raw), above, minimum, maximum, float)
         if problem:
             self.fault(key, problem, advice)
             return None
         return float(raw)
 
-    def integer(self, key: str, *, least: int, most: int, default: Any = REQUIRED) -> Any:
+    def integer(self, key: str, *, minimum: int, maximum: int, default: Any = REQUIRED) -> Any:
         """A whole number from least to most."""
-        advice = f"write a whole number from {least} to {most}"
+        advice = f"write a whole number from {minimum} to {maximum}"
         raw = self._value(key, advice, default)
         if raw is None:
             return None
         if isinstance(raw, bool) or not isinstance(raw, int):
             self.fault(key, "not a whole number", advice)
-        elif not least <= raw <= most:
+        elif not minimum <= raw <= maximum:
             self.fault(key, "out of range", advice)
         else:
             return raw
@@ -168,21 +171,21 @@ class Table:
             return None
         return raw
 
-    def text(self, key: str, *, example: str, default: Any = REQUIRED, longest: int = 200) -> Any:
-        """Free text; a TOML date counts as its text. Lines may be broken where longest > 200."""
+    def text(self, key: str, *, example: str, default: Any = REQUIRED, max_length: int = 200) -> Any:
+        """Free text; a TOML date is taken as text. Line breaks are allowed where longest > 200."""
         advice = f'write e.g. {_name(key)} = "{example}"'
         raw = self._value(key, advice, default)
         if isinstance(raw, datetime.date | datetime.time):
             return raw.isoformat()
-        unseen = JOINERS + ("\n\t" if longest > 200 else "")
+        unseen = ZERO_WIDTH_JOINERS + ("\n\t" if max_length > 200 else "")
         if raw is None or raw is default:
             return raw
         if not isinstance(raw, str):
             self.fault(key, "not a text in quotes", advice)
         elif default is REQUIRED and not raw.strip():
             self.fault(key, "empty", advice)
-        elif len(raw) > longest:
-            self.fault(key, f"longer than {longest} characters", "shorten it")
+        elif len(raw) > max_length:
+            self.fault(key, f"longer than {max_length} characters", "shorten it")
         elif not all(c.isprintable() or c in unseen for c in raw):
             self.fault(key, "contains a control character", "remove it, and keep it on one line")
         else:
@@ -192,7 +195,7 @@ class Table:
     def choice(
         self, key: str, options: Mapping[str, T], *, what: str, see: str = "", default: Any = REQUIRED
     ) -> T | None:
-        """One of the named options; an unknown name lists the close ones and where to see all."""
+        """One of the named options; the fault of an unknown name lists close ones and where to see all."""
         if default is not REQUIRED and not self.has(key):
             return options[default]
         known = list(options)
@@ -202,7 +205,7 @@ class Table:
             return None
         if isinstance(raw, str) and raw in options:
             return options[raw]
-        close = _close(raw, known) if isinstance(raw, str) else []
+        close = _close_matches(raw, known) if isinstance(raw, str) else []
         named = close or (known if len(known) <= 6 else [])
         advice = "write " + " or ".join(f'"{name}"' for name in named) if named else ""
         self.fault(key, f"not a known {what}", "; ".join(part for part in (advice, see) if part))
@@ -222,12 +225,12 @@ class Table:
             return None
         return self._child(self.values[key], heading)
 
-    def empty(self, key: str) -> Table:
-        """A table with nothing in it, for reading the defaults of one that is absent."""
+    def empty_subtable(self, key: str) -> Table:
+        """An empty table, for reading the defaults of an absent one."""
         return self._child({}, f"[{_path(self.heading, key)}]")
 
     def rows(self, key: str) -> list[Table] | None:
-        """The tables of an array, or None where it is absent (no fault) or no array (a fault)."""
+        """The tables of an array, or None where it is absent (no fault) or not an array (a fault)."""
         if not self.has(key):
             return None
         in_row, raw = self.heading.startswith("[["), self.values[key]
@@ -235,8 +238,8 @@ class Table:
         if not isinstance(raw, list) or not all(isinstance(row, dict) for row in raw) or not raw:
             self.fault(key, "not a list of tables", f"write {heading} above each of its entries")
             return None
-        if len(raw) > MOST_ROWS:
-            self.fault(key, f"{len(raw)} entries", f"give at most {MOST_ROWS}")
+        if len(raw) > MAX_ROWS:
+            self.fault(key, f"{len(raw)} entries", f"give at most {MAX_ROWS}")
             return None
         return [self._child(row, f"{heading} {n}") for n, row in enumerate(raw, start=1)]
 
@@ -254,37 +257,39 @@ class Table:
         return default
 
     def close(self) -> None:
-        """Note every key nobody asked for, here and in the tables inside."""
-        unknown = [key for key in self.values if key not in self._known]
-        for key in unknown[:MOST_UNKNOWN_KEYS]:
-            close = _close(key, self._known)
-            choose = ", ".join(dict.fromkeys(self._known))
+        """Note every key that was never asked for as unknown, here and in all subtables."""
+        unknown = [key for key in self.values if key not in self._keys_read]
+        for key in unknown[:MAX_UNKNOWN_KEYS]:
+            close = _close_matches(key, self._keys_read)
+            choose = ", ".join(dict.fromkeys(self._keys_read))
             advice = f"did you mean {close[0]}?" if close else f"known here: {choose}"
             self.faults.add(self.heading, key, "unknown key", advice)
-        if len(unknown) > MOST_UNKNOWN_KEYS:
-            more = len(unknown) - MOST_UNKNOWN_KEYS
+        if len(unknown) > MAX_UNKNOWN_KEYS:
+            more = len(unknown) - MAX_UNKNOWN_KEYS
             self.faults.add(self.heading, "", f"and {more} more unknown keys")
         for child in self._children:
             child.close()
 
 
-def _beyond(value: float, above: str, least: str, most: str, number: Callable[[str], float]) -> str | None:
-    """What is wrong with a value against its limits, or None."""
-    low = f"above {above}" if above else f"at least {least}" if least else ""
-    high = f"at most {most}" if most else ""
+def _range_error(
+    value: float, above: str, minimum: str, maximum: str, number: Callable[[str], float]
+) -> str | None:
+    """Message for a value outside its limits, or None."""
+    low = f"above {above}" if above else f"at least {minimum}" if minimum else ""
+    high = f"at most {maximum}" if maximum else ""
     sound = (
         not (above and value <= number(above))
-        and not (least and value < number(least))
-        and not (most and value > number(most))
+        and not (minimum and value < number(minimum))
+        and not (maximum and value > number(maximum))
     )
     return None if sound else "must be " + " and ".join(part for part in (low, high) if part)
 
 
-def _close(word: str, known: list[str]) -> list[str]:
-    """Known words close to the one written, nearest first, whatever its capitals."""
-    by_small = {name.lower(): name for name in known}
-    near = difflib.get_close_matches(word[:60].lower(), by_small, n=3, cutoff=0.5)
-    return [by_small[name] for name in near]
+def _close_matches(word: str, known: list[str]) -> list[str]:
+    """Known words close to the one written, nearest first, ignoring case."""
+    by_lower_case = {name.lower(): name for name in known}
+    near = difflib.get_close_matches(word[:60].lower(), by_lower_case, n=3, cutoff=0.5)
+    return [by_lower_case[name] for name in near]
 
 
 def _name(key: str) -> str:

@@ -1,4 +1,4 @@
-"""What every check is given: the case, and its press fit at the interference in question."""
+"""Input of every check: the case, and its press fits at the ends of the interference range."""
 
 from __future__ import annotations
 
@@ -11,9 +11,10 @@ from hoopwright.study import CaseStudy
 
 @dataclass(frozen=True)
 class Evidence:
-    """study: the FE fits of the case. least, greatest: shift of the diametral interference from
-    nominal, mm, at the loosest and the tightest fit to be expected of the sizes; equal when one fit
-    is examined by itself.
+    """Case, solutions and range of interference that a check judges.
+
+    least, greatest: shift of the diametral interference from nominal at the loosest and the tightest fit
+    the sizes allow, mm; equal where a single fit is examined.
     """
 
     case: Case
@@ -23,13 +24,15 @@ class Evidence:
 
     @property
     def loosest(self) -> Bracket:
+        """The fit at the least interference."""
         return self.study.at(self.least)
 
     @property
     def tightest(self) -> Bracket:
+        """The fit at the greatest interference."""
         return self.study.at(self.greatest)
 
 
 def evidence_of(case: Case, study: CaseStudy) -> Evidence:
-    """Evidence at both ends of the 95 % interval of the interference."""
-    return Evidence(case, study, -study.spread, study.spread)
+    """Evidence over the 95 % interval of the interference."""
+    return Evidence(case, study, -study.interference_half_width, study.interference_half_width)

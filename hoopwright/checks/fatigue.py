@@ -1,4 +1,4 @@
-"""Fatigue over the load cycle, by Sines and by Walker on the worst plane, for shell and sleeve."""
+"""Fatigue of shell and sleeve over the load cycle, by Sines and by Walker on the critical plane."""
 
 from __future__ import annotations
 
@@ -7,22 +7,22 @@ from collections.abc import Callable
 import numpy as np
 
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.margin import Margin, Where
+from hoopwright.checks.margin import Location, Margin
 from hoopwright.checks.service_rows import (
-    both_ends,
-    grips,
-    grips_said,
-    resting_on_the_joint,
-    unserved,
+    doubtful_if_joint_opens,
+    extreme_fits,
+    joint_conditions,
+    joint_conditions_text,
+    row_without_service,
     where_of,
 )
 from hoopwright.estimate import Estimate
-from hoopwright.fit import FitState
+from hoopwright.fit import FitSolution
 from hoopwright.service.cyclic import CyclicField
-from hoopwright.service.strength import Strength, strength_of
-from hoopwright.service.study import ServiceState, ServiceStudy, Spot, fit_surfaces, spot_of
+from hoopwright.service.fatigue_strength import FatigueStrength, fatigue_strength_of
+from hoopwright.service.study import ServiceSolution, ServiceStudy, Spot, fit_surfaces, spot_of
 
-Criterion = Callable[[CyclicField, np.ndarray, Strength], np.ndarray]
+Criterion = Callable[[CyclicField, np.ndarray, FatigueStrength], np.ndarray]
 CRITERIA: dict[str, Criterion] = {"Sines": CyclicField.sines, "Walker": CyclicField.walker}
 NOT_COVERED = "weld toes and thread roots are not covered"
 
@@ -47,24 +47,33 @@ def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
     id_, title = f"{body}_fatigue_{criterion.lower()}", f"{body} fatigue, {criterion}"
     service = evidence.study.service
     if service is None or evidence.case.service is None:
-        return unserved(evidence, id_, title, "MPa", body, shown=False)
-    strength, wanted = strength_of(evidence.case, body), _wanted(service)
-    if isinstance(strength, str) or isinstance(wanted, str):
-        why = strength if isinstance(strength, str) else str(wanted)
-        return Margin(id_, title, None, None, "MPa", 1.0, Where(body), "fatigue over the load cycle", why)
+        return row_without_service(evidence, id_, title, "MPa", body, shown=False)
+    strength, required_cycles = fatigue_strength_of(evidence.case, body), _required_cycles(service)
+    if isinstance(strength, str) or isinstance(required_cycles, str):
+        why = strength if isinstance(strength, str) else str(required_cycles)
+        return Margin(
+            id_, title, None, None, "MPa", 1.0, Location(body), "fatigue over the load cycle", why
+        )
     demand, spot = _greatest(evidence, service, body, CRITERIA[criterion], strength)
     life = strength.cycles(demand.value)
     margin = Margin(
-        id=id_, title=title, demand=demand, capacity=Estimate(strength.amplitude(wanted)), unit="MPa",
-        factor=evidence.case.factors.fatigue, where=where_of(evidence, spot),
+        id=id_,
+        title=title,
+        demand=demand,
+        capacity=Estimate(strength.amplitude(required_cycles)),
+        unit="MPa",
+        factor=evidence.case.factors.fatigue,
+        where=where_of(evidence, spot),
         basis=f"{criterion}, equivalent fully reversed amplitude over '{service.cycle.name}', fit as mean "  # type: ignore[union-attr]
-              f"stress, {spot.surface}, {grips_said(evidence)}; strength at {wanted:.3g} cycles with "
-              f"{strength.factors}; {strength.source}",
-        note=f"lasts {_cycles(life)} cycles at this stress; {NOT_COVERED}")
-    return resting_on_the_joint(evidence, margin)
+        f"stress, {spot.surface}, {joint_conditions_text(evidence)}; strength at "
+        f"{required_cycles:.3g} cycles with {strength.factors}; {strength.source}",
+        note=f"lasts {_cycles(life)} cycles at this stress; {NOT_COVERED}",
+    )
+    return doubtful_if_joint_opens(evidence, margin)
 
 
-def _wanted(service: ServiceStudy) -> float | str:
+def _required_cycles(service: ServiceStudy) -> float | str:
+    """Number of cycles required, or what the case must give to have one."""
     cycle = service.cycle
     if cycle is None:
         return "give a load that repeats: [service] pedalling_test or [[service.bearing]]"
@@ -72,13 +81,13 @@ def _wanted(service: ServiceStudy) -> float | str:
 
 
 def _greatest(
-    evidence: Evidence, service: ServiceStudy, body: str, criterion: Criterion, strength: Strength
+    evidence: Evidence, service: ServiceStudy, body: str, criterion: Criterion, strength: FatigueStrength
 ) -> tuple[Estimate, Spot]:
-    def read(fit: FitState, state: ServiceState) -> Spot:
-        field = criterion(state.cyclic(body, service.cycled), fit_surfaces(fit, body), strength)
-        return spot_of(field[None], body, state)
+    def read(fit: FitSolution, solution: ServiceSolution) -> Spot:
+        field = criterion(solution.cyclic(body, service.cycle_indices), fit_surfaces(fit, body), strength)
+        return spot_of(field[None], body, solution)
 
-    return service.worst(both_ends(evidence), read, grips=grips(evidence))
+    return service.worst(extreme_fits(evidence), read, joint_conditions=joint_conditions(evidence))
 
 
 def _cycles(life: float) -> str:

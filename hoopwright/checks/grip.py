@@ -1,4 +1,4 @@
-"""What the seat can hold: friction at its low value, and compound only as far as it is credited."""
+"""Holding capacity of the seat: low friction, plus retaining compound as far as it is credited."""
 
 from __future__ import annotations
 
@@ -8,14 +8,16 @@ import numpy as np
 
 from hoopwright.case.holding_model import CompoundInput
 from hoopwright.checks.evidence import Evidence
-from hoopwright.estimate import WHOLE, Estimate
+from hoopwright.estimate import INTEGRAL, Estimate
 from hoopwright.fit import Bracket
 
 
 @dataclass(frozen=True)
 class Grip:
-    """force: N, along the axis or along any one direction on the seat; torque: N·mm; radius: mean
-    radius of the seats, mm. basis, note, doubt: as in Margin.
+    """Holding capacity of the seat.
+
+    force: N, along the axis or any other direction on the seat; torque: N·mm; radius: mean radius of the
+    seats, mm. basis, note, doubt: as in Margin.
     """
 
     force: Estimate
@@ -27,34 +29,45 @@ class Grip:
 
 
 def grip(evidence: Evidence, bracket: Bracket) -> Grip:
-    """F = μ ∫ p dA and T = μ ∫ p r dA, with the compound's credit as the case combines them."""
+    """Capacity F = μ ∫ p dA and T = μ ∫ p r dA, combined with the compound's credit as the case says."""
     case, compound = evidence.case, evidence.case.compound
-    pairs = bracket.free[0].mesh.assembly.interface
+    pairs = bracket.free[0].mesh.meshed_joint.interface
     area = float(2.0 * np.pi * np.sum(pairs.weight))
     area_arm = float(2.0 * np.pi * np.sum(pairs.weight * pairs.r))
     friction = case.fit.friction_low
     if compound is not None and compound.friction_low is not None:
         friction = min(friction, compound.friction_low)
-    normal, _ = bracket.least(lambda s: s.normal_force, WHOLE)
-    arm, _ = bracket.least(lambda s: s.friction_torque_arm, WHOLE)
+    normal, _ = bracket.least(lambda s: s.normal_force, INTEGRAL)
+    arm, _ = bracket.least(lambda s: s.friction_torque_arm, INTEGRAL)
     basis = f"low μ = {friction:g}, least interference, worse of frictionless and stuck"
     if compound is None:
         return Grip(friction * normal, friction * arm, area_arm / area, f"friction alone, {basis}")
-    refusals = refused(compound, evidence)
+    refusals = credit_refusals(compound, evidence)
     shear = 0.0 if refusals else compound.credit * compound.shear_strength
-    force, torque = (_combined(compound, friction * held, shear * size)
-                     for held, size in ((normal, area), (arm, area_arm)))
+    force, torque = (
+        _combined(compound, friction * held, shear * size)
+        for held, size in ((normal, area), (arm, area_arm))
+    )
     how = f"; compound credited with {shear:g} MPa over the seat"
     if shear:
         how += f", {_HOW[compound.combination or 'greater']} ({compound.source or 'as stated in the case'})"
-    return Grip(force, torque, area_arm / area, basis + how,
-                note=_note(compound, refusals, force, case.fit.friction_low * normal),
-                doubt=_doubt(compound, case.fit.friction_low,
-                             bracket.greatest(lambda s: s.mean_pressure, WHOLE)[0].value))
+    return Grip(
+        force,
+        torque,
+        area_arm / area,
+        basis + how,
+        note=_note(compound, refusals, force, case.fit.friction_low * normal),
+        doubt=_doubt(
+            compound, case.fit.friction_low, bracket.greatest(lambda s: s.mean_pressure, INTEGRAL)[0].value
+        ),
+    )
 
 
-_HOW = {"instead": "instead of friction", "added": "added to friction",
-        "greater": "where it is more than friction"}
+_HOW = {
+    "instead": "instead of friction",
+    "added": "added to friction",
+    "greater": "where it is more than friction",
+}
 
 
 def _combined(compound: CompoundInput, friction: Estimate, film: float) -> Estimate:
@@ -65,43 +78,52 @@ def _combined(compound: CompoundInput, friction: Estimate, film: float) -> Estim
     return Estimate(film)
 
 
-def refused(compound: CompoundInput, evidence: Evidence) -> list[str]:
-    """Why a credit is not given here; empty where it is, or where none is asked for."""
+def credit_refusals(compound: CompoundInput, evidence: Evidence) -> list[str]:
+    """Reasons why the compound is not credited; empty where it is, or where no credit is asked for."""
     if compound.credit == 0.0:
         return []
-    return [*_outside_gap(compound, evidence), *_outside_temperature(compound, evidence),
-            *_not_cured(compound)]
+    return [
+        *_outside_gap(compound, evidence),
+        *_outside_temperature(compound, evidence),
+        *_not_cured(compound),
+    ]
 
 
 def _outside_gap(compound: CompoundInput, evidence: Evidence) -> list[str]:
-    if compound.gap_least is None or compound.gap_most is None:
+    if compound.gap_min is None or compound.gap_max is None:
         return ["gap_least and gap_most are not given"]
     nominal = evidence.study.nominal_interference
     gaps = -(nominal + evidence.greatest), -(nominal + evidence.least)
     # Below a tenth of a micrometre the difference is rounding.
-    if gaps[0] < compound.gap_least - 1e-4 or gaps[1] > compound.gap_most + 1e-4:
+    if gaps[0] < compound.gap_min - 1e-4 or gaps[1] > compound.gap_max + 1e-4:
         return ["the fit lies outside the gap it is stated for"]
     return []
 
 
 def _outside_temperature(compound: CompoundInput, evidence: Evidence) -> list[str]:
-    seen = evidence.case.temperatures
-    if compound.temperature_least is None or compound.temperature_most is None:
+    temperatures = evidence.case.temperatures
+    if compound.temperature_min is None or compound.temperature_max is None:
         return ["temperature_least and temperature_most are not given"]
-    if seen is None:
+    if temperatures is None:
         return ["the temperatures of use are not given under [temperatures]"]
-    hottest = seen.use_most if seen.oven is None else max(seen.use_most, seen.oven)
-    if seen.use_least < compound.temperature_least or hottest > compound.temperature_most:
+    hottest = (
+        temperatures.use_max if temperatures.oven is None else max(temperatures.use_max, temperatures.oven)
+    )
+    if temperatures.use_min < compound.temperature_min or hottest > compound.temperature_max:
         return ["use or oven leave the temperatures it is stated for"]
     return []
 
 
 def _not_cured(compound: CompoundInput) -> list[str]:
-    if compound.full_cure is None or compound.cured_for is None or compound.cure_least is None:
+    if (
+        compound.full_cure_time is None
+        or compound.cure_time is None
+        or compound.cure_temperature_min is None
+    ):
         return ["full_cure, cured_for and cure_least are not all given"]
-    if compound.cured_for < compound.full_cure:
+    if compound.cure_time < compound.full_cure_time:
         return ["it has not had its full time to cure"]
-    if compound.cured_at < compound.cure_least:
+    if compound.cure_temperature < compound.cure_temperature_min:
         return ["it cured colder than stated"]
     return []
 
@@ -111,17 +133,19 @@ def _note(compound: CompoundInput, refusals: list[str], force: Estimate, dry: Es
     if refusals:
         parts.append("compound not credited: " + "; ".join(refusals))
     if force.value < dry.value * (1.0 - 1e-9):
-        parts.append("with the compound the seat is counted to hold less than dry")
+        parts.append("with the compound the seat is taken to hold less than dry")
     if compound.friction_low is None:
-        parts.append("friction with compound on the seat not given, the dry value is counted: "
-                     "a wet seat may grip less")
+        parts.append(
+            "friction with compound on the seat not given, the dry value is used: a wet seat may hold less"
+        )
     return "; ".join(parts)
 
 
 def _doubt(compound: CompoundInput, friction: float, pressure: float) -> str:
-    """A film weaker than the dry friction it parts may leave the joint below the dry one."""
+    """Doubt about a film weaker in shear than the dry friction it replaces; "" where there is none."""
     if compound.friction_low is None and compound.shear_strength < friction * pressure:
-        return ("the compound is weaker in shear than dry friction at this pressure and may weaken the "
-                "fit: give [compound] friction_low, or fit it dry")
+        return (
+            "the compound is weaker in shear than dry friction at this pressure and may weaken the "
+            "fit: give [compound] friction_low, or fit it dry"
+        )
     return ""
-

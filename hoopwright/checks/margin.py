@@ -1,4 +1,4 @@
-"""One line of the margin table: the shape that every check returns."""
+"""Margin of one check: demand against capacity, with location, basis and state."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ State = Literal["holds", "fails", "unresolved", "not assessed"]
 
 
 @dataclass(frozen=True)
-class Where:
-    """The governing place: body, r and z in mm; theta in degrees, None where it is the same all round."""
+class Location:
+    """The governing location: body, r and z in mm, theta in degrees or None where it is axisymmetric."""
 
     body: str
     r: float | None = None
@@ -22,19 +22,19 @@ class Where:
     theta: float | None = None
 
     @classmethod
-    def of(cls, peak: Peak) -> Where:
+    def of(cls, peak: Peak) -> Location:
         return cls(peak.body, peak.r, peak.z)
 
 
 @dataclass(frozen=True)
 class Margin:
-    """A way to fail, held against what is there.
+    """Result of one check.
 
-    id: stable name for machines. demand, capacity: in `unit`, each with its numerical error; None
-    where the case does not give what it takes. factor: of safety, on the demand. basis: how demand
-    and capacity were found, and where the allowable comes from. note: a caution for the reader.
-    doubt: a reason why the margin may not be relied on, "" where there is none: then it never holds.
-    applies: False where this way to fail does not exist in the case at all; such a line is not shown.
+    id: stable name for machines. demand, capacity: in `unit`, each with its numerical error; None where
+    the case lacks the input for it. factor: factor of safety on the demand. basis: how demand and capacity
+    were found, and where the allowable comes from. note: a caution for the reader. doubt: why the margin
+    may not be relied on, "" where there is no doubt; a margin in doubt never holds. applies: False where
+    the case cannot fail in this way at all; such a row is not shown.
     """
 
     id: str
@@ -43,7 +43,7 @@ class Margin:
     capacity: Estimate | None
     unit: str
     factor: float
-    where: Where
+    where: Location
     basis: str
     note: str = ""
     doubt: str = ""
@@ -51,10 +51,8 @@ class Margin:
 
     @property
     def margin(self) -> float | None:
-        """capacity / (factor · demand) − 1: zero is the limit. None where not assessed.
-
-        Without any demand the margin has no end: inf.
-        """
+        """capacity / (factor · demand) − 1; zero is the limit. None where not assessed, inf where the
+        demand is zero."""
         if self.demand is None or self.capacity is None:
             return None
         if self.demand.value <= 0.0:
@@ -63,8 +61,8 @@ class Margin:
 
     @property
     def numerical_error(self) -> float | None:
-        """Half-width of the margin that the mesh may account for: errors of demand and capacity, of which
-        nobody knows the signs, as root of the sum of squares."""
+        """Numerical error of the margin: root sum of squares of those of demand and capacity, whose signs
+        are unknown."""
         margin = self.margin
         if margin is None or self.demand is None or self.capacity is None:
             return None
@@ -74,16 +72,17 @@ class Margin:
         return hypot(self.capacity.error, (margin + 1.0) * self.factor * self.demand.error) / scale
 
     @property
-    def sign_is_open(self) -> bool:
-        """Whether the numerical error could flip the margin: a finer mesh may settle it."""
+    def sign_is_uncertain(self) -> bool:
+        """Whether the numerical error could change the sign of the margin; a finer mesh may settle it."""
         margin, error = self.margin, self.numerical_error
         return margin is not None and error is not None and abs(margin) <= error
 
     @property
     def state(self) -> State:
+        """Verdict on this row."""
         if self.margin is None:
             return "not assessed"
-        if self.sign_is_open:
+        if self.sign_is_uncertain:
             return "unresolved"
         if self.margin < 0.0:
             return "fails"
@@ -91,5 +90,5 @@ class Margin:
 
 
 def worst_first(margins: tuple[Margin, ...]) -> tuple[Margin, ...]:
-    """Assessed margins from the smallest up, then those not assessed, each in their given order."""
+    """Margins sorted from the smallest up, those not assessed last; ties keep their order."""
     return tuple(sorted(margins, key=lambda m: (m.margin is None, m.margin or 0.0)))

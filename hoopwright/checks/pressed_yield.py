@@ -1,9 +1,9 @@
-"""Shell or sleeve yields when pressed: von Mises stress, membrane + bending, at greatest interference."""
+"""Yield of shell and sleeve after pressing: von Mises, membrane + bending, at greatest interference."""
 
 from __future__ import annotations
 
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.margin import Margin, Where
+from hoopwright.checks.margin import Location, Margin
 from hoopwright.estimate import Estimate
 from hoopwright.materials import Material
 
@@ -17,7 +17,7 @@ def sleeve_yields(evidence: Evidence) -> Margin:
 
 
 def _yields(evidence: Evidence, body: str, material: Material) -> Margin:
-    demand, state = evidence.tightest.greatest(lambda s: s.equivalent_peak(body).value)
+    demand, solution = evidence.tightest.greatest(lambda s: s.equivalent_peak(body).value)
     source = material.source_of("yield_strength")
     limit = f"yield of {material.name} ({material.condition})"
     return Margin(
@@ -27,7 +27,8 @@ def _yields(evidence: Evidence, body: str, material: Material) -> Margin:
         capacity=Estimate(material.yield_strength),
         unit="MPa",
         factor=evidence.case.factors.yielding,
-        where=Where.of(state.equivalent_peak(body)),
+        where=Location.of(solution.equivalent_peak(body)),
         basis="von Mises, membrane + bending, greatest interference, worse of frictionless and stuck; "
-              + limit + (f": {source.basis}, {source.source}" if source else ""),
+        + limit
+        + (f": {source.basis}, {source.source}" if source else ""),
     )

@@ -1,22 +1,22 @@
-"""Shell or sleeve yields in service: fit + worst load case, von Mises, membrane + bending, over (z, θ)."""
+"""Yield of shell and sleeve in service: von Mises, membrane + bending, of fit + worst load case."""
 
 from __future__ import annotations
 
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin
 from hoopwright.checks.service_rows import (
-    both_ends,
-    grips,
-    grips_said,
-    instant,
-    resting_on_the_joint,
-    unserved,
+    doubtful_if_joint_opens,
+    extreme_fits,
+    joint_conditions,
+    joint_conditions_text,
+    load_case_text,
+    row_without_service,
     where_of,
 )
 from hoopwright.estimate import Estimate
-from hoopwright.fit import FitState
+from hoopwright.fit import FitSolution
 from hoopwright.materials import Material
-from hoopwright.service.study import ServiceState, Spot, fit_surfaces, spot_of
+from hoopwright.service.study import ServiceSolution, Spot, fit_surfaces, spot_of
 
 
 def shell_yields_in_service(evidence: Evidence) -> Margin:
@@ -28,27 +28,37 @@ def sleeve_yields_in_service(evidence: Evidence) -> Margin:
 
 
 def greatest_stress(evidence: Evidence, body: str) -> tuple[Estimate, Spot]:
-    """von Mises stress of a body, fit + service, and where. Needs a service study."""
+    """Greatest von Mises stress of a body over (z, θ), fit + service, MPa, and its location. The study must
+    have service loads or an out-of-round bore."""
     service = evidence.study.service
     assert service is not None
 
-    def read(fit: FitState, state: ServiceState) -> Spot:
-        return spot_of(state.walls[body].von_mises(fit_surfaces(fit, body)), body, state)
+    def read(fit: FitSolution, solution: ServiceSolution) -> Spot:
+        return spot_of(solution.walls[body].von_mises(fit_surfaces(fit, body)), body, solution)
 
-    return service.once(("stress", body, evidence.least, evidence.greatest), lambda: service.worst(
-        both_ends(evidence), read, grips=grips(evidence)))
+    return service.cached(
+        ("stress", body, evidence.least, evidence.greatest),
+        lambda: service.worst(extreme_fits(evidence), read, joint_conditions=joint_conditions(evidence)),
+    )
 
 
 def _yields(evidence: Evidence, body: str, material: Material) -> Margin:
     id_, title = f"{body}_yields_in_service", f"{body} yields, service"
     if evidence.study.service is None:
-        return unserved(evidence, id_, title, "MPa", body, shown=body == "shell")
+        return row_without_service(evidence, id_, title, "MPa", body, shown=body == "shell")
     demand, spot = greatest_stress(evidence, body)
     source = material.source_of("yield_strength")
     margin = Margin(
-        id=id_, title=title, demand=demand, capacity=Estimate(material.yield_strength), unit="MPa",
-        factor=evidence.case.factors.yielding, where=where_of(evidence, spot),
-        basis=f"von Mises, membrane + bending, fit + service, {spot.surface}, {instant(evidence, spot)}, "
-              f"worse end of the sizes, {grips_said(evidence)}; yield of {material.name} "
-              f"({material.condition})" + (f": {source.basis}, {source.source}" if source else ""))
-    return resting_on_the_joint(evidence, margin)
+        id=id_,
+        title=title,
+        demand=demand,
+        capacity=Estimate(material.yield_strength),
+        unit="MPa",
+        factor=evidence.case.factors.yielding,
+        where=where_of(evidence, spot),
+        basis=f"von Mises, membrane + bending, fit + service, {spot.surface}, "
+        f"{load_case_text(evidence, spot)}, worse end of the sizes, {joint_conditions_text(evidence)}; "
+        f"yield of {material.name} ({material.condition})"
+        + (f": {source.basis}, {source.source}" if source else ""),
+    )
+    return doubtful_if_joint_opens(evidence, margin)

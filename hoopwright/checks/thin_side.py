@@ -1,46 +1,55 @@
-"""Thin side yields: the bore off centre by half the runout, so that one side of the shell is thinner.
+"""Yield of the thin side of the shell, whose bore is off centre by half the runout.
 
-The worst stress of the round model, pressed or in service, times how much the hoop stress of a plane
-tube under the same pressure rises when its bore is moved off centre (closed form), or ring bending.
+The greatest stress of the concentric model, pressed or in service, is multiplied by the closed-form rise
+of the hoop stress of a plane (2-D) tube when its bore moves off centre, or by that of ring bending.
 """
 
 from __future__ import annotations
 
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.margin import Margin, Where
-from hoopwright.checks.service_rows import resting_on_the_joint
+from hoopwright.checks.margin import Location, Margin
+from hoopwright.checks.service_rows import doubtful_if_joint_opens
 from hoopwright.checks.service_yield import greatest_stress
-from hoopwright.closed_form.eccentric import thin_side_hoop
+from hoopwright.closed_form.eccentric_tube import thin_side_hoop
 from hoopwright.estimate import Estimate
 
-HOW_GOOD = ("the greater of Jeffery's rise of hoop stress, exact for a plane tube under even pressure, "
-            "and, in service, (wall/wall left)², the rise of ring bending: an upper bound where both act")
+METHOD = (
+    "the greater of Jeffery's rise of hoop stress, exact for a plane tube under even pressure, "
+    "and, in service, (wall/wall left)², the rise of ring bending: an upper bound where both act"
+)
 
 
 def thin_side_yields(evidence: Evidence) -> Margin:
+    """Stress on the thin side of an eccentric bore against the yield strength of the shell."""
     case, study = evidence.case, evidence.study
     demand, where, what = _stress(evidence)
     share, wall = _rise(evidence)
     margin = Margin(
-        id="thin_side_yields", title="thin side yields", demand=demand * share,
-        capacity=Estimate(case.shell_material.yield_strength), unit="MPa", factor=case.factors.yielding,
-        where=where, applies=case.runout_mm > 0.0,
+        id="thin_side_yields",
+        title="thin side yields",
+        demand=demand * share,
+        capacity=Estimate(case.shell_material.yield_strength),
+        unit="MPa",
+        factor=case.factors.yielding,
+        where=where,
+        applies=case.runout_mm > 0.0,
         basis=f"greatest stress of the shell, {what}, times {share:.4f} for a wall of {wall:.3f} mm on the "
-              f"thin side ([shell] runout); {HOW_GOOD}")
-    return resting_on_the_joint(evidence, margin) if study.service else margin
+        f"thin side ([shell] runout); {METHOD}",
+    )
+    return doubtful_if_joint_opens(evidence, margin) if study.service else margin
 
 
-def _stress(evidence: Evidence) -> tuple[Estimate, Where, str]:
-    """Greatest von Mises stress of the shell, its place, and whether service takes part."""
+def _stress(evidence: Evidence) -> tuple[Estimate, Location, str]:
+    """Greatest von Mises stress of the shell, its location, and "pressed" or "in service"."""
     if evidence.study.service is not None:
         demand, spot = greatest_stress(evidence, "shell")
-        return demand, Where(spot.body, spot.r, spot.z), "in service"
-    demand, state = evidence.tightest.greatest(lambda s: s.equivalent_peak("shell").value)
-    return demand, Where.of(state.equivalent_peak("shell")), "pressed"
+        return demand, Location(spot.body, spot.r, spot.z), "in service"
+    demand, solution = evidence.tightest.greatest(lambda s: s.equivalent_peak("shell").value)
+    return demand, Location.of(solution.equivalent_peak("shell")), "pressed"
 
 
 def _rise(evidence: Evidence) -> tuple[float, float]:
-    """Factor on the stress, and the wall left on the thin side, mm; inf where none is left."""
+    """Factor on the stress, inf where no wall is left, and the wall on the thin side, mm."""
     thinnest = min(evidence.study.joint.shell, key=lambda s: s.wall)
     bore, off = thinnest.inner_start, 0.5 * evidence.case.runout_mm
     left = thinnest.wall - off

@@ -1,37 +1,47 @@
-"""The thread still fits after pressing: how far it closes, against the play of its limits of size.
+"""Fit of the thread after pressing: its closure against the play that its limits of size leave.
 
-Teeth carry no hoop stress and ride on their root, so pitch and minor diameter close as the bore does.
+Teeth carry no hoop stress and move with their roots, so pitch and minor diameter close as the bore does.
 """
 
 from __future__ import annotations
 
 import numpy as np
 
-from geometry import BoreZone, Thread
-from geometry.thread_limits import limits_of
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.margin import Margin, Where
+from hoopwright.checks.margin import Location, Margin
 from hoopwright.display import Units
-from hoopwright.estimate import MOVE, Estimate
-from hoopwright.fit import FitState
+from hoopwright.estimate import DISPLACEMENT, Estimate
+from hoopwright.fit import FitSolution
+from hoopwright.geometry import BoreZone, Thread
+from hoopwright.geometry.thread_limits import limits_of
 
 
 def thread_fits(evidence: Evidence) -> Margin:
+    """The least margin of closure against play over the threads of the sleeve."""
     zones = [(zone, zone.thread) for zone in evidence.case.sleeve.bore if zone.thread is not None]
     lines = [_margin(evidence, zone, thread) for zone, thread in zones]
     if lines:
         return min(lines, key=lambda m: m.margin if m.margin is not None else 0.0)
-    return Margin("thread_fits", "thread fits, pressed", None, None, "um", 1.0, Where("sleeve"),
-                  "the sleeve has no thread", applies=False)
+    return Margin(
+        "thread_fits",
+        "thread fits, pressed",
+        None,
+        None,
+        "um",
+        1.0,
+        Location("sleeve"),
+        "the sleeve has no thread",
+        applies=False,
+    )
 
 
 def _margin(evidence: Evidence, zone: BoreZone, thread: Thread) -> Margin:
     limits = limits_of(thread)
-    cut = thread.cut_pitch_diameter or limits.internal_pitch_least
-    play = cut - limits.external_pitch_most
-    closes, state = evidence.tightest.greatest(lambda s: _closure(s, zone)[0], MOVE)
-    least, _ = evidence.loosest.least(lambda s: _closure(s, zone)[0], MOVE)
-    _, r, z = _closure(state, zone)
+    cut = thread.cut_pitch_diameter or limits.internal_pitch_min
+    play = cut - limits.external_pitch_max
+    closes, solution = evidence.tightest.greatest(lambda s: _closure(s, zone)[0], DISPLACEMENT)
+    least, _ = evidence.loosest.least(lambda s: _closure(s, zone)[0], DISPLACEMENT)
+    _, r, z = _closure(solution, zone)
     tapped = evidence.case.tap_after_pressing
     measured = "as measured before pressing" if thread.cut_pitch_diameter else "at its least limit"
     return Margin(
@@ -41,11 +51,11 @@ def _margin(evidence: Evidence, zone: BoreZone, thread: Thread) -> Margin:
         capacity=Estimate(1e3 * play),
         unit="um",
         factor=1.0,
-        where=Where("sleeve", r, z),
+        where=Location("sleeve", r, z),
         basis=f"{thread.designation}: the thread closes by {1e3 * least.value:.1f} to "
-              f"{1e3 * closes.value:.1f} µm on diameter where most, least to greatest interference; "
-              f"against the play between its pitch diameter {measured}, {cut:.3f} mm, "
-              f"and that of the fullest cup, {limits.external_pitch_most:.3f} mm; {limits.source}",
+        f"{1e3 * closes.value:.1f} µm on diameter where most, least to greatest interference; "
+        f"against the play between its pitch diameter {measured}, {cut:.3f} mm, "
+        f"and that of the fullest cup, {limits.external_pitch_max:.3f} mm; {limits.source}",
         note=_advice(thread, closes.value, play, z, tapped),
     )
 
@@ -56,18 +66,18 @@ def _advice(thread: Thread, closes: float, play: float, z: float, tapped: bool) 
     if tapped:
         return f"the tap takes off up to {units.both(1e3 * closes, 'um')}: {at}"
     if closes > play:
-        return (f"run a tap after pressing: {at}, closes by up to {units.both(1e3 * closes, 'um')}, "
-                f"{units.both(1e3 * (closes - play), 'um')} more than a full cup leaves")
+        return (
+            f"run a tap after pressing: {at}, closes by up to {units.both(1e3 * closes, 'um')}, "
+            f"{units.both(1e3 * (closes - play), 'um')} more than a full cup leaves"
+        )
     return ""
 
 
-def _closure(state: FitState, zone: BoreZone) -> tuple[float, float, float]:
-    """Greatest diametral closure in the zone, mm, and r and z of it."""
-    nodes = state.mesh.face("sleeve.bore")
-    r, z = state.mesh.assembly.model.mesh.nodes[:, nodes]
+def _closure(solution: FitSolution, zone: BoreZone) -> tuple[float, float, float]:
+    """Greatest diametral closure in the zone, and its r and z, mm."""
+    nodes = solution.mesh.face("sleeve.bore")
+    r, z = solution.mesh.meshed_joint.model.mesh.nodes[:, nodes]
     inside = (z >= zone.z_start - 1e-6) & (z <= zone.z_end + 1e-6)
-    closes = np.where(inside, -2.0 * state.radial_move("sleeve.bore", z), -np.inf)
+    closes = np.where(inside, -2.0 * solution.radial_displacement("sleeve.bore", z), -np.inf)
     k = int(np.argmax(closes))
     return float(closes[k]), float(r[k]), float(z[k])
-
-

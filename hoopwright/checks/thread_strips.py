@@ -1,22 +1,23 @@
-"""The thread strips: the greatest preload against the shear areas of the engaged thread.
+"""Stripping of the sleeve's and the cup's thread: greatest preload against their shear areas.
 
-Areas by ASME B1.1 Appendix B / FED-STD-H28 geometry at the limits that leave the least metal. Shear
-strength is yield/√3, so that the thread can be tightened again: threads carry unevenly until they yield.
+Shear areas follow ASME B1.1 Appendix B / FED-STD-H28 at the limits of size that leave the least metal.
+Shear strength is yield/√3, so that the thread can be tightened again: its turns share the load unevenly
+until they yield.
 """
 
 from __future__ import annotations
 
 from math import sqrt
 
-from geometry import Thread
-from geometry.thread_limits import limits_of
 from hoopwright.case.holding_model import CupTightening, Side
-from hoopwright.checks.acts import PRELOAD_SOURCE, cup_thread
-from hoopwright.checks.clamped import pull, warmths
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.margin import Margin, Where
+from hoopwright.checks.margin import Location, Margin
+from hoopwright.checks.preload_yield import greatest_tension, temperature_rises
+from hoopwright.checks.sleeve_loads import PRELOAD_SOURCE, cup_thread
 from hoopwright.closed_form.thread import external_shear_area, internal_shear_area, stripping_force
 from hoopwright.estimate import Estimate
+from hoopwright.geometry import Thread
+from hoopwright.geometry.thread_limits import limits_of
 from hoopwright.materials import Material
 
 SHEAR = "shear strength yield/√3 (von Mises)"
@@ -32,15 +33,25 @@ def cup_thread_strips(evidence: Evidence) -> Margin:
 
 
 def shear_area(thread: Thread, engagement: float, *, internal: bool) -> float:
-    """Least shear area of the sleeve's thread (internal) or of the cup's, mm². engagement: mm."""
+    """Least shear area of the internal or the external thread, mm². engagement: mm."""
     limits = limits_of(thread)
     if internal:
-        return float(internal_shear_area(
-            engagement=engagement, pitch=thread.pitch, external_major_min=limits.external_major_least,
-            internal_pitch_max=limits.internal_pitch_most))
-    return float(external_shear_area(
-        engagement=engagement, pitch=thread.pitch, internal_minor_max=limits.internal_minor_most,
-        external_pitch_min=limits.external_pitch_least))
+        return float(
+            internal_shear_area(
+                engagement=engagement,
+                pitch=thread.pitch,
+                external_major_min=limits.external_major_min,
+                internal_pitch_max=limits.internal_pitch_max,
+            )
+        )
+    return float(
+        external_shear_area(
+            engagement=engagement,
+            pitch=thread.pitch,
+            internal_minor_max=limits.internal_minor_max,
+            external_pitch_min=limits.external_pitch_min,
+        )
+    )
 
 
 def _strips(evidence: Evidence, body: str, material: Material | None) -> Margin:
@@ -48,13 +59,16 @@ def _strips(evidence: Evidence, body: str, material: Material | None) -> Margin:
     threaded: list[tuple[Side, Thread, CupTightening | None]] = [
         (side, thread, getattr(case.cups, side) if case.cups else None)
         for side in (("left", "right") if case.cups is None else tuple(s for s, _ in case.cups.sides))
-        if (thread := cup_thread(case.sleeve, side)) is not None]
-    strengths = [(_strength(thread, cup, material, internal=body == "sleeve"), side, thread)
-                 for side, thread, cup in threaded
-                 if material and cup and cup.engaged_length is not None]
+        if (thread := cup_thread(case.sleeve, side)) is not None
+    ]
+    strengths = [
+        (_strength(thread, cup, material, internal=body == "sleeve"), side, thread)
+        for side, thread, cup in threaded
+        if material and cup and cup.engaged_length is not None
+    ]
     complete = bool(strengths) and len(strengths) == len(threaded)
     weakest = min(strengths, key=lambda s: s[0]) if complete else None
-    force = max((pull(evidence, rise) for rise in warmths(evidence)), default=0.0)
+    force = max((greatest_tension(evidence, rise) for rise in temperature_rises(evidence)), default=0.0)
     zone = case.sleeve.bore[0 if weakest is None or weakest[1] == "left" else -1]
     return Margin(
         id=f"{body}_thread_strips",
@@ -63,9 +77,9 @@ def _strips(evidence: Evidence, body: str, material: Material | None) -> Margin:
         capacity=Estimate(weakest[0]) if weakest else None,
         unit="N",
         factor=case.factors.yielding,
-        where=Where(body, 0.5 * zone.diameter, 0.5 * (zone.z_start + zone.z_end)),
+        where=Location(body, 0.5 * zone.diameter, 0.5 * (zone.z_start + zone.z_end)),
         basis=_basis(body, weakest, material),
-        note=_wanting(evidence, body) if weakest is None else "",
+        note=_missing_input(evidence, body) if weakest is None else "",
         applies=bool(threaded) and (body == "sleeve" or case.cups is not None),
     )
 
@@ -75,7 +89,7 @@ def _strength(thread: Thread, cup: CupTightening, material: Material, *, interna
     return float(stripping_force(shear_area=area, shear_strength=material.yield_strength / sqrt(3.0)))
 
 
-def _wanting(evidence: Evidence, body: str) -> str:
+def _missing_input(evidence: Evidence, body: str) -> str:
     cups = evidence.case.cups
     if cups is None:
         return "give [cups] to have this judged"
@@ -85,10 +99,14 @@ def _wanting(evidence: Evidence, body: str) -> str:
 
 
 def _basis(body: str, weakest: tuple[float, Side, Thread] | None, material: Material | None) -> str:
-    text = (f"greatest preload over the temperatures of use, {PRELOAD_SOURCE}, against the shear area of "
-            f"the {body}'s engaged thread (ASME B1.1 Appendix B and FED-STD-H28 geometry, from memory; "
-            f"least metal) times {SHEAR}")
+    text = (
+        f"greatest preload over the temperatures of use, {PRELOAD_SOURCE}, against the shear area of "
+        f"the {body}'s engaged thread (ASME B1.1 Appendix B and FED-STD-H28 geometry, from memory; "
+        f"least metal) times {SHEAR}"
+    )
     if weakest and material:
-        text += (f" of {material.name} ({material.condition}); {weakest[1]} thread; "
-                 f"{limits_of(weakest[2]).source}")
+        text += (
+            f" of {material.name} ({material.condition}); {weakest[1]} thread; "
+            f"{limits_of(weakest[2]).source}"
+        )
     return text

@@ -1,4 +1,4 @@
-"""Range checks shared by the formulae. They cost one numpy comparison each."""
+"""Range checks on the arguments of the formulae, at the cost of one numpy comparison each."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ PLANE_STRAIN = "plane strain"
 
 
 def show(value: Any) -> str:
-    """A short text of a number, or of the range an array covers."""
+    """Format a number, or the range that an array covers, for an error message."""
     array = np.asarray(value, dtype=float)
     if array.ndim == 0:
         return f"{float(array):g}"
@@ -40,13 +40,16 @@ def require_not_negative(**values: Real) -> None:
 
 
 def require_increasing(*, bore_may_be_zero: bool = False, **radii: Real) -> None:
-    """Raise ValueError unless the radii, in mm, grow in the order given, from above zero."""
+    """Raise ValueError unless the radii, in mm, increase in the order given.
+
+    The first must be above zero, or at least zero where `bore_may_be_zero`.
+    """
     names, values = list(radii), list(radii.values())
-    lowest_is_fine = np.greater_equal if bore_may_be_zero else np.greater
-    fine = bool(np.all(lowest_is_fine(values[0], 0.0)))
+    first_in_range = np.greater_equal if bore_may_be_zero else np.greater
+    in_order = bool(np.all(first_in_range(values[0], 0.0)))
     for inner, outer in zip(values[:-1], values[1:], strict=True):
-        fine = fine and bool(np.all(np.less(inner, outer) & np.isfinite(outer)))
-    if not fine:
+        in_order = in_order and bool(np.all(np.less(inner, outer) & np.isfinite(outer)))
+    if not in_order:
         got = ", ".join(f"{name} = {show(radii[name])} mm" for name in names)
         first = "0 <=" if bore_may_be_zero else "0 <"
         raise ValueError(f"need {first} {' < '.join(names)}, got {got}")
@@ -62,9 +65,9 @@ def require_elastic(name: str, material: Elastic) -> None:
 
 
 def effective_elastic(material: Elastic, condition: str) -> Elastic:
-    """The (E, ν) to put in a plane-stress formula for the condition named.
+    """Equivalent (E, ν) that turns a plane-stress formula into one for `condition`.
 
-    Plane strain: E/(1 - ν²) and ν/(1 - ν). Raises ValueError for any other condition.
+    In plane strain they are E/(1 - ν²) and ν/(1 - ν). Raises ValueError for any other condition.
     """
     if condition == PLANE_STRESS:
         return material
@@ -75,7 +78,7 @@ def effective_elastic(material: Elastic, condition: str) -> Elastic:
 
 
 def require_inside(r: Real, inner: Real, outer: Real) -> None:
-    """Raise ValueError when a radius leaves the wall by more than a billionth of it."""
+    """Raise ValueError where r lies outside the wall by more than 1e-9 of the outer radius."""
     slack = 1e-9 * np.asarray(outer)
     if not np.all((np.asarray(r) >= inner - slack) & (np.asarray(r) <= outer + slack)):
         raise ValueError(f"r = {show(r)} mm leaves the wall {show(inner)} to {show(outer)} mm")

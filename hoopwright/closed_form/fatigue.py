@@ -1,6 +1,6 @@
-"""Fatigue under many axes of stress: Crossland and Sines, and what they need of a stress history.
+"""Multiaxial fatigue criteria of Crossland and Sines, and the stress invariants they use.
 
-Stress is the last axis of an array, in the order (rr, θθ, zz, rz, rθ, θz), MPa.
+The last axis of a stress array holds the components in the order (rr, θθ, zz, rz, rθ, θz), MPa.
 """
 
 from __future__ import annotations
@@ -8,13 +8,13 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from ._check import Real, require_not_negative, require_positive
+from hoopwright.closed_form._check import Real, require_not_negative, require_positive
 
 Array = NDArray[np.float64]
 
 
 def hydrostatic(stress: ArrayLike) -> Array:
-    """Mean of the three normal stresses.
+    """Hydrostatic stress: the mean of the three normal stresses.
 
         σ_H = (σ_rr + σ_θθ + σ_zz)/3
 
@@ -27,7 +27,7 @@ def hydrostatic(stress: ArrayLike) -> Array:
 
 
 def deviator(stress: ArrayLike) -> Array:
-    """The stress less its mean, with shears times √2 so that J2 = |s|²/2.
+    """Deviatoric stress with its shear components times √2, so that J2 = |s|²/2.
 
     stress: (..., 6), MPa. Returns (..., 6), MPa. Raises ValueError unless the last axis is 6.
 
@@ -51,7 +51,7 @@ def sqrt_j2(stress: ArrayLike) -> Array:
 
         J2 = s : s/2
 
-    For a stress that swings in proportion, put in half of (greatest - least).
+    For proportional loading, pass half of (greatest - least) to get the amplitude.
     stress: (..., 6), MPa. Returns (...), MPa. Source: definition.
 
     >>> float(round(sqrt_j2([0, 0, 0, 10.0, 0, 0]), 9))
@@ -61,15 +61,15 @@ def sqrt_j2(stress: ArrayLike) -> Array:
 
 
 def sqrt_j2_amplitude(history: ArrayLike, *, iterations: int = 60) -> Array:
-    """√J2 amplitude of a stress history: radius of a ball round the deviatoric path, over √2.
+    """√J2 amplitude of a stress history: radius of the smallest ball round the deviatoric path, over √2.
 
         √J2,a = min over centres c of max over t |s(t) - c|/√2
 
-    history: (T, ..., 6), MPa, one cycle. Returns (...), MPa. Never less than the smallest ball
-    (every centre tried gives an upper bound), exact for a proportional path, and some percent
-    above for others: 60 steps of a centre moving to the farthest point by 1/(k + 1) of the way.
+    history: (T, ..., 6), MPa, one cycle. Returns (...), MPa. The result is an upper bound of
+    the smallest ball's radius (every centre tried gives one), exact for a proportional path and a few
+    percent high for others: in step k of 60 the centre moves 1/(k + 1) of the way to the farthest point.
     Raises ValueError for an empty history. Source: smallest enclosing ball by Bădoiu and Clarkson
-    (from memory), started from the middle of a long chord.
+    (from memory), started from the midpoint of a long chord.
 
     >>> swing = np.outer([0.0, 1.0, 0.5], [0, 0, 0, 20.0, 0, 0])
     >>> float(round(sqrt_j2_amplitude(swing), 9))
@@ -81,16 +81,16 @@ def sqrt_j2_amplitude(history: ArrayLike, *, iterations: int = 60) -> Array:
     one_end = _farthest(path, path[0])[0]
     other_end, _ = _farthest(path, one_end)
     centre = (one_end + other_end) / 2.0
-    _, least = _farthest(path, centre)
+    _, radius = _farthest(path, centre)
     for step in range(iterations):
         point, _ = _farthest(path, centre)
         centre = centre + (point - centre) / (step + 2.0)
-        least = np.minimum(least, _farthest(path, centre)[1])
-    return least / np.sqrt(2.0)
+        radius = np.minimum(radius, _farthest(path, centre)[1])
+    return radius / np.sqrt(2.0)
 
 
 def _farthest(path: Array, centre: Array) -> tuple[Array, Array]:
-    """The point of the path farthest from a centre, (..., 6), and its distance, (...)."""
+    """Point of the path farthest from a centre, shape (..., 6), and its distance, shape (...)."""
     distance = np.linalg.norm(path - centre, axis=-1)
     index = np.argmax(distance, axis=0)
     point = np.take_along_axis(path, index[None, ..., None], axis=0)[0]
@@ -98,13 +98,13 @@ def _farthest(path: Array, centre: Array) -> tuple[Array, Array]:
 
 
 def crossland_slope(*, bending_limit: Real, torsion_limit: Real) -> Real:
-    """Crossland's weight of the hydrostatic stress, from two fully reversed limits.
+    """Crossland's coefficient of the hydrostatic stress, from two fully reversed limits.
 
         k = 3 t/s - √3
 
-    bending_limit s (or push-pull), torsion_limit t: amplitudes at R = -1 and the life wanted, MPa.
-    Dimensionless. Raises ValueError unless both are above 0 and s/√3 <= t, below which the
-    hydrostatic stress would help. Source: Crossland 1956, from memory, not seen.
+    bending_limit s (or push-pull), torsion_limit t: amplitudes at R = -1 for the required life, MPa.
+    Dimensionless. Raises ValueError unless both are above 0 and s/√3 <= t, below which
+    hydrostatic tension would raise the fatigue strength. Source: Crossland 1956, from memory, not seen.
 
     >>> round(float(crossland_slope(bending_limit=200.0, torsion_limit=120.0)), 5)
     0.06795
@@ -119,12 +119,12 @@ def crossland_slope(*, bending_limit: Real, torsion_limit: Real) -> Real:
 def crossland_stress(
     *, sqrt_j2_amplitude: Real, hydrostatic_max: Real, bending_limit: Real, torsion_limit: Real
 ) -> Real:
-    """Crossland's equivalent shear stress, to set against the torsion limit.
+    """Crossland's equivalent shear stress, to be compared with the torsion limit.
 
         √J2,a + k σ_H,max <= t,   k as in `crossland_slope`
 
-    sqrt_j2_amplitude, hydrostatic_max (greatest σ_H in the cycle): MPa; limits as there.
-    Returns MPa. Source: as there.
+    sqrt_j2_amplitude, hydrostatic_max (greatest σ_H in the cycle): MPa; limits and source as there.
+    Returns MPa.
 
     >>> round(float(crossland_stress(sqrt_j2_amplitude=200.0 / 3**0.5, hydrostatic_max=200.0 / 3,
     ...       bending_limit=200.0, torsion_limit=120.0)), 9)
@@ -136,7 +136,7 @@ def crossland_stress(
 
 
 def sines_slope(*, torsion_limit: Real, repeated_limit: Real) -> Real:
-    """Sines's weight of the mean hydrostatic stress, from reversed torsion and repeated bending.
+    """Sines's coefficient of the mean hydrostatic stress, from reversed torsion and repeated bending.
 
         k = 3 t/f - √3
 
@@ -157,12 +157,12 @@ def sines_slope(*, torsion_limit: Real, repeated_limit: Real) -> Real:
 def sines_stress(
     *, sqrt_j2_amplitude: Real, hydrostatic_mean: Real, torsion_limit: Real, repeated_limit: Real
 ) -> Real:
-    """Sines's equivalent shear stress, to set against the torsion limit.
+    """Sines's equivalent shear stress, to be compared with the torsion limit.
 
         √J2,a + k σ_H,mean <= t,   k as in `sines_slope`
 
-    sqrt_j2_amplitude, hydrostatic_mean (mean of σ_H over the cycle): MPa; limits as there.
-    Returns MPa. Source: as there.
+    sqrt_j2_amplitude, hydrostatic_mean (mean of σ_H over the cycle): MPa; limits and source as there.
+    Returns MPa.
 
     >>> round(float(sines_stress(sqrt_j2_amplitude=150.0 / 3**0.5, hydrostatic_mean=50.0,
     ...       torsion_limit=115.47, repeated_limit=150.0)), 2)

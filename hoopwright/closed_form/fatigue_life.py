@@ -1,4 +1,4 @@
-"""Fatigue on one axis: mean-stress corrections and the S-N curve."""
+"""Uniaxial fatigue: mean-stress corrections and the S-N curve."""
 
 from __future__ import annotations
 
@@ -6,21 +6,23 @@ from typing import NamedTuple, Protocol
 
 import numpy as np
 
-from ._check import Real, require_not_negative, require_positive
+from hoopwright.closed_form._check import Real, require_not_negative, require_positive
 
 MPA_PER_KSI = 6.894757293168361
 
 
-def goodman_use(*, amplitude: Real, mean: Real, endurance_limit: Real, tensile_strength: Real) -> Real:
-    """How much of Goodman's line a stress uses: 1 is the limit.
+def goodman_utilisation(
+    *, amplitude: Real, mean: Real, endurance_limit: Real, tensile_strength: Real
+) -> Real:
+    """Utilisation of a stress cycle by Goodman's line: 1 is the limit.
 
         use = σ_a/S_e + σ_m/S_u
 
     amplitude, mean, endurance_limit S_e (R = -1), tensile_strength S_u: MPa. A compressive mean
-    counts as zero: no credit is taken. Raises ValueError for a negative amplitude.
+    counts as zero, so no credit is taken for it. Raises ValueError for a negative amplitude.
     Source: Goodman, in any machine-design book.
 
-    >>> goodman_use(amplitude=50.0, mean=150.0, endurance_limit=100.0, tensile_strength=300.0)
+    >>> goodman_utilisation(amplitude=50.0, mean=150.0, endurance_limit=100.0, tensile_strength=300.0)
     1.0
     """
     require_not_negative(amplitude=amplitude)
@@ -30,7 +32,7 @@ def goodman_use(*, amplitude: Real, mean: Real, endurance_limit: Real, tensile_s
 
 
 def swt_amplitude(*, amplitude: Real, mean: Real) -> Real:
-    """Fully reversed amplitude as damaging as a cycle with a mean (Smith, Watson, Topper).
+    """Equivalent fully reversed amplitude of a cycle with a mean stress (Smith, Watson, Topper).
 
         σ_ar = √(σ_max σ_a),   σ_max = σ_m + σ_a;  0 when σ_max <= 0
 
@@ -45,7 +47,7 @@ def swt_amplitude(*, amplitude: Real, mean: Real) -> Real:
 
 
 def walker_amplitude(*, stress_max: Real, stress_ratio: Real, gamma: Real) -> Real:
-    """Fully reversed amplitude as damaging as a cycle of ratio R (Walker).
+    """Equivalent fully reversed amplitude of a cycle of stress ratio R (Walker).
 
         σ_ar = σ_max ((1 - R)/2)^γ;   γ = ½ is Smith, Watson, Topper
 
@@ -68,7 +70,7 @@ def _require_ratio(stress_ratio: Real) -> None:
 
 
 class StressLife(Protocol):
-    """Anything that carries the four constants of an S-N curve; stress in ksi, as published.
+    """Protocol of an S-N curve with four constants; stress in ksi, as published.
 
     log10 N = a1 - a2 log10(S_eq - a4),   S_eq = S_max (1 - R)^a3
     """
@@ -96,8 +98,9 @@ def sn_cycles(*, stress_max: Real, stress_ratio: Real, curve: StressLife) -> Rea
     """Cycles to failure on an S-N curve; infinite where S_eq does not exceed a4.
 
     Equation as in `StressLife`. stress_max: MPa, above 0 (ksi inside this formula only);
-    stress_ratio R = σ_min/σ_max, below 1. Returns cycles: the curve is a mean of tests and has no
-    safety in it. Raises ValueError outside those ranges. Source: form of MIL-HDBK-5J, from memory.
+    stress_ratio R = σ_min/σ_max, below 1. Returns cycles. The curve is the mean of the tests and
+    carries no safety margin. Raises ValueError outside those ranges.
+    Source: form of MIL-HDBK-5J, from memory.
 
     >>> round(float(np.log10(sn_cycles(stress_max=138.0, stress_ratio=-1.0,
     ...                                curve=SNConstants(20.68, 9.84, 0.63, 0.0)))), 2)
@@ -113,11 +116,11 @@ def sn_cycles(*, stress_max: Real, stress_ratio: Real, curve: StressLife) -> Rea
 
 
 def sn_strength(*, cycles: Real, stress_ratio: Real, curve: StressLife) -> Real:
-    """Greatest stress of the cycle that lasts a wanted life: the inverse of `sn_cycles`.
+    """Greatest stress of the cycle at a given life: the inverse of `sn_cycles`.
 
         S_max = [a4 + 10^((a1 - log10 N)/a2)]/(1 - R)^a3
 
-    cycles N: above 0; stress_ratio below 1. Returns MPa. At R = -1 it is the amplitude.
+    cycles N: above 0; stress_ratio below 1. Returns MPa, which at R = -1 is the amplitude.
     Raises ValueError outside those ranges. Source: as `sn_cycles`.
 
     >>> curve = SNConstants(20.68, 9.84, 0.63, 0.0)

@@ -1,10 +1,10 @@
-"""What friction carries in a pressed joint, and what the press gauge reads."""
+"""Force and torque that friction carries in a press fit, and the press gauge reading of a force."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from ._check import Real, require_not_negative, require_positive
+from hoopwright.closed_form._check import Real, require_not_negative, require_positive
 
 
 def press_out_force(*, diameter: Real, length: Real, friction: Real, pressure: Real) -> Real:
@@ -25,7 +25,7 @@ def press_out_force(*, diameter: Real, length: Real, friction: Real, pressure: R
 
 
 def slip_torque(*, diameter: Real, length: Real, friction: Real, pressure: Real) -> Real:
-    """Torque at which a pressed joint turns.
+    """Torque at which a pressed joint slips.
 
         T = π d² L μ p/2
 
@@ -40,11 +40,11 @@ def slip_torque(*, diameter: Real, length: Real, friction: Real, pressure: Real)
 
 
 def friction_from_force(*, force: Real, diameter: Real, length: Real, pressure: Real) -> Real:
-    """Friction coefficient that explains a measured press force: `press_out_force` turned round.
+    """Friction coefficient inferred from a measured press force: the inverse of `press_out_force`.
 
         μ = F/(π d L p)
 
-    force: N at the travel where the contact is `length` long; other arguments as there.
+    force: N at the travel where the contact is `length` long; other arguments as in `press_out_force`.
     Returns μ. Raises ValueError unless diameter, length and pressure are above 0. Source: statics.
 
     >>> round(friction_from_force(force=5000.0, diameter=39.0, length=40.0, pressure=6.0), 4)
@@ -56,12 +56,12 @@ def friction_from_force(*, force: Real, diameter: Real, length: Real, pressure: 
 
 
 def smoothing_loss(*, rz_outer: Real, rz_inner: Real) -> Real:
-    """Diametral interference lost because pressing flattens the roughness of both faces.
+    """Diametral interference lost as pressing flattens the roughness of both surfaces.
 
         loss = 0.8 (Rz_outer + Rz_inner)
 
     rz_outer, rz_inner: mean peak-to-valley height of the shell bore and of the sleeve outside, in
-    the unit wanted for the loss (mm inside the tool). Diametral. Raises ValueError below 0.
+    the unit of the result (mm inside the tool). Raises ValueError below 0.
     Source: DIN 7190-1 (from memory, not seen).
 
     >>> round(smoothing_loss(rz_outer=0.0063, rz_inner=0.004), 5)
@@ -72,7 +72,7 @@ def smoothing_loss(*, rz_outer: Real, rz_inner: Real) -> Real:
 
 
 def slip_resultant(*, axial_force: Real, torque: Real, diameter: Real) -> Real:
-    """Resultant of an axial force and a torque on the contact, to set against `press_out_force`.
+    """Resultant of an axial force and a torque on the contact, to be compared with `press_out_force`.
 
         R = √(F² + (2T/d)²)
 
@@ -89,7 +89,7 @@ def slip_resultant(*, axial_force: Real, torque: Real, diameter: Real) -> Real:
 
 
 def gauge_pressure(*, force: Real, ram_diameter: Real) -> Real:
-    """What the gauge of a hydraulic press reads at a ram force, piston friction left out.
+    """Gauge reading of a hydraulic press at a ram force, piston friction neglected.
 
         p = F/(π D²/4)
 

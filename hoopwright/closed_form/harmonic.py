@@ -1,18 +1,18 @@
-"""Closed forms for loads that vary round a cylinder: cos θ tractions, bending, torsion."""
+"""Hollow cylinders under cos θ tractions, bending and torsion."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from ._check import Elastic, Real, require_elastic, require_increasing, require_inside
+from hoopwright.closed_form._check import Elastic, Real, require_elastic, require_increasing, require_inside
 
 
 def cosine_traction_stress(
     r: Real, theta: Real, *, inner_radius: Real, outer_radius: Real, outer_pressure: Real, nu: Real
 ) -> tuple[Real, Real, Real]:
-    """Stress in a hollow cylinder pushed sideways, bore against outside (plane strain).
+    """Plane-strain stress in a hollow cylinder under opposite lateral forces on bore and outside.
 
-    The outside carries σ_rr = -p cos θ and the bore σ_rr = -(R_o/R_i) p cos θ, no shear on
+    The outside carries σ_rr = -p cos θ and the bore σ_rr = -(R_o/R_i) p cos θ, without shear on
     either: equal and opposite forces π R_o p per unit length.
 
         σ_rr = A [r + R_i²R_o²/r³ + (3 - 2ν)/(1 - 2ν) S/r] cos θ
@@ -42,11 +42,11 @@ def cosine_traction_stress(
 
 
 def second_moment(*, inner_radius: Real, outer_radius: Real) -> Real:
-    """Second moment of area of a ring section about a diameter.
+    """Second moment of area of an annulus about a diameter.
 
         I = π (R_o⁴ - R_i⁴)/4
 
-    mm. Returns mm⁴; the polar moment is twice it. Raises ValueError for radii out of order.
+    Radii in mm. Returns mm⁴; the polar moment is twice that. Raises ValueError for radii out of order.
     Source: geometry.
 
     >>> round(second_moment(inner_radius=20.0, outer_radius=22.0), 1)
@@ -66,7 +66,7 @@ def pure_bending(
     outer_radius: Real,
     material: Elastic,
 ) -> tuple[Real, Real, Real, Real]:
-    """Displacement and axial stress of a tube in pure bending; every other stress is zero.
+    """Displacement and axial stress of a tube in pure bending; all other stress components are zero.
 
         σ_zz = (M/I) r cos θ,   u_z = M/(EI) r z cos θ
         u_r = -M/(2EI) [z² + ν (r² - R_i²)] cos θ
@@ -74,8 +74,8 @@ def pure_bending(
 
     moment M: N·mm, tension on the side θ = 0; r, z, radii: mm; theta: rad; material: (E MPa, ν).
     Returns u_r, u_θ, u_z in mm and σ_zz in MPa. Raises ValueError outside the wall.
-    Source: Saint-Venant bending in polar components, one rigid motion chosen so u_r = 0 on the
-    bore at z = 0.
+    Source: Saint-Venant bending in polar components, with the rigid-body motion chosen so that
+    u_r = 0 on the bore at z = 0.
 
     >>> u = pure_bending(22.0, 0.0, 10.0, moment=1e5, inner_radius=20.0, outer_radius=22.0,
     ...                  material=(69e3, 0.33))
@@ -96,7 +96,7 @@ def pure_bending(
 def torsion(
     r: Real, *, torque: Real, inner_radius: Real, outer_radius: Real, material: Elastic
 ) -> tuple[Real, Real]:
-    """Shear stress and twist of a tube in torsion.
+    """Shear stress and twist per unit length of a tube in torsion.
 
         τ = T r/J,   twist = T/(G J),   J = π (R_o⁴ - R_i⁴)/2,   G = E/[2(1 + ν)]
 

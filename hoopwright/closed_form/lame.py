@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ._check import (
+from hoopwright.closed_form._check import (
     PLANE_STRESS,
     Elastic,
     Real,
@@ -14,7 +14,7 @@ from ._check import (
 
 
 def lame_constants(*, a: Real, b: Real, p_i: Real = 0.0, p_o: Real = 0.0) -> tuple[Real, Real]:
-    """A and B of Lamé's solution, σ_r = A - B/r² and σ_θ = A + B/r².
+    """Constants A and B of Lamé's solution, σ_r = A - B/r² and σ_θ = A + B/r².
 
         A = (p_i a² - p_o b²)/(b² - a²),   B = (p_i - p_o) a² b²/(b² - a²)
 
@@ -36,9 +36,9 @@ def lame_stress(r: Real, *, a: Real, b: Real, p_i: Real = 0.0, p_o: Real = 0.0) 
         σ_r = A - B/r²,   σ_θ = A + B/r²,   A and B as in `lame_constants`
 
     r: radius, mm, in [a, b]; a, b: bore and outside radius, mm, 0 < a < b; p_i, p_o: pressure
-    inside and outside, MPa, compression positive. All broadcast.
+    inside and outside, MPa, compression positive. All arguments broadcast.
     Returns σ_r and σ_θ in MPa, tension positive. Raises ValueError outside the wall.
-    The same in plane stress and plane strain. Source: Lamé.
+    Valid in plane stress and plane strain alike. Source: Lamé.
 
     >>> lame_stress(10.0, a=10.0, b=20.0, p_i=90.0)
     (-90.0, 150.0)
@@ -65,7 +65,7 @@ def lame_displacement(
 
     with E' = E, ν' = ν in plane stress (ends free, short ring) and E' = E/(1 - ν²),
     ν' = ν/(1 - ν) in plane strain (ends held, no axial strain).
-    r, a, b: mm; p_i, p_o: MPa; material: (E in MPa, ν). All broadcast.
+    r, a, b: mm; p_i, p_o: MPa; material: (E in MPa, ν). All arguments broadcast.
     Returns u in mm, outward positive. Raises ValueError outside the wall or for an unknown
     condition. Source: Lamé, with Hooke's law.
 
@@ -81,7 +81,7 @@ def lame_displacement(
 
 
 def axial_stress_plane_strain(*, a: Real, b: Real, nu: Real, p_i: Real, p_o: Real = 0.0) -> Real:
-    """Axial stress that holds a pressurised cylinder at constant length.
+    """Axial stress in a pressurised cylinder held at constant length.
 
         σ_z = ν (σ_r + σ_θ) = 2 ν A, uniform through the wall
 

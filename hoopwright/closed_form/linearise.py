@@ -1,4 +1,4 @@
-"""Membrane and bending parts of Lamé's stress through the wall, in closed form."""
+"""Linearised hoop stress (membrane, bending, peak) of a wall under pressure, from Lamé."""
 
 from __future__ import annotations
 
@@ -6,17 +6,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ._check import Real, require_increasing
-from .lame import lame_constants
+from hoopwright.closed_form._check import Real, require_increasing
+from hoopwright.closed_form.lame import lame_constants
 
 
 @dataclass(frozen=True)
 class Linearised:
-    """Hoop stress of a wall split along a straight line from bore to outside, MPa.
+    """Hoop stress linearised along a straight line from bore to outside, MPa.
 
     membrane: mean over the thickness.
-    bending: of the straight line with the same moment, at the bore; the outside has its negative.
-    peak: what the true stress at the bore adds to membrane + bending.
+    bending: at the bore, of the linear distribution with the same moment; negated at the outside.
+    peak: stress at the bore less membrane + bending.
     radial_membrane: mean radial stress over the thickness.
     """
 
@@ -27,15 +27,15 @@ class Linearised:
 
 
 def lame_linearised(*, a: Real, b: Real, p_i: Real = 0.0, p_o: Real = 0.0) -> Linearised:
-    """Membrane, bending and peak hoop stress of a pressurised wall.
+    """Membrane, bending and peak hoop stress of a cylinder under pressure.
 
         membrane = A + B/(ab) = (p_i a - p_o b)/t,   radial membrane = A - B/(ab)
         bending at the bore = (6/t²) B [r_m (1/a - 1/b) - ln(b/a)]
         t = b - a,   r_m = (a + b)/2,   A and B as in `lame_constants`
 
     a, b: mm; p_i, p_o: MPa, compression positive. Returns MPa. Raises ValueError for radii out of
-    order. Source: line integrals as in ASME VIII-2 Annex 5-A (from memory, not seen), done here
-    by hand for Lamé's stress.
+    order. Source: line integrals as in ASME VIII-2 Annex 5-A (from memory, not seen), evaluated
+    analytically for Lamé's stress.
 
     >>> wall = lame_linearised(a=1.0, b=1.5, p_i=1.0)
     >>> round(wall.membrane, 9), round(float(wall.bending), 5), round(wall.radial_membrane, 9)

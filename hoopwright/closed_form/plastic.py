@@ -1,4 +1,4 @@
-"""Cylinders and press fits loaded past first yield. Perfectly plastic, small strain."""
+"""Cylinders and press fits loaded past first yield: perfectly plastic, small strain."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ._check import (
+from hoopwright.closed_form._check import (
     PLANE_STRESS,
     Elastic,
     Real,
@@ -15,8 +15,8 @@ from ._check import (
     require_inside,
     require_positive,
 )
-from .compound import shell_compliance, sleeve_compliance
-from .lame import lame_stress
+from hoopwright.closed_form.compound_cylinder import shell_compliance, sleeve_compliance
+from hoopwright.closed_form.lame import lame_stress
 
 
 def _require_front(c: Real, a: Real, b: Real) -> None:
@@ -25,12 +25,12 @@ def _require_front(c: Real, a: Real, b: Real) -> None:
 
 
 def tresca_pressure(c: Real, *, a: Real, b: Real, yield_stress: Real) -> Real:
-    """Bore pressure that has yielded a cylinder out to radius c (Tresca).
+    """Bore pressure at which a cylinder has yielded out to radius c (Tresca).
 
         p = Y [(1 - c²/b²)/2 + ln(c/a)]
 
-    c = a is first yield, c = b full collapse. c, a, b: mm; yield_stress: MPa. Returns MPa.
-    Raises ValueError unless a <= c <= b. Plane strain with σ_z between σ_r and σ_θ, or plane
+    c = a is first yield, c = b is full collapse. c, a, b: mm; yield_stress: MPa. Returns MPa.
+    Raises ValueError unless a <= c <= b. Valid in plane strain with σ_z between σ_r and σ_θ, or in plane
     stress while p <= Y (σ_θ then stays positive and σ_θ - σ_r is the greatest difference).
     Source: the classical solution, from memory, not seen.
 
@@ -46,7 +46,7 @@ def tresca_pressure(c: Real, *, a: Real, b: Real, yield_stress: Real) -> Real:
 def tresca_stress(
     r: Real, *, c: Real, a: Real, b: Real, yield_stress: Real
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Stress in a cylinder yielded out to radius c, pressure on (Tresca).
+    """Stress in a cylinder yielded out to radius c, under pressure (Tresca).
 
         r <= c:  σ_r = -Y [(1 - c²/b²)/2 + ln(c/r)],   σ_θ = σ_r + Y
         r >= c:  σ_r = (Y/2)(c²/b² - c²/r²),           σ_θ = (Y/2)(c²/b² + c²/r²)
@@ -72,12 +72,12 @@ def tresca_stress(
 def tresca_residual_stress(
     r: Real, *, c: Real, a: Real, b: Real, yield_stress: Real
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Stress left in a cylinder yielded out to c, after the pressure is taken off (Tresca).
+    """Residual stress in a cylinder yielded out to c, after the pressure is released (Tresca).
 
         residual = `tresca_stress` - Lamé's stress of the same pressure
 
-    Arguments and units as there. Raises ValueError when unloading would yield the bore backwards,
-    that is p > Y (1 - a²/b²). Source: elastic unloading of the classical solution.
+    Arguments and units as there. Raises ValueError when the bore would yield in reverse on unloading,
+    that is when p > Y (1 - a²/b²). Source: elastic unloading of the classical solution.
 
     >>> hoop = tresca_residual_stress(50.0, c=75.0, a=50.0, b=100.0, yield_stress=450.0)[1]
     >>> round(float(hoop), 3)
@@ -85,7 +85,7 @@ def tresca_residual_stress(
     """
     pressure = tresca_pressure(c, a=a, b=b, yield_stress=yield_stress)
     if np.any(pressure > yield_stress * (1.0 - (a / b) ** 2) * (1.0 + 1e-12)):
-        raise ValueError("the bore yields backwards on unloading: elastic recovery does not hold")
+        raise ValueError("the bore yields in reverse on unloading: elastic unloading does not hold")
     radial, hoop = tresca_stress(r, c=c, a=a, b=b, yield_stress=yield_stress)
     elastic_radial, elastic_hoop = lame_stress(r, a=a, b=b, p_i=pressure)
     return radial - elastic_radial, hoop - elastic_hoop
@@ -98,7 +98,7 @@ def mises_first_yield_pressure(*, a: Real, b: Real, yield_stress: Real, nu: Real
 
     a, b: mm; yield_stress: MPa; nu in [0, 0.5], where 0.5 is the textbook form. Returns MPa.
     Raises ValueError for radii out of order. Source: Lamé's stress at the bore, with
-    σ_z = ν(σ_r + σ_θ), put into von Mises's criterion.
+    σ_z = ν(σ_r + σ_θ), substituted into the von Mises criterion.
 
     >>> round(float(mises_first_yield_pressure(a=100.0, b=200.0, yield_stress=240.0)), 3)
     103.923
@@ -111,7 +111,7 @@ def mises_first_yield_pressure(*, a: Real, b: Real, yield_stress: Real, nu: Real
 
 
 def mises_limit_pressure(*, a: Real, b: Real, yield_stress: Real) -> Real:
-    """Bore pressure at which a cylinder in plane strain is yielded right through (von Mises).
+    """Limit pressure in the bore of a cylinder in plane strain, yielded through the wall (von Mises).
 
         p = (2/√3) Y ln(b/a)
 
@@ -128,11 +128,11 @@ def mises_limit_pressure(*, a: Real, b: Real, yield_stress: Real) -> Real:
 
 @dataclass(frozen=True)
 class PlasticFit:
-    """A press fit whose shell has yielded out to a radius. Radial values, mm; pressure MPa.
+    """A press fit whose shell has yielded out to a radius. Radial values in mm, pressure in MPa.
 
-    yield_front: radius the yielding reached, mm; the interface radius when nothing has yielded.
-    permanent_growth: what the shell bore keeps when the sleeve is taken out again.
-    collapsed: True when the shell is yielded right through and the pressure can rise no more.
+    yield_front: outer radius of the yielded zone, mm; the interface radius when nothing has yielded.
+    permanent_growth: growth of the shell bore that remains when the sleeve is taken out again.
+    collapsed: True when the shell has yielded through its wall and the pressure can rise no further.
     """
 
     yield_front: Real
@@ -157,10 +157,10 @@ def plastic_press_fit(
         p = Y [(1 - c²/r_o²)/2 + ln(c/r_f)],   bore growth = [Y c²/r_f - (1 - ν) r_f p]/E
 
     c: yield_front, mm, in [r_f, r_o]; radii in mm; materials (E in MPa, ν); shell_yield Y: MPa.
-    The sleeve stays elastic: check its stress apart. Plane stress, Tresca, no hardening.
+    The sleeve is taken as elastic: check its stress separately. Plane stress, Tresca, no hardening.
     Returns a PlasticFit. Raises ValueError for radii out of order, or when p > Y.
-    Source: the classical partly plastic disc; the growth follows because Tresca's rule leaves the
-    axial strain elastic here. No publication was seen for the numbers.
+    Source: the classical partly plastic disc; the growth follows because Tresca's flow rule leaves the
+    axial strain elastic here. No published numbers were seen.
 
     >>> fit = plastic_press_fit(22.0, sleeve_bore_radius=18.5, interface_radius=20.0,
     ...       shell_outer_radius=23.0, sleeve=(205e3, 0.29), shell=(70e3, 0.33), shell_yield=240.0)
@@ -202,11 +202,11 @@ def plastic_fit_at_interference(
     shell: Elastic,
     shell_yield: float,
 ) -> PlasticFit:
-    """The press fit at a given radial interference, yielded or not (one fit, not an array).
+    """Press fit at a given radial interference, yielded or not (one fit, not an array).
 
-    Below first yield the fit is Lamé's. Past it the yield front is found by bisection of
+    Below first yield the solution is Lamé's. Past it the yield front is found by bisection on
     `plastic_press_fit`. Past full yield the pressure stays at the limit and `collapsed` is True;
-    the growth is then a lower bound, whatever interference is left going into it.
+    the growth, to which all the remaining interference is added, is then a lower bound.
     Arguments and units as there; radial_interference in mm, at least 0.
 
     >>> fit = plastic_fit_at_interference(radial_interference=0.11719, sleeve_bore_radius=18.5,

@@ -1,22 +1,22 @@
-"""Temperature and the fit: what warmth takes from it, and how heat helps to assemble it."""
+"""Thermal effects on a fit: interference lost when warm, and assembly by heat and cold."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from ._check import Real, require_positive
+from hoopwright.closed_form._check import Real, require_positive
 
 
 def lost_interference(
     *, diameter: Real, sleeve_alpha: Real, shell_alpha: Real, temperature_change: Real
 ) -> Real:
-    """Diametral interference a fit loses when both parts warm alike.
+    """Diametral interference a fit loses when both parts warm equally.
 
         loss = d (α_shell - α_sleeve) ΔT
 
     diameter: mm; α: 1/K; temperature_change: K from the temperature of measurement.
-    Returns mm, positive where the fit loosens. Ends free. Raises ValueError unless diameter > 0.
-    Source: linear expansion.
+    Returns mm, positive where the fit loosens; the ends are free to expand.
+    Raises ValueError unless diameter > 0. Source: linear expansion.
 
     >>> round(lost_interference(diameter=39.0, sleeve_alpha=11.7e-6, shell_alpha=23.4e-6,
     ...                         temperature_change=180.0), 4)
@@ -35,7 +35,7 @@ def assembly_clearance(
     sleeve_temperature_change: Real,
     shell_temperature_change: Real,
 ) -> Real:
-    """Diametral clearance between a warmed shell and a chilled sleeve.
+    """Diametral clearance between a heated shell and a chilled sleeve.
 
         gap = d (α_shell ΔT_shell - α_sleeve ΔT_sleeve) - δ
 
@@ -62,11 +62,11 @@ def shell_temperature_for_clearance(
     shell_alpha: Real,
     sleeve_temperature_change: Real = 0.0,
 ) -> Real:
-    """Temperature change the shell needs so that the sleeve drops in.
+    """Temperature change the shell needs for the sleeve to slip in.
 
         ΔT_shell = [(δ + gap)/d + α_sleeve ΔT_sleeve]/α_shell
 
-    clearance: diametral gap wanted, mm; others as `assembly_clearance`.
+    clearance: diametral gap required, mm; others as in `assembly_clearance`.
     Returns K from the temperature of measurement. Raises ValueError unless α_shell > 0.
     Source: linear expansion.
 
@@ -82,13 +82,13 @@ def shell_temperature_for_clearance(
 def time_constant(
     *, density: Real, specific_heat: Real, volume: Real, area: Real, heat_transfer: Real
 ) -> Real:
-    """Time constant of a part that cools as one lump.
+    """Time constant of a part that cools as a lumped mass.
 
         τ = ρ c V/(h A)
 
-    density: kg/m³; specific_heat: J/(kg·K); volume: mm³; area that loses heat: mm²;
+    density: kg/m³; specific_heat: J/(kg·K); volume: mm³; area: surface that loses heat, mm²;
     heat_transfer h: W/(m²·K). Returns s. Raises ValueError unless all are above 0.
-    Holds while the Biot number h (V/A)/k stays below about 0.1. Source: lumped heat balance.
+    Valid while the Biot number h (V/A)/k stays below about 0.1. Source: lumped heat balance.
 
     >>> round(time_constant(density=2700.0, specific_heat=900.0, volume=2.5, area=1.0,
     ...                     heat_transfer=15.0))
@@ -106,7 +106,7 @@ def time_constant(
 
 
 def biot_number(*, volume: Real, area: Real, heat_transfer: Real, conductivity: Real) -> Real:
-    """Biot number: below about 0.1 a part cools as one lump.
+    """Biot number; below about 0.1 a part cools as a lumped mass.
 
         Bi = h (V/A)/k
 
@@ -121,12 +121,12 @@ def biot_number(*, volume: Real, area: Real, heat_transfer: Real, conductivity: 
 
 
 def cooling_time(*, start: Real, end: Real, surroundings: Real, time_constant: Real) -> Real:
-    """Time a lump takes from one temperature to another.
+    """Time a lumped mass takes to go from one temperature to another.
 
         t = τ ln[(T_start - T_room)/(T_end - T_room)]
 
-    Temperatures in one scale (°C or K); time_constant: s. Returns s. Raises ValueError unless end
-    lies between start and surroundings (it is never reached otherwise). Source: lumped heat balance.
+    Temperatures all in °C or all in K; time_constant: s. Returns s. Raises ValueError unless end
+    lies between start and surroundings (otherwise it is never reached). Source: lumped heat balance.
 
     >>> round(float(cooling_time(start=1000.0, end=350.0, surroundings=300.0,
     ...                          time_constant=16.0)), 1)
@@ -150,13 +150,13 @@ def handling_time(
     sleeve_time_constant: float,
     shell_time_constant: float,
 ) -> float:
-    """Time from leaving oven and freezer until the gap between the parts is gone.
+    """Time from leaving oven and freezer until the gap between the parts has closed.
 
         gap(t) = d [α_h ΔT_h e^(-t/τ_h) - α_s ΔT_s e^(-t/τ_s)] - δ = 0
 
-    The room is at the temperature of measurement, to which the changes refer. Arguments as
-    `assembly_clearance`; time constants in s. Returns s, by bisection; 0 when they never clear.
-    Parts are taken apart from each other: once they touch, heat crosses far faster than this.
+    The room is at the temperature of measurement, to which the changes refer. Arguments as in
+    `assembly_clearance`; time constants in s. Returns s, by bisection; 0 when there is no gap at first.
+    The parts are taken to cool separately: once they touch, heat crosses far faster than this.
     Raises ValueError unless interference > 0, the shell is not colder and the sleeve not warmer
     than the room. Source: linear expansion and lumped heat balance.
 
@@ -191,30 +191,30 @@ def handling_time(
     return (early + late) / 2.0
 
 
-def clamp_change(
+def thermal_preload_change(
     *,
     length: Real,
-    pulled_stiffness: Real,
-    pressed_stiffness: Real,
-    pulled_alpha: Real,
-    pressed_alpha: Real,
+    tension_stiffness: Real,
+    compression_stiffness: Real,
+    tension_alpha: Real,
+    compression_alpha: Real,
     temperature_change: Real,
 ) -> Real:
-    """Force gained when a part pulled tight over a pressed one changes temperature with it.
+    """Preload gained when a part in tension and the part it clamps change temperature together.
 
         ΔF = (α_pressed - α_pulled) ΔT L/(1/k_pulled + 1/k_pressed),   k = E A/L for a plain bar
 
-    length: mm, of both; stiffness along the axis: N/mm; α: 1/K; temperature_change: K.
+    length: mm, of both; axial stiffness: N/mm; α: 1/K; temperature_change: K.
     Returns N, positive where the clamp tightens. Raises ValueError for sizes not above 0.
-    Ends rigid, nothing held between them along the way. Source: two bars with common ends, as a bolt
-    in a tube in any strength-of-materials book.
+    The ends are rigid and the parts touch nowhere between them. Source: two bars with common ends, as
+    a bolt in a tube in any strength-of-materials book.
 
-    >>> round(clamp_change(length=100.0, pulled_stiffness=2e5, pressed_stiffness=2e5,
-    ...                    pulled_alpha=12e-6, pressed_alpha=23e-6, temperature_change=40.0))
+    >>> round(thermal_preload_change(length=100.0, tension_stiffness=2e5, compression_stiffness=2e5,
+    ...                    tension_alpha=12e-6, compression_alpha=23e-6, temperature_change=40.0))
     4400
     """
     require_positive(
-        length=length, pulled_stiffness=pulled_stiffness, pressed_stiffness=pressed_stiffness
+        length=length, tension_stiffness=tension_stiffness, compression_stiffness=compression_stiffness
     )
-    gap = (pressed_alpha - pulled_alpha) * temperature_change * length
-    return gap / (1.0 / pulled_stiffness + 1.0 / pressed_stiffness)
+    gap = (compression_alpha - tension_alpha) * temperature_change * length
+    return gap / (1.0 / tension_stiffness + 1.0 / compression_stiffness)

@@ -1,10 +1,10 @@
-"""60° threads: shear areas, the load that strips them, and torque against preload."""
+"""60° threads: shear areas, stripping force, and torque against preload."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from ._check import Real, require_increasing, require_not_negative, require_positive
+from hoopwright.closed_form._check import Real, require_increasing, require_not_negative, require_positive
 
 TAN_30 = 1.0 / np.sqrt(3.0)  # 0.57735 in the standards
 
@@ -20,9 +20,9 @@ def internal_shear_area(
 
         AS_n = π (L_E/P) d_min [P/2 + tan 30° (d_min - D2_max)]
 
-    The threads shear at the major diameter of the part screwed in. engagement L_E, pitch P: mm;
+    The thread shears at the major diameter of the external one. engagement L_E, pitch P: mm;
     external_major_min d_min: least major diameter of the external thread, mm; internal_pitch_max
-    D2_max: greatest pitch diameter of the internal thread, mm. Any one length unit will do.
+    D2_max: greatest pitch diameter of the internal thread, mm. Any consistent length unit will do.
     Returns mm². Raises ValueError for sizes that leave no overlap.
     Source: ASME B1.1 Appendix B and FED-STD-H28, from memory; the form seen again on an
     engineering reference page (engineersedge.com, thread shear area per ASME B1.1).
@@ -51,10 +51,10 @@ def external_shear_area(
 
         AS_s = π (L_E/P) D1_max [P/2 + tan 30° (d2_min - D1_max)]
 
-    The threads shear at the minor diameter of the part they screw into. internal_minor_max
+    The thread shears at the minor diameter of the internal one. internal_minor_max
     D1_max: greatest minor diameter of the internal thread, mm; external_pitch_min d2_min: least
-    pitch diameter of the external thread, mm. Others, return and errors as `internal_shear_area`.
-    Source: as there.
+    pitch diameter of the external thread, mm. Other arguments, return, errors and source
+    as in `internal_shear_area`.
 
     >>> round(float(external_shear_area(engagement=8.0, pitch=1.25, internal_minor_max=6.912,
     ...                                 external_pitch_min=7.042)), 2)
@@ -80,7 +80,7 @@ def stripping_force(*, shear_area: Real, shear_strength: Real) -> Real:
         F = A τ
 
     shear_area: mm²; shear_strength: MPa. Returns N. Raises ValueError for negative input.
-    The load is taken as even along the engagement, which holds once the threads yield.
+    The load is taken as uniform along the engagement, which holds once the threads yield.
     Source: ASME B1.1 Appendix B, from memory.
 
     >>> stripping_force(shear_area=100.0, shear_strength=120.0)
@@ -100,14 +100,14 @@ def tightening_torque(
     face_mean_diameter: Real = 0.0,
     flank_angle_deg: Real = 30.0,
 ) -> Real:
-    """Torque that raises a preload in a screw thread, flange friction included.
+    """Tightening torque that produces a preload in a screw thread, including flange friction.
 
         T = F (d2/2) (tan λ + μ/cos α)/(1 - μ tan λ/cos α) + F μ_f d_f/2,   tan λ = P/(π d2)
 
-    preload F: N; pitch P, pitch_diameter d2, face_mean_diameter d_f (mean diameter of the ring
-    that rubs under the flange): mm; frictions: coefficients; flank_angle_deg α: half the thread
+    preload F: N; pitch P, pitch_diameter d2, face_mean_diameter d_f (mean diameter of the
+    bearing ring under the flange): mm; frictions: coefficients; flank_angle_deg α: half the thread
     angle, 30 for a 60° thread, 0 for a square one. Single start. Returns N·mm.
-    Raises ValueError for input out of range, or where friction would lock the screw for any torque.
+    Raises ValueError for input out of range, or where friction is so high that no torque turns the screw.
     Source: statics of the inclined plane, as in any machine-design book; the form seen in
     R. L. Mott, Machine Elements in Mechanical Design, 4th ed., Eq. 17-10.
 
@@ -122,10 +122,14 @@ def tightening_torque(
         face_friction=face_friction,
         face_mean_diameter=face_mean_diameter,
     )
-    slope, rub = _slope_and_rub(pitch, pitch_diameter, thread_friction, flank_angle_deg)
-    if np.any(np.greater_equal(rub * slope, 1.0)):
+    tan_lead, flank_friction = _lead_and_flank_friction(
+        pitch, pitch_diameter, thread_friction, flank_angle_deg
+    )
+    if np.any(np.greater_equal(flank_friction * tan_lead, 1.0)):
         raise ValueError("thread_friction is so high that no torque turns the screw")
-    thread = preload * pitch_diameter / 2.0 * (slope + rub) / (1.0 - rub * slope)
+    thread = (
+        preload * pitch_diameter / 2.0 * (tan_lead + flank_friction) / (1.0 - flank_friction * tan_lead)
+    )
     return thread + preload * face_friction * face_mean_diameter / 2.0
 
 
@@ -143,7 +147,7 @@ def loosening_torque(
 
         T = F (d2/2) (μ/cos α - tan λ)/(1 + μ tan λ/cos α) + F μ_f d_f/2
 
-    Arguments, units and errors as `tightening_torque`. A negative value means it undoes itself.
+    Arguments, units and errors as in `tightening_torque`. A negative value means the thread undoes itself.
     Source: as there, Eq. 17-11.
 
     >>> round(float(loosening_torque(preload=1000.0, pitch=1.0, pitch_diameter=34.35,
@@ -152,8 +156,12 @@ def loosening_torque(
     """
     require_positive(pitch=pitch, pitch_diameter=pitch_diameter)
     require_not_negative(preload=preload, thread_friction=thread_friction)
-    slope, rub = _slope_and_rub(pitch, pitch_diameter, thread_friction, flank_angle_deg)
-    thread = preload * pitch_diameter / 2.0 * (rub - slope) / (1.0 + rub * slope)
+    tan_lead, flank_friction = _lead_and_flank_friction(
+        pitch, pitch_diameter, thread_friction, flank_angle_deg
+    )
+    thread = (
+        preload * pitch_diameter / 2.0 * (flank_friction - tan_lead) / (1.0 + flank_friction * tan_lead)
+    )
     return thread + preload * face_friction * face_mean_diameter / 2.0
 
 
@@ -167,7 +175,7 @@ def preload_from_torque(
     face_mean_diameter: Real = 0.0,
     flank_angle_deg: Real = 30.0,
 ) -> Real:
-    """Preload that a tightening torque raises: the inverse of `tightening_torque`.
+    """Preload that a tightening torque produces: the inverse of `tightening_torque`.
 
     torque: N·mm, at least 0; others as there. Returns N. Source: as there.
 
@@ -188,7 +196,7 @@ def preload_from_torque(
     return torque / torque_per_newton
 
 
-def _slope_and_rub(
+def _lead_and_flank_friction(
     pitch: Real, pitch_diameter: Real, friction: Real, flank_angle_deg: Real
 ) -> tuple[Real, Real]:
     if not np.all(np.greater_equal(flank_angle_deg, 0.0) & np.less(flank_angle_deg, 80.0)):
@@ -201,7 +209,7 @@ def basic_pitch_diameter(*, major: Real, pitch: Real) -> Real:
 
         d2 = d - (3√3/8) P
 
-    major, pitch: mm. Returns mm. Raises ValueError when the pitch leaves no core.
+    major, pitch: mm. Returns mm. Raises ValueError unless the pitch is below the major diameter.
     Source: ISO 68-1 basic profile, from memory.
 
     >>> round(float(basic_pitch_diameter(major=8.0, pitch=1.25)), 3)

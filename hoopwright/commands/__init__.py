@@ -1,1 +1,1 @@
-"""One file per command: `add` declares its arguments, `run` does the work and returns the exit status."""
+"""One module per command: `add` declares its arguments, `run` executes it and returns the exit status."""

@@ -1,4 +1,4 @@
-"""hoopwright compare CASE: the routes of a case, or one sleeve in several materials, side by side."""
+"""hoopwright compare CASE: compare the routes of a case, or one sleeve in several materials."""
 
 from __future__ import annotations
 
@@ -35,12 +35,14 @@ def run(args: argparse.Namespace) -> int:
     from hoopwright.case.faults import CaseError, Fault
     from hoopwright.case.read import read_case
     from hoopwright.display import Units
-    from hoopwright.sizing.alternatives import compared
+    from hoopwright.document.compare import document
+    from hoopwright.document.plain import as_json
+    from hoopwright.sizing.alternatives import compare_alternatives
 
     case = read_case(args.case)
     units = Units(args.units or case.units)
     if args.sleeves or case.routes:
-        results = compared(case, args.sleeves)
+        results = compare_alternatives(case, args.sleeves)
     else:
         raise CaseError(
             (
@@ -53,22 +55,21 @@ def run(args: argparse.Namespace) -> int:
                 ),
             )
         )
+    shown = document(case, results)
     if args.json:
-        from hoopwright.document.compare import as_json
-
-        sys.stdout.write(as_json(case, results))
+        sys.stdout.write(as_json(shown))
     else:
         from hoopwright.screen.compare import report_routes, report_sleeves
 
         report = report_sleeves if args.sleeves else report_routes
-        sys.stdout.write(report(case, results, units))
+        sys.stdout.write(report(shown, units))
     if args.figure:
         from hoopwright.record.figures.compare import figure
-        from hoopwright.record.figures.output import save
+        from hoopwright.record.figures.save import save
 
         save(figure(results, units), args.figure)
     if args.out:
-        from hoopwright.record.compared import write_comparison
+        from hoopwright.record.comparison import write_comparison
 
         sys.stdout.flush()
         where = write_comparison(case, results, units, args.out, args.case, sleeves=args.sleeves)

@@ -1,4 +1,4 @@
-"""hoopwright materials: the materials table with the source of every value."""
+"""hoopwright materials: print the materials table with the source of every value."""
 
 from __future__ import annotations
 
@@ -10,8 +10,10 @@ from hoopwright import status
 
 def add(commands: argparse._SubParsersAction) -> None:
     parser = commands.add_parser(
-        "materials", help="list the materials with the source of every value",
-        description="List the materials a case may name, with the source of every value.")
+        "materials",
+        help="list the materials with the source of every value",
+        description="List the materials a case may name, with the source of every value.",
+    )
     parser.set_defaults(run=run)
 
 

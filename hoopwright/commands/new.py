@@ -1,4 +1,4 @@
-"""hoopwright new: a commented starter case that checks as it is."""
+"""hoopwright new: write a commented starter case that runs unchanged."""
 
 from __future__ import annotations
 
@@ -10,9 +10,11 @@ from hoopwright import status
 
 def add(commands: argparse._SubParsersAction) -> None:
     parser = commands.add_parser(
-        "new", help="write a commented starter case file",
-        description="Write a commented starter case file that checks as it is.")
-    parser.add_argument("file", nargs="?", help="file to write; printed when left out")
+        "new",
+        help="write a commented starter case file",
+        description="Write a commented starter case file that runs unchanged.",
+    )
+    parser.add_argument("file", nargs="?", help="file to write; without it the case is printed")
     parser.set_defaults(run=run)
 
 
@@ -22,7 +24,8 @@ def run(args: argparse.Namespace) -> int:
     if args.file is None:
         sys.stdout.write(starter_text())
         return status.ALL_HOLD
-    from hoopwright.record.folder import write_file
+    from hoopwright.record.atomic_write import write_file
+
     write_file(args.file, starter_text().encode())
     print(f"written: {args.file}; now run: hoopwright check {args.file}")
     return status.ALL_HOLD

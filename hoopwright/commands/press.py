@@ -1,4 +1,4 @@
-"""hoopwright press CASE: force against travel, gauge, heat and cold, and what the press told."""
+"""hoopwright press CASE: force against travel, gauge, heat and cold, and what the readings say."""
 
 from __future__ import annotations
 
@@ -10,50 +10,66 @@ from hoopwright import status
 
 def add(commands: argparse._SubParsersAction) -> None:
     parser = commands.add_parser(
-        "press", help="what the press should read on the way in, and what its reading says",
+        "press",
+        help="what the press should read on the way in, and what its reading says",
         description="Force and gauge against travel, temperatures for a free assembly, and, where the case "
-                    "holds a reading, the fit it speaks for.")
+        "holds a reading, the fit it speaks for.",
+    )
     parser.add_argument("case", help="case file (TOML)")
-    parser.add_argument("--plastic", action="store_true",
-                        help="also press past yield (done anyway where a yield check fails)")
+    parser.add_argument(
+        "--plastic",
+        action="store_true",
+        help="also press past yield (done anyway where a yield check fails)",
+    )
     parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
-    parser.add_argument("--figure", metavar="FILE", type=_drawn,
-                        help="also draw force against travel (png, svg or pdf)")
-    parser.add_argument("--units", choices=("metric", "inch"),
-                        help="units of the text (default: as the case says)")
+    parser.add_argument(
+        "--figure",
+        metavar="FILE",
+        type=_figure_name,
+        help="also plot force against travel (png, svg or pdf)",
+    )
+    parser.add_argument(
+        "--units", choices=("metric", "inch"), help="units of the text (default: as the case says)"
+    )
     parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:
     from hoopwright.case.read import read_case
     from hoopwright.display import Units
+    from hoopwright.document.plain import as_json
+    from hoopwright.document.press import document
     from hoopwright.pressing.plan import press_plan
 
-    plan = press_plan(read_case(args.case), plastic=args.plastic)
+    plan = press_plan(read_case(args.case), past_yield=args.plastic)
     units = Units(args.units or plan.case.units)
+    shown = document(plan, units)
     if args.json:
-        from hoopwright.document.press import as_json
-        sys.stdout.write(as_json(plan, units))
+        sys.stdout.write(as_json(shown))
     else:
         from hoopwright.screen.press import report
-        sys.stdout.write(report(plan, units))
+
+        sys.stdout.write(report(shown, units))
     if args.figure:
+        from hoopwright.record.atomic_write import write_file
         from hoopwright.record.figures.press import figure
         from hoopwright.record.figures.style import rendered
-        from hoopwright.record.folder import write_file
+
         write_file(args.figure, rendered(figure(plan, units), _kind(args.figure)))
         print(f"written: {args.figure}", file=sys.stderr)
-    if plan.told is None:
+    found = plan.inferred
+    if found is None:
         return status.ALL_HOLD
-    failing = plan.told.after is None or any(m.state in ("fails", "unresolved") for m in plan.told.margins)
+    failing = found.posterior is None or any(m.state in ("fails", "unresolved") for m in found.margins)
     return status.SOME_FAIL if failing else status.ALL_HOLD
 
 
-def _drawn(name: str) -> str:
-    """The name of a figure. Raises ArgumentTypeError for an ending that is not drawn."""
+def _figure_name(name: str) -> str:
+    """The name of a figure. Raises ArgumentTypeError for a format that cannot be written."""
     if _kind(name) not in ("png", "svg", "pdf"):
         raise argparse.ArgumentTypeError(
-            f"{name}: not a figure that can be written; end the name in .png, .svg or .pdf")
+            f"{name}: not a figure that can be written; end the name in .png, .svg or .pdf"
+        )
     return name
 
 

@@ -1,4 +1,4 @@
-"""hoopwright record CASE --out DIR: check the case and write its record, one new folder."""
+"""hoopwright record CASE --out DIR: check the case and write its record to a new folder."""
 
 from __future__ import annotations
 
@@ -7,15 +7,21 @@ import argparse
 
 def add(commands: argparse._SubParsersAction) -> None:
     parser = commands.add_parser(
-        "record", help="check the case and write the repair record: PDF, JSON, figures, VTU",
+        "record",
+        help="check the case and write the repair record: PDF, JSON, figures, VTU",
         description="Check the case and write one new folder in DIR: record.pdf to print and sign, "
-                    "results.json, the case file as given, figures, and section.vtu.")
+        "results.json, the case file as given, figures, and section.vtu.",
+    )
     parser.add_argument("case", help="case file (TOML)")
     parser.add_argument("--out", metavar="DIR", default=".", help="where to put it (default: here)")
-    parser.add_argument("--revolved", action="store_true",
-                        help="also every load case on a mesh turned about the axis (VTU, some MB each)")
-    parser.add_argument("--units", choices=("metric", "inch"),
-                        help="units of the pages (default: as the case says)")
+    parser.add_argument(
+        "--revolved",
+        action="store_true",
+        help="also every load case on the mesh revolved about the axis (VTU, some MB each)",
+    )
+    parser.add_argument(
+        "--units", choices=("metric", "inch"), help="units of the pages (default: as the case says)"
+    )
     parser.set_defaults(run=run)
 
 
@@ -24,7 +30,7 @@ def run(args: argparse.Namespace) -> int:
     from hoopwright.commands.check import status_of
     from hoopwright.display import Units
     from hoopwright.pipeline import check_case
-    from hoopwright.record.files import write
+    from hoopwright.record.files import write_repair_record
     from hoopwright.record.progress import on_terminal
     from hoopwright.verdict import verdict
 
@@ -33,7 +39,9 @@ def run(args: argparse.Namespace) -> int:
         progress("checking")
         results = check_case(read_case(args.case))
         units = Units(args.units or results.case.units)
-        where = write(results, units, args.out, args.case, revolved=args.revolved, progress=progress)
+        where = write_repair_record(
+            results, units, args.out, args.case, revolved=args.revolved, progress=progress
+        )
     finally:
         progress("")
     print(verdict(results))

@@ -1,4 +1,4 @@
-"""hoopwright size CASE: what to turn the sleeve to, and how close."""
+"""hoopwright size CASE: the size to turn the sleeve to, and its tolerance."""
 
 from __future__ import annotations
 
@@ -45,33 +45,34 @@ def run(args: argparse.Namespace) -> int:
 
     from hoopwright.case.read import read_case
     from hoopwright.display import Units
+    from hoopwright.document.plain import as_json
+    from hoopwright.document.size import document
     from hoopwright.sizing.plan import size_case
 
     case = read_case(args.case)
     units = Units(args.units or case.units)
     plan = size_case(replace(case, units=units.system), cut="shell" if args.cut == "bore" else "sleeve")
+    shown = document(plan, units)
     if args.json:
-        from hoopwright.document.size import as_json
-
-        sys.stdout.write(as_json(plan, units))
+        sys.stdout.write(as_json(shown))
     else:
         from hoopwright.screen.size import report
 
-        sys.stdout.write(report(plan, units))
+        sys.stdout.write(report(shown, units))
     if args.figure:
-        from hoopwright.record.figures.output import save
+        from hoopwright.record.figures.save import save
         from hoopwright.record.figures.window import figure
 
         save(figure(plan, units), args.figure)
     if args.readings_figure:
-        _draw_readings(plan, units, args.readings_figure)
+        _save_readings_figure(plan, units, args.readings_figure)
     return status_of(plan)
 
 
-def _draw_readings(plan: SizePlan, units: Units, file: str) -> None:
+def _save_readings_figure(plan: SizePlan, units: Units, file: str) -> None:
     from hoopwright.case.faults import CaseError, Fault
-    from hoopwright.record.figures.output import save
     from hoopwright.record.figures.readings import figure
+    from hoopwright.record.figures.save import save
 
     lands = (*plan.case.shell_measured, *plan.case.sleeve_measured)
     if not lands:
@@ -81,6 +82,6 @@ def _draw_readings(plan: SizePlan, units: Units, file: str) -> None:
 
 
 def status_of(plan: SizePlan) -> int:
-    """0 where there is a size to cut to, or the measured parts may be pressed."""
+    """ALL_HOLD where there is a size to cut to, or both measured parts may be pressed; else SOME_FAIL."""
     good = plan.decision.press if plan.decision is not None else plan.can_be_cut
     return status.ALL_HOLD if good else status.SOME_FAIL

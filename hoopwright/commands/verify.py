@@ -1,4 +1,4 @@
-"""hoopwright verify RECORD: compute a record again and say what moved."""
+"""hoopwright verify RECORD: recompute a record and report every value that differs."""
 
 from __future__ import annotations
 
@@ -10,18 +10,20 @@ from typing import TYPE_CHECKING, Any
 from hoopwright import status
 
 if TYPE_CHECKING:
-    from hoopwright.record.verify import Move, Verified
+    from hoopwright.record.verify import Mismatch, VerificationResult
 
-MOST_LINES = 40
+MAX_LINES = 40
 
 
 def add(commands: argparse._SubParsersAction) -> None:
     parser = commands.add_parser(
-        "verify", help="compute a record again and say whether every number still comes out",
-        description="Compute everything in a record again from the case file in it, and list what moved. "
-                    "A number comes out when it differs by no more than 1e-6 of itself. "
-                    "Exit status 0: everything comes out; 1: something moved or a file was changed; 2: no "
-                    "record, or one that cannot be read; 3: its case cannot be solved.")
+        "verify",
+        help="recompute a record and report whether every number is reproduced",
+        description="Recompute everything in a record from the case file in it, and list what differs. "
+        "A number is reproduced when it differs by no more than 1e-6 of itself. "
+        "Exit status 0: everything is reproduced; 1: a value differs or a file was changed; 2: not a "
+        "record, or one that cannot be read; 3: its case cannot be solved.",
+    )
     parser.add_argument("record", metavar="RECORD", help="folder of the record")
     parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
     parser.set_defaults(run=run)
@@ -43,41 +45,59 @@ def run(args: argparse.Namespace) -> int:
     return status.ALL_HOLD if found.holds else status.SOME_FAIL
 
 
-def report(found: Verified) -> str:
-    """What came out, what moved, what was changed, and with which versions."""
-    kept = found.kept
-    lines = [f"{kept.folder}: " + (
-        f"every one of {found.numbers} numbers comes out." if not found.moves
-        else f"{len(found.moves)} of its values do not come out; {found.numbers} numbers were compared.")]
-    lines += [_line(move) for move in found.moves[:MOST_LINES]]
-    if len(found.moves) > MOST_LINES:
-        lines.append(f"  and {len(found.moves) - MOST_LINES} more; --json lists them all")
-    if kept.stranger:
-        lines.append(f"The case file is not the one it was made from: {kept.case.name}")
-    lines += [f"Changed since the record was written: {name}" for name in kept.changed]
-    lines += [f"Missing: {name}" for name in kept.missing]
-    lines += [f"Made with {name} {then}; this is {now}." for name, then, now in found.other]
+def report(found: VerificationResult) -> str:
+    """Values that differ, files changed or missing since, and versions that are not those of the record."""
+    stored = found.stored
+    lines = [
+        f"{stored.folder}: "
+        + (
+            f"all {found.numbers} numbers are reproduced."
+            if not found.mismatches
+            else f"{len(found.mismatches)} of its values not reproduced; "
+            f"{found.numbers} numbers were compared."
+        )
+    ]
+    lines += [_mismatch_line(mismatch) for mismatch in found.mismatches[:MAX_LINES]]
+    if len(found.mismatches) > MAX_LINES:
+        lines.append(f"  and {len(found.mismatches) - MAX_LINES} more; --json lists them all")
+    if stored.case_mismatch:
+        lines.append(f"The case file is not the one that the record was made from: {stored.case.name}")
+    lines += [f"Changed since the record was written: {name}" for name in stored.changed]
+    lines += [f"Missing: {name}" for name in stored.missing]
+    lines += [f"Made with {name} {then}; this is {now}." for name, then, now in found.version_changes]
     return "\n".join(lines) + "\n"
 
 
-def _line(move: Move) -> str:
-    share = "" if move.relative is None else f"  ({move.relative:+.2e})"
-    return f"  {move.path}: record {_shown(move.old)}, now {_shown(move.new)}{share}"
+def _mismatch_line(mismatch: Mismatch) -> str:
+    share = "" if mismatch.relative is None else f"  ({mismatch.relative:+.2e})"
+    return f"  {mismatch.path}: record {_value_text(mismatch.old)}, now {_value_text(mismatch.new)}{share}"
 
 
-def _shown(value: Any) -> str:
+def _value_text(value: Any) -> str:
     from hoopwright.case.faults import shortened
 
     return f"{value:.9g}" if isinstance(value, float) else shortened(str(value), 80)
 
 
-def _json(found: Verified) -> str:
-    kept = found.kept
-    return json.dumps({
-        "record": str(kept.folder), "holds": found.holds, "numbers": found.numbers,
-        "moved": [{"path": m.path, "record": m.old, "now": m.new, "relative": m.relative}
-                  for m in found.moves],
-        "changed_files": list(kept.changed), "missing_files": list(kept.missing),
-        "case_is_another": kept.stranger,
-        "made_with_other": [{"name": n, "then": t, "now": w} for n, t, w in found.other],
-    }, indent=2, ensure_ascii=False) + "\n"
+def _json(found: VerificationResult) -> str:
+    stored = found.stored
+    return (
+        json.dumps(
+            {
+                "record": str(stored.folder),
+                "holds": found.holds,
+                "numbers": found.numbers,
+                "moved": [
+                    {"path": m.path, "record": m.old, "now": m.new, "relative": m.relative}
+                    for m in found.mismatches
+                ],
+                "changed_files": list(stored.changed),
+                "missing_files": list(stored.missing),
+                "case_is_another": stored.case_mismatch,
+                "made_with_other": [{"name": n, "then": t, "now": w} for n, t, w in found.version_changes],
+            },
+            indent=2,
+            ensure_ascii=False,
+        )
+        + "\n"
+    )

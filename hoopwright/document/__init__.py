@@ -1,1 +1,1 @@
-"""Results as JSON documents, one file per command or part. Every dimensional name ends in its unit."""
+"""JSON documents of the results, one module per command or part. Every dimensional key ends in its unit."""

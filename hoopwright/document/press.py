@@ -1,121 +1,153 @@
-"""The press plan as one JSON document. Every dimensional name ends in its unit."""
+"""The press plan as one document for screen, JSON and record. Every dimensional name ends in its unit."""
 
 from __future__ import annotations
 
-import json
-import math
 from typing import Any
 
-import numpy as np
-
-from hoopwright import __version__
 from hoopwright.cautions import PRESSING
 from hoopwright.closed_form.friction import gauge_pressure
 from hoopwright.display import Units
+from hoopwright.document.plain import heading_part, plain
 from hoopwright.pressing import advice
-from hoopwright.pressing.course import Course
-from hoopwright.pressing.heat import HeatPlan, warnings
+from hoopwright.pressing.findings import inference_notes, past_yield_notes, yielding_force
+from hoopwright.pressing.force_travel import ForceTravel
+from hoopwright.pressing.heat import HeatPlan, notes
+from hoopwright.pressing.inference import InferredFit
+from hoopwright.pressing.past_yield import PastYield
 from hoopwright.pressing.plan import PressPlan
-from hoopwright.pressing.told import Told
-from hoopwright.pressing.too_tight import TooTight
-
-SIGNIFICANT = 9
 
 
 def document(plan: PressPlan, units: Units) -> dict[str, Any]:
+    """The whole plan as plain lists, dictionaries, texts and numbers. units: of the sentences in it."""
     case = plan.case
-    return _plain({
-        "tool": {"name": "hoopwright", "version": __version__},
-        "case": {"title": case.title, "sha256": case.sha256, "invented": case.invented},
-        "force_against_travel": _course(plan.course),
-        "advice": advice.while_pressing(plan.course, units),
-        "told": None if plan.told is None else _told(plan.told, plan.study.nominal_interference),
-        "past_yield": None if plan.plastic is None else _plastic(plan.plastic),
-        "heat_and_cold": _heat(plan.heat) | {"warnings": list(warnings(case, plan.heat, units))},
-        "cautions": list(PRESSING),
-    })
+    return plain(
+        {
+            **heading_part(case),
+            "force_against_travel": _force_travel(plan.force_travel, units),
+            "advice": advice.while_pressing(plan.force_travel, units),
+            "inferred_fit": None if plan.inferred is None else _inferred_fit(plan, plan.inferred, units),
+            "past_yield": None
+            if plan.past_yield is None
+            else _past_yield(plan.past_yield, plan.force_travel, units),
+            "heat_and_cold": _heat(plan.heat) | {"notes": notes(case, plan.heat, units)},
+            "cautions": list(PRESSING),
+        }
+    )
 
 
-def as_json(plan: PressPlan, units: Units) -> str:
-    return json.dumps(document(plan, units), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
-
-
-def _course(course: Course) -> dict[str, Any]:
-    low, likely, high = course.frictions
-    ram = course.case.press.ram_diameter_mm
+def _force_travel(force_travel: ForceTravel, units: Units) -> dict[str, Any]:
+    low, likely, high = force_travel.frictions
+    least, likeliest, stop = force_travel.peak
+    ram = force_travel.case.press.ram_diameter_mm
 
     def gauge(force: float) -> float | None:
         return None if ram is None else float(gauge_pressure(force=force, ram_diameter=ram))
 
-    rows = [{
-        "travel_mm": p.travel, "bearing_mm": p.engaged, "least_N": f[0], "likely_N": f[1], "stop_N": f[2],
-        "closed_form_N": c, "numerical_error_N": likely * p.numerical_error,
-        "gauge_least_MPa": gauge(f[0]), "gauge_likely_MPa": gauge(f[1]), "gauge_stop_MPa": gauge(f[2]),
-    } for p, f, c in zip(course.positions, course.force, course.closed_form, strict=True)]
+    positions = [
+        {
+            "travel_mm": p.travel,
+            "bearing_mm": p.engaged,
+            "least_N": f[0],
+            "likely_N": f[1],
+            "stop_N": f[2],
+            "closed_form_N": c,
+            "numerical_error_N": likely * p.numerical_error,
+            "gauge_least_MPa": gauge(f[0]),
+            "gauge_likely_MPa": gauge(f[1]),
+            "gauge_stop_MPa": gauge(f[2]),
+        }
+        for p, f, c in zip(
+            force_travel.positions, force_travel.force, force_travel.closed_form, strict=True
+        )
+    ]
     return {
-        "enters_from": course.enters_from,
+        "enters_from": force_travel.enters_from,
         "friction": {"low": low, "likely": likely, "high": high},
-        "release_ratio": course.case.press.release_ratio, "breakaway_most_N": course.breakaway,
-        "end_effect_share_of_work": advice.end_effect(course), "positions": rows,
+        "restart_ratio": force_travel.case.press.restart_ratio,
+        "restart_force_max_N": force_travel.breakaway,
+        "greatest_least_N": least,
+        "greatest_likely_N": likeliest,
+        "greatest_stop_N": stop,
+        "capacity_N": force_travel.case.press.capacity,
+        "end_effect_share_of_work": advice.end_effect(force_travel),
+        "gauge_unit": None if ram is None else advice.gauge_unit(force_travel, units),
+        "positions": positions,
     }
 
 
-def _told(found: Told, nominal: float) -> dict[str, Any]:
-    e = found.explanation
+def _inferred_fit(plan: PressPlan, found: InferredFit, units: Units) -> dict[str, Any]:
+    e, nominal = found.explanation, plan.study.nominal_interference
     base = {
-        "source": found.source, "peak_N": found.peak, "expected_low_N": found.expected[0],
-        "expected_high_N": found.expected[1], "probability": found.probability,
-        "contradicts": found.contradicts or None, "passed_stop_line_at_mm": found.above_stop,
+        "source": found.source,
+        "peak_N": found.peak,
+        "expected_low_N": found.expected[0],
+        "expected_high_N": found.expected[1],
+        "probability": found.probability,
+        "contradicts": found.contradicts or None,
+        "passed_stop_line_at_mm": found.stop_passed_at,
         "bore_closure_probability": found.closure_probability,
-        "would_take": {"friction": e.friction,
-                       "interference_at_highest_friction_um": 1e3 * e.interference_at_high,
-                       "interference_at_lowest_friction_um": 1e3 * e.interference_at_low},
+        "would_take": {
+            "friction": e.friction,
+            "interference_at_highest_friction_um": 1e3 * e.interference_at_high,
+            "interference_at_lowest_friction_um": 1e3 * e.interference_at_low,
+        },
+        "notes": inference_notes(plan, units),
+        "margins": [
+            {"id": m.id, "title": m.title, "margin": m.margin, "state": m.state} for m in found.margins
+        ],
     }
-    if found.after is None or found.grip is None:
+    if found.posterior is None or found.sliding_force is None:
         return base
-    shift, mu, grip = found.after.shift, found.after.friction, found.grip
+    shift, mu, force = found.posterior.shift, found.posterior.friction, found.sliding_force
     return base | {
-        "interference_um": {"low": 1e3 * (nominal + shift.low), "middle": 1e3 * (nominal + shift.middle),
-                            "high": 1e3 * (nominal + shift.high)},
-        "friction": {"low": mu.low, "middle": mu.middle, "high": mu.high},
-        "sliding_force_N": {"low": grip.low, "middle": grip.middle, "high": grip.high},
+        "interference_um": {
+            "low": 1e3 * (nominal + shift.low),
+            "middle": 1e3 * (nominal + shift.median),
+            "high": 1e3 * (nominal + shift.high),
+        },
+        "friction": {"low": mu.low, "middle": mu.median, "high": mu.high},
+        "sliding_force_N": {"low": force.low, "middle": force.median, "high": force.high},
         "interval": "95 %, central, Bayes' rule",
-        "margins": [{"id": m.id, "margin": m.margin, "state": m.state} for m in found.margins],
     }
 
 
-def _plastic(found: TooTight) -> dict[str, Any]:
+def _past_yield(found: PastYield, force_travel: ForceTravel, units: Units) -> dict[str, Any]:
     return {
         "yield_strength_MPa": found.yields,
-        "steps": [{
-            "interference_um": 1e3 * s.interference, "remaining_um": 1e3 * s.remaining,
-            "normal_force_N": s.normal, "elastic_normal_force_N": s.elastic_normal,
-            "share_of_elastic_gain": s.buys, "outside_growth_um": 1e3 * s.outside_growth,
-            "bore_growth_um": 1e3 * s.bore_growth, "sleeve_shrink_um": 1e3 * s.sleeve_shrink,
-            "bore_closure_um": 1e3 * s.bore_closure, "greatest_plastic_strain": s.equivalent,
-        } for s in found.steps],
+        "yielding_force_max_N": yielding_force(found, force_travel),
+        "steps": [
+            {
+                "interference_um": 1e3 * s.interference,
+                "remaining_um": 1e3 * s.remaining,
+                "normal_force_N": s.normal,
+                "elastic_normal_force_N": s.elastic_normal,
+                "share_of_elastic_gain": s.gain_share,
+                "outside_growth_um": 1e3 * s.outside_growth,
+                "bore_growth_um": 1e3 * s.bore_growth,
+                "sleeve_shrink_um": 1e3 * s.sleeve_shrink,
+                "bore_closure_um": 1e3 * s.bore_closure,
+                "greatest_plastic_strain": s.equivalent,
+            }
+            for s in found.steps
+        ],
+        "notes": past_yield_notes(found, force_travel, units),
     }
 
 
 def _heat(plan: HeatPlan) -> dict[str, Any]:
     return {
-        "interference_um": 1e3 * plan.interference_mm, "clearance_um": 1e3 * plan.clearance_mm,
-        "shell_limit_degC": 20.0 + plan.limit_K, "limit_from": plan.limit_from,
-        "ways": [{"name": w.name, "shell_degC": 20.0 + w.shell_rise_K,
-                  "sleeve_degC": 20.0 + w.sleeve_rise_K, "gap_um": 1e3 * w.gap_mm,
-                  "allowed": w.allowed, "time_in_hand_s": w.time_s}
-                 for w in plan.ways],
+        "interference_um": 1e3 * plan.interference_mm,
+        "clearance_um": 1e3 * plan.clearance_mm,
+        "shell_limit_degC": 20.0 + plan.limit_K,
+        "ways": [
+            {
+                "name": w.name,
+                "shell_degC": 20.0 + w.shell_rise_K,
+                "sleeve_degC": 20.0 + w.sleeve_rise_K,
+                "gap_um": 1e3 * w.gap_mm,
+                "allowed": w.allowed,
+                "time_in_hand_s": w.time_s,
+            }
+            for w in plan.ways
+        ],
     }
-
-
-def _plain(value: Any) -> Any:
-    """Plain numbers of SIGNIFICANT digits; None for what JSON cannot hold."""
-    if isinstance(value, dict):
-        return {k: _plain(v) for k, v in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(v) for v in value]
-    if isinstance(value, np.generic):
-        value = value.item()
-    if isinstance(value, float):
-        return float(f"{value:.{SIGNIFICANT}g}") if math.isfinite(value) else None
-    return value

@@ -1,53 +1,74 @@
-"""The part of the JSON document that tells the loads: every case, its reactions, and the balance."""
+"""Service loads in the JSON document: every load case, its reactions, and what is left unbalanced."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from hoopwright.cautions import ODD_LOBES
-from hoopwright.service.account import Account, Entry, account_of
+from hoopwright.service.reactions import LoadCaseReactions, Resultant, reactions_of
 from hoopwright.study import CaseStudy
 
 
 def loads_part(study: CaseStudy) -> dict[str, Any] | None:
-    """None where the case gives neither service loads nor an out-of-round bore."""
+    """Load cases, fatigue cycle, harmonics and out-of-roundness; None where the case gives none of them."""
     service, case = study.service, study.case
     if service is None:
         return None
-    state = service.states["stuck"][0]
+    solution = service.solutions["stuck"][0]
     cycle = service.cycle
     return {
-        "cases": [] if case.service is None else [
-            _case(account_of(one, case.service, case.shell)) for one in service.cases],
-        "cycle": None if cycle is None else {
-            "name": cycle.name, "cases": [c.name for c in cycle.cases], "with_unloaded_between": True,
-            "count": cycle.count or None, "source": cycle.source},
-        "harmonics": list(state.response.harmonics),
-        "largest_amplitude_left_out_MPa": float(state.response.tail.max(initial=0.0)),
+        "cases": []
+        if case.service is None
+        else [_case(reactions_of(one, case.service, case.shell)) for one in service.cases],
+        "cycle": None
+        if cycle is None
+        else {
+            "name": cycle.name,
+            "cases": [c.name for c in cycle.cases],
+            "with_unloaded_between": True,
+            "count": cycle.count or None,
+            "source": cycle.source,
+        },
+        "harmonics": list(solution.response.harmonics),
+        "largest_amplitude_left_out_MPa": float(solution.response.tail.max(initial=0.0)),
         "angles": len(service.theta),
         "joint": "solved stuck and sliding; each check takes the worse",
-        "out_of_round": None if case.out_of_round is None else {
-            "ovality_um": 1e3 * case.out_of_round.ovality, "angle_deg": case.out_of_round.angle,
+        "out_of_round": None
+        if case.out_of_round is None
+        else {
+            "ovality_um": 1e3 * case.out_of_round.ovality,
+            "angle_deg": case.out_of_round.angle,
             "three_lobe_um": 1e3 * case.out_of_round.three_lobe,
-            "three_lobe_angle_deg": case.out_of_round.three_lobe_angle, "note": ODD_LOBES},
+            "three_lobe_angle_deg": case.out_of_round.three_lobe_angle,
+            "note": ODD_LOBES,
+        },
     }
 
 
-def _case(account: Account) -> dict[str, Any]:
-    case = account.case
+def _case(balance: LoadCaseReactions) -> dict[str, Any]:
+    case = balance.case
     return {
-        "name": case.name, "description": case.description.said(), "source": case.source,
-        "wording": {"words": case.description.words, "quantities": [
-            {"value": value, "unit": unit} for value, unit in case.description.quantities]},
-        "loads": [_entry(e) for e in account.loads],
-        "reactions": [_entry(e) for e in account.reactions],
+        "name": case.name,
+        "description": case.description.said(),
+        "source": case.source,
+        "wording": {
+            "words": case.description.template,
+            "quantities": [{"value": value, "unit": unit} for value, unit in case.description.quantities],
+        },
+        "loads": [_entry(e) for e in balance.loads],
+        "reactions": [_entry(e) for e in balance.reactions],
         "clamped_mm": None if case.clamped is None else [case.clamped.z_start, case.clamped.z_end],
-        "left_over_force_N": account.left_over_force,
-        "left_over_moment_Nm": (None if account.left_over_moment is None
-                                else 1e-3 * account.left_over_moment),
+        "left_over_force_N": balance.residual_force,
+        "left_over_moment_Nm": (
+            None if balance.residual_moment is None else 1e-3 * balance.residual_moment
+        ),
     }
 
 
-def _entry(entry: Entry) -> dict[str, Any]:
-    return {"on": entry.name, "z_mm": entry.z, "force_N": entry.force.tolist(),
-            "moment_Nm": (1e-3 * entry.moment).tolist()}
+def _entry(entry: Resultant) -> dict[str, Any]:
+    return {
+        "on": entry.name,
+        "z_mm": entry.z,
+        "force_N": entry.force.tolist(),
+        "moment_Nm": (1e-3 * entry.moment).tolist(),
+    }

@@ -1,57 +1,59 @@
-"""`hoopwright size` as one JSON document. Every dimensional name ends in its unit."""
+"""JSON document of `hoopwright size`. Every dimensional key ends in its unit."""
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
-from hoopwright import __version__
 from hoopwright.cautions import CUTTING
 from hoopwright.display import Units
-from hoopwright.document.check import check_part, rounded
-from hoopwright.measured.uncertainty import MeasuredLand
+from hoopwright.document.check import check_part
+from hoopwright.document.plain import heading_part, plain
+from hoopwright.measured.measured_land import MeasuredLand
 from hoopwright.sizing.boring_plan import ADVICE, BoringPlan
 from hoopwright.sizing.plan import SizePlan
-from hoopwright.sizing.turn_to import Band, TurnTo
+from hoopwright.sizing.turn_to import Band, Decision, TurnTo
 from hoopwright.sizing.verdict import size_verdict
 from hoopwright.sizing.window import End, Window
 
 
-def as_json(plan: SizePlan, units: Units) -> str:
-    return json.dumps(rounded(document(plan, units)), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
-
-
 def document(plan: SizePlan, units: Units) -> dict[str, Any]:
-    case, d = plan.case, plan.decision
+    """Window, fit, turn-to sizes, readings and boring plan. units: of the verdict sentence."""
+    case, shop = plan.case, 20.0 + plan.case.size.shop_rise_K
+    return plain(
+        {
+            **heading_part(case),
+            "verdict": size_verdict(plan, units),
+            "window": window_part(plan.window),
+            "tried": [
+                {"change": t.change, "window": None if t.window is None else window_part(t.window)}
+                for t in plan.remedies
+            ],
+            "fit": fit_part(plan),
+            "turn_to": None if plan.turn_to is None else _turn_to(plan.turn_to, shop),
+            "decision": None if plan.decision is None else decision_part(plan.decision),
+            "readings": [land_part(m) for m in (*case.shell_measured, *case.sleeve_measured)],
+            "boring": None if plan.boring is None else _boring(plan.boring),
+            "checks": [check_part(m) for m in plan.margins],
+            "cautions": [*(plan.turn_to.notes if plan.turn_to else ()), CUTTING],
+        }
+    )
+
+
+def decision_part(found: Decision) -> dict[str, Any]:
+    """Whether to press two measured parts, and the interference that they give."""
     return {
-        "tool": {"name": "hoopwright", "version": __version__},
-        "case": {"title": case.title, "sha256": case.sha256, "invented": case.invented},
-        "verdict": size_verdict(plan, units),
-        "window": window_part(plan.window),
-        "tried": [
-            {"change": t.change, "window": None if t.window is None else window_part(t.window)}
-            for t in plan.trials
-        ],
-        "fit": fit_part(plan),
-        "turn_to": None if plan.turn_to is None else _turn_to(plan.turn_to),
-        "decision": None
-        if d is None
-        else {
-            "press": d.press,
-            "probability": d.probability,
-            "least_um": 1e3 * d.least,
-            "likely_um": 1e3 * d.likely,
-            "greatest_um": 1e3 * d.greatest,
-            "off_sleeve_um": 1e3 * d.change,
-        },
-        "readings": [land_part(m) for m in (*case.shell_measured, *case.sleeve_measured)],
-        "boring": None if plan.boring is None else _boring(plan.boring),
-        "checks": [check_part(m) for m in plan.margins],
-        "cautions": [*(plan.turn_to.notes if plan.turn_to else ()), CUTTING],
+        "press": found.press,
+        "probability": found.probability,
+        "least_um": 1e3 * found.least,
+        "likely_um": 1e3 * found.likely,
+        "greatest_um": 1e3 * found.greatest,
+        "off_sleeve_um": 1e3 * found.change,
     }
 
 
 def window_part(window: Window) -> dict[str, Any]:
+    """The window of interference: its ends and the check that sets each, or what clashes if it is empty."""
+
     def end(found: End | None) -> dict[str, Any] | None:
         return (
             None
@@ -59,6 +61,8 @@ def window_part(window: Window) -> dict[str, Any]:
             else {
                 "effective_interference_um": 1e3 * (window.likely + found.shift),
                 "by": None if found.by is None else found.by.id,
+                "title": None if found.by is None else found.by.title,
+                "doubt": "" if found.by is None else found.by.doubt,
             }
         )
 
@@ -71,27 +75,33 @@ def window_part(window: Window) -> dict[str, Any]:
         "clash": [
             {
                 "check": c.margin.id,
-                "what": c.word,
+                "title": c.margin.title,
+                "what": c.relation,
                 "effective_interference_um": None if c.interference is None else 1e3 * c.interference,
+                "doubt": c.margin.doubt,
             }
-            for c in window.clash
+            for c in window.conflicts
         ],
     }
 
 
 def fit_part(plan: SizePlan) -> dict[str, Any]:
+    """Effective interference, as a whole and per seat, with its 95 % interval."""
     found, study = plan.study.interference, plan.study
     limits = found.limits
     return {
         "effective_interference_um": {
-            "least": 1e3 * (study.nominal_interference - study.spread),
+            "least": 1e3 * (study.nominal_interference - study.interference_half_width),
             "likely": 1e3 * study.nominal_interference,
-            "greatest": 1e3 * (study.nominal_interference + study.spread),
+            "greatest": 1e3 * (study.nominal_interference + study.interference_half_width),
         },
         "stated_limits_um": None if limits is None else [1e3 * v for v in limits],
         "smoothing_um": 1e3 * found.smoothing,
+        "smoothing_share_of_both_Rz": plan.case.fit.smoothing,
         "seats": [
             {
+                "bore_land": s.seat.bore_land + 1,
+                "sleeve_land": s.seat.sleeve_land + 1,
                 "z_start_mm": s.seat.z_start,
                 "z_end_mm": s.seat.z_end,
                 "likely_um": 1e3 * s.likely,
@@ -104,12 +114,13 @@ def fit_part(plan: SizePlan) -> dict[str, Any]:
     }
 
 
-def _turn_to(found: TurnTo) -> dict[str, Any]:
+def _turn_to(found: TurnTo, shop_temperature: float) -> dict[str, Any]:
     def um(value: float | None) -> float | None:
         return None if value is None or value == float("inf") else 1e3 * value
 
     return {
         "cut": found.cut,
+        "shop_temperature_degC": shop_temperature,
         "makeable": found.makeable,
         "confidence": found.confidence,
         "gauge": found.gauge.name if found.gauge else None,
@@ -138,6 +149,8 @@ def _band(b: Band) -> dict[str, Any]:
 
 
 def land_part(m: MeasuredLand) -> dict[str, Any]:
+    """One measured land: mean diameter, form errors, uncertainty budget and outliers."""
+
     def um(value: float | None) -> float | None:
         return None if value is None else 1e3 * value
 
@@ -148,20 +161,25 @@ def land_part(m: MeasuredLand) -> dict[str, Any]:
         "count": m.readings.count,
         "diameter_mm": m.diameter,
         "plus_minus_um": 1e3 * m.plus_minus,
-        "standard_uncertainty_um": 1e3 * m.errors.standard,
-        "degrees_of_freedom": None if m.errors.dof == float("inf") else m.errors.dof,
+        "standard_uncertainty_um": 1e3 * m.errors.standard_uncertainty,
+        "degrees_of_freedom": m.errors.dof,
         "taper_um": um(m.taper),
         "ovality_um": um(m.ovality),
         "ovality_angle_deg": m.ovality_angle,
         "bell_mouth_um": um(m.bell_mouth),
         "scatter_um": 1e3 * m.scatter,
         "budget": [
-            {"source": p.name, "standard_uncertainty_um": 1e3 * p.standard, "distribution": p.kind}
-            for p in m.errors.parts
+            {
+                "source": p.name,
+                "standard_uncertainty_um": 1e3 * p.standard_uncertainty,
+                "distribution": p.kind,
+                "degrees_of_freedom": p.dof,
+            }
+            for p in m.errors.components
         ],
         "standing_out": [
-            {"z_mm": o.z, "angle_deg": o.angle, "diameter_mm": o.value, "off_by_um": 1e3 * o.off_by}
-            for o in m.odd
+            {"z_mm": o.z, "angle_deg": o.angle, "diameter_mm": o.value, "off_by_um": 1e3 * o.residual}
+            for o in m.outliers
         ],
         "notes": list(m.notes),
     }
@@ -173,7 +191,9 @@ def _boring(plan: BoringPlan) -> dict[str, Any]:
         "target_mm": plan.target,
         "wall_mm": plan.wall,
         "wall_at_clean_up_mm": plan.clean_up_wall,
+        "wall_enough": plan.wall_holds,
         "cleans_up": plan.cleans_up,
+        "stepped": len({round(b, 4) for b in plan.lands}) > 1,
         "passes": [
             {"diameter_mm": p.diameter, "per_side_mm": p.cut, "measure_after": p.measure}
             for p in plan.passes

@@ -1,12 +1,12 @@
-"""The materials table as text, for a person to read."""
+"""Print the materials table as text."""
 
 from __future__ import annotations
 
 import textwrap
 from collections.abc import Mapping
 
-from hoopwright.materials.load import table
 from hoopwright.materials.model import PSI_PER_MPA, Material
+from hoopwright.materials.read_table import table
 
 WIDTH = 80
 LABELS = {
@@ -23,13 +23,13 @@ LABELS = {
 
 
 def listing(materials: Mapping[str, Material] | None = None) -> str:
-    """Every row with its values in metric and inch units and the source of each; 80 columns."""
+    """Text of every material, 80 columns wide: values in metric and inch units, and their sources."""
     rows = table() if materials is None else materials
     return "\n\n".join(describe(key, row) for key, row in rows.items()) + "\n"
 
 
 def describe(key: str, material: Material) -> str:
-    """One row as a few lines of text, 80 columns wide."""
+    """Text of one material, 80 columns wide."""
     lines = [*_wrapped(f"{key}: {material.name}, {material.condition}", indent="")]
     for values in _values(material):
         lines += _wrapped(values, indent="  ")
@@ -51,27 +51,23 @@ def _values(material: Material) -> list[str]:
     ]
     if material.heat_limit is not None:
         celsius = 20.0 + material.heat_limit
-        lines.append(
-            f"temper stands {celsius:.0f} °C ({celsius * 1.8 + 32.0:.0f} °F) for minutes, no more"
-        )
+        lines.append(f"temper stands {celsius:.0f} °C ({celsius * 1.8 + 32.0:.0f} °F) for minutes, no more")
     curve = material.fatigue
     if curve is not None:
         stress = curve.equivalent_stress(1e6)
         lines.append(
             f"fatigue, 1e6 cycles: S_max (1 - R)^{curve.a3:.2f} = {stress:.0f} MPa "
-            f"({stress * ksi:.1f} ksi), R from {curve.least_ratio:g} up"
+            f"({stress * ksi:.1f} ksi), R from {curve.min_stress_ratio:g} up"
         )
     return lines
 
 
 def _sources(material: Material) -> list[str]:
-    """One line per (basis, source), with the values it covers in front."""
+    """One line per basis and source, starting with the values it covers."""
     grouped: dict[tuple[str, str], list[str]] = {}
     for line in material.provenance:
         grouped.setdefault((line.basis, line.source), []).append(LABELS[line.field])
-    return [
-        f"{', '.join(fields)}: {basis}; {source}" for (basis, source), fields in grouped.items()
-    ]
+    return [f"{', '.join(fields)}: {basis}; {source}" for (basis, source), fields in grouped.items()]
 
 
 def _wrapped(text: str, *, indent: str) -> list[str]:

@@ -1,4 +1,4 @@
-"""What a material is: numbers a mechanician needs, each with the place it comes from."""
+"""Material data, each value with its provenance."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ PSI_PER_MPA = 145.0377377
 
 @dataclass(frozen=True)
 class Provenance:
-    """Where one value comes from.
+    """Provenance of one value.
 
-    field: the attribute of Material (or "fatigue") the line speaks for.
+    field: the attribute of Material it belongs to, or "note".
     basis: what kind of value it is, e.g. "minimum", "typical", "minimum, from memory".
     source: the publication, or "common practice, no source".
     """
@@ -31,7 +31,7 @@ class SNCurve:
 
     a1, a2, a3: dimensionless; a4: ksi, as published; S in ksi.
     basis, source: as in Provenance.
-    least_ratio: lowest stress ratio R the curve was fitted to; below it the curve may flatter.
+    min_stress_ratio: lowest stress ratio R of the fitted tests; below it the curve may be unconservative.
     """
 
     a1: float
@@ -40,10 +40,10 @@ class SNCurve:
     a4: float
     basis: str
     source: str
-    least_ratio: float = -1.0
+    min_stress_ratio: float = -1.0
 
     def equivalent_stress(self, cycles: float) -> float:
-        """S_eq, MPa, that gives the stated number of cycles; raises ValueError unless > 0."""
+        """S_eq in MPa at a number of cycles. Raises ValueError unless cycles > 0."""
         if not cycles > 0.0:
             raise ValueError(f"need a positive number of cycles, got {cycles}")
         ksi = self.a4 + 10.0 ** ((self.a1 - log10(cycles)) / self.a2)
@@ -54,20 +54,20 @@ class SNCurve:
 
         Raises ValueError when the curve was not fitted down to R = -1.
         """
-        if self.least_ratio > -1.0:
-            raise ValueError(f"the curve holds from R = {self.least_ratio}, not at R = -1")
+        if self.min_stress_ratio > -1.0:
+            raise ValueError(f"the curve holds from R = {self.min_stress_ratio}, not at R = -1")
         return self.equivalent_stress(cycles) / 2.0**self.a3
 
 
 @dataclass(frozen=True)
 class Material:
-    """One row: an alloy in one condition, at 20 °C.
+    """One row of the table: an alloy in one condition, at 20 °C.
 
     young_modulus, yield_strength, ultimate_strength: MPa; expansion: 1/K, mean near 20 °C;
     density: kg/m³. fatigue: None where no curve is given.
-    heat_limit: highest part temperature the temper stands, K above 20 °C, or None where not
-    given; a matter of minutes to an hour, as in a paint oven.
-    heat_affected_of: key of the parent row when this row is its welded, heat-affected state.
+    heat_limit: highest part temperature the temper withstands for minutes to an hour, as in a
+    paint oven, K above 20 °C, or None where not given.
+    heat_affected_of: key of the parent material if this one is its welded, heat-affected state.
     """
 
     name: str
@@ -105,5 +105,5 @@ class Material:
             )
 
     def source_of(self, field: str) -> Provenance | None:
-        """The provenance line of one field, or None."""
+        """Provenance of one field, or None."""
         return next((line for line in self.provenance if line.field == field), None)

@@ -1,1 +1,1 @@
-"""What was measured and how sure it is: readings to sizes with their uncertainty."""
+"""Evaluation of measurements: from readings to sizes with their uncertainty."""

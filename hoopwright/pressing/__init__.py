@@ -1,1 +1,1 @@
-"""Getting the sleeve in: force against travel, heat and cold, and what the press told afterwards."""
+"""Assembly: force against travel, heating and cooling, and the fit inferred from press readings."""

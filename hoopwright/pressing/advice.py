@@ -1,37 +1,41 @@
-"""What to do and what to feel, from the course of the force: plain sentences."""
+"""Advice for pressing, in sentences, from the force–travel curve."""
 
 from __future__ import annotations
 
-import numpy as np
-
-from geometry.travel import End
 from hoopwright.case.model import Case
 from hoopwright.display import Units
-from hoopwright.pressing.course import Course
+from hoopwright.geometry.travel import End
+from hoopwright.pressing.force_travel import ForceTravel
 
 NOTHING = 1e-6
 
 
-def start(course: Course, units: Units) -> str:
-    """What the first part of the way feels like."""
-    case, likely = course.case, course.force[:, 1]
-    free = float(course.travel[likely <= NOTHING * max(likely.max(), 1.0)].max(initial=0.0))
+def start(force_travel: ForceTravel, units: Units) -> str:
+    """How the sleeve starts: by hand, on its chamfer, or dragging from the first contact."""
+    case, likely = force_travel.case, force_travel.force[:, 1]
+    free = float(force_travel.travel[likely <= NOTHING * max(likely.max(), 1.0)].max(initial=0.0))
     lands = len(case.sleeve.outside) > 1
-    if lands and free > 0.25 * course.travel[-1]:
-        return (f"It goes in by hand for the first {units.text(free, 'mm', decimals=_places(units))}: "
-                "then all lands begin to bear at once. If it drags earlier, stop: it is cocked or a "
-                "land is too large.")
-    drag = leading_drag(case, course.enters_from)
+    if lands and free > 0.25 * force_travel.travel[-1]:
+        return (
+            f"It goes in by hand for the first {units.along(free)}: "
+            "then all lands engage at once. If it drags earlier, stop: it is cocked or a land is "
+            "too large."
+        )
+    drag = leading_drag(case, force_travel.enters_from)
     if lands and drag > 0.0:
-        return (f"The leading land is {units.text(1e3 * drag, 'um')} larger than the bore it enters "
-                "first, so it drags from the start and starts no straighter than a plain sleeve. For a "
-                "free start the step between the lands must exceed the interference, with a little to "
-                "spare.")
+        return (
+            f"The leading land is {units.text(1e3 * drag, 'um')} larger than the bore it enters "
+            "first, so it drags from the start and is guided no better than a plain sleeve. For a "
+            "free start the step between the lands must be slightly larger than the interference."
+        )
     if free > 0.0:
-        return (f"The chamfer lets it in by hand for {units.text(free, 'mm', decimals=_places(units))}: "
-                "set it square there before you push.")
-    return ("It bears from the first touch: there is no lead-in. Give it a chamfer, or it may start askew "
-            "and shave.")
+        return (
+            f"The chamfer lets it in by hand for {units.along(free)}: set it square there before you push."
+        )
+    return (
+        "It drags from first contact: there is no lead-in. Cut a chamfer, or it may start cocked and "
+        "shave metal off."
+    )
 
 
 def leading_drag(case: Case, enters_from: End) -> float:
@@ -42,53 +46,50 @@ def leading_drag(case: Case, enters_from: End) -> float:
     return turned.mean_diameter - mouth.mean_diameter
 
 
-def _places(units: Units) -> int:
-    return 1 if units.system == "metric" else 2
-
-
-def while_pressing(course: Course, units: Units) -> list[str]:
-    """Orders for the one at the press."""
-    low, _, high = course.peak
-    release = course.case.press.release_ratio
+def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
+    """Instructions for the person at the press."""
+    low, _, high = force_travel.peak
+    release = force_travel.case.press.restart_ratio
     number = units.text
     if high <= 0.0:
-        return ["Nothing bears anywhere on the way: at these sizes, this temperature and this smoothing "
-                "there is no interference to press against."]
+        return [
+            "Nothing interferes anywhere along the travel: these sizes, this temperature and this "
+            "smoothing loss leave no interference to press against."
+        ]
     lines = [
-        start(course, units),
+        start(force_travel, units),
         f"Stop if the force rises above the stop line at that travel (at the end {number(high, 'N')}): "
         "galling, a chip, a cocked sleeve, or a fit tighter than measured. Do not push through it.",
         f"Suspect the fit if it stays below the least (at the end {number(low, 'N')}): the bore is "
-        "larger or the sleeve smaller than measured, or it is oiled better than the friction says.",
-        f"Do not rest on the way: to break a resting sleeve loose takes up to {release:g} times the "
-        f"sliding force (up to {number(course.breakaway, 'N')} when home). A jump after a rest is not a "
-        "stop signal.",
+        "larger or the sleeve smaller than measured, or it is better lubricated than the friction given.",
+        f"Do not pause on the way in: restarting a sleeve at rest takes up to {release:g} times the "
+        f"sliding force (up to {number(force_travel.breakaway, 'N')} when home). A jump after a pause is "
+        "not a reason to stop.",
     ]
-    if course.case.press.capacity is not None and course.breakaway > course.case.press.capacity:
-        lines.append(f"The press gives {number(course.case.press.capacity, 'N')}: not enough to restart "
-                     "it near the end. Go through in one stroke.")
-    effect = end_effect(course)
+    if (
+        force_travel.case.press.capacity is not None
+        and force_travel.breakaway > force_travel.case.press.capacity
+    ):
+        lines.append(
+            f"The press gives {number(force_travel.case.press.capacity, 'N')}: not enough to restart "
+            "it near the end. Go through in one stroke."
+        )
+    effect = end_effect(force_travel)
     if effect > 0.005:
-        lines.append(f"Before it is home the sleeve is pressed harder at its ends than the closed form "
-                     f"says: over the whole way by {100 * effect:.0f} % of the work.")
+        lines.append(
+            f"Until it is home, contact pressure at the sleeve's ends is above that of the closed form: "
+            f"over the whole travel this adds {100 * effect:.0f} % to the work."
+        )
     return lines
 
 
-def end_effect(course: Course) -> float:
-    """Work of pressing in by the finite elements over that by the closed form, less one; the squeeze of
-    the push is left out of both."""
-    plain = course.work(course.closed_form)
-    return course.work(course.unsqueezed) / plain - 1.0 if plain > 0.0 else 0.0
+def end_effect(force_travel: ForceTravel) -> float:
+    """Work of pressing in by finite elements over that by the closed form, less one; both without the rise
+    of pressure that the axial push causes."""
+    plain = force_travel.work(force_travel.closed_form)
+    return force_travel.work(force_travel.force_without_push_gain) / plain - 1.0 if plain > 0.0 else 0.0
 
 
-def rows(course: Course, most: int = 14) -> np.ndarray:
-    """Positions worth a line of the table: all, or evenly chosen with the ends kept."""
-    count = len(course.positions)
-    if count <= most:
-        return np.arange(count)
-    return np.unique(np.linspace(0, count - 1, most).round().astype(int))
-
-
-def gauge_unit(course: Course, units: Units) -> str:
-    """What the user's gauge is marked in."""
-    return course.case.press.gauge_unit or ("psi" if units.system == "inch" else "bar")
+def gauge_unit(force_travel: ForceTravel, units: Units) -> str:
+    """Unit in which the user's gauge is marked."""
+    return force_travel.case.press.gauge_unit or ("psi" if units.system == "inch" else "bar")

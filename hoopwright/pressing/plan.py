@@ -1,53 +1,61 @@
-"""Everything about getting one sleeve in, in the order it is done."""
+"""Plan the pressing of one sleeve: forces, temperatures, what the readings say, and yielding."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fem import Resolution
 from hoopwright.case.model import Case
 from hoopwright.checks import Evidence
 from hoopwright.checks.pressed_yield import shell_yields, sleeve_yields
-from hoopwright.pressing.course import Course, course
+from hoopwright.fem import Resolution
+from hoopwright.pressing.force_travel import ForceTravel, force_travel
 from hoopwright.pressing.heat import HeatPlan, heat_plan
-from hoopwright.pressing.told import Told, told
-from hoopwright.pressing.too_tight import TooTight, too_tight
+from hoopwright.pressing.inference import InferredFit, infer_fit
+from hoopwright.pressing.past_yield import PastYield, solve_past_yield
 from hoopwright.study import CaseStudy
 
-SURE = 0.9999
-"""Share of the distribution of the interference that the course spans."""
-LEAST_SPAN = 0.1
-"""Of the interference, spanned even where the sizes are taken as exact."""
+SPANNED_SHARE = 0.9999
+"""Share of the distribution of the interference that the force–travel curve spans."""
+MIN_SPAN = 0.1
+"""Share of the interference that is spanned even where the sizes are taken as exact."""
 
 
 @dataclass(frozen=True)
 class PressPlan:
-    """told: None where nothing was read. plastic: None where nothing yields and nobody asked."""
+    """The one press plan of a case, which screen, JSON and record all show.
+
+    inferred: None where nothing was read. past_yield: None where nothing yields and nobody asked.
+    """
 
     case: Case
     study: CaseStudy
-    course: Course
+    force_travel: ForceTravel
     heat: HeatPlan
-    told: Told | None
-    plastic: TooTight | None
+    inferred: InferredFit | None
+    past_yield: PastYield | None
 
 
-def press_plan(case: Case, *, plastic: bool = False) -> PressPlan:
-    """Solve the way in, plan the heat, read what the press told; past yield where a check fails there.
+def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool = False) -> PressPlan:
+    """Solve the force–travel curve, plan the heat, infer the fit from readings, and press past yield.
 
-    Raises CaseError for a blocked way or a faulty log, fem.MeshError or fem.SolveError when the model
-    cannot be drawn or solved.
+    study: of this case on its unrefined meshes, to save solving it again. past_yield: press past yield
+    although no yield check fails. Raises CaseError for a blocked way or a faulty log, fem.MeshError or
+    fem.SolveError when the model cannot be meshed or solved.
     """
-    resolution = Resolution(elements_through_wall=case.mesh.elements_through_wall)
-    study = CaseStudy(case, resolution)
+    if study is None:
+        study = CaseStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall))
     errors = study.interference.errors
-    reach = max(errors.half_width(SURE), LEAST_SPAN * abs(study.nominal_interference))
-    way = course(case, spread=study.spread, reach=reach)
-    greatest = study.spread
+    reach = max(errors.half_width(SPANNED_SHARE), MIN_SPAN * abs(study.nominal_interference))
+    way = force_travel(case, interference_half_width=study.interference_half_width, reach=reach)
+    greatest = study.interference_half_width
     tightest = max(seat.likely for seat in study.interference.seats) + greatest
-    found = told(case, study, way)
     evidence = Evidence(case, study, -greatest, greatest)
     yields = any(check(evidence).state == "fails" for check in (shell_yields, sleeve_yields))
     return PressPlan(
-        case, study, way, heat_plan(case, greatest_interference=tightest), found,
-        too_tight(study, greatest=greatest) if plastic or yields else None)
+        case=case,
+        study=study,
+        force_travel=way,
+        heat=heat_plan(case, greatest_interference=tightest),
+        inferred=infer_fit(case, study, way),
+        past_yield=solve_past_yield(study, greatest=greatest) if past_yield or yields else None,
+    )

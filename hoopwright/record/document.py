@@ -1,8 +1,7 @@
-"""results.json of a record: the document of the check, and everything else that its pages say."""
+"""Content of results.json: the JSON document of the check, and all else that the pages show."""
 
 from __future__ import annotations
 
-import json
 import platform
 from collections.abc import Mapping
 from importlib.metadata import version
@@ -10,26 +9,26 @@ from typing import Any
 
 from hoopwright.case.model import Case
 from hoopwright.display import Units
-from hoopwright.document.check import document, rounded
+from hoopwright.document.check import document
+from hoopwright.document.plain import as_json, plain
 from hoopwright.document.press import document as press_document
-from hoopwright.document.size import land_part, window_part
+from hoopwright.document.size import decision_part, land_part, window_part
+from hoopwright.record.case_inputs import bodies_part, gauges_part, job_part, materials_part, settings_part
 from hoopwright.record.gather import Gathered
-from hoopwright.record.parts import bodies_part, gauges_part, job_part, materials_part, settings_part
-from hoopwright.sizing.turn_to import Decision
 
 LIBRARIES = ("numpy", "scipy", "scikit-fem", "matplotlib", "meshio", "pint", "typst")
-DUST = 1e-9
-"""In whatever unit a number has: below all that means anything here, and no value is given so small."""
+ZERO_BELOW = 1e-9
+"""Magnitudes below this, in any unit used here, are round-off and written as zero."""
 PAPER = {"metric": "A4", "inch": "letter"}
 
 
 def record_document(found: Gathered) -> dict[str, Any]:
-    """The document of the check first, under its own names; see record/parts.py for the rest."""
+    """The document of the check under its own keys, then window, press plan, inputs and versions."""
     case = found.results.case
     whole = document(found.results)
     whole |= {
         "window": window_part(found.window),
-        "decision": None if found.decision is None else _decision(found.decision),
+        "decision": None if found.decision is None else decision_part(found.decision),
         "press": _press(found),
         "job": job_part(case),
         "bodies": bodies_part(case),
@@ -40,50 +39,39 @@ def record_document(found: Gathered) -> dict[str, Any]:
         "record": layout_part(case, found.units, "repair"),
         "versions": versions(),
     }
-    return settled(whole)
+    return normalised(whole)
 
 
 def layout_part(case: Case, units: Units, kind: str) -> dict[str, Any]:
-    """How the pages are to look. kind: "repair" or "comparison"."""
+    """Kind of record, display units and paper size of the pages. kind: "repair" or "comparison"."""
     return {"kind": kind, "shown_in": units.system, "paper": case.paper or PAPER[units.system]}
 
 
-def settled(value: Any) -> Any:
-    """Rounded, and without the dust that sums leave where zero is meant: it differs between processors."""
-    return _dusted(rounded(value))
+def normalised(value: Any) -> Any:
+    """The value with floats rounded and round-off set to zero, so that processors do not differ."""
+    return _zero_noise(plain(value))
 
 
-def _dusted(value: Any) -> Any:
+def _zero_noise(value: Any) -> Any:
     if isinstance(value, dict):
-        return {k: _dusted(v) for k, v in value.items()}
+        return {k: _zero_noise(v) for k, v in value.items()}
     if isinstance(value, list):
-        return [_dusted(v) for v in value]
-    return 0.0 if isinstance(value, float) and abs(value) < DUST else value
+        return [_zero_noise(v) for v in value]
+    return 0.0 if isinstance(value, float) and abs(value) < ZERO_BELOW else value
 
 
 def as_bytes(whole: Mapping[str, Any]) -> bytes:
-    return (json.dumps(whole, indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode("utf-8")
+    """The document as indented JSON in UTF-8."""
+    return as_json(dict(whole)).encode("utf-8")
 
 
 def versions() -> dict[str, str]:
-    """Of Python and of the libraries that the numbers and pages depend on."""
+    """Versions of Python and of the libraries that numbers and pages depend on."""
     return {"python": platform.python_version(), **{name: version(name) for name in LIBRARIES}}
-
-
-def _decision(found: Decision) -> dict[str, Any]:
-    return {"press": found.press, "probability": found.probability, "least_um": 1e3 * found.least,
-            "likely_um": 1e3 * found.likely, "greatest_um": 1e3 * found.greatest,
-            "off_sleeve_um": 1e3 * found.change}
 
 
 def _press(found: Gathered) -> dict[str, Any]:
     if found.press is None:
         return {"blocked": found.blocked}
     part = press_document(found.press, found.units)
-    capacity = found.results.case.press.capacity
-    low, likely, high = found.press.course.peak
-    return {
-        "blocked": "", "greatest_least_N": low, "greatest_likely_N": likely, "greatest_stop_N": high,
-        "capacity_N": capacity,
-        **{k: v for k, v in part.items() if k not in ("tool", "case")},
-    }
+    return {"blocked": "", **{k: v for k, v in part.items() if k not in ("tool", "case")}}

@@ -1,4 +1,4 @@
-"""One record: everything a run has to say, in one new folder."""
+"""Write the record of a repair: results, pages, figures and inputs in one new folder."""
 
 from __future__ import annotations
 
@@ -9,56 +9,65 @@ from pathlib import Path
 
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
-from hoopwright.record.aside import aside
+from hoopwright.record.atomic_write import OutputError, write_record
+from hoopwright.record.case_inputs import log_name
 from hoopwright.record.document import as_bytes, record_document
 from hoopwright.record.figures import figures_of
 from hoopwright.record.figures import press as press_figure
 from hoopwright.record.figures import readings as readings_figure
 from hoopwright.record.figures.style import rendered
-from hoopwright.record.folder import OutputError, write_record
 from hoopwright.record.gather import Gathered, gather
 from hoopwright.record.pages import record_pages
-from hoopwright.record.parts import log_name
-from hoopwright.record.pdf import pdf, png_of
+from hoopwright.record.pdf import pdf, png_from_svg
 from hoopwright.record.progress import Progress, silent
 from hoopwright.record.vtu import section_vtu
+from hoopwright.record.worker import in_worker
 
 RESULTS, PAGES, SECTION, SUMS = "results.json", "record.pdf", "section.vtu", "SHA256SUMS"
-OWN = {RESULTS, PAGES, SECTION, SUMS, "figures", "service"}
-PLAIN_CASE = "case.toml"
+RESERVED_NAMES = {RESULTS, PAGES, SECTION, SUMS, "figures", "service"}
+FALLBACK_CASE_NAME = "case.toml"
 
-HERE = ("harmonics",)
-"""Figures of the check that this process draws, once it has pressed the sleeve in: so many that both end at
-about the same time."""
+PLOTTED_BY_PARENT = ("harmonics",)
+"""Figures of the check that this process draws after solving the press plan, chosen so that both
+processes finish at about the same time."""
 
 Files = dict[str, bytes]
-Pictures = dict[str, bytes]
-"""By name, without an ending."""
+RenderedFigures = dict[str, bytes]
+"""File contents by figure name, without extension."""
 
 
-def write(
-    results: Results, units: Units, out_dir: str, case_path: str, *, revolved: bool = False,
+def write_repair_record(
+    results: Results,
+    units: Units,
+    out_dir: str,
+    case_path: str,
+    *,
+    revolved: bool = False,
     progress: Progress = silent,
 ) -> Path:
     """Write one new folder in out_dir, named after the case file, and return its path.
 
-    revolved: also the service load cases on a mesh turned about the axis. Raises OutputError, then
-    nothing new is in out_dir; CaseError for a faulty press log; fem.MeshError or fem.SolveError where a
-    position of the sleeve on its way in cannot be solved.
+    revolved: also write the service load cases on the mesh revolved about the axis. Raises OutputError and
+    then leaves nothing behind in out_dir; CaseError for a faulty press log; fem.MeshError or
+    fem.SolveError where a position of the sleeve on its way in cannot be meshed or solved.
     """
-    given = given_files(results, case_path)
-    with aside(lambda: pictures(results, units)) as drawing:
+    given = input_files(results, case_path)
+    with in_worker(lambda: worker_figures(results, units)) as worker_output:
         found = gather(results, units, progress)
         progress("drawing")
-        files = contents(found, given, drawing, revolved=revolved, progress=progress)
+        files = contents(found, given, worker_output, revolved=revolved, progress=progress)
     progress("writing")
     where = write_record(Path(out_dir), Path(case_path).stem, files)
     progress("")
     return where
 
 
-def given_files(results: Results, case_path: str) -> Files:
-    """The case file, byte for byte, first; then the press log it names."""
+def input_files(results: Results, case_path: str) -> Files:
+    """The case file byte for byte, then the press log it names.
+
+    Raises OutputError where a file cannot be read, the case file changed since it was checked, or the log
+    bears a name that the record uses itself.
+    """
     path, case = Path(case_path), results.case
     content = _read(path)
     if hashlib.sha256(content).hexdigest() != case.sha256:
@@ -66,75 +75,96 @@ def given_files(results: Results, case_path: str) -> Files:
     files = {case_name(path.name): content}
     if case.press.log:
         name = log_name(case.press.log)
-        if name.split("/")[0].casefold() in {own.casefold() for own in OWN | set(files)}:
-            raise OutputError(f"{case.press.log}: a file of the record has that name; give the log another")
+        if name.split("/")[0].casefold() in {own.casefold() for own in RESERVED_NAMES | set(files)}:
+            raise OutputError(f"{case.press.log}: the record uses that name itself; rename the log")
         files[name] = _read(path.parent / case.press.log)
     return files
 
 
 def case_name(name: str) -> str:
-    """Name of the case file in the record: its own, unless that is taken or no name for every system."""
-    taken = name.casefold() in {own.casefold() for own in OWN}
-    return PLAIN_CASE if taken or not name.isprintable() or "\\" in name else name
+    """Name of the case file in the record: its own, unless that is reserved or not portable."""
+    taken = name.casefold() in {own.casefold() for own in RESERVED_NAMES}
+    return FALLBACK_CASE_NAME if taken or not name.isprintable() or "\\" in name else name
 
 
 def contents(
-    found: Gathered, given: Files, drawing: Iterator[Pictures], *, revolved: bool, progress: Progress
+    found: Gathered,
+    given: Files,
+    worker_output: Iterator[RenderedFigures],
+    *,
+    revolved: bool,
+    progress: Progress,
 ) -> Files:
-    """Every file of a record but its folder. given: as given_files returns it; drawing: as pictures."""
+    """All files of a record by path. given: from input_files; drawing: yields the figures of the worker."""
     whole = record_document(found)
-    files: Files = {RESULTS: as_bytes(whole), **given,
-                    SECTION: section_vtu(found.results.study.nominal.free[0])}
+    files: Files = {
+        RESULTS: as_bytes(whole),
+        **given,
+        SECTION: section_vtu(found.results.study.nominal.free[0]),
+    }
     if revolved:
         from hoopwright.record.revolved import revolved_vtus
 
         files |= revolved_vtus(found.results.study)
-    own = own_pictures(found)
-    svgs = {**next(drawing), **own}
-    progress("setting the pages")
+    own = parent_figures(found)
+    svgs = {**next(worker_output), **own}
+    progress("typesetting the pages")
     pages = record_pages(whole, hashes=hashes(files, (*given, RESULTS, SECTION)))
-    with ThreadPoolExecutor(1) as beside:  # the typesetter leaves the interpreter free
-        pngs = beside.submit(as_png, svgs)
+    with ThreadPoolExecutor(1) as pool:  # the typesetter releases the GIL
+        pngs = pool.submit(as_png, svgs)
         files[PAGES] = pdf(pages, {name: svg.decode("utf-8") for name, svg in svgs.items()})
-        return sealed(files | figure_files(svgs, pngs.result()))
+        return with_checksums(files | figure_files(svgs, pngs.result()))
 
 
-def figure_files(svgs: Pictures, pngs: Pictures) -> Files:
-    return {f"figures/{name}.{kind}": data for kind, pictures_ in (("svg", svgs), ("png", pngs))
-            for name, data in pictures_.items()}
+def figure_files(svgs: RenderedFigures, pngs: RenderedFigures) -> Files:
+    """The figures under their paths in the record, e.g. "figures/wall.svg"."""
+    return {
+        f"figures/{name}.{kind}": data
+        for kind, images in (("svg", svgs), ("png", pngs))
+        for name, data in images.items()
+    }
 
 
-def pictures(results: Results, units: Units) -> Iterator[Pictures]:
-    """The figures that a second process draws, as SVG, at one go.
+def worker_figures(results: Results, units: Units) -> Iterator[RenderedFigures]:
+    """The figures that the worker draws, as SVG, yielded as one item.
 
-    Without the typesetter: its threads do not follow into a second process.
+    The typesetter must not run here: its threads do not survive a fork.
     """
-    drawn = {name: draw(results, units) for name, draw in figures_of(results).items() if name not in HERE}
+    figures = {
+        name: make_figure(results, units)
+        for name, make_figure in figures_of(results).items()
+        if name not in PLOTTED_BY_PARENT
+    }
     lands = (*results.case.shell_measured, *results.case.sleeve_measured)
     if lands:
-        drawn["readings"] = readings_figure.figure(lands, units)
-    yield {name: rendered(figure, "svg") for name, figure in drawn.items()}
+        figures["readings"] = readings_figure.figure(lands, units)
+    yield {name: rendered(figure, "svg") for name, figure in figures.items()}
 
 
-def own_pictures(found: Gathered) -> Pictures:
-    """The others, and the force against travel where the sleeve can be pressed in."""
-    drawn = {name: draw(found.results, found.units)
-             for name, draw in figures_of(found.results).items() if name in HERE}
+def parent_figures(found: Gathered) -> RenderedFigures:
+    """The remaining figures as SVG, with force against travel where the sleeve can be pressed in."""
+    figures = {
+        name: make_figure(found.results, found.units)
+        for name, make_figure in figures_of(found.results).items()
+        if name in PLOTTED_BY_PARENT
+    }
     if found.press is not None:
-        drawn["press"] = press_figure.figure(found.press, found.units)
-    return {name: rendered(figure, "svg") for name, figure in drawn.items()}
+        figures["press"] = press_figure.figure(found.press, found.units)
+    return {name: rendered(figure, "svg") for name, figure in figures.items()}
 
 
-def as_png(svgs: Pictures) -> Pictures:
-    return png_of({name: svg.decode("utf-8") for name, svg in svgs.items()})
+def as_png(svgs: RenderedFigures) -> RenderedFigures:
+    """The same figures as PNG."""
+    return png_from_svg({name: svg.decode("utf-8") for name, svg in svgs.items()})
 
 
 def hashes(files: Mapping[str, bytes], names: tuple[str, ...]) -> dict[str, str]:
+    """SHA-256 of the named files, in hexadecimal."""
     return {name: hashlib.sha256(files[name]).hexdigest() for name in names}
 
 
-def sealed(files: Files) -> Files:
-    """With the digests of all files, in the form that sha256sum reads."""
+def with_checksums(files: Files) -> Files:
+    """The files and their checksums, in the format of sha256sum."""
     found = hashes(files, tuple(sorted(files)))
     return files | {SUMS: "".join(f"{digest}  {name}\n" for name, digest in found.items()).encode("utf-8")}
 

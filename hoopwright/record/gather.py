@@ -1,4 +1,4 @@
-"""What a record holds beyond the check itself: the window of interference, and the way in."""
+"""Gather what a record holds beyond the check itself: the window of interference and the press plan."""
 
 from __future__ import annotations
 
@@ -8,10 +8,8 @@ from hoopwright.case.faults import CaseError
 from hoopwright.checks import CHECKS
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
-from hoopwright.pressing.course import course, side
-from hoopwright.pressing.heat import heat_plan
-from hoopwright.pressing.plan import SURE, PressPlan
-from hoopwright.pressing.told import told
+from hoopwright.pressing.force_travel import entry_side
+from hoopwright.pressing.plan import PressPlan, press_plan
 from hoopwright.record.progress import Progress
 from hoopwright.sizing.plan import both_measured
 from hoopwright.sizing.turn_to import Decision, decide
@@ -20,8 +18,11 @@ from hoopwright.sizing.window import Window, find_window
 
 @dataclass(frozen=True)
 class Gathered:
-    """decision: None until both parts are measured. press: None where the sleeve cannot be pressed in as
-    the case has it; then `blocked` says why."""
+    """All results of one case.
+
+    decision: None until both parts are measured. press: None where the sleeve cannot be pressed in as the
+    case has it; then `blocked` says why.
+    """
 
     results: Results
     units: Units
@@ -32,10 +33,10 @@ class Gathered:
 
 
 def gather(results: Results, units: Units, progress: Progress) -> Gathered:
-    """Find the window and the course of the force on the meshes that the check was made with.
+    """Find the window of interference and plan the pressing of a checked case.
 
     Raises CaseError for a faulty press log, fem.MeshError or fem.SolveError where a position of the
-    sleeve cannot be drawn or solved.
+    sleeve cannot be meshed or solved.
     """
     case, study = results.case, results.study
     progress("finding the window of interference")
@@ -43,15 +44,9 @@ def gather(results: Results, units: Units, progress: Progress) -> Gathered:
     decision = decide(case, study, window) if both_measured(case, study) else None
     progress("pressing the sleeve in")
     try:
-        side(case)
+        entry_side(case)
     except CaseError as error:
         return Gathered(results, units, window, decision, None, error.faults[0].problem)
-    return Gathered(results, units, window, decision, _press(results))
-
-
-def _press(results: Results) -> PressPlan:
-    case, study = results.case, results.study
-    way = course(case, spread=study.spread, reach=study.interference.errors.half_width(SURE))
-    tightest = max(seat.likely for seat in study.interference.seats) + study.spread
-    return PressPlan(case, study, way, heat_plan(case, greatest_interference=tightest),
-                     told(case, study, way), None)
+    # The press plan rests on the unrefined meshes, so that `press` and the record agree to the last digit.
+    unrefined = None if results.refinements else study
+    return Gathered(results, units, window, decision, press_plan(case, study=unrefined))

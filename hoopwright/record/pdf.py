@@ -1,4 +1,4 @@
-"""Blocks to a PDF. All text reaches the template as data; nothing of it is run or read as markup."""
+"""Typeset the pages as PDF. All text reaches the template as data and is never read as markup."""
 
 from __future__ import annotations
 
@@ -13,51 +13,54 @@ from typing import Any
 import matplotlib
 import typst
 
-from hoopwright.record.letters import PICTURES, spelled
+from hoopwright.record.glyphs import EMOJI_FONT, replace_uncovered
 
-MOST_PAGES = 4
-SCALES = (1.0, 0.92, 0.84, 0.76)
-"""Width of the figures as a share of the column: the first with which the record keeps to MOST_PAGES."""
+MAX_PAGES = 4
+FIGURE_SCALES = (1.0, 0.92, 0.84, 0.76)
+"""Figure widths as a share of the column, tried in order until the record fits MAX_PAGES."""
 PPI = 150
-ONE_EACH = b"""#set page(width: auto, height: auto, margin: 0pt)
+ONE_SVG_PER_PAGE = b"""#set page(width: auto, height: auto, margin: 0pt)
 #for name in json(bytes(sys.inputs.names)) { page(image(bytes(sys.inputs.at(name)), format: "svg")) }
 """
 
 
 def pdf(pages: Mapping[str, Any], figures: Mapping[str, str]) -> bytes:
-    """pages: as record_pages gives them. figures: SVG by name. The same bytes for the same input.
+    """The PDF; the same input gives the same bytes.
 
-    A record with more to say than MOST_PAGES hold, even with small figures and without those that
-    matter least (pages["dispensable"]), runs to more.
+    pages: from record_pages. figures: SVG by name. Figures are scaled down, and then those in
+    pages["dispensable"] left out, until MAX_PAGES are enough; a record too long even so runs to more.
     """
     template = files("hoopwright.record").joinpath("template.typ").read_bytes()
     dispensable = pages["dispensable"]
-    tries = [(s, 0) for s in SCALES] + [(SCALES[-1], n + 1) for n in range(len(dispensable))]
-    shown = spelled(pages)
+    attempts = [(s, 0) for s in FIGURE_SCALES] + [
+        (FIGURE_SCALES[-1], n + 1) for n in range(len(dispensable))
+    ]
+    shown = replace_uncovered(pages)
 
     @cache
-    def compiler(trial: int) -> typst.Compiler:
-        scale, without = tries[trial]
-        kept = {f"figure-{name}": svg for name, svg in figures.items()
-                if name not in dispensable[:without]}
+    def compiler(attempt: int) -> typst.Compiler:
+        scale, dropped = attempts[attempt]
+        figure_inputs = {
+            f"figure-{name}": svg for name, svg in figures.items() if name not in dispensable[:dropped]
+        }
         data = json.dumps({**shown, "scale": scale}, ensure_ascii=False)
-        return _compiler(template, {**kept, "data": data})
+        return _compiler(template, {**figure_inputs, "data": data})
 
-    def fits(trial: int) -> bool:
-        return bool(json.loads(compiler(trial).query("<pages>", field="value", one=True)) <= MOST_PAGES)
+    def fits(attempt: int) -> bool:
+        return bool(json.loads(compiler(attempt).query("<pages>", field="value", one=True)) <= MAX_PAGES)
 
-    # every try takes fewer pages than the one before; the last is taken unseen
-    first = bisect_left(range(len(tries) - 1), True, key=fits)
+    # no attempt takes more pages than the one before it; the last is used without counting
+    first = bisect_left(range(len(attempts) - 1), True, key=fits)
     made = compiler(first).compile(template, format="pdf")
     assert isinstance(made, bytes)
     return made
 
 
-def png_of(figures: Mapping[str, str]) -> dict[str, bytes]:
-    """SVG figures as PNG, by name: much quicker than drawing each a second time."""
+def png_from_svg(figures: Mapping[str, str]) -> dict[str, bytes]:
+    """SVG figures rasterised to PNG, by name; much faster than drawing each one again."""
     if not figures:
         return {}
-    compiler = _compiler(ONE_EACH, {**figures, "names": json.dumps(list(figures))})
+    compiler = _compiler(ONE_SVG_PER_PAGE, {**figures, "names": json.dumps(list(figures))})
     made = compiler.compile(format="png", ppi=PPI)
     sheets = made if isinstance(made, list) else [made]
     return {name: bytes(sheet) for name, sheet in zip(figures, sheets, strict=True) if sheet is not None}
@@ -69,7 +72,11 @@ def _compiler(template: bytes, inputs: dict[str, str]) -> typst.Compiler:
 
 @cache
 def _fonts() -> typst.Fonts:
-    """The compiler's own, and behind them those that matplotlib brings, for Arabic, Hebrew and signs, and
-    ours for pictures. None of the system's, so that pages are alike everywhere."""
-    brought = Path(matplotlib.get_data_path(), "fonts", "ttf")
-    return typst.Fonts(include_system_fonts=False, font_paths=[str(brought), str(PICTURES.parent)])
+    """Fonts of the typesetter, then of matplotlib for Arabic, Hebrew and symbols, then our emoji font.
+
+    System fonts are left out, so that the pages are the same everywhere.
+    """
+    matplotlib_fonts = Path(matplotlib.get_data_path(), "fonts", "ttf")
+    return typst.Fonts(
+        include_system_fonts=False, font_paths=[str(matplotlib_fonts), str(EMOJI_FONT.parent)]
+    )

@@ -1,4 +1,4 @@
-"""A word on the terminal about what is being done; nothing at all in a pipe."""
+"""Progress messages on a terminal; none in a pipe."""
 
 from __future__ import annotations
 
@@ -6,13 +6,13 @@ import sys
 from collections.abc import Callable
 
 Progress = Callable[[str], None]
-"""Takes what is done now; "" when all is done."""
+"""Called with the present step; with "" at the end."""
 
 CLEAR = "\r\033[K"
 
 
 def on_terminal() -> Progress:
-    """One line on standard error that is overwritten, where that is a terminal; else silence."""
+    """Progress as one line on standard error that is overwritten; silent where that is not a terminal."""
     stream = sys.stderr
     if not stream.isatty():
         return silent
@@ -25,4 +25,4 @@ def on_terminal() -> Progress:
 
 
 def silent(what: str) -> None:
-    """For pipes and programs."""
+    """Progress that shows nothing, for pipes and programs."""

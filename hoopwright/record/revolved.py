@@ -1,104 +1,110 @@
-"""Service load cases all round: fit and load together on a mesh turned about the axis.
+"""Service load cases in three dimensions: fit plus load on the section mesh revolved about the axis.
 
-Eight-node bricks on the corners of the section's elements, one layer per angle of the service grid; the
-values at the nodes are those of the harmonic sums, so the coarser bricks only show them.
+Eight-node bricks on the corner nodes of the section's elements, one layer per angle of the service grid.
+Nodal values are those of the Fourier sums, so the linear bricks affect their display only.
 """
 
 from __future__ import annotations
 
 import numpy as np
 
-import fem
-from fem import FitSolver
-from fem.round import SWAPPED_STRESS, over_angles
-from hoopwright.record.names import safe_name
-from hoopwright.record.vtu import STRESS, as_vtu, bodies_of
-from hoopwright.service.study import ServiceState
+from hoopwright import fem
+from hoopwright.fem import FitSolver
+from hoopwright.fem.fourier_sum import ANTISYMMETRIC_STRESS, fourier_sum
+from hoopwright.record.file_names import safe_name
+from hoopwright.record.vtu import STRESS, body_ids, vtu_bytes
+from hoopwright.service.study import ServiceSolution
 from hoopwright.study import CaseStudy
 
 
 def revolved_vtus(study: CaseStudy) -> dict[str, bytes]:
-    """A file per load case, by name; empty where the case gives no loads. Stuck joint, nominal fit.
+    """VTU files by path, one per load case, stuck joint, nominal fit; empty without service loads.
 
     Raises fem.SolveError where the fit cannot be solved on the mesh of the loads.
     """
     service = study.service
     if service is None or not service.cases:
         return {}
-    state = service.states["stuck"][0]
-    fit_move, fit_stress = _fit(study, state)
-    move, stress = _moves(state, len(fit_move)), _at_nodes(state)
-    used, cells, points = _bricks(state)
+    solution = service.solutions["stuck"][0]
+    fit_move, fit_stress = _fit(study, solution)
+    move, stress = _displacements(solution, len(fit_move)), _at_nodes(solution)
+    used, cells, points = _bricks(solution)
     files: dict[str, bytes] = {}
     for k, case in enumerate(service.cases):
         u = move[k] + fit_move[:, None]
         s = stress[k] + fit_stress[:, None]
         data = {
-            "displacement_mm": _cartesian(u[used], state.theta),
+            "displacement_mm": _cartesian(u[used], solution.theta),
             **dict(zip(STRESS, s[used].reshape(-1, 6).T, strict=True)),
             "equivalent_stress_MPa": fem.von_mises(s[used]).reshape(-1),
         }
-        body = np.tile(bodies_of(state.assembly), len(state.theta))
+        body = np.tile(body_ids(solution.meshed_joint), len(solution.theta))
         name = f"service/{safe_name(case.name, fallback='load')}.vtu"
         while name in files:
             name = name.replace(".vtu", "-.vtu")
-        files[name] = as_vtu(points, "hexahedron", cells, data, body)
+        files[name] = vtu_bytes(points, "hexahedron", cells, data, body)
     return files
 
 
-def _fit(study: CaseStudy, state: ServiceState) -> tuple[np.ndarray, np.ndarray]:
+def _fit(study: CaseStudy, solution: ServiceSolution) -> tuple[np.ndarray, np.ndarray]:
     """Displacement (nodes, 3) and stress (nodes, 6) of the nominal fit on the mesh of the loads."""
-    pairs, seats = state.assembly.interface, state.assembly.joint.seats
-    profile = 0.5 * pairs.profile([s.interference_start for s in seats],
-                                  [s.interference_end for s in seats], seats)
+    pairs, seats = solution.meshed_joint.interface, solution.meshed_joint.joint.seats
+    profile = 0.5 * pairs.profile(
+        [s.interference_start for s in seats], [s.interference_end for s in seats], seats
+    )
     profile -= 0.5 * study.case.fit.smoothing_loss_mm
     rise = study.case.fit.temperature_rise_K
-    press = FitSolver(state.assembly.model, pairs).press(profile, stuck=True, temperature_rise=rise)
-    recovery = state.response.recovery
+    press = FitSolver(solution.meshed_joint.model, pairs).press(profile, stuck=True, temperature_rise=rise)
+    recovery = solution.response.recovery
     return press.displacement, recovery.at_nodes(recovery.stress(press.displacement, temperature_rise=rise))
 
 
-def _moves(state: ServiceState, nodes: int) -> np.ndarray:
-    """Displacement of the loads, and of an out-of-round bore, (cases, nodes, angles, 3), mm."""
+def _displacements(solution: ServiceSolution, nodes: int) -> np.ndarray:
+    """Displacement due to the loads and an out-of-round bore, (cases, nodes, angles, 3), mm."""
     everywhere = np.arange(nodes)
-    total = state.response.displacement_at(everywhere, state.theta)
-    if state.standing is not None:
-        total = total + state.standing.displacement_at(everywhere, state.theta)
+    total = solution.response.displacement_at(everywhere, solution.theta)
+    if solution.static is not None:
+        total = total + solution.static.displacement_at(everywhere, solution.theta)
     return total
 
 
-def _at_nodes(state: ServiceState) -> np.ndarray:
-    """Stress of the loads, and of an out-of-round bore, at nodes and angles, (cases, nodes, angles, 6)."""
-    total = _summed(state, state.response.stress, state.response.harmonics)
-    if state.standing is not None:
-        total = total + _summed(state, state.standing.stress, state.standing.harmonics)
+def _at_nodes(solution: ServiceSolution) -> np.ndarray:
+    """Nodal stress due to the loads and an out-of-round bore, (cases, nodes, angles, 6), MPa."""
+    total = _sum_harmonics(solution, solution.response.stress, solution.response.harmonics)
+    if solution.static is not None:
+        total = total + _sum_harmonics(solution, solution.static.stress, solution.static.harmonics)
     return total
 
 
-def _summed(state: ServiceState, stress: np.ndarray, harmonics: tuple[int, ...]) -> np.ndarray:
-    carried = np.array([[[state.response.recovery.at_nodes(s) for s in family] for family in case]
-                        for case in stress])
-    return over_angles(harmonics, carried, state.theta, SWAPPED_STRESS)
+def _sum_harmonics(solution: ServiceSolution, stress: np.ndarray, harmonics: tuple[int, ...]) -> np.ndarray:
+    """Fourier sum of the harmonics' stress, taken from element points to nodes."""
+    nodal = np.array(
+        [[[solution.response.recovery.at_nodes(s) for s in family] for family in case] for case in stress]
+    )
+    return fourier_sum(harmonics, nodal, solution.theta, ANTISYMMETRIC_STRESS)
 
 
-def _bricks(state: ServiceState) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Corner nodes used; cells (bricks, 8); points (corners · angles, 3), the angle running fastest."""
-    mesh, theta = state.assembly.model.mesh, state.theta
+def _bricks(solution: ServiceSolution) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Corner nodes of the section; cells (bricks, 8); points (corners · angles, 3), angle index fastest."""
+    mesh, theta = solution.meshed_joint.model.mesh, solution.theta
     used, flat = np.unique(mesh.connectivity[:4], return_inverse=True)
     quads = flat.reshape(4, -1).T * len(theta)
-    here = np.arange(len(theta))
-    after = (here + 1) % len(theta)
-    # a cell's corners run with θ pointing away, so the far layer comes first for a volume above zero
-    cells = np.concatenate([np.hstack([quads + b, quads + a]) for a, b in zip(here, after, strict=True)])
+    this_angle = np.arange(len(theta))
+    next_angle = (this_angle + 1) % len(theta)
+    # the right-hand normal of a cell's corners is -θ, so the layer at the larger angle comes first
+    cells = np.concatenate(
+        [np.hstack([quads + b, quads + a]) for a, b in zip(this_angle, next_angle, strict=True)]
+    )
     r, z = mesh.nodes[:, used]
-    points = np.stack([np.outer(r, np.cos(theta)), np.outer(r, np.sin(theta)),
-                       np.outer(z, np.ones_like(theta))], axis=-1)
+    points = np.stack(
+        [np.outer(r, np.cos(theta)), np.outer(r, np.sin(theta)), np.outer(z, np.ones_like(theta))], axis=-1
+    )
     return used, cells, points.reshape(-1, 3)
 
 
 def _cartesian(move: np.ndarray, theta: np.ndarray) -> np.ndarray:
-    """(nodes, angles, r θ z) to (nodes · angles, x y z)."""
-    radial, round_, along = np.moveaxis(move, -1, 0)
-    x = radial * np.cos(theta) - round_ * np.sin(theta)
-    y = radial * np.sin(theta) + round_ * np.cos(theta)
-    return np.stack([x, y, along], axis=-1).reshape(-1, 3)
+    """Displacement in Cartesian components: (nodes, angles, (r, θ, z)) to (nodes · angles, (x, y, z))."""
+    radial, circumferential, axial = np.moveaxis(move, -1, 0)
+    x = radial * np.cos(theta) - circumferential * np.sin(theta)
+    y = radial * np.sin(theta) + circumferential * np.cos(theta)
+    return np.stack([x, y, axial], axis=-1).reshape(-1, 3)

@@ -1,8 +1,8 @@
-"""Does a record still come out? Everything is computed again from its case file, and held beside it.
+"""Verify a record: recompute it from its case file and compare every value.
 
-A number comes out when it differs by no more than 1e-6 of itself, or by no more than 1e-9 in its own
-unit: results carry nine digits, and another processor or library may end a sum in other last digits. The
-ends of the window are found by a search and come out within the 0.02 µm it searches to, twice over.
+A number is reproduced when it differs by no more than 1e-6 of itself, or by no more than 1e-9 in its own
+unit: results carry nine digits, and the last digits of a sum depend on processor and libraries. The ends
+of the window are found by a search to 0.02 µm and are allowed twice that.
 """
 
 from __future__ import annotations
@@ -16,23 +16,23 @@ from typing import Any
 from hoopwright.case.read import read_case
 from hoopwright.display import Units
 from hoopwright.pipeline import check_case
+from hoopwright.record.case_inputs import log_name
 from hoopwright.record.document import record_document
 from hoopwright.record.gather import gather
-from hoopwright.record.kept import Kept, read_record
-from hoopwright.record.parts import log_name
 from hoopwright.record.progress import Progress, silent
+from hoopwright.record.reader import StoredRecord, read_record
 
-RELATIVE, ABSOLUTE = 1e-6, 1e-9
-SEARCHED = {"window.": 0.04, "decision.probability": 1e-3}
-"""Absolute tolerance of what is found by a search, by the start of its path."""
-NOT_NUMBERS = ("tool.", "versions.")
-"""Told by themselves: what the record was made with."""
-GONE = "not there"
+REL_TOL, ABS_TOL = 1e-6, 1e-9
+SEARCH_TOLERANCES = {"window.": 0.04, "decision.probability": 1e-3}
+"""Absolute tolerances of values that a search finds, by the start of their path."""
+PROVENANCE_PREFIXES = ("tool.", "versions.")
+"""Start of paths reported apart: what the record was made with."""
+ABSENT = "not there"
 
 
 @dataclass(frozen=True)
-class Move:
-    """One value that does not come out. old, new: as in results.json, or GONE."""
+class Mismatch:
+    """One value that is not reproduced. old, new: as in results.json, or GONE where it is absent."""
 
     path: str
     old: Any
@@ -40,83 +40,95 @@ class Move:
 
     @property
     def relative(self) -> float | None:
-        """new/old − 1, None where that says nothing."""
+        """new/old − 1; None where either is not a number or old is zero."""
         if not (_number(self.old) and _number(self.new)) or self.old == 0.0:
             return None
         return float(self.new / self.old - 1.0)
 
 
 @dataclass(frozen=True)
-class Verified:
-    """moves: what does not come out. numbers: how many were held against each other. other: what the
-    record was made with and this run was not, as (name, then, now)."""
+class VerificationResult:
+    """Result of verifying a record.
 
-    kept: Kept
-    moves: tuple[Move, ...]
+    moves: values not reproduced. numbers: how many numbers were compared. other: versions that differ from
+    those the record was made with, as (name, then, now).
+    """
+
+    stored: StoredRecord
+    mismatches: tuple[Mismatch, ...]
     numbers: int
-    other: tuple[tuple[str, str, str], ...]
+    version_changes: tuple[tuple[str, str, str], ...]
 
     @property
     def holds(self) -> bool:
-        return not (self.moves or self.kept.changed or self.kept.missing or self.kept.stranger)
+        return not (
+            self.mismatches or self.stored.changed or self.stored.missing or self.stored.case_mismatch
+        )
 
 
-def verify(folder: Path, progress: Progress = silent) -> Verified:
-    """Compute a record again. Raises RecordError for what is no record; CaseError, fem.MeshError and
-    fem.SolveError as a check of its case file does."""
+def verify(folder: Path, progress: Progress = silent) -> VerificationResult:
+    """Recompute a record and compare it with what is stored.
+
+    Raises RecordError for a folder that is not a record; CaseError, fem.MeshError and fem.SolveError as a
+    check of its case file would.
+    """
     progress("reading")
-    kept = read_record(folder)
-    progress("computing again")
-    now = recomputed(kept, progress)
+    stored = read_record(folder)
+    progress("recomputing")
+    now = recomputed(stored, progress)
     progress("comparing")
-    moves = tuple(differences(kept.results, now))
-    made = {**_texts(kept.results["versions"]), kept.results["tool"].get("name", "tool"):
-            str(kept.results["tool"].get("version"))}
-    present = {**_texts(now["versions"]), now["tool"]["name"]: now["tool"]["version"]}
-    other = tuple((name, made.get(name, GONE), present.get(name, GONE))
-                  for name in {**made, **present} if made.get(name) != present.get(name))
-    return Verified(kept, moves, sum(1 for _ in _numbers(kept.results)), other)
+    mismatches = tuple(differences(stored.results, now))
+    made = {
+        **_as_strings(stored.results["versions"]),
+        stored.results["tool"].get("name", "tool"): str(stored.results["tool"].get("version")),
+    }
+    present = {**_as_strings(now["versions"]), now["tool"]["name"]: now["tool"]["version"]}
+    version_changes = tuple(
+        (name, made.get(name, ABSENT), present.get(name, ABSENT))
+        for name in {**made, **present}
+        if made.get(name) != present.get(name)
+    )
+    return VerificationResult(stored, mismatches, sum(1 for _ in _numbers(stored.results)), version_changes)
 
 
-def recomputed(kept: Kept, progress: Progress) -> dict[str, Any]:
-    """results.json as this version gives it, from the case file of the record."""
-    case = read_case(kept.case)
+def recomputed(stored: StoredRecord, progress: Progress) -> dict[str, Any]:
+    """Content of results.json as this version computes it from the record's case file."""
+    case = read_case(stored.case)
     if case.press.log:
         case = replace(case, press=replace(case.press, log=log_name(case.press.log)))
-    shown = kept.results["record"].get("shown_in")
+    shown = stored.results["record"].get("shown_in")
     units = Units(shown if shown in ("metric", "inch") else case.units)
-    if kept.results["record"].get("kind") == "comparison":
-        from hoopwright.record.compared import again
+    if stored.results["record"].get("kind") == "comparison":
+        from hoopwright.record.comparison import recompute_comparison
 
-        return again(case, kept.results, units)
+        return recompute_comparison(case, stored.results, units)
     return record_document(gather(check_case(case), units, progress))
 
 
-def differences(old: Any, new: Any, path: str = "") -> Iterator[Move]:
-    """Every value of two documents that does not come out, in the order of the old one."""
-    if path.startswith(NOT_NUMBERS) and path.count(".") == 1 and not isinstance(old, dict):
+def differences(old: Any, new: Any, path: str = "") -> Iterator[Mismatch]:
+    """Every value in which two documents differ beyond tolerance, in the order of the old one."""
+    if path.startswith(PROVENANCE_PREFIXES) and path.count(".") == 1 and not isinstance(old, dict):
         return
     if isinstance(old, dict) and isinstance(new, dict):
         for key in {**old, **new}:
             name = f"{path}.{key}" if path else str(key)
-            yield from differences(old.get(key, GONE), new.get(key, GONE), name)
+            yield from differences(old.get(key, ABSENT), new.get(key, ABSENT), name)
     elif isinstance(old, list) and isinstance(new, list):
-        yield from differences(_named(old), _named(new), path)
-    elif not comes_out(old, new, path):
-        yield Move(path, _short(old), _short(new))
+        yield from differences(_keyed(old), _keyed(new), path)
+    elif not agrees(old, new, path):
+        yield Mismatch(path, _summary(old), _summary(new))
 
 
-def comes_out(old: Any, new: Any, path: str) -> bool:
-    """Whether two single values are the same within the tolerances above."""
+def agrees(old: Any, new: Any, path: str) -> bool:
+    """Whether two scalar values agree within the tolerances above; other types must be equal."""
     if not (_number(old) and _number(new)):
         return type(old) is type(new) and bool(old == new)
-    absolute = next((t for start, t in SEARCHED.items() if path.startswith(start)), ABSOLUTE)
-    return math.isclose(old, new, rel_tol=RELATIVE, abs_tol=absolute)
+    absolute = next((t for start, t in SEARCH_TOLERANCES.items() if path.startswith(start)), ABS_TOL)
+    return math.isclose(old, new, rel_tol=REL_TOL, abs_tol=absolute)
 
 
-def _named(rows: list[Any]) -> dict[str, Any]:
-    """Rows by their id or name where all have one of their own, so that another order moves nothing;
-    else by their place."""
+def _keyed(rows: list[Any]) -> dict[str, Any]:
+    """Rows keyed by id or name where those are unique, so that order does not matter; else by index."""
     for key in ("id", "name"):
         names = [row.get(key) if isinstance(row, dict) else None for row in rows]
         if rows and all(isinstance(n, str) for n in names) and len(set(names)) == len(names):
@@ -138,13 +150,11 @@ def _numbers(value: Any) -> Iterator[float]:
         yield value
 
 
-def _texts(values: Mapping[str, Any]) -> dict[str, str]:
+def _as_strings(values: Mapping[str, Any]) -> dict[str, str]:
     return {name: str(value) for name, value in values.items()}
 
 
-def _short(value: Any) -> Any:
+def _summary(value: Any) -> Any:
     if isinstance(value, dict | list):
         return "a table" if isinstance(value, dict) else "a list"
     return value
-
-

@@ -1,7 +1,7 @@
-"""Meshes with results as VTU, for any viewer that reads the format of VTK.
+"""Meshes with results as VTU files, for any viewer that reads the VTK format.
 
-The section lies in the plane y = 0: x is the radius, z the axis, as in the rest of the tool. Bodies keep
-their own nodes, so that the jump of hoop stress at the interface stays a jump.
+The section lies in the plane y = 0, with x the radius and z the axis. The bodies do not share nodes, so the
+jump of hoop stress at the interface is preserved.
 """
 
 from __future__ import annotations
@@ -12,54 +12,60 @@ from pathlib import Path
 import meshio
 import numpy as np
 
-import fem
-from hoopwright.fit import BODIES, FitState
+from hoopwright import fem
+from hoopwright.fit import BODIES, FitSolution
 
 STRESS = tuple(f"stress_{name}_MPa" for name in ("rr", "tt", "zz", "rz", "rt", "tz"))
-"""t stands for the angle θ; the order is that of the tool."""
-LARGEST_READ = 512 * 1024**2
+"""t stands for θ; in the stress order used throughout."""
+MAX_READ_BYTES = 512 * 1024**2
 
 
 class VtuError(Exception):
-    """A file that cannot be read as VTU: one line."""
+    """A file cannot be read as VTU; the message is one line."""
 
 
-def section_vtu(state: FitState) -> bytes:
-    """Both bodies with nine-node quadrilaterals and, at their nodes: displacement_mm (radial, round,
-    axial), the stress components, equivalent_stress_MPa (von Mises), and contact_pressure_MPa, not a
-    number away from the interface. Cells carry `body`: 1 sleeve, 2 shell.
+def section_vtu(solution: FitSolution) -> bytes:
+    """VTU of the meridian section of both bodies, in nine-node quadrilaterals.
 
-    The nodes of fem.mesh come in the order that VTK asks of its biquadratic quadrilateral: corners round
-    the cell, middles of the sides from the first to the second corner on, the middle.
+    Point data: displacement_mm (radial, circumferential, axial), the stress components,
+    equivalent_stress_MPa (von Mises), and contact_pressure_MPa, NaN away from the interface. Cell data:
+    `body`, 1 for the sleeve and 2 for the shell.
+
+    The node order of fem.mesh is that of VTK's biquadratic quadrilateral: the corners in turn, the
+    mid-side nodes from the side between the first two corners on, then the centre.
     """
-    mesh, pairs = state.mesh.assembly.model.mesh, state.mesh.assembly.interface
+    mesh, pairs = solution.mesh.meshed_joint.model.mesh, solution.mesh.meshed_joint.interface
     r, z = mesh.nodes
-    stress = state.mesh.recovery.at_nodes(state.stress)
+    stress = solution.mesh.recovery.at_nodes(solution.stress)
     pressure = np.full(len(r), np.nan)
-    pressure[pairs.shell] = pressure[pairs.sleeve] = state.press.pressure
+    pressure[pairs.shell] = pressure[pairs.sleeve] = solution.press.pressure
     data = {
-        "displacement_mm": state.press.displacement,
+        "displacement_mm": solution.press.displacement,
         **dict(zip(STRESS, stress.T, strict=True)),
         "equivalent_stress_MPa": fem.von_mises(stress),
         "contact_pressure_MPa": pressure,
     }
     points = np.stack([r, np.zeros_like(r), z], axis=1)
-    return as_vtu(points, "quad9", mesh.connectivity.T, data, bodies_of(state.mesh.assembly))
+    return vtu_bytes(points, "quad9", mesh.connectivity.T, data, body_ids(solution.mesh.meshed_joint))
 
 
-def bodies_of(assembly: fem.Assembly) -> np.ndarray:
-    """Number of the body of every element."""
-    mesh = assembly.model.mesh
+def body_ids(meshed_joint: fem.MeshedJoint) -> np.ndarray:
+    """Body number of every element: 1 sleeve, 2 shell."""
+    mesh = meshed_joint.model.mesh
     body = np.zeros(mesh.connectivity.shape[1], dtype=np.int32)
     for number, name in enumerate(BODIES, start=1):
         body[mesh.bodies[name].elements] = number
     return body
 
 
-def as_vtu(
+def vtu_bytes(
     points: np.ndarray, kind: str, cells: np.ndarray, data: dict[str, np.ndarray], body: np.ndarray
 ) -> bytes:
-    """The bytes of a VTU file; meshio writes to paths only."""
+    """Content of a VTU file. It goes through a temporary file, since meshio writes to paths only.
+
+    points: (points, 3), mm; kind: meshio cell type; cells: (cells, nodes of a cell); data: point data by
+    name; body: (cells,).
+    """
     contiguous = {k: np.ascontiguousarray(v) for k, v in data.items()}
     mesh = meshio.Mesh(points, [(kind, cells)], point_data=contiguous, cell_data={"body": [body]})
     with tempfile.TemporaryDirectory() as folder:
@@ -69,10 +75,10 @@ def as_vtu(
 
 
 def read_vtu(path: Path) -> meshio.Mesh:
-    """Raises VtuError for whatever the file holds; meshio itself ends the process on some."""
+    """Read a VTU file. Raises VtuError for any unreadable content, on some of which meshio would exit."""
     try:
-        if path.stat().st_size > LARGEST_READ:
-            raise VtuError(f"{path}: larger than {LARGEST_READ // 1024**2} MB")
+        if path.stat().st_size > MAX_READ_BYTES:
+            raise VtuError(f"{path}: larger than {MAX_READ_BYTES // 1024**2} MB")
         return meshio.vtu.read(path)
     except OSError as error:
         raise VtuError(f"{path}: cannot be read: {error.strerror or error}") from None

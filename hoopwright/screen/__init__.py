@@ -1,1 +1,1 @@
-"""Results as text for a terminal of 80 columns, one file per command or part."""
+"""Results as text for an 80-column terminal, one module per command or part."""

@@ -1,134 +1,111 @@
-"""`hoopwright compare` as text for a terminal of 80 columns."""
+"""`hoopwright compare` as text for an 80-column terminal."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
+from typing import Any
 
-from hoopwright.case.model import Case
-from hoopwright.cautions import ROUTES
-from hoopwright.checks.margin import Margin
-from hoopwright.display import Units
-from hoopwright.screen.wrapping import WIDTH, bullets, paragraph
-from hoopwright.sizing.route_verdict import route_verdict
-from hoopwright.sizing.routes import RouteResult
+from hoopwright.display.rows import Row, row_margin
+from hoopwright.display.units import Units, margin_text
+from hoopwright.screen.wrapping import WIDTH, bullets, paragraph, title_lines
 
-MEANING = "margin: least as planned; best: the largest least margin in the window, which the order goes by."
-MARK = {
-    "holds": "holds",
-    "fails": "FAILS",
-    "undecided": "undecided",
-    "not judged": "not judged",
-    "cannot be made": "no",
-}
+LEGEND = (
+    "margin: the smallest as planned; best: the smallest at the interference that makes it largest, by "
+    "which the routes are ranked."
+)
+STATE_WORDS = {"fails": "FAILS", "cannot be made": "no"}
+"""Where the table has another word than the document."""
+
+Route = dict[str, Any]
 
 
-def report_routes(case: Case, results: Sequence[RouteResult], units: Units) -> str:
+def report_routes(d: dict[str, Any], units: Units) -> str:
     """Routes side by side, best first, then what each needs and comes to."""
+    routes: list[Route] = d["routes"]
     lines = [
-        *paragraph(case.title + (" (invented data)" if case.invented else "")),
+        *title_lines(d["case"]),
         "",
-        *paragraph(_verdict(results)),
+        *paragraph(d["verdict"]),
         "",
         f"{'route':26s} {'bore, ' + units.label('mm'):>8s} {'wall, ' + units.label('mm'):>8s} "
         f"{'margin':>6s} {'best':>6s} {'window, ' + units.label('um'):>12s} state",
         "-" * (WIDTH - 1),
+        *(_row(k, r, units) for k, r in enumerate(routes, start=1)),
+        *paragraph(LEGEND, "  "),
     ]
-    lines += [_row(k, r, units) for k, r in enumerate(results, start=1)]
-    lines += paragraph(MEANING, "  ")
-    for k, r in enumerate(results, start=1):
-        lines += ["", *paragraph(f"{k} {r.route.name}: {route_verdict(r)}{_aim(r, units)}")]
-        if r.route.needs:
-            lines += paragraph(f"needs: {r.route.needs}", "  ")
-        if r.route.cost:
-            lines += paragraph(f"cost: {r.route.cost}", "  ")
-        if r.reason:
-            lines += paragraph(r.reason, "  ")
-    return "\n".join([*lines, "", *bullets((ROUTES,))]) + "\n"
+    for k, r in enumerate(routes, start=1):
+        lines += ["", *paragraph(f"{k} {r['name']}: {r['verdict']}{_at_best(r, units)}")]
+        for name in ("needs", "cost"):
+            lines += paragraph(f"{name}: {r[name]}", "  ") if r[name] else []
+        lines += paragraph(r["note"], "  ") if r["note"] else []
+    return "\n".join([*lines, "", *bullets(d["cautions"])]) + "\n"
 
 
-def report_sleeves(case: Case, results: Sequence[RouteResult], units: Units) -> str:
+def report_sleeves(d: dict[str, Any], units: Units) -> str:
     """The same sleeve in two or more materials: margins by check."""
+    routes: list[Route] = d["routes"]
+    labels = [chr(65 + k) for k in range(len(routes))]
+    by_id = [{c["id"]: c for c in r["checks"]} for r in routes]
+    titles = {c["id"]: c["title"] for r in routes for c in r["checks"]}
     lines = [
-        *paragraph(case.title + (" (invented data)" if case.invented else "")),
+        *title_lines(d["case"]),
         "",
-        "The same sleeve in " + str(len(results)) + " materials, on the same loads",
+        f"The same sleeve in {len(routes)} materials, on the same loads",
         "",
-    ]
-    lines += [f"  {chr(65 + k)}  {r.route.name}" for k, r in enumerate(results)]
-    lines += [
+        *paragraph(d["verdict"]),
         "",
-        f"{'margin':24s} " + " ".join(f"{chr(65 + k):>9s}" for k in range(len(results))),
+        *(f"  {label}  {r['name']}" for label, r in zip(labels, routes, strict=True)),
+        "",
+        f"{'margin':24s} " + " ".join(f"{label:>9s}" for label in labels),
         "-" * (WIDTH - 1),
     ]
-    rows = {m.id: m.title for r in results for m in r.margins}
-    for identity, title in rows.items():
-        found = [next((m for m in r.margins if m.id == identity), None) for r in results]
-        if any(m is not None and m.margin is not None for m in found):
-            lines.append(f"{title:24s} " + " ".join(f"{_cell(m):>9s}" for m in found))
-    windows = [_window(r, units) for r in results]
-    lines += [
-        f"{'window, from ' + units.label('um'):24s} " + " ".join(f"{w[0]:>9s}" for w in windows),
-        f"{'window, to ' + units.label('um'):24s} " + " ".join(f"{w[1]:>9s}" for w in windows),
-        "",
-    ]
-    for k, r in enumerate(results):
-        lines += paragraph(f"{chr(65 + k)}: {route_verdict(r)}")
-        lines += paragraph(r.reason, "  ") if r.reason else []
-    return (
-        "\n".join(
-            [*lines, "", "x marks a check that fails, ? one that is undecided.", *bullets((ROUTES,))]
-        )
-        + "\n"
-    )
+    for identity, title in titles.items():
+        found = [rows.get(identity) for rows in by_id]
+        if any(row is not None and row["state"] != "not assessed" for row in found):
+            lines.append(f"{title:24s} " + " ".join(f"{_cell(row):>9s}" for row in found))
+    for word, end in (("from", "least"), ("to", "greatest")):
+        cells = " ".join(f"{_window_end(r['window'], end, units):>9s}" for r in routes)
+        lines.append(f"{f'window, {word} ' + units.label('um'):24s} {cells}")
+    lines.append("")
+    for label, r in zip(labels, routes, strict=True):
+        lines += paragraph(f"{label}: {r['verdict']}")
+        lines += paragraph(r["note"], "  ") if r["note"] else []
+    legend = "x marks a check that fails, ? one that is undecided."
+    return "\n".join([*lines, "", legend, *bullets(d["cautions"])]) + "\n"
 
 
-def _aim(r: RouteResult, units: Units) -> str:
-    if r.best is None or math.isinf(r.best[0]):
+def _at_best(r: Route, units: Units) -> str:
+    if r["best_margin"] is None:
         return ""
-    return f" At best {r.best[0]:+.2f}, with {units.both(1e3 * r.best[1], 'um')} of interference."
+    tight = units.both(r["best_interference_um"], "um")
+    return f" At best {margin_text(r['best_margin'])}, with {tight} of interference."
 
 
-def _verdict(results: Sequence[RouteResult]) -> str:
-    best = results[0]
-    if best.state == "holds":
-        return f"Best of {len(results)}: {best.route.name}; it {route_verdict(best)}"
-    if best.best is not None:
-        return (
-            f"Best of {len(results)}: {best.route.name}, with another interference; as planned it "
-            f"{route_verdict(best)}"
-        )
-    return f"None of the {len(results)} routes holds as it stands."
-
-
-def _row(k: int, r: RouteResult, units: Units) -> str:
-    worst = r.governing
-    margin = (
-        ""
-        if worst is None or worst.margin is None
-        else ("none" if math.isinf(worst.margin) else f"{worst.margin:+.2f}")
+def _row(k: int, r: Route, units: Units) -> str:
+    worst = next((c for c in r["checks"] if c["id"] == r["governing"]), None)
+    window = r["window"]
+    width = (
+        "no fit"
+        if window is None
+        else "empty"
+        if window["empty"]
+        else units.number(window["width_um"], "um")
     )
-    window = (
-        "" if r.window is None else "empty" if r.window.empty else units.number(1e3 * r.window.width, "um")
-    )
-    best = "" if r.best is None else "none" if math.isinf(r.best[0]) else f"{r.best[0]:+.2f}"
+    best = "" if r["best_interference_um"] is None else margin_text(r["best_margin"])
     return (
-        f"{k} {r.route.name:24.24s} {units.number(r.bore, 'mm'):>8s} {units.number(r.wall, 'mm'):>8s} "
-        f"{margin:>6s} {best:>6s} {window or 'no fit':>12s} {MARK[r.state]}"
-    ).rstrip()
+        f"{k} {r['name']:24.24s} {units.number(r['bore_after_cutting_mm'], 'mm'):>8s} "
+        f"{units.number(r['wall_left_mm'], 'mm'):>8s} {'' if worst is None else row_margin(worst):>6s} "
+        f"{best:>6s} {width:>12s} {STATE_WORDS.get(r['state'], r['state'])}"
+    )
 
 
-def _cell(m: Margin | None) -> str:
-    if m is None or m.margin is None:
+def _cell(row: Row | None) -> str:
+    if row is None or row["state"] == "not assessed":
         return "-"
-    mark = {"fails": " x", "unresolved": " ?"}.get(m.state, "  ")
-    return ("none" if math.isinf(m.margin) else f"{m.margin:+.2f}") + mark
+    mark = {"fails": " x", "unresolved": " ?"}.get(row["state"], "  ")
+    return row_margin(row) + mark
 
 
-def _window(r: RouteResult, units: Units) -> tuple[str, str]:
-    if r.window is None or r.window.empty:
-        return "empty", "empty"
-    return (
-        units.number(1e3 * r.window.least, "um") + "  ",
-        units.number(1e3 * r.window.greatest, "um") + "  ",
-    )
+def _window_end(window: dict[str, Any] | None, end: str, units: Units) -> str:
+    if window is None or window["empty"]:
+        return "empty"
+    return units.number(window[end]["effective_interference_um"], "um") + "  "

@@ -4,44 +4,42 @@ from __future__ import annotations
 
 import textwrap
 from math import atan2, degrees, hypot
+from typing import Any
 
-from hoopwright.cautions import ODD_LOBES
-from hoopwright.display import Units
-from hoopwright.service.account import Entry, account_of
-from hoopwright.study import CaseStudy
-
-WIDTH = 79
+from hoopwright.display.rows import load_text
+from hoopwright.display.units import Units
+from hoopwright.screen.wrapping import WIDTH
 
 
-def service_lines(study: CaseStudy, units: Units) -> list[str]:
+def service_lines(part: dict[str, Any] | None, units: Units) -> list[str]:
     """Empty where the case gives no service loads and no out-of-round bore."""
-    service, case = study.service, study.case
-    if service is None:
+    if part is None:
         return []
     lines = ["", "Service loads"]
-    for one in service.cases if case.service else ():
-        assert case.service
-        account = account_of(one, case.service, case.shell)
-        lines += _wrapped(f"{one.name}: {one.description.said(units.given)}", "  ", "    ")
-        lines += _wrapped("on " + "; ".join(_said(e, units) for e in account.loads), "    ", "      ")
-        if account.reactions:
-            lines += _wrapped("held by " + "; ".join(_said(e, units) for e in account.reactions),
-                              "    ", "      ")
-    if case.out_of_round is not None:
-        oval, lobes = (units.text(1e3 * size, "um")
-                       for size in (case.out_of_round.ovality, case.out_of_round.three_lobe))
-        lines += _wrapped(f"bore out of round by {oval} (oval) and {lobes} (three lobes); {ODD_LOBES}",
-                          "  ", "    ")
+    for case in part["cases"]:
+        lines += _wrapped(f"{case['name']}: {load_text(case['wording'], units)}", "  ", "    ")
+        for word, entries in (("on", case["loads"]), ("held by", case["reactions"])):
+            if entries:
+                text = "; ".join(_entry_text(e, units) for e in entries)
+                lines += _wrapped(f"{word} {text}", "    ", "      ")
+    oval = part["out_of_round"]
+    if oval is not None:
+        lines += _wrapped(
+            f"bore out of round by {units.text(oval['ovality_um'], 'um')} (oval) and "
+            f"{units.text(oval['three_lobe_um'], 'um')} (three lobes); {oval['note']}",
+            "  ",
+            "    ",
+        )
     return lines
 
 
-def _said(entry: Entry, units: Units) -> str:
-    """Force across the shell with its direction, force along it where there is one."""
-    x, y, z = entry.force.tolist()
+def _entry_text(entry: dict[str, Any], units: Units) -> str:
+    """Force across the shell with its direction, and force along it where there is one."""
+    x, y, z = entry["force_N"]
     across = f"{units.text(hypot(x, y), 'N')} at {degrees(atan2(y, x)) % 360.0:.0f}°"
     along = f" and {units.text(z, 'N')} along z" if abs(z) > 0.5 else ""
-    return f"{entry.name} {across}{along}"
+    return f"{entry['on']} {across}{along}"
 
 
 def _wrapped(text: str, first: str, rest: str) -> list[str]:
-    return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=rest)
+    return textwrap.wrap(text, WIDTH - 1, initial_indent=first, subsequent_indent=rest)

@@ -1,1 +1,1 @@
-"""Loads in use: from the harmonics of load cases to stress and contact over (z, θ)."""
+"""Service loads: stress and contact traction over (z, θ) from the harmonics of the load cases."""

@@ -1,13 +1,12 @@
-"""Service loads of a case on every mesh, with the joint stuck and with it sliding.
+"""Service solutions of a case on every mesh, with the joint stuck and with the joint sliding.
 
-The two bracket friction, like the two solves of the fit: what is judged takes the worse of "sliding
-service on a frictionless fit" and "stuck service on a stuck fit". Linear superposition holds while
-the joint stays closed, which the check of opening watches.
+The two bracket friction, like the two solutions of the fit: a check takes the worse of sliding service on
+a frictionless fit and stuck service on a stuck fit. Superposition is valid while the joint stays closed,
+which the check of opening judges.
 """
 
 from __future__ import annotations
 
-import copy
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -16,90 +15,118 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 
-from fem import Assembly, Resolution, draw
-from fem.harmonic import ServiceSolver
-from fem.round import Response
-from hoopwright.case.load_cases import Loads, loads_of
+from hoopwright.case.load_cases import ServiceLoads, service_loads
 from hoopwright.case.service_model import OutOfRound
-from hoopwright.estimate import SERVICE, Estimate, Kind, from_meshes
+from hoopwright.estimate import SERVICE, Estimate, QuantityKind, from_meshes
+from hoopwright.fem import MeshedJoint, Resolution, mesh_joint
+from hoopwright.fem.fourier_sum import HarmonicResponse
+from hoopwright.fem.harmonic import ServiceSolver
+from hoopwright.loads.cases import Cycle, LoadCase
+from hoopwright.loads.traction import FourierTraction
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fields import SeatField, WallField, seat_field, wall_field
-from hoopwright.service.grip import carried, unloaded, without_low
-from loads.cases import Cycle, LoadCase
-from loads.traction import FourierTraction
+from hoopwright.service.joint_condition import (
+    response_without_loads,
+    with_stuck_harmonics,
+    without_stuck_harmonics,
+)
 
 if TYPE_CHECKING:
     from hoopwright.case.model import Case
-    from hoopwright.fit import Bracket, Discretisation, FitState, FitStudy
+    from hoopwright.fit import Bracket, Discretisation, FitSolution, FitStudy
 
 T = TypeVar("T")
 
-ANGLES = 72
-"""Of the grid round the shell."""
+ANGLE_COUNT = 72
+"""Angles of the grid round the shell."""
 
-PER_ROW, FEWEST = 3.0, 4
-"""Harmonics per element through the wall, and the least: finer meshes carry more of them, so that the
-second discretisation is coarser in the angle too and the numerical error covers what was left out."""
+HARMONICS_PER_ROW, MIN_HARMONICS = 3.0, 4
+"""Harmonics per element through the wall, and the least number: finer meshes have more of them, so that the
+second discretisation is coarser in the angle too and the numerical error covers the truncation."""
 
-GRIPS = ("sliding", "stuck")
+JOINT_CONDITIONS = ("sliding", "stuck")
 
-ROWS = 0.5
-"""Rows of elements through the wall, as a share of those of the fit. Along z fit and service have the same
-lines, so that they add up line by line; through the wall service stress is nearly straight."""
+ROW_SHARE = 0.5
+"""Elements through the wall, as a share of those of the fit. Along z, fit and service have the same lines
+and are added line by line; through the wall, service stress is nearly linear."""
 
 
 @dataclass(frozen=True)
-class ServiceState:
-    """One mesh, one grip: amplitudes and fields. standing: of the out-of-round bore, or None.
+class ServiceSolution:
+    """Service solution on one mesh for one joint condition, "sliding" or "stuck" (grip).
 
-    closed: (pairs,) bool, where the fit touches. stretch: see SeatField.
+    response: Fourier amplitudes of the load cases; standing: that of an out-of-round bore, or None. closed:
+    pairs at which the fit touches, (pairs,) bool. stretch: see SeatField.
     """
 
-    assembly: Assembly
-    grip: str
-    response: Response
-    standing: Response | None
+    meshed_joint: MeshedJoint
+    joint_condition: str
+    response: HarmonicResponse
+    static: HarmonicResponse | None
     theta: np.ndarray
     closed: np.ndarray
-    stretch: float
+    averaging_length: float
 
     @cached_property
     def walls(self) -> dict[str, WallField]:
-        return {body: wall_field(self.response, self.standing, body, self.theta)
-                for body in ("sleeve", "shell")}
+        return {
+            body: wall_field(self.response, self.static, body, self.theta) for body in ("sleeve", "shell")
+        }
 
     @cached_property
     def _cyclic(self) -> dict[tuple[str, tuple[int, ...]], CyclicField]:
         return {}
 
-    def cyclic(self, body: str, taking_part: tuple[int, ...]) -> CyclicField:
-        """The wall of a body over a cycle of cases; made once."""
-        key = body, taking_part
+    def cyclic(self, body: str, case_indices: tuple[int, ...]) -> CyclicField:
+        """Stress of the wall of a body over the cycle of load cases; built once."""
+        key = body, case_indices
         if key not in self._cyclic:
-            self._cyclic[key] = CyclicField(self.walls[body], taking_part)
+            self._cyclic[key] = CyclicField(self.walls[body], case_indices)
         return self._cyclic[key]
 
     @cached_property
     def seat(self) -> SeatField:
-        return seat_field(self.assembly, self.closed, self.response, self.standing, self.theta,
-                          stretch=self.stretch)
+        return seat_field(
+            self.meshed_joint,
+            self.closed,
+            self.response,
+            self.static,
+            self.theta,
+            averaging_length=self.averaging_length,
+        )
+
+
+ServiceSolutions = dict[str, tuple[ServiceSolution, ...]]
+"""On every mesh, finest first, by joint condition: "sliding" and "stuck"."""
 
 
 class ServiceStudy:
-    """What the loads do, whatever the interference: solved once per case and mesh.
+    """Service solutions of a case; they do not depend on the interference and are solved once per mesh.
 
-    theta: angles of the grid, rad; evenly spaced ones unless given.
+    theta: angles of the grid, rad; ANGLE_COUNT evenly spaced ones by default. solutions: on the meshes of
+    `study`, if they are known already.
     """
 
-    def __init__(self, study: FitStudy, theta: np.ndarray | None = None) -> None:
+    def __init__(
+        self,
+        study: FitStudy,
+        theta: np.ndarray | None = None,
+        *,
+        solutions: ServiceSolutions | None = None,
+    ) -> None:
         self.study = study
-        self.theta = np.linspace(0.0, 2.0 * np.pi, ANGLES, endpoint=False) if theta is None else theta
+        self._known_solutions = solutions
+        self.theta = np.linspace(0.0, 2.0 * np.pi, ANGLE_COUNT, endpoint=False) if theta is None else theta
         self.loads = self._loads(study.resolution.elements_through_wall)
 
-    def _loads(self, rows: float) -> Loads:
+    def _loads(self, rows: float) -> ServiceLoads:
         case = self.study.case
-        return loads_of(case.service, case.shell, case.sleeve,
-                        harmonics=max(FEWEST, round(PER_ROW * rows)))
+        return service_loads(
+            case.service,
+            case.shell,
+            case.sleeve,
+            harmonics=max(MIN_HARMONICS, round(HARMONICS_PER_ROW * rows)),
+        )
 
     @property
     def cases(self) -> tuple[LoadCase, ...]:
@@ -110,86 +137,105 @@ class ServiceStudy:
         return self.loads.cycle
 
     @cached_property
-    def cycled(self) -> tuple[int, ...]:
-        """Indices of the cases the load cycle goes through, the unloaded state among them."""
-        taking_part = {case.name for case in self.cycle.cases} if self.cycle else set()
-        return (*(k for k, case in enumerate(self.cases) if case.name in taking_part), len(self.cases))
+    def cycle_indices(self) -> tuple[int, ...]:
+        """Indices of the load cases in the load cycle, the unloaded state included."""
+        names = {case.name for case in self.cycle.cases} if self.cycle else set()
+        return (*(k for k, case in enumerate(self.cases) if case.name in names), len(self.cases))
 
     @property
     def names(self) -> tuple[str, ...]:
-        """Of the load cases along the first axis of the fields; the last is the unloaded shell."""
+        """Names of the load cases along the first axis of the fields; the last is the unloaded shell."""
         return (*(case.name for case in self.cases), "no load")
 
     @cached_property
-    def _found(self) -> dict[Hashable, Any]:
+    def _cache(self) -> dict[Hashable, Any]:
         return {}
 
-    def once(self, key: Hashable, find: Callable[[], T]) -> T:
-        """What `find` gives, worked out once per key; several checks ask the same of one fit."""
-        if key not in self._found:
-            self._found[key] = find()
-        return self._found[key]
+    def cached(self, key: Hashable, find: Callable[[], T]) -> T:
+        """Result of `find`, cached by key: several checks need the same result."""
+        if key not in self._cache:
+            self._cache[key] = find()
+        return self._cache[key]
 
     @cached_property
-    def states(self) -> dict[str, tuple[ServiceState, ...]]:
-        """On every mesh of the fit, finest first, by grip: "sliding" and "stuck"."""
+    def solutions(self) -> ServiceSolutions:
+        """Service solutions on every mesh of the fit, finest first, by joint condition."""
+        return self._solve() if self._known_solutions is None else self._known_solutions
+
+    def solutions_on_finest(self) -> ServiceSolutions:
+        """The solutions on the finest mesh alone."""
+        return {condition: found[:1] for condition, found in self.solutions.items()}
+
+    def _solve(self) -> ServiceSolutions:
         fine = self.study.resolution
         resolutions = (fine, fine.coarser(), fine.coarser().coarser())
         meshes = zip(self.study.meshes, self.study.nominal.free, resolutions, strict=True)
-        found: dict[str, list[ServiceState]] = {grip: [] for grip in GRIPS}
+        found: dict[str, list[ServiceSolution]] = {
+            joint_condition: [] for joint_condition in JOINT_CONDITIONS
+        }
         for mesh, fit, resolution in meshes:
             loads, stuck, sliding = self._solvers(mesh, fit, resolution)
             (held, held_still), (slid, slid_still) = (
-                _answer(solver, loads, self.study.case) for solver in (stuck, sliding))
-            for grip, response, still in (("sliding", carried(slid, held), slid_still),
-                                          ("stuck", held, held_still)):
-                found[grip].append(ServiceState(stuck.assembly, grip, response, still, self.theta,
-                                                stuck.closed, self.stretch))
-        return {grip: tuple(states) for grip, states in found.items()}
+                _responses(solver, loads, self.study.case) for solver in (stuck, sliding)
+            )
+            for joint_condition, response, still in (
+                ("sliding", with_stuck_harmonics(slid, held), slid_still),
+                ("stuck", held, held_still),
+            ):
+                found[joint_condition].append(
+                    ServiceSolution(
+                        stuck.meshed_joint,
+                        joint_condition,
+                        response,
+                        still,
+                        self.theta,
+                        stuck.closed,
+                        self.averaging_length,
+                    )
+                )
+        return {joint_condition: tuple(solutions) for joint_condition, solutions in found.items()}
 
     @cached_property
-    def stretch(self) -> float:
-        """mm along the seat over which contact traction is averaged: the thinner of both walls."""
+    def averaging_length(self) -> float:
+        """Length along the seat over which contact traction is averaged, mm: the thinnest wall."""
         return min(s.wall for s in (*self.study.joint.shell, *self.study.joint.sleeve))
 
     def _solvers(
-        self, mesh: Discretisation, fit: FitState, resolution: Resolution
-    ) -> tuple[Loads, ServiceSolver, ServiceSolver]:
-        """The loads that one mesh carries, and what answers them there: a stuck and a sliding joint."""
+        self, mesh: Discretisation, fit: FitSolution, resolution: Resolution
+    ) -> tuple[ServiceLoads, ServiceSolver, ServiceSolver]:
+        """Loads on one mesh, and the solvers for a stuck and for a sliding joint."""
         loads, closed = self._loads(resolution.elements_through_wall), fit.press.closed
-        assembly = self._drawn(mesh, resolution)
-        stuck, sliding = (_solver(assembly, closed, loads, sliding=slides) for slides in (False, True))
-        for alike in ("recovery", "_loads"):  # these depend on the mesh alone
-            vars(sliding)[alike] = getattr(stuck, alike)
+        meshed_joint = self._meshed(mesh, resolution)
+        stuck, sliding = (_solver(meshed_joint, closed, loads, sliding=slides) for slides in (False, True))
         return loads, stuck, sliding
 
-    def _drawn(self, mesh: Discretisation, resolution: Resolution) -> Assembly:
-        rows = max(1, int(ROWS * resolution.elements_through_wall))
+    def _meshed(self, mesh: Discretisation, resolution: Resolution) -> MeshedJoint:
+        rows = max(1, int(ROW_SHARE * resolution.elements_through_wall))
         even = replace(resolution, elements_through_wall=rows, at_joint=1.0 / rows, row_growth=0.0)
-        return draw(self.study.joint, mesh.assembly.model.materials, even, load_edges=self.loads.edges)
+        return mesh_joint(
+            self.study.joint, mesh.meshed_joint.model.materials, even, load_edges=self.loads.edges
+        )
 
-    def alone(self, study: FitStudy) -> ServiceStudy:
-        """The same for a study of the finest mesh alone, what is solved already kept."""
-        other = copy.copy(self)
-        other.study = study
-        vars(other)["states"] = {grip: states[:1] for grip, states in self.states.items()}
-        vars(other).pop("_found", None)
-        return other
-
-    def pairs(self, bracket: Bracket) -> dict[str, tuple[tuple[FitState, ServiceState], ...]]:
-        """Fit and service that go together, on every mesh, finest first, by grip."""
-        return {"sliding": tuple(zip(bracket.free, self.states["sliding"], strict=True)),
-                "stuck": tuple(zip(bracket.stuck, self.states["stuck"], strict=True))}
+    def pairs(self, bracket: Bracket) -> dict[str, tuple[tuple[FitSolution, ServiceSolution], ...]]:
+        """Matching solutions of fit and service on every mesh, finest first, by joint condition."""
+        return {
+            "sliding": tuple(zip(bracket.free, self.solutions["sliding"], strict=True)),
+            "stuck": tuple(zip(bracket.stuck, self.solutions["stuck"], strict=True)),
+        }
 
     def worst(
-        self, brackets: tuple[Bracket, ...], read: Callable[[FitState, ServiceState], Spot],
-        *, grips: tuple[str, ...] = GRIPS, kind: Kind = SERVICE,
+        self,
+        brackets: tuple[Bracket, ...],
+        read: Callable[[FitSolution, ServiceSolution], Spot],
+        *,
+        joint_conditions: tuple[str, ...] = JOINT_CONDITIONS,
+        kind: QuantityKind = SERVICE,
     ) -> tuple[Estimate, Spot]:
-        """The greatest value over fits and grips, with its numerical error and its place."""
+        """The greatest value over fits and joint conditions, with its numerical error and its location."""
         found: list[tuple[Estimate, Spot]] = []
         for bracket in brackets:
             pairs = self.pairs(bracket)
-            for meshes in (pairs[grip] for grip in grips):
+            for meshes in (pairs[joint_condition] for joint_condition in joint_conditions):
                 spots = [read(fit, service) for fit, service in meshes]
                 found.append((from_meshes(*(spot.value for spot in spots), kind=kind), spots[0]))
         return max(found, key=lambda pair: pair[0].value)
@@ -197,8 +243,11 @@ class ServiceStudy:
 
 @dataclass(frozen=True)
 class Spot:
-    """A governing value and its place: body, surface, r and z in mm, theta in degrees; case: index of
-    the load case, -1 where all of them take part. grip: of the state it was found in."""
+    """A governing value and its location: body, surface, r and z in mm, theta in degrees.
+
+    case: index of the load case, 0 where the field covers a whole cycle. grip: the joint condition,
+    "sliding" or "stuck".
+    """
 
     value: float
     body: str
@@ -207,44 +256,60 @@ class Spot:
     z: float
     theta: float
     case: int
-    grip: str
+    joint_condition: str
 
 
-def spot_of(field: np.ndarray, body: str, service: ServiceState) -> Spot:
-    """The largest entry of a field (cases, 2, lines, angles) of one body."""
+def spot_of(field: np.ndarray, body: str, service: ServiceSolution) -> Spot:
+    """The maximum of a field (cases, 2, lines, angles) of one body, with its location and load case."""
     case, surface, line, angle = np.unravel_index(int(np.argmax(field)), field.shape)
     wall = service.walls[body]
-    return Spot(float(field[case, surface, line, angle]), body, ("bore", "outside")[surface],
-                float(wall.r[surface, line]), float(wall.z[line]),
-                round(float(np.degrees(wall.theta[angle])), 6), int(case), service.grip)
+    return Spot(
+        float(field[case, surface, line, angle]),
+        body,
+        ("bore", "outside")[surface],
+        float(wall.r[surface, line]),
+        float(wall.z[line]),
+        round(float(np.degrees(wall.theta[angle])), 6),
+        int(case),
+        service.joint_condition,
+    )
 
 
-def fit_surfaces(fit: FitState, body: str) -> np.ndarray:
-    """Membrane + bending of the fit at bore and outside, (2, lines, 6), MPa."""
+def fit_surfaces(fit: FitSolution, body: str) -> np.ndarray:
+    """Membrane + bending stress of the fit at bore and outside, (2, lines, 6), MPa."""
     wall = fit.walls[body]
     return np.stack([wall.inner, wall.outer])
 
 
-def _solver(assembly: Assembly, closed: np.ndarray, loads: Loads, *, sliding: bool) -> ServiceSolver:
+def _solver(
+    meshed_joint: MeshedJoint, closed: np.ndarray, loads: ServiceLoads, *, sliding: bool
+) -> ServiceSolver:
     band = loads.cases[0].clamped if loads.cases else None
-    return ServiceSolver(assembly, closed, sliding=sliding,
-                         clamped=(band.z_start, band.z_end) if band else None)
+    return ServiceSolver(
+        meshed_joint, closed, sliding=sliding, clamped=(band.z_start, band.z_end) if band else None
+    )
 
 
-def _answer(solver: ServiceSolver, loads: Loads, case: Case) -> tuple[Response, Response | None]:
-    """To the loads, and to a bore that is out of round."""
-    def carried_by(t: FourierTraction) -> FourierTraction:
-        return without_low(t) if solver.sliding else t
+def _responses(
+    solver: ServiceSolver, loads: ServiceLoads, case: Case
+) -> tuple[HarmonicResponse, HarmonicResponse | None]:
+    """Response to the loads, and to an out-of-round bore or None."""
 
-    tractions = [tuple(carried_by(t) for t in one.everything) for one in loads.cases]
-    response = solver.respond(tractions) if tractions else unloaded(solver)
-    lobes = lobes_of(case, solver.assembly)
+    def loads_carried(t: FourierTraction) -> FourierTraction:
+        return without_stuck_harmonics(t) if solver.sliding else t
+
+    tractions = [tuple(loads_carried(t) for t in one.loads_and_reactions) for one in loads.cases]
+    response = solver.solve(tractions) if tractions else response_without_loads(solver)
+    lobes = lobes_of(case, solver.meshed_joint)
     return response, solver.out_of_round(lobes) if lobes else None
 
 
 def bore_shapes(case: Case) -> tuple[OutOfRound | None, ...]:
-    """Of each land of the shell's bore: [shell.out_of_round] where given, else the ovality that readings
-    show beyond the uncertainty of the size itself; None for round."""
+    """Out-of-roundness of each land of the shell's bore; None for a round one.
+
+    It is [shell.out_of_round] where given, else the ovality of the readings where that exceeds twice the ±
+    of the size itself.
+    """
     lands = len(case.shell.bore)
     if case.out_of_round is not None:
         return (case.out_of_round,) * lands
@@ -256,19 +321,21 @@ def bore_shapes(case: Case) -> tuple[OutOfRound | None, ...]:
     return tuple(shapes)
 
 
-def lobes_of(case: Case, assembly: Assembly) -> dict[int, tuple[np.ndarray, np.ndarray]]:
-    """Radial interference of an out-of-round bore at the pairs, by harmonic: cosine and sine part, mm.
+def lobes_of(case: Case, meshed_joint: MeshedJoint) -> dict[int, tuple[np.ndarray, np.ndarray]]:
+    """Radial interference of an out-of-round bore at the pairs, by harmonic: cosine and sine amplitude, mm.
 
-    Ovality e: D(φ) = D + e/2 cos 2(φ - angle), so the radius swings by e/4 and the interference by
-    -e/4. Three lobes of peak to valley v: the interference swings by -v/2.
+    Ovality e: D(φ) = D + e/2 cos 2(φ - angle), so the radius has the amplitude e/4 and the interference
+    -e/4. Three lobes with peak to valley v: the interference has the amplitude -v/2.
     """
-    pairs, seats = assembly.interface, assembly.joint.seats
+    pairs, seats = meshed_joint.interface, meshed_joint.joint.seats
     shapes = bore_shapes(case)
     found: dict[int, tuple[np.ndarray, np.ndarray]] = {}
     for share, seat in zip(pairs.seat_share, seats, strict=True):
         shape = shapes[seat.bore_land] or OutOfRound()
-        for n, swing, angle in ((2, -0.25 * shape.ovality, shape.angle),
-                                (3, -0.5 * shape.three_lobe, shape.three_lobe_angle)):
+        for n, swing, angle in (
+            (2, -0.25 * shape.ovality, shape.angle),
+            (3, -0.5 * shape.three_lobe, shape.three_lobe_angle),
+        ):
             if swing:
                 turn = n * radians(angle)
                 cosine, sine = found.setdefault(n, (np.zeros(len(pairs.z)), np.zeros(len(pairs.z))))

@@ -1,4 +1,4 @@
-"""What is put side by side: the routes of a case, or its sleeve in materials named by the user."""
+"""Alternatives to compare: the routes of a case, or its sleeve in materials the user names."""
 
 from __future__ import annotations
 
@@ -11,16 +11,18 @@ from hoopwright.materials import Material, table
 from hoopwright.sizing.routes import RouteResult, compare_routes, compare_sleeves
 
 
-def compared(case: Case, sleeves: Sequence[str] | None) -> tuple[RouteResult, ...]:
-    """sleeves: names of materials; without any, the routes of the case. Raises CaseError for a material
-    that is not known."""
+def compare_alternatives(case: Case, sleeves: Sequence[str] | None) -> tuple[RouteResult, ...]:
+    """Results for the sleeve in each material named, or for the routes of the case where none is named.
+
+    Raises CaseError for an unknown material.
+    """
     if sleeves:
         return compare_sleeves(case, [material(case, name) for name in sleeves])
     return compare_routes(case, case.routes)
 
 
 def material(case: Case, name: str) -> Material:
-    """A material of the table, or of the case itself."""
+    """The material of that name, from the table or the case. Raises CaseError for an unknown one."""
     own = {m.name: m for m in (case.sleeve_material, case.shell_material)}
     known = {**table(), **own}
     if name in known:

@@ -1,7 +1,7 @@
-"""From damage to clean metal: the least bore, what it leaves, and the passes to get there.
+"""Boring plan: the clean-up diameter, the wall it leaves, and the passes to reach it.
 
-clean-up = damage diameter + runout      (total indicator reading is twice the eccentricity, and
-                                          a bore off centre by e must be 2e larger to reach all)
+clean-up = damage diameter + runout      (total indicator reading is twice the eccentricity, and a
+                                          bore off centre by e must be 2e larger to clean up all)
 wall     = (outside − bore − runout)/2   (on the thin side)
 """
 
@@ -13,18 +13,19 @@ from math import ceil
 from hoopwright.case.model import Case
 
 ADVICE = (
-    "Advice only: the machine, the tool and the hand decide.",
-    "A thin shell springs in a chuck: hold it by its faces or in a split, bored ring over its whole "
-    "length, no tighter than it needs, and measure once more after letting go.",
-    "Let it cool to the shop before the measuring stop, and take the last pass in the setting of the one "
-    "before it.",
+    "Advice only: machine, tool and machinist decide.",
+    "A thin shell distorts in a chuck: hold it by its faces or in a split, bored ring over its whole "
+    "length, no tighter than needed, and measure it again once released.",
+    "Let it cool to shop temperature before the measuring stop, and take the last pass in the same setting "
+    "as the one before.",
 )
-EVEN = 1e-9
+TOLERANCE = 1e-9
 
 
 @dataclass(frozen=True)
 class Pass:
-    """diameter: after it, mm. cut: per side, mm. measure: stop and measure after it."""
+    """One boring pass. diameter: after the pass, mm; cut: depth per side, mm; measure: stop and measure
+    after it."""
 
     diameter: float
     cut: float
@@ -33,10 +34,13 @@ class Pass:
 
 @dataclass(frozen=True)
 class BoringPlan:
-    """clean_up: least diameter that removes the damage, mm. target: bore of the case (its largest
-    land) or the clean-up size where that is larger. wall: left on the thin side at the target, mm;
-    clean_up_wall: at the clean-up size. cleans_up: whether the case's bore removes the damage. lands:
-    bores the case plans, mm."""
+    """Bore, wall and passes.
+
+    clean_up: least diameter that removes the damage, mm. target: bore of the case (its largest land), or
+    the clean-up size where that is larger, mm. wall: left on the thin side at the target, mm;
+    clean_up_wall: the same at the clean-up size. cleans_up: whether the bore of the case removes the
+    damage. least_wall: the user's limit, mm, or None. lands: bores the case plans, mm.
+    """
 
     clean_up: float
     target: float
@@ -49,11 +53,12 @@ class BoringPlan:
 
     @property
     def wall_holds(self) -> bool | None:
+        """Whether the wall at the target meets the user's limit; None without a limit."""
         return None if self.least_wall is None else self.wall >= self.least_wall
 
 
 def boring_plan(case: Case) -> BoringPlan | None:
-    """None where the case has no [boring]."""
+    """The boring plan of a case; None where it has no [boring]."""
     job = case.boring
     if job is None:
         return None
@@ -67,22 +72,22 @@ def boring_plan(case: Case) -> BoringPlan | None:
         target,
         0.5 * (outside - target - runout),
         0.5 * (outside - clean_up - runout),
-        clean_up <= planned + EVEN,
+        clean_up <= planned + TOLERANCE,
         _passes(job.bore_now, target, job.depth_of_cut, job.finish_cut),
-        case.least_wall_mm,
+        case.min_wall_mm,
         tuple(b.mean_diameter for b in case.shell.bore),
     )
 
 
 def _passes(start: float, target: float, depth: float, finish: float) -> tuple[Pass, ...]:
-    """Equal roughing passes no deeper than allowed, a measuring stop, and one finishing pass."""
+    """Equal roughing passes no deeper than allowed, a stop to measure, and one finishing pass."""
     total = 0.5 * (target - start)
-    if total <= EVEN:
+    if total <= TOLERANCE:
         return ()
-    if total <= finish + EVEN:
+    if total <= finish + TOLERANCE:
         return (Pass(target, total),)
     rough = total - finish
-    count = ceil(rough / depth - EVEN)
+    count = ceil(rough / depth - TOLERANCE)
     cuts = [rough / count] * count
     passes = [Pass(start + 2.0 * sum(cuts[: k + 1]), cuts[k], measure=k == count - 1) for k in range(count)]
     return (*passes, Pass(target, finish))

@@ -1,15 +1,15 @@
-"""From a case to what its sizes should be: the order of the steps of `hoopwright size`."""
+"""Size plan of a case: window of interference, bands to cut to, decision, boring plan and remedies."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fem import Resolution
 from hoopwright.case.model import Case
 from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
 from hoopwright.checks.margin import Margin
+from hoopwright.fem import Resolution
 from hoopwright.sizing.boring_plan import BoringPlan, boring_plan
-from hoopwright.sizing.openers import Trial, try_openers
+from hoopwright.sizing.remedies import Remedy, try_remedies
 from hoopwright.sizing.turn_to import Decision, TurnTo, decide, turn_to
 from hoopwright.sizing.window import Window, find_window
 from hoopwright.study import CaseStudy
@@ -17,8 +17,11 @@ from hoopwright.study import CaseStudy
 
 @dataclass(frozen=True)
 class SizePlan:
-    """Everything `size` finds. turn_to: None where the window is empty. decision: None until both
-    parts are measured. trials: what was tried to open an empty window."""
+    """Result of `size`.
+
+    turn_to: None where the window is empty. decision: None until both parts are measured. trials: changes
+    tried to open an empty window.
+    """
 
     case: Case
     study: CaseStudy
@@ -27,30 +30,31 @@ class SizePlan:
     turn_to: TurnTo | None
     decision: Decision | None
     boring: BoringPlan | None
-    trials: tuple[Trial, ...]
+    remedies: tuple[Remedy, ...]
 
     @property
     def can_be_cut(self) -> bool:
+        """Whether every band holds a size that the gauge can show."""
         return self.turn_to is not None and self.turn_to.makeable
 
 
 def size_case(case: Case, *, cut: str = "sleeve") -> SizePlan:
-    """Window, bands, decision and boring plan of a case. cut: "sleeve" or "shell", what is cut last.
+    """The size plan of a case. cut: the part that is cut last, "sleeve" or "shell".
 
-    Raises fem.MeshError or fem.SolveError when the model cannot be drawn or solved.
+    Raises fem.MeshError or fem.SolveError when the model cannot be meshed or solved.
     """
     study = CaseStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall))
     window = find_window(case, study, CHECKS)
     margins = worst_first(judged(evidence_of(case, study)))
     bands = None if window.empty else turn_to(case, study, window, cut=cut)
     decision = decide(case, study, window) if both_measured(case, study) else None
-    doubted = any(c.margin.doubt for c in window.clash)  # a doubt is settled by no change of size
-    trials = try_openers(case, CHECKS) if window.empty and not doubted else ()
-    return SizePlan(case, study, margins, window, bands, decision, boring_plan(case), trials)
+    doubted = any(c.margin.doubt for c in window.conflicts)  # no change of size settles a doubt
+    remedies = try_remedies(case, CHECKS) if window.empty and not doubted else ()
+    return SizePlan(case, study, margins, window, bands, decision, boring_plan(case), remedies)
 
 
 def both_measured(case: Case, study: CaseStudy) -> bool:
-    """Every seat has readings of its bore and of its sleeve."""
+    """Whether every seat has readings of its bore and of its sleeve."""
     bores, sleeves = (
         {m.index for m in lands if m.surface == surface}
         for lands, surface in ((case.shell_measured, "bore"), (case.sleeve_measured, "outside"))

@@ -1,4 +1,4 @@
-"""Limits as a micrometer shows them: whole micrometres or tenths of a thou, rounded inwards."""
+"""Limits rounded inwards to what a micrometer shows: whole micrometres or tenths of a thou."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ FINEST_MM = 0.001
 FINEST_IN = 0.0001
 INCH = 25.4
 _SLACK = 1e-6
-"""Of a step: what rounding in the last bits may take from a limit that lies on a step."""
+"""Share of a step by which floating-point rounding may move a limit that lies on a step."""
 
 
-def inward(low: float, high: float, step: float) -> tuple[float, float] | None:
-    """The least and the greatest whole step inside [low, high], all in one unit; None without any.
+def rounded_inward(low: float, high: float, step: float) -> tuple[float, float] | None:
+    """The least and the greatest whole multiple of step inside [low, high]; None where there is none.
 
     >>> inward(41.04012, 41.05991, 0.001)
     (41.041, 41.059)
@@ -24,9 +24,12 @@ def inward(low: float, high: float, step: float) -> tuple[float, float] | None:
     return round(first * step, digits), round(last * step, digits)
 
 
-def step_of(resolution: float | None, units: str) -> float:
-    """What a reading is rounded to: a micrometre or a tenth of a thou, or the gauge's own step where
-    that is coarser and a whole number of those. resolution: mm; returns mm or inches."""
+def reading_step(resolution: float | None, units: str) -> float:
+    """The step to which a reading is rounded, in mm or inches.
+
+    It is a micrometre or a tenth of a thou, or the gauge's resolution, mm, where that is a whole multiple
+    of it.
+    """
     finest, size = (FINEST_IN, INCH) if units == "inch" else (FINEST_MM, 1.0)
     if resolution is None:
         return finest
@@ -34,9 +37,9 @@ def step_of(resolution: float | None, units: str) -> float:
     return finest * round(count) if count >= 1.5 and abs(count - round(count)) < 1e-3 else finest
 
 
-def band(
+def readable_band(
     low: float, high: float, units: str, resolution: float | None = None
 ) -> tuple[float, float] | None:
-    """mm in; readable limits inside, in mm or inches; None where no readable size lies inside."""
+    """Readable limits inside [low, high], mm, in mm or inches; None where no readable size lies inside."""
     size = INCH if units == "inch" else 1.0
-    return inward(low / size, high / size, step_of(resolution, units))
+    return rounded_inward(low / size, high / size, reading_step(resolution, units))

@@ -1,14 +1,15 @@
-"""What a way to repair comes to, in a sentence or two."""
+"""The verdict on a repair route, in one or two sentences."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
-from hoopwright.sizing.routes import RouteResult
+from hoopwright.sizing.routes import RouteResult, rank
 
 
 def route_verdict(result: RouteResult) -> str:
-    """What a route comes to."""
+    """The verdict on a route, to follow its name."""
     if result.state == "cannot be made":
         return "cannot be made."
     worst = result.governing
@@ -28,3 +29,16 @@ def route_verdict(result: RouteResult) -> str:
     elif result.window is not None and result.state == "fails":
         text += " Another interference would hold."
     return text
+
+
+def comparison_verdict(results: Sequence[RouteResult]) -> str:
+    """Which of the alternatives is best and what it comes to, in one or two sentences."""
+    best, count = min(results, key=rank), len(results)
+    if best.state == "holds":
+        return f"Best of {count}: {best.route.name}; it {route_verdict(best)}"
+    if best.best is not None:
+        return (
+            f"Best of {count}: {best.route.name}, with another interference; as planned it "
+            f"{route_verdict(best)}"
+        )
+    return f"None of the {count} holds as it stands."

@@ -1,4 +1,4 @@
-"""Ways to repair the same shell, each judged on the same loads and put in order."""
+"""Repair routes for one shell, each judged under the same loads, and ranked."""
 
 from __future__ import annotations
 
@@ -7,19 +7,19 @@ from dataclasses import dataclass, replace
 from math import sqrt
 from typing import Literal
 
-from fem import MeshError, Resolution, SolveError
-from geometry import BoreZone, Shell, Sleeve, Thread
-from geometry.land import Land, cylinder
-from geometry.soundness import joint_faults, shell_faults, sleeve_faults
 from hoopwright.case.model import Case
 from hoopwright.case.sizing_model import RouteInput
 from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
-from hoopwright.checks.acts import greatest_preload
-from hoopwright.checks.margin import Margin, Where
+from hoopwright.checks.margin import Location, Margin
+from hoopwright.checks.sleeve_loads import greatest_preload
 from hoopwright.checks.thread_strips import shear_area
 from hoopwright.estimate import Estimate
+from hoopwright.fem import MeshError, Resolution, SolveError
+from hoopwright.geometry import BoreZone, Shell, Sleeve, Thread
+from hoopwright.geometry.land import Land, cylinder
+from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
 from hoopwright.materials import Material
-from hoopwright.sizing.window import Probe, Window, best_margin, window_of
+from hoopwright.sizing.window import CheckCache, Window, best_margin, window_of
 from hoopwright.study import CaseStudy
 
 State = Literal["holds", "undecided", "fails", "not judged", "cannot be made"]
@@ -32,10 +32,12 @@ THREAD_LIMIT = (
 
 @dataclass(frozen=True)
 class RouteResult:
-    """bore: largest diameter after cutting, mm (the major diameter of a thread). wall: left on the
-    thin side, mm. margins: as planned, worst first. window: None where nothing is pressed or was solved.
-    best: the largest least margin that the window allows and the interference for it, mm.
-    reason: why it cannot be made, or what was not judged, "" where neither.
+    """Result of judging one route.
+
+    bore: largest diameter after cutting, mm (the major diameter of a thread). wall: left on the thin side,
+    mm. margins: as planned, worst first. window: None where nothing is pressed or nothing was solved. best:
+    the largest least margin in the window and the interference that gives it, mm. reason: why the route
+    cannot be made, or what was not judged; "" where neither.
     """
 
     route: RouteInput
@@ -49,10 +51,12 @@ class RouteResult:
 
     @property
     def governing(self) -> Margin | None:
+        """The least assessed margin; None where none is assessed."""
         return next((m for m in self.margins if m.margin is not None), None)
 
     @property
     def state(self) -> State:
+        """Verdict on the route."""
         if not self.makeable:
             return "cannot be made"
         states = {m.state for m in self.margins}
@@ -64,21 +68,25 @@ class RouteResult:
 
 
 def compare_routes(case: Case, routes: Iterable[RouteInput]) -> tuple[RouteResult, ...]:
-    """Every route judged, best first: what holds or can be made to hold by another interference, then
-    by the best least margin it can have, then by the wall it leaves. So the order says something of the
-    routes, and not of how well each interference was guessed."""
-    return tuple(sorted((judge_route(case, r) for r in routes), key=_rank))
+    """Judge every route and sort them, best first.
+
+    Routes that hold, or would hold at another interference, come first; then the best least margin a route
+    can have decides, then the wall it leaves. So the order ranks the routes, not the guesses of their
+    interference.
+    """
+    return tuple(sorted((judge_route(case, r) for r in routes), key=rank))
 
 
 def compare_sleeves(case: Case, materials: Iterable[Material]) -> tuple[RouteResult, ...]:
-    """The case's own sleeve in each material, in the order given."""
+    """Judge the sleeve of the case in each material; in the order given."""
     return tuple(
         judge_route(case, RouteInput(name=f"{m.name}, {m.condition}", kind="sleeve", part_material=m))
         for m in materials
     )
 
 
-def _rank(result: RouteResult) -> tuple[int, float, float]:
+def rank(result: RouteResult) -> tuple[int, float, float]:
+    """Sort key that puts the best route first."""
     state, least = result.state, result.governing.margin if result.governing else None
     if result.best is not None:
         state, least = "holds", result.best[0]
@@ -86,6 +94,7 @@ def _rank(result: RouteResult) -> tuple[int, float, float]:
 
 
 def judge_route(case: Case, route: RouteInput) -> RouteResult:
+    """Judge one route under the loads of the case."""
     if route.thread is not None:
         return _threaded(case, route, route.thread)
     variant = route_case(case, route)
@@ -100,12 +109,12 @@ def judge_route(case: Case, route: RouteInput) -> RouteResult:
     try:
         study = CaseStudy(variant, Resolution(elements_through_wall=case.mesh.elements_through_wall))
         margins = worst_first((*judged(evidence_of(variant, study)), *_damage(case, route, bore)))
-        probe = Probe(variant, study, CHECKS)
+        probe = CheckCache(variant, study, CHECKS)
         window = window_of(probe)
         best = best_margin(probe, window) if not any(m.id == "damage_removed" for m in margins) else None
     except (MeshError, SolveError) as error:
         return RouteResult(route, bore, wall, (), None, f"not solved: {error}", makeable=False)
-    except ValueError as error:  # from the case's loads, where the route's part cannot take them
+    except ValueError as error:  # raised where the loads of the case do not fit the part of the route
         return RouteResult(route, bore, wall, (), None, f"the loads of the case do not fit it: {error}")
     open_checks = [m.title for m in margins if m.margin is None]
     reason = f"not assessed: {', '.join(open_checks)}" if open_checks else ""
@@ -113,7 +122,7 @@ def judge_route(case: Case, route: RouteInput) -> RouteResult:
 
 
 def route_case(case: Case, route: RouteInput) -> Case:
-    """The case as the route would have it: same loads, other bore and part."""
+    """The case of a route: the same loads, with its bore and its pressed-in part."""
     bores = case.shell.bore
     if route.kind == "larger seat":
         assert route.bore is not None
@@ -121,12 +130,12 @@ def route_case(case: Case, route: RouteInput) -> Case:
         bores = (cylinder(0.0, case.shell.width, route.bore, exact),)
     elif route.bore is not None:
         larger = route.bore - max(b.mean_diameter for b in bores)
-        bores = tuple(_moved(b, larger) for b in bores)
+        bores = tuple(_enlarged(b, larger) for b in bores)
     shell = Shell(case.shell.width, case.shell.outside, bores)
     changed = replace(
         case,
         shell=shell,
-        sleeve=_part(case, route, shell),
+        sleeve=_pressed_part(case, route, shell),
         sleeve_material=route.part_material or case.sleeve_material,
     )
     if bores is case.shell.bore and changed.sleeve.outside == case.sleeve.outside:
@@ -135,8 +144,8 @@ def route_case(case: Case, route: RouteInput) -> Case:
     return replace(changed, shell_measured=outside, sleeve_measured=())
 
 
-def _part(case: Case, route: RouteInput, shell: Shell) -> Sleeve:
-    """What is pressed in: the case's sleeve, moved out with the bore, or a plain part of its length."""
+def _pressed_part(case: Case, route: RouteInput, shell: Shell) -> Sleeve:
+    """The pressed-in part: the sleeve of the case enlarged with the bore, or a plain part of its length."""
     sleeve = case.sleeve
     zones = sleeve.bore
     if route.part_bore is not None:
@@ -155,11 +164,11 @@ def _part(case: Case, route: RouteInput, shell: Shell) -> Sleeve:
         )
     else:
         larger = max(b.mean_diameter for b in shell.bore) - max(b.mean_diameter for b in case.shell.bore)
-        outside = sleeve.outside if larger == 0.0 else tuple(_moved(b, larger) for b in sleeve.outside)
+        outside = sleeve.outside if larger == 0.0 else tuple(_enlarged(b, larger) for b in sleeve.outside)
     return replace(sleeve, outside=outside, bore=zones)
 
 
-def _moved(land: Land, larger: float) -> Land:
+def _enlarged(land: Land, larger: float) -> Land:
     return replace(
         land, diameter_start=land.diameter_start + larger, diameter_end=land.diameter_end + larger
     )
@@ -175,17 +184,23 @@ def _threaded(case: Case, route: RouteInput, thread: Thread) -> RouteResult:
         return RouteResult(
             route, thread.major, wall, (), None, "the thread is larger than the shell", False
         )
-    kept = thread.minor if route.kind == "larger thread" else None
+    diameter_after_cut = thread.minor if route.kind == "larger thread" else None
     margins = worst_first(
-        (_thread_wall(case, wall), _thread_strips(case, route, thread), *_damage(case, route, kept))
+        (
+            _thread_wall(case, wall),
+            _thread_strips(case, route, thread),
+            *_damage(case, route, diameter_after_cut),
+        )
     )
     return RouteResult(route, thread.major, wall, margins, None, THREAD_LIMIT)
 
 
 def _damage(case: Case, route: RouteInput, bore: float | None) -> tuple[Margin, ...]:
-    """Whether the cut removes the damage; a larger thread is whole where its minor diameter does. bore:
-    mm, None where nothing is cut away. A line only where damage is left: a bore that clears it by more is
-    no stronger for it."""
+    """A failing row where the cut leaves damage, else none: clearing it by more makes nothing stronger.
+
+    bore: diameter to which metal is cut away, mm, None where nothing is cut; for a larger thread its minor
+    diameter counts.
+    """
     if case.boring is None or bore is None:
         return ()
     least = case.boring.damage_diameter + case.boring.runout
@@ -200,14 +215,14 @@ def _damage(case: Case, route: RouteInput, bore: float | None) -> tuple[Margin, 
             Estimate(bore),
             "mm",
             1.0,
-            Where("shell"),
+            Location("shell"),
             f"{what} against damage diameter plus runout of the set-up",
         ),
     )
 
 
 def _thread_wall(case: Case, wall: float) -> Margin:
-    limit = case.least_wall_mm
+    limit = case.min_wall_mm
     return Margin(
         "wall_left",
         "wall left in shell",
@@ -215,14 +230,14 @@ def _thread_wall(case: Case, wall: float) -> Margin:
         Estimate(wall),
         "mm",
         1.0,
-        Where("shell"),
+        Location("shell"),
         "outside less thread major diameter less runout, halved, against [shell] least_wall",
         "" if limit is not None else "give [shell] least_wall to have this judged",
     )
 
 
 def _thread_strips(case: Case, route: RouteInput, thread: Thread) -> Margin:
-    """The shell's own thread under the greatest preload of a cup, or the demanded axial force."""
+    """Stripping of the shell's own thread by the greatest cup preload or the demanded axial force."""
     cups = case.cups
     forces = [greatest_preload(cups, cup, thread) for _, cup in cups.sides] if cups else []
     if case.demand is not None:
@@ -242,7 +257,7 @@ def _thread_strips(case: Case, route: RouteInput, thread: Thread) -> Margin:
         capacity,
         "N",
         case.factors.yielding,
-        Where("shell"),
+        Location("shell"),
         "greatest cup preload or demanded axial force, against the shear area of the engaged thread "
         "(ASME B1.1 Appendix B, from memory) times yield/√3 of the shell",
         f"give {missing} to have this judged" if missing else "",

@@ -1,8 +1,8 @@
-"""What to turn the sleeve to, or bore the shell to, so that the finished fit lies in the window.
+"""Size to turn the sleeve or bore the shell to, so that the finished fit lies in the window.
 
-The part still to be cut is read with the gauge at hand. A size read anywhere in the band leaves the
-finished fit in the window at the stated confidence: the band is the window, less on each side the
-error that the bore as measured and the reading to come may bring (guard). The other part is as measured.
+The part still to be cut will be read with the user's gauge; the other part is as measured. Any reading
+inside the band leaves the finished fit in the window at the stated confidence. The band is the window,
+reduced on each side by the guard: the combined error of the part measured and of the reading to come.
 """
 
 from __future__ import annotations
@@ -13,26 +13,29 @@ from math import inf, sqrt
 import numpy as np
 from scipy.optimize import brentq
 
-from geometry.joint import Seat
-from geometry.readings import Gauge
 from hoopwright.case.model import Case
+from hoopwright.geometry.joint import Seat
+from hoopwright.geometry.readings import Gauge
 from hoopwright.interference import land_errors, measured, seat_errors
-from hoopwright.measured.distribution import Errors, Part
-from hoopwright.measured.uncertainty import as_read, gauge_parts, temperature_parts
-from hoopwright.sizing.rounding import INCH, band, step_of
+from hoopwright.measured.measured_land import gauge_components, indicated_diameter, temperature_components
+from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
+from hoopwright.sizing.rounding import INCH, readable_band, reading_step
 from hoopwright.sizing.window import Window
 from hoopwright.study import CaseStudy
 
 SURFACE = {"sleeve": "outside", "shell": "bore"}
-OTHER = {"sleeve": "shell", "shell": "sleeve"}
+MATING_PART = {"sleeve": "shell", "shell": "sleeve"}
 
 
 @dataclass(frozen=True)
 class Band:
-    """One land of the part to be cut. low, high: diameter at 20 °C, mm, any reading between which
-    leaves the fit in the window; low above high where there is none. shop_low, shop_high: what the
-    gauge shows of such a part at the shop temperature. guard: taken off each side of the window, mm.
-    units: of the micrometer, "metric" or "inch"; resolution: its step, mm, or None."""
+    """Band of diameters for one land of the part to be cut.
+
+    low, high: limits at 20 °C, mm; any reading between them leaves the fit in the window; low is above high
+    where there is no such reading. shop_low, shop_high: what the gauge shows for those limits at the shop
+    temperature, mm. guard: deducted from each side of the window, mm. units: of the micrometer, "metric" or
+    "inch"; resolution: its step, mm, or None.
+    """
 
     index: int
     z_start: float
@@ -48,23 +51,25 @@ class Band:
 
     @property
     def makeable(self) -> bool:
-        """Whether a size that the gauge can show lies in it."""
+        """Whether a size that the gauge can show lies in the band."""
         return self.readable(self.units) is not None
 
     def readable(self, units: str) -> tuple[float, float] | None:
         """Limits at 20 °C, rounded inwards to what a micrometer shows, in mm or inches."""
-        return band(self.low, self.high, units, self.resolution)
+        return readable_band(self.low, self.high, units, self.resolution)
 
     def shop_readable(self, units: str) -> tuple[float, float] | None:
-        """The same of what the gauge shows at the shop temperature."""
-        return band(self.shop_low, self.shop_high, units, self.resolution)
+        """Limits as the gauge shows them at the shop temperature, rounded inwards, in mm or inches."""
+        return readable_band(self.shop_low, self.shop_high, units, self.resolution)
 
 
 @dataclass(frozen=True)
 class TurnTo:
-    """cut: "sleeve" or "shell". bands: per land. gauge: None where the part's stated ± stands for it.
-    accuracy_needed: where not makeable, ± mm within which the gauge would have to read, None where
-    even a perfect reading would not do; other_needed: then the ± to which the other part must be known.
+    """Bands for the part to be cut.
+
+    cut: that part, "sleeve" or "shell". bands: one per land. gauge: None where the stated ± of the part
+    stands for it. accuracy_needed: where not makeable, the ± needed of the reading, mm; None where even a
+    perfect reading would not do, and then other_needed is the ± needed of the other part, mm.
     """
 
     cut: str
@@ -82,9 +87,12 @@ class TurnTo:
 
 @dataclass(frozen=True)
 class Decision:
-    """Both parts measured. probability: that every seat lies in the window. least, likely, greatest:
-    effective interference at 95 %, mm, of the seat least sure. change: mm to take off the sleeve
-    (positive) or to add (negative) to come to the middle of the window."""
+    """Whether to press, with both parts measured.
+
+    probability: that every seat lies in the window. least, likely, greatest: effective interference, mm,
+    with the 95 % limits of the least certain seat. change: diameter to take off the sleeve (positive) or to
+    add (negative) to reach the middle of the window, mm.
+    """
 
     press: bool
     probability: float
@@ -95,7 +103,7 @@ class Decision:
 
 
 def turn_to(case: Case, study: CaseStudy, window: Window, *, cut: str = "sleeve") -> TurnTo:
-    """Bands for every land of the part to be cut that has a seat. The window must not be empty."""
+    """Bands for every land of the part to be cut that carries a seat. The window must not be empty."""
     gauge, confidence = case.size.gauge, case.size.confidence
     groups: dict[int, list[Seat]] = {}
     for seat in study.joint.seats:
@@ -104,14 +112,14 @@ def turn_to(case: Case, study: CaseStudy, window: Window, *, cut: str = "sleeve"
     result = TurnTo(cut, bands, gauge, confidence, notes=_notes(case, cut))
     if result.makeable:
         return result
-    needed = [_needed(case, window, cut, index, seats) for index, seats in groups.items()]
+    needed = [_required_accuracy(case, window, cut, index, seats) for index, seats in groups.items()]
     own = None if any(o is None for o, _ in needed) else min(o for o, _ in needed if o is not None)
     other = None if own is not None else min(t for _, t in needed if t is not None)
     return replace(result, accuracy_needed=own, other_needed=other)
 
 
 def decide(case: Case, study: CaseStudy, window: Window) -> Decision:
-    """Press or not, from both parts as measured."""
+    """Decide whether to press, from both parts as measured."""
     if window.empty:
         chance = 0.0
     else:
@@ -121,36 +129,38 @@ def decide(case: Case, study: CaseStudy, window: Window) -> Decision:
             seat_errors(case, s.seat).probability(window.low.shift, window.high.shift)
             for s in study.interference.seats
         )
-    half, likely = study.spread, study.nominal_interference
+    half, likely = study.interference_half_width, study.nominal_interference
     middle = 0.0 if window.empty else likely - 0.5 * (window.least + window.greatest)
     return Decision(chance >= case.size.confidence, chance, likely - half, likely, likely + half, middle)
 
 
-def reading_errors(case: Case, cut: str, index: int) -> Errors:
-    """Of a reading still to come of one land of the part to be cut."""
+def reading_errors(case: Case, cut: str, index: int) -> UncertaintyBudget:
+    """Errors of a future reading of one land of the part to be cut."""
     gauge, size = case.size.gauge, case.size
     land = getattr(getattr(case, cut), SURFACE[cut])[index]
     if gauge is None:
-        return Errors((Part("stated ± of the part to be cut", land.plus_minus),))
+        return UncertaintyBudget((UncertaintyComponent("stated ± of the part to be cut", land.plus_minus),))
     material = case.sleeve_material if cut == "sleeve" else case.shell_material
-    parts = [
-        *gauge_parts(gauge),
-        *temperature_parts(
+    components = [
+        *gauge_components(gauge),
+        *temperature_components(
             land.mean_diameter, size.shop_rise_K, size.shop_plus_minus_K, material.expansion
         ),
     ]
     repeat = gauge.repeatability
     if repeat is not None:
-        parts.append(Part("repeatability of the gauge", repeat / sqrt(size.readings), "normal"))
+        components.append(
+            UncertaintyComponent("repeatability of the gauge", repeat / sqrt(size.readings), "normal")
+        )
     if repeat is None or repeat * sqrt(12.0) < gauge.resolution:
-        parts.append(Part("resolution", 0.5 * gauge.resolution))
-    return Errors(tuple(parts))
+        components.append(UncertaintyComponent("resolution", 0.5 * gauge.resolution))
+    return UncertaintyBudget(tuple(components))
 
 
 def _band(case: Case, window: Window, cut: str, index: int, seats: list[Seat]) -> Band:
     assert window.low is not None
     assert window.high is not None
-    errors = _total(case, cut, index, seats, 1.0, 1.0)
+    errors = _combined_errors(case, cut, index, seats, 1.0, 1.0)
     guard = errors.half_width(case.size.confidence)
     land = getattr(getattr(case, cut), SURFACE[cut])[index]
     shifts = window.low.shift + guard, window.high.shift - guard
@@ -162,20 +172,36 @@ def _band(case: Case, window: Window, cut: str, index: int, seats: list[Seat]) -
     gauge = case.size.gauge
     rise, expansion = (gauge.temperature_rise, gauge.expansion) if gauge else (0.0, 0.0)
     shop_low, shop_high = (
-        as_read(d, case.size.shop_rise_K, material.expansion, gauge_rise=rise, gauge_expansion=expansion)
+        indicated_diameter(
+            d, case.size.shop_rise_K, material.expansion, gauge_rise=rise, gauge_expansion=expansion
+        )
         for d in (low, high)
     )
     return Band(
-        index, min(s.z_start for s in seats), max(s.z_end for s in seats), low, high, shop_low, shop_high,
-        guard, case.units, gauge.resolution if gauge else None,
+        index,
+        min(s.z_start for s in seats),
+        max(s.z_end for s in seats),
+        low,
+        high,
+        shop_low,
+        shop_high,
+        guard,
+        case.units,
+        gauge.resolution if gauge else None,
     )
 
 
-def _total(case: Case, cut: str, index: int, seats: list[Seat], own: float, other: float) -> Errors:
-    """Reading to come and the least certain land that faces it; own, other: scales on either."""
+def _combined_errors(
+    case: Case, cut: str, index: int, seats: list[Seat], own: float, other: float
+) -> UncertaintyBudget:
+    """Combined errors of the future reading and of the least certain mating land, scaled by own and
+    other."""
     facing = [
         land_errors(
-            case, OTHER[cut], SURFACE[OTHER[cut]], s.bore_land if cut == "sleeve" else s.sleeve_land
+            case,
+            MATING_PART[cut],
+            SURFACE[MATING_PART[cut]],
+            s.bore_land if cut == "sleeve" else s.sleeve_land,
         )
         for s in seats
     ]
@@ -183,17 +209,17 @@ def _total(case: Case, cut: str, index: int, seats: list[Seat], own: float, othe
     return _scaled(reading_errors(case, cut, index), own).plus(_scaled(worst, other))
 
 
-def _scaled(errors: Errors, factor: float) -> Errors:
-    return Errors(tuple(replace(p, scale=p.scale * factor) for p in errors.parts))
+def _scaled(errors: UncertaintyBudget, factor: float) -> UncertaintyBudget:
+    return UncertaintyBudget(tuple(replace(p, scale=p.scale * factor) for p in errors.components))
 
 
-def _needed(
+def _required_accuracy(
     case: Case, window: Window, cut: str, index: int, seats: list[Seat]
 ) -> tuple[float | None, float | None]:
-    """± (95 %) within which the reading to come, or else the other part too, must be known for a band
-    as wide as one step of the micrometer."""
+    """The ± (95 %), mm, needed for a band one step of the micrometer wide: of the future reading, or, where
+    no reading would do, of the other part."""
     gauge = case.size.gauge
-    step = step_of(gauge.resolution if gauge else None, case.units) * (
+    step = reading_step(gauge.resolution if gauge else None, case.units) * (
         INCH if case.units == "inch" else 1.0
     )
     room = 0.5 * (window.width - step)
@@ -201,7 +227,7 @@ def _needed(
         return None, 0.0
 
     def excess(own: float, other: float) -> float:
-        return _total(case, cut, index, seats, own, other).half_width(case.size.confidence) - room
+        return _combined_errors(case, cut, index, seats, own, other).half_width(case.size.confidence) - room
 
     if excess(0.0, 1.0) < 0.0:
         if excess(1.0, 1.0) <= 0.0:
@@ -209,7 +235,7 @@ def _needed(
         share = float(brentq(lambda k: excess(k, 1.0), 0.0, 1.0, xtol=1e-4))
         return reading_errors(case, cut, index).half_width() * share, None
     share = float(brentq(lambda k: excess(0.0, k), 0.0, 1.0, xtol=1e-4))
-    return None, _total(case, cut, index, seats, 0.0, 1.0).half_width() * share
+    return None, _combined_errors(case, cut, index, seats, 0.0, 1.0).half_width() * share
 
 
 def _notes(case: Case, cut: str) -> tuple[str, ...]:
@@ -225,7 +251,7 @@ def _notes(case: Case, cut: str) -> tuple[str, ...]:
             "the reading to come is taken to be as good as the stated ± of that part; give "
             "[size] gauge to have your own gauge counted"
         )
-    other = OTHER[cut]
+    other = MATING_PART[cut]
     for index, land in enumerate(getattr(getattr(case, other), SURFACE[other])):
         if measured(case, other, SURFACE[other], index) is None and land.plus_minus == 0.0:
             notes.append(

@@ -1,4 +1,4 @@
-"""What `hoopwright size` comes to, in a sentence or two."""
+"""The verdict of `hoopwright size`, in one or two sentences."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ from hoopwright.sizing.turn_to import TurnTo
 
 
 def size_verdict(plan: SizePlan, units: Units) -> str:
-    """Never more certain than the checks: an empty window, a gauge too coarse, go or not."""
+    """Verdict on a size plan: empty window, gauge too coarse, press or not, or the size to cut to."""
     if plan.window.empty:
-        names = " and ".join(c.margin.title for c in plan.window.clash)
+        names = " and ".join(c.margin.title for c in plan.window.conflicts)
         one = (
             "never holds"
-            if any(c.interference is None for c in plan.window.clash)
+            if any(c.interference is None for c in plan.window.conflicts)
             else "exclude each other"
         )
         return f"Do not cut: no interference satisfies every check ({names}: {one})."

@@ -16,8 +16,14 @@ PARTS = ("bearing", "commands", "growth", "solves")
 
 def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks")
-    parser.add_argument("--only", nargs="+", choices=PARTS, default=PARTS, metavar="PART",
-                        help=f"some of {', '.join(PARTS)}")
+    parser.add_argument(
+        "--only",
+        nargs="+",
+        choices=PARTS,
+        default=PARTS,
+        metavar="PART",
+        help=f"some of {', '.join(PARTS)}",
+    )
     parser.add_argument("--times", type=int, default=5, help="runs of each command (default 5)")
     parser.add_argument("--dry", action="store_true", help="leave DEVELOPERS.md alone")
     given = parser.parse_args()
@@ -27,9 +33,11 @@ def main() -> None:
         for row in importlib.import_module(f"tests.benchmarks.{part}").rows(given.times):
             print(plain(row), flush=True)
             found.append(row)
-        machine = (f"Medians of {given.times} runs in turn, lowest to highest in brackets; "
-                   f"{os.cpu_count()} processors ({platform.machine()}), load {busy:.1f} before, Python "
-                   f"{platform.python_version()}, {datetime.date.today().isoformat()}.")
+        machine = (
+            f"Medians of {given.times} runs in turn, lowest to highest in brackets; "
+            f"{os.cpu_count()} processors ({platform.machine()}), load {busy:.1f} before, Python "
+            f"{platform.python_version()}, {datetime.date.today().isoformat()}."
+        )
         print(machine, flush=True)
         if not given.dry:
             put_into(ROOT / "DEVELOPERS.md", part, markdown(found, machine))

@@ -1,4 +1,5 @@
-"""The same in three dimensions with NGSolve, half the body, two threads. Run by itself: order, size."""
+"""The same loads in three dimensions with NGSolve, half the body, two threads. Run as a module: order,
+size."""
 
 from __future__ import annotations
 
@@ -38,8 +39,11 @@ def main(order: str, size: str) -> None:
             values, unknowns = solve(int(order), float(size))
             seconds.append(time.perf_counter() - start)
     print()
-    print(json.dumps({"values": values, "unknowns": unknowns, "seconds": sorted(seconds)[1],
-                      "before_MB": before}))
+    print(
+        json.dumps(
+            {"values": values, "unknowns": unknowns, "seconds": sorted(seconds)[1], "before_MB": before}
+        )
+    )
 
 
 if __name__ == "__main__":

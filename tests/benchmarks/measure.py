@@ -1,4 +1,4 @@
-"""Whole processes, timed from outside, in turn so that a busy machine slows all of them alike."""
+"""Time whole processes from outside, in turn so that a busy machine slows all of them alike."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ class Run:
 
     wall: float
     peak: float
-    said: Any
+    output: Any
 
 
 @dataclass(frozen=True)
@@ -41,7 +41,7 @@ class Row:
 
 
 def run(command: Sequence[str], *, may_fail: bool = False) -> Run:
-    """Run a command from the root of the project. Raises RuntimeError where it fails."""
+    """Run a command from the root of the project. Raises RuntimeError if it fails."""
     with TemporaryFile() as out, TemporaryFile() as err:
         start = time.perf_counter()
         process = subprocess.Popen(command, cwd=ROOT, stdout=out, stderr=err)
@@ -58,12 +58,12 @@ def run(command: Sequence[str], *, may_fail: bool = False) -> Run:
 
 
 def child(module: str, *arguments: object) -> list[str]:
-    """The command that runs a module of this suite by itself."""
+    """Return the command that runs one module of this suite."""
     return [sys.executable, "-m", f"tests.benchmarks.{module}", *map(str, arguments)]
 
 
 def in_turn(*commands: Sequence[str], times: int, may_fail: bool = False) -> list[list[Run]]:
-    """Every command `times` times, A B A B …, after one run of each that is not counted."""
+    """Run every command `times` times, A B A B …, after one warm-up run of each."""
     for command in commands:
         run(command, may_fail=may_fail)
     found: list[list[Run]] = [[] for _ in commands]
@@ -78,6 +78,6 @@ def median(values: Sequence[float]) -> float:
 
 
 def ratios(above: Sequence[float], below: Sequence[float]) -> tuple[float, str]:
-    """Median of the ratios pair by pair, and it with the range as a text."""
+    """Median of the pairwise ratios, and a text with the median and the range."""
     each = [a / b for a, b in zip(above, below, strict=True)]
     return median(each), f"{median(each):.2f} ({min(each):.2f} to {max(each):.2f})"

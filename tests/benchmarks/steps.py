@@ -1,4 +1,5 @@
-"""Steps of the tool on a case, timed inside one process after its imports. Run by itself: step, case."""
+"""Time single steps of the tool on a case inside one process, after its imports. Run as a module: step,
+case."""
 
 from __future__ import annotations
 
@@ -33,10 +34,10 @@ def compare(case):
 
 
 def samples(case):
-    """All checks at a million fits, the fits themselves being solved already."""
+    """Run all checks at a million sampled fits, with the fits already solved."""
     from hoopwright.checks import CHECKS
     from hoopwright.pipeline import check_case
-    from hoopwright.sizing.response import margin_intervals
+    from hoopwright.sizing.margin_curves import margin_intervals
 
     study = check_case(replace(case)).study
     return lambda: margin_intervals(case, study, CHECKS, samples=SAMPLES)

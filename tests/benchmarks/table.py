@@ -1,4 +1,4 @@
-"""The table of the benchmarks as text, and its place in DEVELOPERS.md."""
+"""Render the benchmark table and write it into DEVELOPERS.md."""
 
 from __future__ import annotations
 
@@ -7,12 +7,12 @@ from pathlib import Path
 
 from tests.benchmarks.measure import Row
 
-SAID = {True: "yes", False: "**no**", None: ""}
+ANSWERS = {True: "yes", False: "**no**", None: ""}
 
 
 def markdown(rows: Sequence[Row], machine: str) -> str:
     lines = ["| what | reached | wanted | holds | measured |", "|---|---|---|---|---|"]
-    lines += [f"| {r.what} | {r.reached} | {r.wanted} | {SAID[r.holds]} | {r.how} |" for r in rows]
+    lines += [f"| {r.what} | {r.reached} | {r.wanted} | {ANSWERS[r.holds]} | {r.how} |" for r in rows]
     return "\n".join([*lines, "", machine])
 
 
@@ -23,10 +23,10 @@ def plain(row: Row) -> str:
 
 
 def put_into(file: Path, part: str, text: str) -> None:
-    """Replace what stands between the markers of a part. Raises ValueError where they are missing."""
+    """Replace the text between the markers of a part. Raises ValueError if they are missing."""
     start, end = (f"<!-- benchmarks, {part}: {which} -->" for which in ("start", "end"))
-    before, found, rest = file.read_text(encoding="utf-8").partition(start)
+    before, opened, rest = file.read_text(encoding="utf-8").partition(start)
     _, closed, after = rest.partition(end)
-    if not (found and closed):
+    if not (opened and closed):
         raise ValueError(f"{file.name}: no {start} and {end}")
     file.write_text(f"{before}{start}\n{text}\n{end}{after}", encoding="utf-8")

@@ -16,15 +16,15 @@ HERE = Path(__file__).parent
 TARGETS = {"case": 8192, "log": 1024}
 """Longest input of each, bytes."""
 STUCK_S = 20
-"""Wall time after which the engine gives an input up; the target itself allows 2 s of processor time."""
-MOST_MEMORY_MB = 1024
+"""Wall time after which the engine abandons an input; the target itself allows 2 s of processor time."""
+MAX_MEMORY_MB = 1024
 
 
 @dataclass(frozen=True)
 class Figures:
-    """Of one target. found: the engine's output where an input broke a promise, else "".
+    """Figures of one target. found: the engine's output if an input violated the contract, else "".
 
-    edges: branches of the reader reached; files: inputs kept because each reached something new.
+    edges: branches of the reader reached; files: inputs saved because each reached a new branch.
     """
 
     target: str
@@ -37,8 +37,8 @@ class Figures:
 
 
 def fuzz(*, seconds: int, inputs: int, folder: Path) -> list[Figures]:
-    """Both targets side by side, each until so many seconds or inputs. folder: takes what breaks."""
-    with ThreadPoolExecutor(len(TARGETS)) as pool:  # one drains each pipe: a full one stops
+    """Run both targets side by side, each for so many seconds or inputs. folder: takes failing inputs."""
+    with ThreadPoolExecutor(len(TARGETS)) as pool:  # a full pipe stops the engine: one thread drains each
         return list(pool.map(lambda target: _fuzzed(target, seconds, inputs, folder), TARGETS))
 
 
@@ -46,7 +46,7 @@ def _fuzzed(target: str, seconds: int, inputs: int, folder: Path) -> Figures:
     corpus = folder / target
     corpus.mkdir(parents=True, exist_ok=True)
     command = [sys.executable, str(HERE / "target.py"), target, str(corpus), f"-max_total_time={seconds}",
-               f"-runs={inputs}", f"-timeout={STUCK_S}", f"-rss_limit_mb={MOST_MEMORY_MB}",
+               f"-runs={inputs}", f"-timeout={STUCK_S}", f"-rss_limit_mb={MAX_MEMORY_MB}",
                f"-max_len={TARGETS[target]}", "-seed=20", "-print_final_stats=1",
                f"-artifact_prefix={folder}/broke-"]  # fmt: skip
     started = time.monotonic()

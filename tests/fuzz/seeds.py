@@ -1,4 +1,4 @@
-"""Where fuzzing begins: the cases that ship, the starter, each of their tables by itself, and logs."""
+"""Seeds for fuzzing: the shipped cases, the starter, each of their tables alone, and press logs."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ WORDS = (
 
 
 def cases() -> list[bytes]:
-    """Whole cases, and the bare one with each table of theirs by itself."""
+    """Whole cases, and the bare case with each of their tables in turn."""
     texts = [
         p.read_text(encoding="utf-8")
         for p in sorted(CASES.rglob("*.toml"))
@@ -98,7 +98,7 @@ def cases() -> list[bytes]:
 
 
 def tables(text: str) -> list[str]:
-    """The text in pieces, each with one heading first; what comes before the first is left out."""
+    """Split the text at its table headings; text before the first heading is dropped."""
     return [piece for piece in re.split(r"(?m)^(?=\[)", text) if piece.startswith("[")]
 
 

@@ -1,7 +1,7 @@
 """One fuzzing process: python tests/fuzz/target.py (case|log) FOLDER [options of the fuzzing engine].
 
-Half the inputs come from the engine's own changes of bytes, half from changes of lines and values,
-which leave a file readable enough to get past the syntax.
+Half the inputs come from byte mutations of the engine, half from mutations of lines and values, which
+leave a file valid enough to get past the TOML parser.
 """
 
 from __future__ import annotations
@@ -21,21 +21,21 @@ import atheris  # noqa: E402 - the path comes first
 
 with atheris.instrument_imports(include=["hoopwright", "geometry", "tomllib"]):
     import seeds
-    from promises import TARGETS
+    from contract import TARGETS
 
 
 _VALUE = re.compile(rb'"[^"\n]*"|(?<=[=,;\t ])-?[0-9.][0-9.eE+-]*')
 
 
-def mutate(which: str, data: bytes, most: int, seed: int) -> bytes:
-    """The data changed: bytes by the engine, or whole lines and values here."""
+def mutate(which: str, data: bytes, max_size: int, seed: int) -> bytes:
+    """Mutate the data: bytes by the engine, or whole lines and values here."""
     chance = random.Random(seed)
     if chance.random() < 0.5:
-        return atheris.Mutate(data, most)
+        return atheris.Mutate(data, max_size)
     lines = data.split(b"\n")
     for _ in range(chance.randint(1, 3)):
         _change(chance, lines, _LINES[which])
-    return b"\n".join(lines)[:most]
+    return b"\n".join(lines)[:max_size]
 
 
 def _change(chance: random.Random, lines: list[bytes], others: list[bytes]) -> None:
@@ -72,7 +72,7 @@ def main() -> None:
     for number, data in enumerate(seeds.SEEDS[which]()):
         (Path(folder) / f"seed-{number:03d}").write_bytes(data)
     target = TARGETS[which]
-    for make in seeds.SEEDS[which]():  # the unit registry and late imports are not the inputs' time
+    for make in seeds.SEEDS[which]():  # the time for the unit registry and late imports is not the input's
         target(make)
     signal.signal(signal.SIGVTALRM, _hangs)
 
@@ -84,7 +84,7 @@ def main() -> None:
     atheris.Setup(
         [sys.argv[0], *options, folder],
         one_input,
-        custom_mutator=lambda data, most, seed: mutate(which, data, most, seed),
+        custom_mutator=lambda data, max_size, seed: mutate(which, data, max_size, seed),
     )
     atheris.Fuzz()
 

@@ -7,7 +7,7 @@ from hoopwright.closed_form.fatigue import crossland_slope, crossland_stress
 from hoopwright.closed_form.fatigue_life import (
     MPA_PER_KSI,
     SNConstants,
-    goodman_use,
+    goodman_utilisation,
     sn_cycles,
     sn_strength,
     swt_amplitude,
@@ -34,7 +34,7 @@ def test_crossland_returns_the_torsion_limit_for_reversed_tension():
 
 def test_mean_stress_rules_have_their_published_forms():
     # Goodman σ_a/S_e + σ_m/S_u; SWT √(σ_max σ_a); Walker σ_max ((1-R)/2)^γ; forms from memory.
-    use = goodman_use(amplitude=40.0, mean=60.0, endurance_limit=100.0, tensile_strength=300.0)
+    use = goodman_utilisation(amplitude=40.0, mean=60.0, endurance_limit=100.0, tensile_strength=300.0)
     assert use == pytest.approx(0.6)
     assert swt_amplitude(amplitude=40.0, mean=50.0) == pytest.approx(60.0)
     walker = walker_amplitude(stress_max=90.0, stress_ratio=10.0 / 90.0, gamma=0.5)

@@ -1,11 +1,11 @@
-"""Loads that vary round the cylinder, against values derived apart from this code."""
+"""Loads that vary around the cylinder, against values derived independently of this code."""
 
 import numpy as np
 import pytest
 
 from hoopwright.closed_form.harmonic import cosine_traction_stress, torsion
-from hoopwright.closed_form.polar import two_ring_contact
-from hoopwright.closed_form.ring import pinched_ring, pinched_ring_harmonic
+from hoopwright.closed_form.pinched_ring import pinched_ring, pinched_ring_harmonic
+from hoopwright.closed_form.ring_harmonics import two_ring_contact
 
 
 @pytest.mark.parametrize(
@@ -16,7 +16,7 @@ from hoopwright.closed_form.ring import pinched_ring, pinched_ring_harmonic
         (22.0, -10.0, -0.271493, 0.0),
     ],
 )
-def test_sideways_push_has_the_derived_stress(r, rr, tt, rt):
+def test_lateral_push_has_the_derived_stress(r, rr, tt, rt):
     # Polar general solution, plane strain, checked symbolically; R 20/22 mm, ν 0.3, p 10 MPa.
     # At r = 21 the hoop stress is printed as about zero: 5e-4 here.
     tube = {"inner_radius": 20.0, "outer_radius": 22.0, "outer_pressure": 10.0, "nu": 0.3}

@@ -4,12 +4,12 @@ import numpy as np
 import pytest
 from fem_models import component, on_face, solve, tube_model
 
-from fem import Elastic, Recovery
-from fem.grading import decay_length
-from fem.grid import Grid
-from fem.mesh import join
-from fem.stiffness import Model
-from fem.traction import face_load
+from hoopwright.fem import Elastic, StressRecovery
+from hoopwright.fem.face_load import face_load
+from hoopwright.fem.grading import decay_length
+from hoopwright.fem.grid import Grid
+from hoopwright.fem.mesh import join
+from hoopwright.fem.stiffness import Model
 
 
 def test_nearly_incompressible_cylinder_neither_locks_nor_oscillates():
@@ -18,22 +18,25 @@ def test_nearly_incompressible_cylinder_neither_locks_nor_oscillates():
     model = tube_model(Elastic(200e3, 0.4999), 100.0, 200.0, 25.0, columns=2, rows=8)
     load = face_load(model.mesh, "wall.bore", np.array([60.0, 0.0, 0.0]))
     u = solve(model, load, [component(model, 1), component(model, 2, "wall.left", "wall.right")])
-    recovery = Recovery(model)
+    recovery = StressRecovery(model)
     points = recovery.stress(u)
     nodal = recovery.at_nodes(points)
-    for face, move, expected in (("wall.bore", 0.06, (-60.0, 100.0, 20.0)),
-                                 ("wall.outside", 0.03, (0.0, 40.0, 20.0))):
+    for face, move, expected in (
+        ("wall.bore", 0.06, (-60.0, 100.0, 20.0)),
+        ("wall.outside", 0.03, (0.0, 40.0, 20.0)),
+    ):
         assert on_face(model, face, u[:, 0], 12.5) == pytest.approx(move, rel=2e-4)
         got = [on_face(model, face, s, 12.5) for s in nodal.T[:3]]
         assert got == pytest.approx(expected, abs=0.06)  # 0.1 % of p
     mean = points[..., :3].mean(axis=-1)
-    # Pressure at points side by side along z is the same: no checkerboard.
+    # Pressure at neighbouring points along z is the same: no checkerboard.
     assert np.ptp(mean.reshape(2, 8, 2, 2), axis=(0, 2)).max() < 1e-3
     assert mean == pytest.approx(20.0, abs=0.05)
 
 
 def curved_block(fineness):
-    """The meridian of NAFEMS LE11, in metres, as one grid: inner A-C-E-H, outer B-D-F-G-I."""
+    """The meridional section of NAFEMS LE11, in metres, as one grid: inner A-C-E-H, outer B-D-F-G-I."""
+
     def arc(radius, start, end, count):
         angle = np.linspace(start, end, count + 1)
         return radius * np.stack([np.cos(angle), np.sin(angle)], axis=1)
@@ -42,15 +45,31 @@ def curved_block(fineness):
         return np.linspace(start, end, count + 1)
 
     n = 2 * fineness
-    D, E, F, G, H, I_ = ((1.2124, 0.7), (0.7071, 0.7071), (1.1062, 1.045), (1.0, 1.39),
-                         (0.7071, 1.79), (1.0, 1.79))
+    D, E, F, G, H, I_ = (
+        (1.2124, 0.7),
+        (0.7071, 0.7071),
+        (1.1062, 1.045),
+        (1.0, 1.39),
+        (0.7071, 1.79),
+        (1.0, 1.79),
+    )
     abreast_of_G = (0.7071, 1.39)
-    inner = np.concatenate([
-        arc(1.0, 0.0, np.pi / 8, n), arc(1.0, np.pi / 8, np.pi / 4, n)[1:],
-        straight(E, abreast_of_G, n)[1:], straight(abreast_of_G, H, fineness)[1:]])
-    outer = np.concatenate([
-        arc(1.4, 0.0, np.pi / 6, n), straight(D, F, n)[1:], straight(F, G, n)[1:],
-        straight(G, I_, fineness)[1:]])
+    inner = np.concatenate(
+        [
+            arc(1.0, 0.0, np.pi / 8, n),
+            arc(1.0, np.pi / 8, np.pi / 4, n)[1:],
+            straight(E, abreast_of_G, n)[1:],
+            straight(abreast_of_G, H, fineness)[1:],
+        ]
+    )
+    outer = np.concatenate(
+        [
+            arc(1.4, 0.0, np.pi / 6, n),
+            straight(D, F, n)[1:],
+            straight(F, G, n)[1:],
+            straight(G, I_, fineness)[1:],
+        ]
+    )
     share = np.linspace(0.0, 1.0, n + 1)[None, :, None]
     r, z = np.moveaxis(inner[:, None] * (1 - share) + outer[:, None] * share, -1, 0)
     return Grid("block", r, z, np.ones((len(inner) - 1, n), dtype=bool))
@@ -58,13 +77,17 @@ def curved_block(fineness):
 
 def test_cylinder_taper_sphere_under_heat_matches_nafems_le11():
     """NAFEMS LE11: E 210 GPa, ν 0.3, α 2.3e-4, T = r + z (m), u_z = 0 on both ends, σ_zz −105 MPa at A."""
+
     def heat(r, z):
         return r + z
 
     model = Model(join(curved_block(4)), {"block": Elastic(210e3, 0.3, 2.3e-4)})
-    u = solve(model, model.thermal_load(heat),
-              [component(model, 1), component(model, 2, "block.left", "block.right")])
-    recovery = Recovery(model)
+    u = solve(
+        model,
+        model.thermal_load(heat),
+        [component(model, 1), component(model, 2, "block.left", "block.right")],
+    )
+    recovery = StressRecovery(model)
     nodal = recovery.at_nodes(recovery.stress(u, temperature_rise=heat))
     at_A = model.mesh.face("block.left").nodes[0, 0]
     assert model.mesh.nodes[:, at_A] == pytest.approx([1.0, 0.0])
@@ -85,5 +108,5 @@ def test_half_loaded_long_thin_cylinder_bends_as_a_beam_on_elastic_foundation():
     wave = np.exp(-np.abs(z) / decay) * np.cos(z / decay)
     expected = 0.5 * p * R**2 / (E * t) * np.where(z <= 0.0, 2.0 - wave, wave)  # 4β⁴D = E t / R²
     got = [on_face(model, "wall.outside", u[:, 0], length + place) for place in z]
-    # Thin-shell theory leaves out terms of the order t/R.
+    # Thin-shell theory neglects terms of the order t/R.
     assert got == pytest.approx(expected, abs=0.01 * p * R**2 / (E * t))

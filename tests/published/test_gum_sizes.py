@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 
-from geometry.joint import joint
-from geometry.readings import Gauge, LandReadings, Station
 from hoopwright.case.read import parse_case
+from hoopwright.geometry.joint import joint
+from hoopwright.geometry.readings import Gauge, LandReadings, Station
 from hoopwright.interference import effective_interference
-from hoopwright.measured.distribution import Errors, Part, coverage_factor
-from hoopwright.measured.uncertainty import at_reference, measured_land, temperature_parts
+from hoopwright.measured.measured_land import diameter_at_20, measured_land, temperature_components
+from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent, coverage_factor
 
 
 def end_gauge():
@@ -20,26 +20,35 @@ def end_gauge():
     at three sigma, 25 % reliable, so 8); δα within ± 1e-6 at θ = −0.1 °C; δθ within ± 0.05 °C, 2.
     """
     size = 50.000623e6
-    (temperature, _) = temperature_parts(size, 0.0, 0.05, 11.5e-6)
-    difference = Errors((Part("readings", 13.0 / 5**0.5, "normal", 24.0),
-                         Part("comparator, random", 10.0 / coverage_factor(5.0), "normal", 5.0),
-                         Part("comparator, systematic", 20.0 / 3.0, "normal", 8.0)))
-    return difference, Errors((
-        Part("standard", 25.0, "normal", 18.0),
-        Part("difference", difference.standard, "normal", difference.dof),
-        Part("δα", size * 0.1 * 1e-6 / 3**0.5, "normal", 50.0),
-        Part("δθ", temperature.standard, "normal", 2.0)))
+    (temperature, _) = temperature_components(size, 0.0, 0.05, 11.5e-6)
+    difference = UncertaintyBudget(
+        (
+            UncertaintyComponent("readings", 13.0 / 5**0.5, "normal", 24.0),
+            UncertaintyComponent("comparator, random", 10.0 / coverage_factor(5.0), "normal", 5.0),
+            UncertaintyComponent("comparator, systematic", 20.0 / 3.0, "normal", 8.0),
+        )
+    )
+    return difference, UncertaintyBudget(
+        (
+            UncertaintyComponent("standard", 25.0, "normal", 18.0),
+            UncertaintyComponent("difference", difference.standard_uncertainty, "normal", difference.dof),
+            UncertaintyComponent("δα", size * 0.1 * 1e-6 / 3**0.5, "normal", 50.0),
+            UncertaintyComponent("δθ", temperature.standard_uncertainty, "normal", 2.0),
+        )
+    )
 
 
 def test_end_gauge_of_the_gum():
     difference, total = end_gauge()
-    assert difference.standard == pytest.approx(9.7, abs=0.05)
+    assert difference.standard_uncertainty == pytest.approx(9.7, abs=0.05)
     assert difference.dof == pytest.approx(25.6, abs=0.15)
-    assert [p.standard for p in total.parts] == pytest.approx([25.0, 9.7, 2.9, 16.6], abs=0.05)
-    assert total.standard == pytest.approx(32.0, abs=0.5)
+    assert [p.standard_uncertainty for p in total.components] == pytest.approx(
+        [25.0, 9.7, 2.9, 16.6], abs=0.05
+    )
+    assert total.standard_uncertainty == pytest.approx(32.0, abs=0.5)
     assert int(total.dof) == 16  # 16.7, truncated as the guide does
     assert coverage_factor(16.0, 0.99) == pytest.approx(2.92, abs=0.005)
-    assert coverage_factor(16.0, 0.99) * total.standard == pytest.approx(93.0, abs=1.0)
+    assert coverage_factor(16.0, 0.99) * total.standard_uncertainty == pytest.approx(93.0, abs=1.0)
 
 
 def test_coverage_factors_are_those_of_the_gum():
@@ -55,17 +64,18 @@ def test_scatter_of_twenty_readings_as_in_the_gum():
     values = 100.145 + 1.489 * (values - values.mean()) / values.std(ddof=1)
     gauge = Gauge("any", resolution=0.01, accuracy=0.0)
     station = Station(5.0, (), tuple(map(float, values)), gauge)
-    land = measured_land(LandReadings(0.0, 10.0, (station,)), expansion=0.0, part="shell", surface="bore",
-                         index=0)
+    land = measured_land(
+        LandReadings(0.0, 10.0, (station,)), expansion=0.0, part="shell", surface="bore", index=0
+    )
     assert land.diameter == pytest.approx(100.145, abs=1e-9)
     assert land.scatter == pytest.approx(1.489, abs=1e-9)
-    assert land.errors.standard == pytest.approx(0.333, abs=5e-4)
+    assert land.errors.standard_uncertainty == pytest.approx(0.333, abs=5e-4)
     assert land.errors.dof == pytest.approx(19.0)
 
 
-def test_a_limit_counts_as_a_rectangle():
+def test_a_limit_of_error_is_a_rectangular_distribution():
     """JCGM 100, 4.4.5: ± 4 with equal chance gives 2.3 (from memory, not seen)."""
-    assert Part("limit", 4.0).standard == pytest.approx(2.3, abs=0.05)
+    assert UncertaintyComponent("limit", 4.0).standard_uncertainty == pytest.approx(2.3, abs=0.05)
 
 
 H7_S6 = """
@@ -102,16 +112,16 @@ def test_h7_s6_gives_18_to_59_micrometres():
 def test_temperature_correction_by_hand():
     """A steel sleeve read 41.045 mm at 30 °C: 41.045 · 11.7e-6 · 10 = 4.80 µm smaller at 20 °C; an
     aluminium bore read 41.000 mm at 15 °C is 41.000 · 23.1e-6 · 5 = 4.74 µm larger."""
-    assert 1e3 * (41.045 - at_reference(41.045, 10.0, 11.7e-6)) == pytest.approx(4.80, abs=0.005)
-    assert 1e3 * (at_reference(41.000, -5.0, 23.1e-6) - 41.000) == pytest.approx(4.74, abs=0.005)
+    assert 1e3 * (41.045 - diameter_at_20(41.045, 10.0, 11.7e-6)) == pytest.approx(4.80, abs=0.005)
+    assert 1e3 * (diameter_at_20(41.000, -5.0, 23.1e-6) - 41.000) == pytest.approx(4.74, abs=0.005)
     # a steel gauge at the temperature of a steel part reads right
-    both = at_reference(41.045, 10.0, 11.5e-6, gauge_rise=10.0, gauge_expansion=11.5e-6)
+    both = diameter_at_20(41.045, 10.0, 11.5e-6, gauge_rise=10.0, gauge_expansion=11.5e-6)
     assert both == pytest.approx(41.045, abs=1e-9)
 
 
-def test_a_sum_of_two_rectangles_is_a_trapezium():
+def test_the_sum_of_two_rectangular_distributions_is_trapezoidal():
     x = np.array([0.5, 2.0, 8.0])
-    errors = Errors((Part("a", 4.0), Part("b", 6.0)))
+    errors = UncertaintyBudget((UncertaintyComponent("a", 4.0), UncertaintyComponent("b", 6.0)))
     for at in x:
         if at >= 2.0:
             assert errors.probability(at, 11.0) == pytest.approx((10.0 - at) ** 2 / (8 * 4 * 6), abs=2e-5)

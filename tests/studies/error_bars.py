@@ -1,14 +1,14 @@
-"""Do the error bars hold? Random repairs against overkill solutions.
+"""Measure the error estimates: random repairs against overkill solutions.
 
     python -m tests.studies.error_bars [designs]        prints the table of DEVELOPERS.md
 
 "covers": share of the reported numbers whose numerical error is at least their true error. "ratio": median
 of the numerical errors over the median of the true errors of one quantity. True errors are in per cent of
-the number itself, except: radial movements of the greatest of them, interference lost to warmth of the
+the number itself, except: radial displacements of the greatest of them, interference lost to heat of the
 interference, lowest pressure of the mean pressure.
 
-Some numbers come out exact whatever the mesh, and what is left is rounding in both solutions: a true error
-below RESOLVED counts as covered and stays out of the medians.
+Some numbers are exact on every mesh, and what remains is rounding in both solutions: a true error
+below RESOLVED counts as covered and is excluded from the medians.
 
 The shares in hoopwright/estimate.py were fitted to seeds below FIRST, which are other designs than these.
 """
@@ -33,9 +33,9 @@ from studies.measured import Row, rows_of
 
 FIRST, COUNT, PROCESSES = 1000, 200, 2
 RESOLVED = 1e-8
-"""Share of a number, below which the overkill solution cannot tell its error."""
+"""Relative error below which the overkill solution cannot resolve the true error."""
 WITHIN_ONE_PER_CENT = ("pressure", "force", "torque", "closure", "von Mises")
-"""Quantities, by a part of their name, whose true error must stay below 1 %."""
+"""Quantities, by part of their name, whose true error must stay below 1 %."""
 
 
 @dataclass(frozen=True)
@@ -55,18 +55,20 @@ class Line:
 
 
 def study(count: int = COUNT, *, first: int = FIRST) -> list[Line]:
-    """Solve the designs, in two processes of one thread each that give memory back as they go."""
+    """Solve the designs in two processes of one thread each that return memory as they go."""
     os.environ.update(OPENBLAS_NUM_THREADS="1", OMP_NUM_THREADS="1", MALLOC_MMAP_THRESHOLD_="1000000")
     with get_context("spawn").Pool(PROCESSES, maxtasksperchild=20) as pool:
         found = pool.map(_solved, range(first, first + count), chunksize=1)
     rows = [row for rows in found for row in rows]
-    return [_line(name, [r for r in rows if r.quantity == name])
-            for name in dict.fromkeys(r.quantity for r in rows)]
+    return [
+        _line(name, [r for r in rows if r.quantity == name])
+        for name in dict.fromkeys(r.quantity for r in rows)
+    ]
 
 
 def _solved(seed: int) -> list[Row]:
     rows = rows_of(design(seed))
-    gc.collect()  # meshes and factors of a design hang together in circles
+    gc.collect()  # meshes and factors of a design refer to each other in cycles
     return rows
 
 
@@ -79,12 +81,19 @@ def _line(quantity: str, rows: Sequence[Row]) -> Line:
 
 
 def table(lines: Sequence[Line]) -> str:
-    """As Markdown."""
-    head = ["| quantity | numbers | covers, % | ratio | true error, median, % | greatest, % |",
-            "|---|---|---|---|---|---|"]
-    return "\n".join(head + [
-        f"| {k.quantity} | {k.count} | {100 * k.covers:.1f} | {k.ratio:.3g} | {100 * k.median:.2g} | "
-        f"{100 * k.greatest:.2g} |" for k in lines])
+    """Return the lines as a Markdown table."""
+    head = [
+        "| quantity | numbers | covers, % | ratio | true error, median, % | greatest, % |",
+        "|---|---|---|---|---|---|",
+    ]
+    return "\n".join(
+        head
+        + [
+            f"| {k.quantity} | {k.count} | {100 * k.covers:.1f} | {k.ratio:.3g} | {100 * k.median:.2g} | "
+            f"{100 * k.greatest:.2g} |"
+            for k in lines
+        ]
+    )
 
 
 if __name__ == "__main__":

@@ -1,6 +1,6 @@
 """The parts of the program, what stands on what, and the largest pieces.
 
-    python -m tests.studies.structure        prints the tables of DEVELOPERS.md
+python -m tests.studies.structure        prints the tables of DEVELOPERS.md
 """
 
 from __future__ import annotations
@@ -12,16 +12,22 @@ from collections.abc import Iterator
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
-PACKAGES = ("geometry", "loads", "fem", "hoopwright")
+FOLDERS = ("geometry", "loads", "fem", "hoopwright")
 LARGEST = 5
 
 
 def modules() -> Iterator[tuple[str, Path]]:
-    """Module name and file of everything of ours."""
-    for package in PACKAGES:
-        for path in sorted((ROOT / package).rglob("*.py")):
-            parts = path.relative_to(ROOT).with_suffix("").parts
-            yield ".".join(parts[:-1] if parts[-1] == "__init__" else parts), path
+    """Yield the installed name and the file of every module of ours."""
+    for folder in FOLDERS:
+        for path in sorted((ROOT / folder).rglob("*.py")):
+            yield module_name(path), path
+
+
+def module_name(path: Path) -> str:
+    """The dotted name by which the installed package imports this file."""
+    parts = path.relative_to(ROOT).with_suffix("").parts
+    parts = parts[:-1] if parts[-1] == "__init__" else parts
+    return ".".join(parts if parts[0] == "hoopwright" else ("hoopwright", *parts))
 
 
 def targets(path: Path, known: set[str]) -> Iterator[str]:
@@ -37,9 +43,8 @@ def targets(path: Path, known: set[str]) -> Iterator[str]:
 
 
 def part_of(module: str) -> str:
-    """A package outside `hoopwright`; inside it the package or file right below."""
-    names = module.split(".")
-    return names[0] if names[0] != "hoopwright" or len(names) == 1 else ".".join(names[:2])
+    """The package or file right below `hoopwright` that holds this module."""
+    return ".".join(module.split(".")[:2])
 
 
 def parts() -> dict[str, set[str]]:
@@ -80,19 +85,26 @@ def short(part: str) -> str:
 
 def functions() -> list[tuple[int, str]]:
     """Lines and place of every function, longest first."""
-    found = [(node.end_lineno - node.lineno + 1, f"{name}.{node.name}")
-             for name, path in modules() for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
-             if isinstance(node, ast.FunctionDef) and node.end_lineno]
+    found = [
+        (node.end_lineno - node.lineno + 1, f"{name}.{node.name}")
+        for name, path in modules()
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.FunctionDef) and node.end_lineno
+    ]
     return sorted(found, reverse=True)
 
 
 def largest() -> str:
     """The longest modules and functions, in words."""
-    lengths = sorted(((len(path.read_text(encoding="utf-8").splitlines()), name)
-                      for name, path in modules()), reverse=True)
-    told = [", ".join(f"`{name}` {lines}" for lines, name in found[:LARGEST])
-            for found in (lengths, functions())]
-    return f"Longest modules, lines: {told[0]}.\nLongest functions, lines: {told[1]}."
+    lengths = sorted(
+        ((len(path.read_text(encoding="utf-8").splitlines()), name) for name, path in modules()),
+        reverse=True,
+    )
+    listed = [
+        ", ".join(f"`{name}` {lines}" for lines, name in found[:LARGEST])
+        for found in (lengths, functions())
+    ]
+    return f"Longest modules, lines: {listed[0]}.\nLongest functions, lines: {listed[1]}."
 
 
 if __name__ == "__main__":

@@ -1,1 +1,1 @@
-"""One file per table of the case file: each turns its table into the fields of Case it fills."""
+"""Readers of the case file, one module per table, each returning the fields of Case it fills."""

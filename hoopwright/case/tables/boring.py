@@ -2,7 +2,7 @@
 
 bore_now = "38.5 mm"            bore before cutting
 damage_diameter = "40.2 mm"     greatest diameter the damage reaches; or
-damage_depth = "0.8 mm"         how deep it goes into the bore, per side
+damage_depth = "0.8 mm"         depth of the damage in the bore, per side
 runout = "0.05 mm"              optional: of the set-up, total indicator reading
 depth_of_cut = "0.3 mm"         per side and pass
 finish_cut = "0.05 mm"          per side, the last pass
@@ -24,7 +24,7 @@ def read(table: Table) -> dict[str, Any]:
             "give one of damage_diameter and damage_depth",
             'write e.g. damage_diameter = "40.2 mm"',
         )
-    depth = table.length("damage_depth", example="0.8 mm", default=None, least="0 mm")
+    depth = table.length("damage_depth", example="0.8 mm", default=None, minimum="0 mm")
     damage = table.length("damage_diameter", example="40.2 mm", default=None, above="0 mm")
     if damage is None and None not in (now, depth):
         damage = now + 2.0 * depth
@@ -35,8 +35,10 @@ def read(table: Table) -> dict[str, Any]:
             Boring,
             bore_now=now,
             damage_diameter=damage,
-            runout=table.length("runout", example="0.05 mm", default="0 mm", least="0 mm", most="5 mm"),
-            depth_of_cut=table.length("depth_of_cut", example="0.3 mm", least="0.01 mm", most="5 mm"),
-            finish_cut=table.length("finish_cut", example="0.05 mm", least="0.005 mm", most="1 mm"),
+            runout=table.length(
+                "runout", example="0.05 mm", default="0 mm", minimum="0 mm", maximum="5 mm"
+            ),
+            depth_of_cut=table.length("depth_of_cut", example="0.3 mm", minimum="0.01 mm", maximum="5 mm"),
+            finish_cut=table.length("finish_cut", example="0.05 mm", minimum="0.005 mm", maximum="1 mm"),
         )
     }

@@ -1,21 +1,21 @@
-"""[compound]: a retaining compound in the joint. Optional; by itself it is credited with nothing.
+"""[compound]: a retaining compound in the joint. Optional; without `credit` it counts for nothing.
 
 shear_strength = "15 MPa"       cured, as stated for these materials
-source = "maker's sheet"        optional: where that comes from
+source = "maker's sheet"        optional: source of that value
 credit = 0.0                    optional: share of it to count, 0 to 1
-combination = "greater"         how it goes with friction, needed for a credit: "instead" of it,
+combination = "greater"         how it combines with friction, needed for a credit: "instead" of it,
                                 "added" to it, or the "greater" of the two
-friction_low = 0.06             optional: least friction with the compound on the seat
-gap_least = "-0.05 mm"          what it is stated for: diametral gap, an interference negative,
+friction_low = 0.06             optional: lowest friction with the compound on the seat
+gap_least = "-0.05 mm"          range it is stated for: diametral gap, an interference negative,
 gap_most = "0.15 mm"
 temperature_least = "-40 degC"  temperature in use,
 temperature_most = "150 degC"
 full_cure = "72 h"              time to full strength at cure_least or warmer
 cure_least = "15 degC"
-cured_for = "96 h"              what the joint was given
+cured_for = "96 h"              cure time and temperature given to the joint
 cured_at = "20 degC"
 
-A credit counts only where the fit and the temperatures lie inside what is stated and it has cured.
+The credit counts only where fit and temperatures lie in the stated ranges and the compound has cured.
 """
 
 from __future__ import annotations
@@ -29,24 +29,24 @@ COMBINATIONS = {"instead": "instead", "added": "added", "greater": "greater"}
 
 
 def read(table: Table) -> dict[str, Any]:
-    credit = table.number("credit", example=0.5, default=0.0, least="0", most="1")
+    credit = table.number("credit", example=0.5, default=0.0, minimum="0", maximum="1")
     combination = None
     if table.has("combination") or credit:
         combination = table.choice("combination", COMBINATIONS, what="combination")
     compound = table.build(
         CompoundInput,
-        shear_strength=table.stress("shear_strength", example="15 MPa", above="0 MPa", most="100 MPa"),
+        shear_strength=table.stress("shear_strength", example="15 MPa", above="0 MPa", maximum="100 MPa"),
         source=table.text("source", example="maker's sheet", default=""),
         credit=credit,
         combination=combination,
-        friction_low=table.number("friction_low", example=0.06, default=None, above="0", most="1.5"),
-        gap_least=table.length("gap_least", example="-0.05 mm", default=None),
-        gap_most=table.length("gap_most", example="0.15 mm", default=None),
-        temperature_least=table.temperature("temperature_least", example="-40 degC", default=None),
-        temperature_most=table.temperature("temperature_most", example="150 degC", default=None),
-        cured_for=table.time("cured_for", example="96 h", default=None, above="0 s"),
-        full_cure=table.time("full_cure", example="72 h", default=None, above="0 s"),
-        cured_at=table.temperature("cured_at", default="20 degC"),
-        cure_least=table.temperature("cure_least", example="15 degC", default=None),
+        friction_low=table.number("friction_low", example=0.06, default=None, above="0", maximum="1.5"),
+        gap_min=table.length("gap_least", example="-0.05 mm", default=None),
+        gap_max=table.length("gap_most", example="0.15 mm", default=None),
+        temperature_min=table.temperature("temperature_least", example="-40 degC", default=None),
+        temperature_max=table.temperature("temperature_most", example="150 degC", default=None),
+        cure_time=table.time("cured_for", example="96 h", default=None, above="0 s"),
+        full_cure_time=table.time("full_cure", example="72 h", default=None, above="0 s"),
+        cure_temperature=table.temperature("cured_at", default="20 degC"),
+        cure_temperature_min=table.temperature("cure_least", example="15 degC", default=None),
     )
     return {"compound": compound}

@@ -1,18 +1,18 @@
 """[cups]: the cups screwed into the sleeve's threads. The table is optional.
 
-thread_friction_low = 0.10      least and greatest friction in the thread
+thread_friction_low = 0.10      lowest and highest friction in the thread
 thread_friction_high = 0.20
 flange_friction_low = 0.10      and under the flange
 flange_friction_high = 0.20
-flange_diameter = "41 mm"       mean diameter of the ring where the flange rubs
+flange_diameter = "41 mm"       mean diameter of the bearing ring under the flange
 flange_bears_on = "shell"       or "sleeve", where the sleeve's end takes the flange
 material = "6061-T6"            optional: of the cups
 drag_torque = "0.5 N*m"         optional: on the sleeve from the bearings, pedalling forwards
 
 [cups.left]                     likewise [cups.right]; at least one of them
 tightening_torque = "40 N*m"
-removing_torque = "60 N*m"      optional: what it took, or may take, to undo the cup
-engaged_length = "12 mm"        optional: of the cup's thread in the sleeve's
+removing_torque = "60 N*m"      optional: torque that undid the cup, or that may be needed to
+engaged_length = "12 mm"        optional: of the cup's thread in the sleeve
 """
 
 from __future__ import annotations
@@ -38,15 +38,17 @@ def read(table: Table) -> dict[str, Any]:
         **thread,
         **flange,
         flange_diameter=table.length("flange_diameter", example="41 mm", above="0 mm"),
-        on_shell=table.choice("flange_bears_on", {"shell": True, "sleeve": False}, what="part to bear on"),
-        drag_torque=table.torque("drag_torque", default="0 N*m", least="0 N*m"),
+        flange_on_shell=table.choice(
+            "flange_bears_on", {"shell": True, "sleeve": False}, what="part to bear on"
+        ),
+        drag_torque=table.torque("drag_torque", default="0 N*m", minimum="0 N*m"),
         material=choose_material(table) if table.has("material") else None,
     )
     return {"cups": cups}
 
 
 def _friction(table: Table, where: str) -> dict[str, Any]:
-    number = partial(table.number, above="0", most="1.0")
+    number = partial(table.number, above="0", maximum="1.0")
     low = number(f"{where}_friction_low", example=0.10)
     high = number(f"{where}_friction_high", example=0.20)
     if low is not None and high is not None and low > high:
@@ -59,22 +61,33 @@ def _cup(table: Table | None) -> CupTightening | None:
         return None
     return table.build(
         CupTightening,
-        tightening=table.torque("tightening_torque", example="40 N*m", above="0 N*m"),
-        removing=table.torque("removing_torque", example="60 N*m", default=None, above="0 N*m"),
+        tightening_torque=table.torque("tightening_torque", example="40 N*m", above="0 N*m"),
+        removing_torque=table.torque("removing_torque", example="60 N*m", default=None, above="0 N*m"),
         engaged_length=table.length("engaged_length", example="12 mm", default=None, above="0 mm"),
     )
 
 
 def cup_faults(cups: CupsInput, sleeve: Any) -> list[tuple[str, str, str, str]]:
-    """(heading, key, problem, advice) where a cup has no thread at its end, or one too short."""
+    """Faults (heading, key, problem, advice) of cups whose end has no thread, or too short a one."""
     found = []
     for side, cup in cups.sides:
         zone = sleeve.bore[0 if side == "left" else -1]
         if zone.thread is None:
-            found.append((f"[cups.{side}]", "", f"the sleeve's bore has no thread at its {side} end",
-                          f"give the {side}most [[sleeve.bore]] a thread, or leave this table out"))
+            found.append(
+                (
+                    f"[cups.{side}]",
+                    "",
+                    f"the sleeve's bore has no thread at its {side} end",
+                    f"give the {side}most [[sleeve.bore]] a thread, or leave this table out",
+                )
+            )
         elif cup.engaged_length is not None and cup.engaged_length > zone.length:
-            found.append((f"[cups.{side}]", "engaged_length",
-                          f"longer than the thread there, {zone.length:g} mm",
-                          f'write at most engaged_length = "{zone.length:g} mm"'))
+            found.append(
+                (
+                    f"[cups.{side}]",
+                    "engaged_length",
+                    f"longer than the thread there, {zone.length:g} mm",
+                    f'write at most engaged_length = "{zone.length:g} mm"',
+                )
+            )
     return found

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from hoopwright.case.model import HoldDemand
+from hoopwright.case.model import DemandInput
 from hoopwright.case.table import Table
 
 
@@ -16,8 +16,8 @@ def read(table: Table) -> dict[str, Any]:
     if not (table.has("axial_force") or table.has("torque")):
         table.fault("axial_force", "missing", 'write e.g. axial_force = "2 kN" or torque = "50 N*m"')
     demand = table.build(
-        HoldDemand,
-        axial_force=table.force("axial_force", default="0 N", least="0 N"),
-        torque=table.torque("torque", default="0 N*m", least="0 N*m"),
+        DemandInput,
+        axial_force=table.force("axial_force", default="0 N", minimum="0 N"),
+        torque=table.torque("torque", default="0 N*m", minimum="0 N*m"),
     )
     return {"demand": demand}

@@ -3,7 +3,7 @@
 yield = 1.2                     stress against yield
 holding = 1.5                   force and torque against the grip of the fit
 buckling = 2.0                  contact pressure against inward buckling of the sleeve
-pressing = 1.25                 pressing force against what the press can give
+pressing = 1.25                 pressing force against the capacity of the press
 fatigue = 1.25                  stress amplitude against fatigue strength
 """
 
@@ -17,14 +17,14 @@ from hoopwright.case.table import Table
 
 
 def read(table: Table) -> dict[str, Any]:
-    factor = partial(table.number, example=1.5, least="1", most="10")
-    own = Factors()
+    factor = partial(table.number, example=1.5, minimum="1", maximum="10")
+    defaults = Factors()
     factors = table.build(
         Factors,
-        yielding=factor("yield", default=own.yielding),
-        holding=factor("holding", default=own.holding),
-        buckling=factor("buckling", default=own.buckling),
-        pressing=factor("pressing", default=own.pressing),
-        fatigue=factor("fatigue", default=own.fatigue),
+        yielding=factor("yield", default=defaults.yielding),
+        holding=factor("holding", default=defaults.holding),
+        buckling=factor("buckling", default=defaults.buckling),
+        pressing=factor("pressing", default=defaults.pressing),
+        fatigue=factor("fatigue", default=defaults.fatigue),
     )
     return {"factors": factors}

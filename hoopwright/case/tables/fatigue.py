@@ -1,9 +1,9 @@
-"""[fatigue]: what the fatigue strengths are multiplied with. The table is optional.
+"""[fatigue]: factors on the fatigue strengths. The table is optional.
 
-surface = 1.0                   of the turned or bored surface, against the polished test bar
-reliability = 0.81              from the mean of the tests to what 99 % of the bars reach
-heat_affected = 0.6             of the parent metal's strength in a heat-affected shell; without it the
-                                ratio of both tensile strengths is taken
+surface = 1.0                   turned or bored surface against the polished test bar
+reliability = 0.81              from the mean of the tests to the strength that 99 % of bars reach
+heat_affected = 0.6             share of the parent metal's strength in a heat-affected shell; the ratio
+                                of the two tensile strengths when left out
 
 [fatigue.shell]                 likewise [fatigue.sleeve]: the case's own endurance data
 amplitude = "60 MPa"            fully reversed, smooth bar
@@ -20,20 +20,21 @@ from typing import Any
 from hoopwright.case.service_model import Endurance, FatigueInput
 from hoopwright.case.table import Table
 
-MOST_CYCLES = 10**12
+MAX_CYCLES = 10**12
 
 
 def read(table: Table) -> dict[str, Any]:
     """The field `fatigue` of a Case."""
-    own = FatigueInput()
-    share = partial(table.number, example=0.8, above="0", most="1")
+    defaults = FatigueInput()
+    share = partial(table.number, example=0.8, above="0", maximum="1")
     fatigue = table.build(
         FatigueInput,
-        surface=share("surface", default=own.surface),
-        reliability=share("reliability", default=own.reliability),
+        surface=share("surface", default=defaults.surface),
+        reliability=share("reliability", default=defaults.reliability),
         heat_affected=share("heat_affected", default=None),
         shell=_endurance(table, "shell"),
-        sleeve=_endurance(table, "sleeve"))
+        sleeve=_endurance(table, "sleeve"),
+    )
     return {"fatigue": fatigue}
 
 
@@ -43,7 +44,8 @@ def _endurance(table: Table, body: str) -> Endurance | None:
         return None
     return row.build(
         Endurance,
-        amplitude=row.stress("amplitude", example="60 MPa", above="0 MPa", most="5 GPa"),
-        cycles=row.integer("at_cycles", least=1, most=MOST_CYCLES),
-        slope=row.number("slope", example=9.0, least="1", most="50"),
-        source=row.text("source", example="maker's data sheet"))
+        amplitude=row.stress("amplitude", example="60 MPa", above="0 MPa", maximum="5 GPa"),
+        cycles=row.integer("at_cycles", minimum=1, maximum=MAX_CYCLES),
+        slope=row.number("slope", example=9.0, minimum="1", maximum="50"),
+        source=row.text("source", example="maker's data sheet"),
+    )

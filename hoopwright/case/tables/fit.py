@@ -1,10 +1,10 @@
-"""[fit]: how the two surfaces grip.
+"""[fit]: friction, temperature and roughness of the fit.
 
-friction_low = 0.08             for holding: the least grip to count on
-friction_high = 0.20            for pressing: the most the press must overcome
-temperature = "20 degC"         optional: part temperature the fit is judged at
+friction_low = 0.08             for holding: the lowest friction to count on
+friction_high = 0.20            for pressing: the highest friction the press must overcome
+temperature = "20 degC"         optional: part temperature at which the fit is judged
 roughness_bore = "4 um"         optional: Rz of the bore; likewise roughness_sleeve
-smoothing = 0.8                 optional: share of both Rz, on diameter, that pressing flattens
+smoothing = 0.8                 optional: share of the sum of both Rz, on diameter, that pressing flattens
 """
 
 from __future__ import annotations
@@ -16,15 +16,24 @@ from hoopwright.case.table import Table
 
 
 def read(table: Table) -> dict[str, Any]:
-    low = table.number("friction_low", example=0.08, above="0", most="1.5")
-    high = table.number("friction_high", example=0.20, above="0", most="1.5")
+    low = table.number("friction_low", example=0.08, above="0", maximum="1.5")
+    high = table.number("friction_high", example=0.20, above="0", maximum="1.5")
     if low is not None and high is not None and low > high:
         table.fault("friction_low", f"above friction_high = {high:g}", "swap the two")
-    rise = table.temperature("temperature", default="20 degC", least="-150 degC", most="500 degC")
-    own = FitInput(0.0, 0.0)
-    limits = {"example": "4 um", "default": "0 um", "least": "0 um", "most": "100 um"}
+    rise = table.temperature("temperature", default="20 degC", minimum="-150 degC", maximum="500 degC")
+    defaults = FitInput(0.0, 0.0)
+    limits = {"example": "4 um", "default": "0 um", "minimum": "0 um", "maximum": "100 um"}
     bore, sleeve = (table.length(f"roughness_{part}", **limits) for part in ("bore", "sleeve"))
-    smoothing = table.number("smoothing", example=own.smoothing, default=own.smoothing, least="0", most="2")
-    fit = table.build(FitInput, friction_low=low, friction_high=high, temperature_rise_K=rise,
-                      roughness_bore_mm=bore, roughness_sleeve_mm=sleeve, smoothing=smoothing)
+    smoothing = table.number(
+        "smoothing", example=defaults.smoothing, default=defaults.smoothing, minimum="0", maximum="2"
+    )
+    fit = table.build(
+        FitInput,
+        friction_low=low,
+        friction_high=high,
+        temperature_rise_K=rise,
+        roughness_bore_mm=bore,
+        roughness_sleeve_mm=sleeve,
+        smoothing=smoothing,
+    )
     return {"fit": fit}

@@ -1,14 +1,14 @@
-"""[gauge.NAME]: an instrument, named by the readings taken with it.
+"""[gauge.NAME]: a measuring instrument, to be named by the readings taken with it.
 
-resolution = "1 um"             smallest step it shows
+resolution = "1 um"             smallest step it displays
 max_error = "3 um"              maximum permissible error: a limit; or
 accuracy = "3 um"               stated accuracy as an expanded uncertainty, with
 coverage = 2                      its coverage factor (optional, 2)
-zero_error = "1 um"             optional: how far off its zero may be set
+zero_error = "1 um"             optional: greatest error of its zero setting
 repeatability = "0.5 um"        optional: standard deviation of one reading
-contacts = 2                    optional: points that touch, 2 or 3
-temperature = "20 degC"         optional: of the gauge and of what it was set against
-expansion = "11.5e-6 /K"        optional: theirs; steel when left out
+contacts = 2                    optional: contact points, 2 or 3
+temperature = "20 degC"         optional: of the gauge and of its setting standard
+expansion = "11.5e-6 /K"        optional: of the two; steel when left out
 type = "outside micrometer"     optional
 """
 
@@ -16,18 +16,18 @@ from __future__ import annotations
 
 from functools import partial
 
-from geometry.readings import Gauge
 from hoopwright.case.table import Table
+from hoopwright.geometry.readings import Gauge
 
-MOST_GAUGES = 20
+MAX_GAUGES = 20
 
 
 def read(table: Table) -> dict[str, Gauge | None]:
-    """The gauges by name; None for one that is faulty, so that it is still known."""
+    """Gauges by name. A faulty one maps to None, so that its name is still known."""
     gauges: dict[str, Gauge | None] = {}
     for number, name in enumerate(table.values):
-        if number >= MOST_GAUGES:
-            table.fault(name, f"more than {MOST_GAUGES} gauges", "drop the ones not used")
+        if number >= MAX_GAUGES:
+            table.fault(name, f"more than {MAX_GAUGES} gauges", "drop the ones not used")
             table.has(name)
             continue
         row = table.subtable(name)
@@ -36,7 +36,7 @@ def read(table: Table) -> dict[str, Gauge | None]:
 
 
 def choose_gauge(table: Table, key: str = "gauge") -> Gauge | None:
-    """The gauge named under a key; a fault where it is missing or unknown."""
+    """The gauge named under `key`, or None after noting that it is missing or unknown."""
     if not table.gauges:
         table.fault(key, "no gauge in the file", "describe it under [gauge.NAME]; see the README")
         table.has(key)
@@ -45,12 +45,12 @@ def choose_gauge(table: Table, key: str = "gauge") -> Gauge | None:
 
 
 def _gauge(name: str, row: Table) -> Gauge | None:
-    length = partial(row.length, least="0 mm", most="1 mm")
+    length = partial(row.length, minimum="0 mm", maximum="1 mm")
     if row.has("max_error") == row.has("accuracy"):
         row.fault("max_error", "give one of max_error and accuracy", 'write e.g. max_error = "3 um"')
     limit = row.has("max_error")
     accuracy = length("max_error" if limit else "accuracy", example="3 um", default=None)
-    coverage = row.number("coverage", example=2.0, default=2.0, least="1", most="4")
+    coverage = row.number("coverage", example=2.0, default=2.0, minimum="1", maximum="4")
     if limit and "coverage" in row.values:
         row.fault("coverage", "goes with accuracy", "drop it, max_error is a limit")
     return row.build(
@@ -58,15 +58,15 @@ def _gauge(name: str, row: Table) -> Gauge | None:
         name=name,
         accuracy=accuracy,
         coverage=None if limit else coverage,
-        resolution=row.length("resolution", example="1 um", above="0 mm", most="1 mm"),
+        resolution=row.length("resolution", example="1 um", above="0 mm", maximum="1 mm"),
         zero_error=length("zero_error", example="1 um", default="0 mm"),
         repeatability=row.length(
-            "repeatability", example="0.5 um", default=None, above="0 mm", most="1 mm"
+            "repeatability", example="0.5 um", default=None, above="0 mm", maximum="1 mm"
         ),
-        contacts=row.integer("contacts", least=2, most=3, default=2),
+        contacts=row.integer("contacts", minimum=2, maximum=3, default=2),
         temperature_rise=row.temperature(
-            "temperature", default="20 degC", least="-40 degC", most="100 degC"
+            "temperature", default="20 degC", minimum="-40 degC", maximum="100 degC"
         ),
-        expansion=row.expansion("expansion", example="11.5e-6 /K", default="11.5e-6 /K", least="0 /K"),
+        expansion=row.expansion("expansion", example="11.5e-6 /K", default="11.5e-6 /K", minimum="0 /K"),
         type=row.text("type", example="outside micrometer", default=""),
     )

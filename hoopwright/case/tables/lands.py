@@ -4,9 +4,9 @@
     diameter = "44 mm"             or diameter_from and diameter_to, where tapered
     plus_minus = "5 um"            optional
 
-In place of diameter and plus_minus a land may list what was read of it: see readings.py.
+Instead of diameter and plus_minus a land may list its readings: see readings.py.
 
-One diameter for the whole length has a shorter form in the part's own table: outside_diameter and
+A single diameter over the whole length has a shorter form in the part's own table: outside_diameter and
 outside_plus_minus, bore_diameter and bore_plus_minus.
 """
 
@@ -15,11 +15,11 @@ from __future__ import annotations
 from functools import partial
 from typing import Any
 
-from geometry import Land
 from hoopwright.case.table import Table
 from hoopwright.case.tables.readings import read_readings
+from hoopwright.geometry import Land
 from hoopwright.materials import Material
-from hoopwright.measured.uncertainty import MeasuredLand, measured_land
+from hoopwright.measured.measured_land import MeasuredLand, measured_land
 
 
 def read_surface(
@@ -31,36 +31,36 @@ def read_surface(
     material: Material | None = None,
     measured: list[MeasuredLand] | None = None,
 ) -> tuple[Land, ...] | None:
-    """The lands of one surface ("outside" or "bore") in either form.
+    """Lands of one surface ("outside" or "bore") in either form, or None where they are faulty.
 
-    z_start, z_end: ends of the part, mm, or None where they were faulty. material: brings readings to
-    20 °C. measured: takes what was found from readings.
+    z_start, z_end: ends of the part, mm, or None where they were faulty. material: needed to bring
+    readings to 20 °C. measured: list that receives the lands evaluated from readings.
     """
-    whole, plus_minus = f"{surface}_diameter", f"{surface}_plus_minus"
-    if one_form(table, surface, whole) == surface:
+    single_key, plus_minus = f"{surface}_diameter", f"{surface}_plus_minus"
+    if given_form(table, surface, single_key) == surface:
         if table.has(plus_minus):
-            table.fault(plus_minus, f"goes with {whole}", "give plus_minus in each land")
+            table.fault(plus_minus, f"goes with {single_key}", "give plus_minus in each land")
         return _lands(table, surface, material, [] if measured is None else measured)
-    if not table.has(whole):
+    if not table.has(single_key):
         return None
-    diameter = table.length(whole, example="44 mm", above="0 mm")
-    tolerance = table.length(plus_minus, example="5 um", default="0 mm", least="0 mm")
+    diameter = table.length(single_key, example="44 mm", above="0 mm")
+    tolerance = table.length(plus_minus, example="5 um", default="0 mm", minimum="0 mm")
     if None in (diameter, tolerance, z_start, z_end):
         return None
     return (Land(z_start, z_end, diameter, diameter, tolerance),)
 
 
-def one_form(table: Table, surface: str, whole: str) -> str | None:
-    """Which of two keys gives the surface; a fault when both or neither does."""
-    lands, single = table.has(surface), table.has(whole)
+def given_form(table: Table, surface: str, single_key: str) -> str | None:
+    """The one of two keys that gives the surface, or None after noting that both or neither does."""
+    lands, single = table.has(surface), table.has(single_key)
     if lands and single:
-        table.fault(whole, f"given as well as {surface}", "keep one of the two")
+        table.fault(single_key, f"given as well as {surface}", "keep one of the two")
         return None
     if not lands and not single:
         heading = f"[[{table.heading.strip('[]')}.{surface}]]"
-        table.fault(whole, "missing", f'write e.g. {whole} = "44 mm", or lands under {heading}')
+        table.fault(single_key, "missing", f'write e.g. {single_key} = "44 mm", or lands under {heading}')
         return None
-    return surface if lands else whole
+    return surface if lands else single_key
 
 
 def _lands(
@@ -82,15 +82,15 @@ def _lands(
     return None if not lands or None in lands else tuple(land for land in lands if land)
 
 
-def _measured(row: Table, material: Material | None, **whose: Any) -> MeasuredLand | None:
-    """A land evaluated from its readings; sizes typed beside them are a fault."""
+def _measured(row: Table, material: Material | None, **identity: Any) -> MeasuredLand | None:
+    """A land evaluated from its readings. A size given beside them is noted as a fault."""
     for key in ("diameter", "diameter_from", "diameter_to", "plus_minus"):
         if row.has(key):
             row.fault(key, "given as well as readings", "keep one of the two")
     readings = read_readings(row)
     if readings is None or material is None:
         return None
-    return measured_land(readings, expansion=material.expansion, **whose)
+    return measured_land(readings, expansion=material.expansion, **identity)
 
 
 def _land(row: Table) -> Land | None:
@@ -104,5 +104,5 @@ def _land(row: Table) -> Land | None:
         z_end=row.length("to", example="20 mm"),
         diameter_start=diameter("diameter_from" if tapered else "diameter"),
         diameter_end=diameter("diameter_to" if tapered else "diameter"),
-        plus_minus=row.length("plus_minus", example="5 um", default="0 mm", least="0 mm"),
+        plus_minus=row.length("plus_minus", example="5 um", default="0 mm", minimum="0 mm"),
     )

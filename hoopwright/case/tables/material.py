@@ -1,11 +1,11 @@
-"""[material.NAME]: a material of the case's own, at 20 °C, named by a part like any other.
+"""[material.NAME]: a material of the case's own, at 20 °C, which a part names like any other.
 
 young_modulus = "69 GPa"        poisson_ratio = 0.33         expansion = "23.1e-6 /K"
 yield_strength = "240 MPa"      ultimate_strength = "260 MPa"
 density = "2710 kg/m^3"
-heat_limit = "180 degC"         optional: what its temper stands for minutes to an hour
+heat_limit = "180 degC"         optional: what its temper withstands for minutes to an hour
 condition = "as delivered"      optional
-source = "mill certificate"     where the values come from
+source = "mill certificate"     source of the values
 basis = "measured"              optional: what kind of values they are
 """
 
@@ -16,26 +16,26 @@ from typing import Any
 from hoopwright.case.table import Table
 from hoopwright.materials import Material, Provenance
 
-MOST_MATERIALS = 20
+MAX_MATERIALS = 20
 
 
 def choose_material(table: Table) -> Material | None:
-    """The material a part names under the key `material`."""
+    """The material named under the key `material`, or None after noting that it is unknown."""
     see = "run `hoopwright materials` for the table"
     return table.choice("material", table.materials, what="material", see=see)
 
 
 def read(table: Table) -> dict[str, Material | None]:
-    """The case's own materials by name; None for one that is faulty, so that it is still known."""
+    """The case's own materials by name. A faulty one maps to None, so that its name is still known."""
     own = {}
     for number, name in enumerate(table.values):
-        if number == MOST_MATERIALS:
-            table.fault(name, f"more than {MOST_MATERIALS} materials", "drop the ones not used")
-        if number >= MOST_MATERIALS:
+        if number == MAX_MATERIALS:
+            table.fault(name, f"more than {MAX_MATERIALS} materials", "drop the ones not used")
+        if number >= MAX_MATERIALS:
             table.has(name)
         elif name in table.materials:
             table.has(name)
-            table.fault(name, "already a material of the tool", "give it a name of its own")
+            table.fault(name, "already a built-in material", "give it another name")
         else:
             row = table.subtable(name)
             own[name] = None if row is None else _material(name, row)
@@ -43,10 +43,10 @@ def read(table: Table) -> dict[str, Material | None]:
 
 
 def _material(name: str, row: Table) -> Material | None:
-    stress, strength = row.stress, {"least": "1 MPa", "most": "5 GPa"}
+    stress, strength = row.stress, {"minimum": "1 MPa", "maximum": "5 GPa"}
     values: dict[str, Any] = {
-        "young_modulus": stress("young_modulus", example="69 GPa", least="1 GPa", most="1000 GPa"),
-        "poisson_ratio": row.number("poisson_ratio", example=0.33, above="0", most="0.499"),
+        "young_modulus": stress("young_modulus", example="69 GPa", minimum="1 GPa", maximum="1000 GPa"),
+        "poisson_ratio": row.number("poisson_ratio", example=0.33, above="0", maximum="0.499"),
         "expansion": row.expansion("expansion", above="0 /K"),
         "yield_strength": stress("yield_strength", example="240 MPa", **strength),
         "ultimate_strength": stress("ultimate_strength", example="260 MPa", **strength),

@@ -1,4 +1,4 @@
-"""[mesh]: how finely the bodies are divided.
+"""[mesh]: mesh density.
 
 elements_through_wall = 4       optional, 1 to 12
 """
@@ -13,5 +13,5 @@ from hoopwright.case.table import Table
 
 def read(table: Table) -> dict[str, Any]:
     default = MeshInput().elements_through_wall
-    count = table.integer("elements_through_wall", least=1, most=12, default=default)
+    count = table.integer("elements_through_wall", minimum=1, maximum=12, default=default)
     return {"mesh": table.build(MeshInput, elements_through_wall=count)}

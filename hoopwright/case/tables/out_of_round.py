@@ -1,9 +1,9 @@
-"""[shell.out_of_round]: the bore of the shell before pressing. The table is optional.
+"""[shell.out_of_round]: out-of-roundness of the shell's bore before pressing. The table is optional.
 
 ovality = "0.03 mm"             greatest less least diameter, two-point readings
 angle = "90 deg"                direction of the greatest diameter
 three_lobe = "0.01 mm"          peak to valley of the radius over three lobes: readings at two opposite
-                                points cannot see it, a three-point gauge or a dial round the bore can
+                                points cannot see it, a three-point gauge or a dial run round the bore can
 three_lobe_angle = "0 deg"      direction of one lobe that lies outwards
 """
 
@@ -17,14 +17,17 @@ from hoopwright.case.tables.tubes import read_angle
 
 
 def read_out_of_round(table: Table) -> OutOfRound | None:
-    """Of the [shell] table."""
+    """Out-of-roundness given in the [shell] table, or None."""
     row = table.subtable("out_of_round")
     if row is None:
         return None
     if not (row.has("ovality") or row.has("three_lobe")):
         row.fault("ovality", "missing", 'write e.g. ovality = "0.03 mm"')
-    length = partial(row.length, example="0.03 mm", default="0 mm", least="0 mm", most="1 mm")
+    length = partial(row.length, example="0.03 mm", default="0 mm", minimum="0 mm", maximum="1 mm")
     return row.build(
-        OutOfRound, ovality=length("ovality"), three_lobe=length("three_lobe"),
+        OutOfRound,
+        ovality=length("ovality"),
+        three_lobe=length("three_lobe"),
         angle=read_angle(row, "angle", example="90 deg", default="0 deg"),
-        three_lobe_angle=read_angle(row, "three_lobe_angle", example="0 deg", default="0 deg"))
+        three_lobe_angle=read_angle(row, "three_lobe_angle", example="0 deg", default="0 deg"),
+    )

@@ -1,6 +1,6 @@
-"""[record]: how the record is laid out. The table is optional.
+"""[record]: layout of the record. The table is optional.
 
-paper = "A4"                    A4 or letter; else A4 for a metric case, letter for one in inches
+paper = "A4"                    A4 or letter; when left out A4 for a metric case, letter for an inch one
 """
 
 from __future__ import annotations

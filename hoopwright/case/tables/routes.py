@@ -2,8 +2,8 @@
 
 name = "Larger seat"
 kind = "sleeve"                 or "larger seat", "larger thread", "tap through"
-bore = "41 mm"                  bore after cutting; a sleeve keeps the case's own where not given
-seat = "41 mm"                  larger seat: a published press-in seat, in place of bore
+bore = "41 mm"                  bore after cutting; a sleeve keeps the case's when left out
+seat = "41 mm"                  larger seat: a published press-in seat, instead of bore
 thread = "36 mm x 24 tpi right" larger thread, tap through: a standard thread
 engagement = "20 mm"              its engaged length
 material = "7075-T6"            of the sleeve, or of the part pressed into the seat
@@ -17,15 +17,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from geometry.seats import PRESS_IN_SEATS
-from geometry.thread import thread_by_designation
 from hoopwright.case.sizing_model import RouteInput
 from hoopwright.case.table import Table
 from hoopwright.case.tables.material import choose_material
+from hoopwright.geometry.press_in_seats import PRESS_IN_SEATS
+from hoopwright.geometry.thread import thread_by_designation
 
 KINDS = ("sleeve", "larger seat", "larger thread", "tap through")
 THREADED = ("larger thread", "tap through")
-OF_PRESSED = ("bore", "material", "part_bore", "interference")
+PRESSED_PART_KEYS = ("bore", "material", "part_bore", "interference")
 
 
 def read_routes(rows: list[Table] | None) -> tuple[RouteInput, ...] | None:
@@ -49,7 +49,7 @@ def _route(row: Table) -> RouteInput | None:
 
 
 def _threaded(row: Table) -> dict[str, Any]:
-    for key in OF_PRESSED:
+    for key in PRESSED_PART_KEYS:
         if row.has(key):
             row.fault(key, "goes with a pressed part, not with a thread", "drop it")
     text = row.text("thread", example="36 mm x 24 tpi right")
@@ -80,5 +80,5 @@ def _pressed(row: Table, *, seat: bool) -> dict[str, Any]:
         "seat": name,
         "part_material": choose_material(row) if seat or row.has("material") else None,
         "part_bore": row.length("part_bore", example="34.9 mm", above="0 mm", **own),
-        "interference": row.length("interference", example="40 um", above="0 mm", most="1 mm", **own),
+        "interference": row.length("interference", example="40 um", above="0 mm", maximum="1 mm", **own),
     }

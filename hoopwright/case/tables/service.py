@@ -1,6 +1,6 @@
-"""[service]: what acts in use. The table is optional.
+"""[service]: support of the shell and loads in use. The table is optional.
 
-cycles = 100000                 optional: how often the load cycle must be stood
+cycles = 100000                 optional: required number of load cycles
 pedalling_test = "city"         loads of ISO 4210-6: city, trekking, mountain or racing
 standing_start = "1500 N"       a hard push on a level crank, right and left
 crank_length = "170 mm"         for the standing start
@@ -8,22 +8,22 @@ chainring_radius = "84 mm"      for the standing start
 pedal_offset = "140 mm"         for the standing start: middle of the pedal from the centre-line
 chain_line = "45 mm"            chain plane from the centre-line, to the right
 centre_line = "41.5 mm"         optional: z of the bicycle's centre-line; the shell's middle if absent
-micro_slip = "judged"           optional: or "accepted", then it is told and not judged
-axial_to = "pushed"             optional: bearing that takes a push along the axis: pushed, left, right
+micro_slip = "judged"           optional: or "accepted": then it is reported but not judged
+axial_to = "pushed"             optional: bearing that takes axial force: pushed, left, right
 
 [service.left_cup]              likewise [service.right_cup]
 bearing = "-5 mm"               plane of the bearing, z; may lie outside the shell
-from = "0 mm"                   to = "18 mm"    stretch of the sleeve's bore its thread or seat holds
+from = "0 mm"                   to = "18 mm"    band of the sleeve's bore its thread or seat engages
 hold = "clamped"                clamped (a tightened cup) or pressed (a bearing pushed straight in)
-flange_diameter = "46 mm"       optional: flange that takes a push along the axis, on the face of the shell
-                                where it reaches beyond the bore, else on the end of the sleeve
+flange_diameter = "46 mm"       optional: flange that takes axial force, on the face of the shell where
+                                it reaches beyond the bore, else on the end of the sleeve
 
 [service.side_impact]           force = "1 kN", side = "right", radius = "170 mm", angle = "0 deg"
 
 [[service.bearing]]             a bearing in a housing: name, radial = "2 kN", angle = "-90 deg",
                                 axial = "500 N" (towards +z), z, from, to, hold
 
-What holds the shell: [[service.tube]] or [service.clamped], see tubes.py.
+The support of the shell: [[service.tube]] or [service.clamped], see tubes.py.
 """
 
 from __future__ import annotations
@@ -38,11 +38,11 @@ from hoopwright.case.service_model import (
     SideImpactInput,
 )
 from hoopwright.case.table import Table
-from hoopwright.case.tables.tubes import read_angle, read_hold
-from loads.cases import PEDAL_TEST_FORCE
+from hoopwright.case.tables.tubes import read_angle, read_support
+from hoopwright.loads.cases import PEDAL_TEST_FORCE
 
-HOLDS = {"clamped": "clamped", "pressed": "pressed"}
-MOST_CYCLES = 10**12
+MOUNTINGS = {"clamped": "clamped", "pressed": "pressed"}
+MAX_CYCLES = 10**12
 CRANK_KEYS = ("pedalling_test", "standing_start", "side_impact")
 
 
@@ -57,18 +57,32 @@ def read(table: Table) -> dict[str, Any]:
     bearings = [_bearing(row) for row in table.rows("bearing") or ()]
     crank = _crank(table)
     if not bearings and not any(table.has(key) for key in CRANK_KEYS):
-        table.fault("pedalling_test", "no load given",
-                    'write e.g. pedalling_test = "city", or a load under [[service.bearing]]')
+        table.fault(
+            "pedalling_test",
+            "no load given",
+            'write e.g. pedalling_test = "city", or a load under [[service.bearing]]',
+        )
     if crank is None and table.sound and any(table.has(key) for key in CRANK_KEYS):
-        table.fault("left_cup", "missing", "write [service.left_cup] and [service.right_cup], "
-                    "each with bearing, from, to and hold")
+        table.fault(
+            "left_cup",
+            "missing",
+            "write [service.left_cup] and [service.right_cup], each with bearing, from, to and hold",
+        )
     service = table.build(
-        ServiceInput, hold=read_hold(table), crank=crank, pedalling_test=test, standing_start=start,
-        side_impact=impact, bearings=tuple(b for b in bearings if b is not None),
-        cycles=table.integer("cycles", least=1, most=MOST_CYCLES, default=None)
-        if table.has("cycles") else None,
-        micro_slip_accepted=table.choice("micro_slip", {"judged": False, "accepted": True},
-                                         what="way to treat it", default="judged"))
+        ServiceInput,
+        support=read_support(table),
+        crank=crank,
+        pedalling_test=test,
+        standing_start=start,
+        side_impact=impact,
+        bearings=tuple(b for b in bearings if b is not None),
+        cycles=table.integer("cycles", minimum=1, maximum=MAX_CYCLES, default=None)
+        if table.has("cycles")
+        else None,
+        micro_slip_accepted=table.choice(
+            "micro_slip", {"judged": False, "accepted": True}, what="way to treat it", default="judged"
+        ),
+    )
     return {"service": service}
 
 
@@ -76,22 +90,32 @@ def _crank(table: Table) -> CrankInput | None:
     left, right = (_cup(table, side) for side in ("left_cup", "right_cup"))
     starting, testing = table.has("standing_start"), table.has("pedalling_test")
     lengths = {
-        key: table.length(key, example=example, above="0 mm",
-                          **({} if starting else {"default": None}))
-        for key, example in (("crank_length", "170 mm"), ("chainring_radius", "84 mm"),
-                             ("pedal_offset", "140 mm"))
+        key: table.length(key, example=example, above="0 mm", **({} if starting else {"default": None}))
+        for key, example in (
+            ("crank_length", "170 mm"),
+            ("chainring_radius", "84 mm"),
+            ("pedal_offset", "140 mm"),
+        )
     }
-    chain_line = table.length("chain_line", example="45 mm",
-                              **({} if starting or testing else {"default": None}))
+    chain_line = table.length(
+        "chain_line", example="45 mm", **({} if starting or testing else {"default": None})
+    )
     centre_line = table.length("centre_line", example="41.5 mm", default=None)
     sides = {"pushed": "pushed", "left": "left", "right": "right"}
     axial_to = table.choice("axial_to", sides, what="bearing", default="pushed")
     if left is None or right is None:
         return None
     if left.bearing >= right.bearing:
-        table.fault("left_cup", "its bearing lies right of the other one", "swap the two cups")
-    return table.build(CrankInput, left=left, right=right, axial_to=axial_to, chain_line=chain_line,
-                       centre_line=centre_line, **lengths)
+        table.fault("left_cup", "its bearing lies to the right of the other", "swap the two cups")
+    return table.build(
+        CrankInput,
+        left=left,
+        right=right,
+        axial_to=axial_to,
+        chain_line=chain_line,
+        centre_line=centre_line,
+        **lengths,
+    )
 
 
 def _cup(table: Table, key: str) -> CupInput | None:
@@ -100,16 +124,19 @@ def _cup(table: Table, key: str) -> CupInput | None:
         return None
     band = _band(row)
     return row.build(
-        CupInput, bearing=row.length("bearing", example="-5 mm"), **band,
-        flange_diameter=row.length("flange_diameter", example="46 mm", default=None, above="0 mm"))
+        CupInput,
+        bearing=row.length("bearing", example="-5 mm"),
+        **band,
+        flange_diameter=row.length("flange_diameter", example="46 mm", default=None, above="0 mm"),
+    )
 
 
 def _band(row: Table) -> dict[str, Any]:
-    """start, end and hold of the stretch of bore that takes the load."""
+    """start, end and hold of the band of the bore that takes the load."""
     start, end = row.length("from", example="0 mm"), row.length("to", example="18 mm")
     if start is not None and end is not None and start >= end:
         row.fault("to", "not beyond from", "give from and to with from the smaller")
-    return {"start": start, "end": end, "hold": row.choice("hold", HOLDS, what="kind of hold")}
+    return {"start": start, "end": end, "mounting": row.choice("hold", MOUNTINGS, what="kind of hold")}
 
 
 def _side_impact(table: Table) -> SideImpactInput | None:
@@ -120,16 +147,19 @@ def _side_impact(table: Table) -> SideImpactInput | None:
         SideImpactInput,
         force=row.force("force", example="1 kN", above="0 N"),
         side=row.choice("side", {"left": "left", "right": "right"}, what="side"),
-        radius=row.length("radius", example="170 mm", least="0 mm"),
-        angle=read_angle(row, "angle", example="0 deg", default="0 deg"))
+        radius=row.length("radius", example="170 mm", minimum="0 mm"),
+        angle=read_angle(row, "angle", example="0 deg", default="0 deg"),
+    )
 
 
 def _bearing(row: Table) -> BearingInput | None:
     band = _band(row)
     return row.build(
         BearingInput,
-        name=row.text("name", example="wheel bearing", default="bearing", longest=40),
-        radial=row.force("radial", example="2 kN", default="0 N", least="0 N"),
+        name=row.text("name", example="wheel bearing", default="bearing", max_length=40),
+        radial=row.force("radial", example="2 kN", default="0 N", minimum="0 N"),
         angle=read_angle(row, "angle", example="-90 deg", default="-90 deg"),
         axial=row.force("axial", example="500 N", default="0 N"),
-        z=row.length("z", example="7 mm"), **band)
+        z=row.length("z", example="7 mm"),
+        **band,
+    )

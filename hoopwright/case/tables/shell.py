@@ -5,7 +5,7 @@ width = "73 mm"
 outside_diameter = "44 mm"      or [[shell.outside]] lands
 bore_diameter = "39.010 mm"     or [[shell.bore]] lands
 bore_plus_minus = "5 um"        optional
-least_wall = "1.5 mm"           optional: the user's own limit
+least_wall = "1.5 mm"           optional: the user's own limit on the wall
 runout = "0.05 mm"              optional: bore to outside, total indicator reading
 [shell.out_of_round]            optional, see out_of_round.py
 """
@@ -14,28 +14,30 @@ from __future__ import annotations
 
 from typing import Any
 
-from geometry import Shell
-from geometry.soundness import snapped
 from hoopwright.case.table import Table
 from hoopwright.case.tables.lands import read_surface
 from hoopwright.case.tables.material import choose_material
 from hoopwright.case.tables.out_of_round import read_out_of_round
-from hoopwright.measured.uncertainty import MeasuredLand
+from hoopwright.geometry import Shell
+from hoopwright.geometry.validation import with_ends_snapped
+from hoopwright.measured.measured_land import MeasuredLand
 
 
 def read(table: Table) -> dict[str, Any]:
     width = table.length("width", example="73 mm", above="0 mm")
     material = choose_material(table)
     measured: list[MeasuredLand] = []
-    outside, bore = (read_surface(table, surface, z_start=0.0, z_end=width, material=material,
-                                  measured=measured) for surface in ("outside", "bore"))
+    outside, bore = (
+        read_surface(table, surface, z_start=0.0, z_end=width, material=material, measured=measured)
+        for surface in ("outside", "bore")
+    )
     shell = table.build(_shell, width=width, outside=outside, bore=bore)
     return {
         "shell": shell,
         "shell_material": material,
         "shell_measured": tuple(measured),
-        "least_wall_mm": table.length("least_wall", example="1.5 mm", default=None, above="0 mm"),
-        "runout_mm": table.length("runout", example="0.05 mm", default="0 mm", least="0 mm"),
+        "min_wall_mm": table.length("least_wall", example="1.5 mm", default=None, above="0 mm"),
+        "runout_mm": table.length("runout", example="0.05 mm", default="0 mm", minimum="0 mm"),
         "out_of_round": read_out_of_round(table),
     }
 
@@ -43,6 +45,6 @@ def read(table: Table) -> dict[str, Any]:
 def _shell(width: float, outside: Any, bore: Any) -> Shell:
     return Shell(
         width=width,
-        outside=snapped(outside, z_start=0.0, z_end=width),
-        bore=snapped(bore, z_start=0.0, z_end=width),
+        outside=with_ends_snapped(outside, z_start=0.0, z_end=width),
+        bore=with_ends_snapped(bore, z_start=0.0, z_end=width),
     )

@@ -1,18 +1,18 @@
-"""limits = { ... } of a thread of one's own: limits of size of the sleeve's thread and of the cup's.
+"""limits = { ... } of a user-defined thread: limits of size of the sleeve's and the cup's thread.
 
     pitch = ["34.11 mm", "34.28 mm"]        pitch diameter of the sleeve's thread, least and greatest
     minor = ["33.65 mm", "33.89 mm"]        its minor diameter
     cup_pitch = ["33.95 mm", "34.08 mm"]    pitch diameter of the cup's thread
     cup_major = ["34.59 mm", "34.77 mm"]    its major diameter
 
-Without it the limits are those of quality medium, ISO 965-1.
+When left out, the limits are those of tolerance quality medium, ISO 965-1.
 """
 
 from __future__ import annotations
 
-from geometry.thread import ThreadLimits
 from hoopwright.case.quantity import QuantityError, parse
 from hoopwright.case.table import Table
+from hoopwright.geometry.thread import ThreadLimits
 
 _KEYS = {
     "pitch": ("internal_pitch", "34.11 mm", "34.28 mm"),
@@ -23,15 +23,15 @@ _KEYS = {
 
 
 def read_limits(thread: Table) -> ThreadLimits | None:
-    """The limits in a thread's table, or None where it gives none (or a faulty set)."""
+    """Limits of size in a thread's table, or None where it gives none or a faulty set."""
     table = thread.subtable("limits")
     if table is None:
         return None
     values: dict[str, float] = {}
-    for key, (field, least, most) in _KEYS.items():
-        pair = _pair(table, key, f'write e.g. {key} = ["{least}", "{most}"]')
+    for key, (field, minimum, maximum) in _KEYS.items():
+        pair = _pair(table, key, f'write e.g. {key} = ["{minimum}", "{maximum}"]')
         if pair:
-            values[f"{field}_least"], values[f"{field}_most"] = pair
+            values[f"{field}_min"], values[f"{field}_max"] = pair
     return table.build(ThreadLimits, **values, source="limits of size as stated in the case file")
 
 
@@ -44,8 +44,8 @@ def _pair(table: Table, key: str, advice: str) -> tuple[float, float] | None:
         table.fault(key, "not a list of the least and the greatest limit", advice)
         return None
     try:
-        least, most = (parse(text, "length") for text in raw)
+        minimum, maximum = (parse(text, "length") for text in raw)
     except QuantityError as error:
         table.fault(key, error.problem, advice)
         return None
-    return least, most
+    return minimum, maximum

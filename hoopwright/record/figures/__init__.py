@@ -1,4 +1,4 @@
-"""Figures of the record: one file each, a function from results to axes and one to a whole figure."""
+"""Figures of the record, one module each: one function fills axes, `figure` makes the whole figure."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ FIGURES: dict[str, Callable[[Results, Units], Figure]] = {
     "wall": wall.figure,
     "margins": margins.figure,
 }
-"""By file name without its ending, in the order of the record."""
+"""By file name without extension, in the order of the record."""
 
 SERVICE_FIGURES: dict[str, Callable[[Results, Units], Figure]] = {
     "loading": loading.figure,
@@ -38,11 +38,11 @@ SERVICE_FIGURES: dict[str, Callable[[Results, Units], Figure]] = {
     "interface": interface_map.figure,
     "harmonics": harmonics.figure,
 }
-"""Those of a case with service loads, likewise."""
+"""Additional figures of a case with service loads."""
 
 
 def figures_of(results: Results) -> dict[str, Callable[[Results, Units], Figure]]:
-    """The figures that have something to show."""
+    """The figures that apply to these results."""
     service = results.study.service
     return FIGURES | SERVICE_FIGURES if service is not None and service.cases else FIGURES
 

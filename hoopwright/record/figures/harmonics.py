@@ -1,4 +1,4 @@
-"""How much stress each harmonic of the service loads carries."""
+"""Stress amplitude of each Fourier harmonic of the service loads."""
 
 from __future__ import annotations
 
@@ -9,47 +9,57 @@ import numpy as np
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
-from hoopwright.record.figures.unrolled import nothing_to_show
-from hoopwright.service.study import ServiceState
+from hoopwright.record.figures.unrolled import note_no_loads
+from hoopwright.service.study import ServiceSolution
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-SMALLEST = 1e-3
-"""Share of the largest amplitude below which a harmonic is not drawn."""
+MIN_SHARE = 1e-3
+"""Lower end of the axis as a share of the largest amplitude."""
 
 
 def figure(results: Results, units: Units) -> Figure:
-    with style.look():
+    with style.plot_style():
         made = style.new_figure(height=70.0)
         service = results.study.service
         if service is None or not service.cases:
-            return style.settled(nothing_to_show(made))
-        harmonics(results, units, made.add_subplot())
-        return style.settled(made)
+            return style.lay_out(note_no_loads(made))
+        plot_harmonics(results, units, made.add_subplot())
+        return style.lay_out(made)
 
 
-def harmonics(results: Results, units: Units, axes: Axes) -> Axes:
-    """Greatest membrane + bending stress component of each harmonic, both bodies, stuck and sliding."""
+def plot_harmonics(results: Results, units: Units, axes: Axes) -> Axes:
+    """Plot the largest membrane + bending component per harmonic and body, stuck and sliding."""
     service = results.study.service
     assert service is not None
     scale = style.factor("MPa", units)
-    bars = [(body, grip, colour, hatch)
-            for body, colour in (("shell", style.MIDDLE), ("sleeve", style.DARK))
-            for grip, hatch in (("stuck", ""), ("sliding", "///"))]
+    bars = [
+        (body, joint_condition, colour, hatch)
+        for body, colour in (("shell", style.MIDDLE), ("sleeve", style.DARK))
+        for joint_condition, hatch in (("stuck", ""), ("sliding", "///"))
+    ]
     largest = 0.0
-    for k, (body, grip, colour, hatch) in enumerate(bars):
-        state = service.states[grip][0]
-        sizes = amplitudes(state, body) * scale
+    for k, (body, joint_condition, colour, hatch) in enumerate(bars):
+        solution = service.solutions[joint_condition][0]
+        sizes = amplitudes(solution, body) * scale
         largest = max(largest, float(sizes.max()))
-        axes.bar(np.array(state.response.harmonics) + 0.2 * (k - 1.5), sizes, 0.18, label=f"{body}, {grip}",
-                 facecolor=colour if not hatch else "white", edgecolor=colour, hatch=hatch, linewidth=0.6)
+        axes.bar(
+            np.array(solution.response.harmonics) + 0.2 * (k - 1.5),
+            sizes,
+            0.18,
+            label=f"{body}, {joint_condition}",
+            facecolor=colour if not hatch else "white",
+            edgecolor=colour,
+            hatch=hatch,
+            linewidth=0.6,
+        )
     axes.set_yscale("log")
-    axes.set_ylim(largest * SMALLEST, largest * 2.0)
+    axes.set_ylim(largest * MIN_SHARE, largest * 2.0)
     axes.yaxis.set_major_formatter(lambda value, _: f"{value:g}")
-    axes.set_xticks(list(service.states["stuck"][0].response.harmonics))
-    axes.set_xlabel("harmonic n: 0 even all round, 1 bending and shear, 2 oval, 3 three lobes, ...")
+    axes.set_xticks(list(service.solutions["stuck"][0].response.harmonics))
+    axes.set_xlabel("harmonic n: 0 axisymmetric, 1 bending and shear, 2 oval, 3 three lobes, ...")
     axes.set_ylabel(f"greatest amplitude [{units.label('MPa')}]")
     axes.grid(axis="y")
     axes.set_title("Stress by harmonic, all load cases")
@@ -57,9 +67,9 @@ def harmonics(results: Results, units: Units, axes: Axes) -> Axes:
     return axes
 
 
-def amplitudes(state: ServiceState, body: str) -> np.ndarray:
-    """Greatest component of membrane + bending over cases, surfaces and z, (harmonics,), MPa."""
-    wall, stress = state.response.recovery.lines[body], state.response.stress
+def amplitudes(solution: ServiceSolution, body: str) -> np.ndarray:
+    """Largest membrane + bending stress component over load cases, surfaces and z, (harmonics,), MPa."""
+    wall, stress = solution.response.recovery.lines[body], solution.response.stress
     found = []
     for one in stress:
         points = np.moveaxis(one.reshape(*one.shape[:2], -1, 6), 2, 0)

@@ -1,4 +1,4 @@
-"""Margins as bars from the limit at zero, worst on top."""
+"""Margins as bars from zero, the limit; worst on top."""
 
 from __future__ import annotations
 
@@ -14,74 +14,91 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-MOST = 2.0
-"""Bars end here; the number beside them goes on."""
-LEAST = -1.0
-"""No margin is less: an infinite demand has this one."""
-ROW = 6.0
-"""mm of paper for one check."""
-SEEN = 5e-3
-"""Whiskers shorter than this would only be a blot."""
-LOOKS: dict[str, dict] = {
+MAX_BAR = 2.0
+"""Bars are clipped here; the number beside each is not."""
+MIN_BAR = -1.0
+"""Lower bound of any margin, reached with infinite demand."""
+ROW_HEIGHT = 6.0
+"""Height of one row, mm on paper."""
+MIN_WHISKER = 5e-3
+"""Shorter whiskers are left out: they would only blot."""
+BAR_STYLES: dict[str, dict] = {
     "holds": {"facecolor": style.LIGHT, "edgecolor": style.DARK, "hatch": None},
     "fails": {"facecolor": "#e8a47f", "edgecolor": style.INK, "hatch": "////"},
     "unresolved": {"facecolor": "white", "edgecolor": style.INK, "hatch": "xxx"},
 }
-WORD = {"holds": "holds", "fails": "FAILS", "unresolved": "unresolved"}
+STATE_WORDS = {"holds": "holds", "fails": "FAILS", "unresolved": "unresolved"}
 
 
 def figure(results: Results, units: Units) -> Figure:
-    with style.look():
-        made = style.new_figure(height=18.0 + ROW * max(len(results.margins), 2))
-        margins(results, units, made.add_subplot())
-        return style.settled(made)
+    with style.plot_style():
+        made = style.new_figure(height=18.0 + ROW_HEIGHT * max(len(results.margins), 2))
+        plot_margins(results, units, made.add_subplot())
+        return style.lay_out(made)
 
 
-def margins(results: Results, units: Units, axes: Axes) -> Axes:  # noqa: ARG001 - the shape of all figures
-    """One bar per check: length is the margin, whisker its numerical error, hatch and word its state."""
+def plot_margins(results: Results, units: Units, axes: Axes) -> Axes:  # noqa: ARG001 - the shape of all figures
+    """Plot one bar per check, as long as its margin; whisker: numerical error, hatch and word: state."""
     rows = results.margins
     for y, margin in enumerate(rows):
         if margin.margin is None:
-            _words(axes, y, 0.0, "not assessed", style.QUIET)
+            _label(axes, y, 0.0, "not assessed", style.QUIET)
         else:
             _bar(axes, y, margin)
-    shown = [_ended(m.margin) for m in rows if m.margin is not None]
+    shown = [_clipped(m.margin) for m in rows if m.margin is not None]
     low, high = min([0.0, *shown]), max([0.5, *shown])
-    axes.set_xlim(low - 0.02 * (high - low) if low == 0.0 else low - 0.08 * (high - low),
-                  high + 0.24 * (high - low))
+    axes.set_xlim(
+        low - 0.02 * (high - low) if low == 0.0 else low - 0.08 * (high - low), high + 0.24 * (high - low)
+    )
     axes.set_ylim(len(rows) - 0.4, -0.6)
     axes.set_yticks(range(len(rows)), [m.title for m in rows])
     axes.tick_params(axis="y", length=0.0, labelsize=style.NORMAL)
     axes.axvline(0.0, color=style.INK, linewidth=1.2)
     axes.grid(axis="x")
     axes.spines["left"].set_visible(False)
-    axes.set_xlabel("margin = capacity / (factor × demand) − 1, zero is the limit; "
-                    "whisker: numerical error", fontsize=style.SMALL)
-    axes.set_xticks([t for t in axes.get_xticks() if low <= t <= MOST])
+    axes.set_xlabel(
+        "margin = capacity / (factor × demand) − 1, zero is the limit; whisker: numerical error",
+        fontsize=style.SMALL,
+    )
+    axes.set_xticks([t for t in axes.get_xticks() if low <= t <= MAX_BAR])
     axes.set_title("Margins")
     return axes
 
 
-def _ended(margin: float) -> float:
-    return min(max(margin, LEAST), MOST)
+def _clipped(margin: float) -> float:
+    return min(max(margin, MIN_BAR), MAX_BAR)
 
 
 def _bar(axes: Axes, y: int, margin: Margin) -> None:
     value, error = margin.margin, margin.numerical_error
     assert value is not None
     assert error is not None
-    end = _ended(value)
-    axes.barh(y, end, height=0.62, linewidth=0.7, **LOOKS[margin.state])
-    if value > MOST:
+    end = _clipped(value)
+    axes.barh(y, end, height=0.62, linewidth=0.7, **BAR_STYLES[margin.state])
+    if value > MAX_BAR:
         axes.plot([end], [y], marker=5, markersize=7.0, color=style.DARK, clip_on=False)
         error = 0.0
-    if error > SEEN:
+    if error > MIN_WHISKER:
         axes.errorbar(end, y, xerr=error, color=style.INK, capsize=2.0, linewidth=0.9)
     number = "no demand" if math.isinf(value) else f"{value:+.2f}".replace("-", "−")
-    _words(axes, y, max(end, 0.0) + error, f"{number}  {WORD[margin.state]}",
-           style.INK, bold=margin.state != "holds")
+    _label(
+        axes,
+        y,
+        max(end, 0.0) + error,
+        f"{number}  {STATE_WORDS[margin.state]}",
+        style.INK,
+        bold=margin.state != "holds",
+    )
 
 
-def _words(axes: Axes, y: int, x: float, text: str, colour: str, *, bold: bool = False) -> None:
-    axes.annotate(text, (x, y), xytext=(7.0, 0.0), textcoords="offset points", va="center",
-                  fontsize=style.SMALL, color=colour, fontweight="bold" if bold else "normal")
+def _label(axes: Axes, y: int, x: float, text: str, colour: str, *, bold: bool = False) -> None:
+    axes.annotate(
+        text,
+        (x, y),
+        xytext=(7.0, 0.0),
+        textcoords="offset points",
+        va="center",
+        fontsize=style.SMALL,
+        color=colour,
+        fontweight="bold" if bold else "normal",
+    )

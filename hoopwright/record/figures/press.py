@@ -21,30 +21,43 @@ HEADROOM = 1.12
 
 
 def figure(plan: PressPlan, units: Units) -> Figure:
-    with style.look():
+    with style.plot_style():
         made = style.new_figure(height=84.0)
-        press(plan, units, made.add_subplot())
-        return style.settled(made)
+        plot_press(plan, units, made.add_subplot())
+        return style.lay_out(made)
 
 
-def press(plan: PressPlan, units: Units, axes: Axes) -> Axes:
+def plot_press(plan: PressPlan, units: Units, axes: Axes) -> Axes:
     """Likely force as a line, the band from least to stop, the closed form dashed, readings as dots."""
-    course = plan.course
+    force_travel = plan.force_travel
     newton = _newton(units)
-    x, force = course.travel * style.factor("mm", units), course.force * newton
+    x, force = force_travel.travel * style.factor("mm", units), force_travel.force * newton
     axes.fill_between(x, force[:, 0], force[:, 2], color=style.LIGHT, alpha=0.35, linewidth=0.0)
     axes.plot(x, force[:, 2], color=style.MIDDLE, label="stop above")
     axes.plot(x, force[:, 1], color=style.DARK, linewidth=1.8, label="likely")
-    axes.plot(x, course.closed_form * newton, color=style.DARK, linewidth=0.9, linestyle=(0, (4, 2)),
-              label="likely, closed form without end effect")
+    axes.plot(
+        x,
+        force_travel.closed_form * newton,
+        color=style.DARK,
+        linewidth=0.9,
+        linestyle=(0, (4, 2)),
+        label="likely, closed form without end effect",
+    )
     axes.plot(x, force[:, 0], color=style.LIGHT, label="suspect the fit below")
     highest = float(force.max())
-    if plan.told is not None:
-        read = plan.told.readings
-        axes.plot(read.travel * style.factor("mm", units), read.force * newton, linestyle="none",
-                  marker="o", markersize=3.0, color=style.INK, label=f"read: {plan.told.source}")
+    if plan.inferred is not None:
+        read = plan.inferred.readings
+        axes.plot(
+            read.travel * style.factor("mm", units),
+            read.force * newton,
+            linestyle="none",
+            marker="o",
+            markersize=3.0,
+            color=style.INK,
+            label=f"read: {plan.inferred.source}",
+        )
         highest = max(highest, float(read.force.max()) * newton)
-    _dress(plan, units, axes, highest)
+    _label_axes(plan, units, axes, highest)
     return axes
 
 
@@ -52,21 +65,26 @@ def _newton(units: Units) -> float:
     return style.factor("N", units) if units.system == "inch" else 1e-3
 
 
-def _dress(plan: PressPlan, units: Units, axes: Axes, highest: float) -> None:
-    course, capacity = plan.course, plan.case.press.capacity
-    axes.set_title(f"Pressing in from the {course.enters_from}")
+def _label_axes(plan: PressPlan, units: Units, axes: Axes, highest: float) -> None:
+    force_travel, capacity = plan.force_travel, plan.case.press.capacity
+    axes.set_title(f"Pressing in from the {force_travel.enters_from}")
     axes.set_xlabel(f"travel since the leading end met the shell [{units.label('mm')}]")
     axes.set_ylabel(f"force [{'lbf' if units.system == 'inch' else 'kN'}]")
-    axes.set_xlim(0.0, float(course.travel[-1]) * style.factor("mm", units) * 1.01)
+    axes.set_xlim(0.0, float(force_travel.travel[-1]) * style.factor("mm", units) * 1.01)
     axes.set_ylim(0.0, HEADROOM * highest if highest > 0.0 else 1.0)
     axes.grid(visible=True)
     if capacity is not None and capacity * _newton(units) < HEADROOM * highest:
-        axes.axhline(capacity * _newton(units), color=style.QUIET, linestyle=":", linewidth=1.0,
-                     label=f"the press gives {units.text(capacity, 'N')}")
+        axes.axhline(
+            capacity * _newton(units),
+            color=style.QUIET,
+            linestyle=":",
+            linewidth=1.0,
+            label=f"the press gives {units.text(capacity, 'N')}",
+        )
     axes.legend(loc="upper left")
-    ram = course.case.press.ram_diameter_mm
+    ram = force_travel.case.press.ram_diameter_mm
     if ram is not None:
-        mark = gauge_unit(course, units)
+        mark = gauge_unit(force_travel, units)
         per = float(ram_force(gauge=converted(1.0, mark, "MPa"), ram_diameter=ram)) * _newton(units)
 
         def to_gauge(force: Any) -> Any:
@@ -76,8 +94,4 @@ def _dress(plan: PressPlan, units: Units, axes: Axes, highest: float) -> None:
             return np.asarray(reading) * per
 
         right = axes.secondary_yaxis("right", functions=(to_gauge, to_force))
-        right.set_ylabel(f"gauge [{mark}], ram {units.text(ram, 'mm', decimals=_places(units))}")
-
-
-def _places(units: Units) -> int:
-    return 0 if units.system == "metric" else 2
+        right.set_ylabel(f"gauge [{mark}], ram {units.given(ram, 'mm')}")

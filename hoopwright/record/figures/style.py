@@ -1,7 +1,7 @@
-"""The look that all figures share, and their bytes: the same results give the same picture.
+"""Shared style and reproducible rendering of all figures: equal results give equal bytes.
 
-Only matplotlib's object layer is used, under settings that are put back afterwards, so that a program
-that plots for itself is not disturbed. Text is text: "$" starts no formula.
+Only matplotlib's object-oriented interface is used, with settings that are restored afterwards, so that a
+calling program's own plots are not affected. Text is literal: "$" starts no formula.
 """
 
 from __future__ import annotations
@@ -16,12 +16,12 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from hoopwright.case.quantity import converted
-from hoopwright.display import PINT_NAME, Units
+from hoopwright.display.units import PINT_NAME, Units
 
 
 @contextmanager
-def _quietly() -> Iterator[None]:
-    """No word about cache folders and fonts from matplotlib, which speaks through logging."""
+def _silence_matplotlib() -> Iterator[None]:
+    """Silence matplotlib's log messages about cache folders and fonts."""
     logger = logging.getLogger("matplotlib")
     level = logger.level
     logger.setLevel(logging.ERROR)
@@ -31,7 +31,7 @@ def _quietly() -> Iterator[None]:
         logger.setLevel(level)
 
 
-with _quietly():
+with _silence_matplotlib():
     import matplotlib
     from matplotlib import font_manager
     from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -43,37 +43,68 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 MM = 1.0 / 25.4
-"""Inches in a millimetre: figure sizes are given in mm of paper."""
+"""Inches in a millimetre: figure sizes are given in mm on paper."""
 WIDTH = 170.0
-"""mm: a text column on A4 and on Letter with a margin of 20 mm."""
+"""Figure width, mm: a text column on A4 or Letter with margins of 20 mm."""
 DPI = 200
 SMALL, NORMAL = 7.0, 8.0
-"""Text sizes in points, at the size the figure is printed."""
+"""Font sizes in points, at printed size."""
 
 INK = "#1a1a1a"
 QUIET = "#6b6b6b"
 FAINT = "#c9c9c9"
-# Three colours whose lightness steps far enough apart to be told in grey and by colour-blind eyes.
+# Three colours whose lightness differs enough to tell them apart in greyscale and with colour blindness.
 DARK, MIDDLE, LIGHT = "#14375e", "#c2571a", "#7fb2dd"
 SLEEVE, SHELL = "#9db4cc", "#e6d9c0"
-"""Fills of the two bodies where no stress is shown."""
+"""Fill colours of the bodies where no stress is shown."""
 STRESS_MAP = "viridis"
 
 SETTINGS: dict[str, Any] = {
-    "font.family": ["sans-serif"], "font.sans-serif": ["DejaVu Sans"], "font.size": NORMAL,
-    "text.parse_math": False, "text.usetex": False, "text.color": INK,
-    "axes.titlesize": NORMAL, "axes.titleweight": "bold", "axes.titlelocation": "left",
-    "axes.labelsize": NORMAL, "axes.labelcolor": INK, "axes.edgecolor": QUIET, "axes.linewidth": 0.6,
-    "axes.spines.top": False, "axes.spines.right": False, "axes.axisbelow": True,
-    "axes.formatter.useoffset": False, "axes.formatter.use_mathtext": False,
-    "xtick.labelsize": SMALL, "ytick.labelsize": SMALL, "xtick.color": QUIET, "ytick.color": QUIET,
-    "xtick.labelcolor": INK, "ytick.labelcolor": INK, "xtick.major.width": 0.6, "ytick.major.width": 0.6,
-    "xtick.major.size": 2.5, "ytick.major.size": 2.5,
-    "grid.color": "#e4e4e4", "grid.linewidth": 0.5, "lines.linewidth": 1.3, "lines.markersize": 4.0,
-    "legend.fontsize": SMALL, "legend.frameon": False, "legend.handlelength": 2.6,
-    "hatch.linewidth": 0.4, "hatch.color": INK, "figure.dpi": 100.0, "savefig.dpi": DPI,
-    "savefig.facecolor": "white", "svg.hashsalt": "hoopwright", "svg.fonttype": "path",
-    "pdf.fonttype": 42, "pdf.compression": 6, "path.simplify": True,
+    "font.family": ["sans-serif"],
+    "font.sans-serif": ["DejaVu Sans"],
+    "font.size": NORMAL,
+    "text.parse_math": False,
+    "text.usetex": False,
+    "text.color": INK,
+    "axes.titlesize": NORMAL,
+    "axes.titleweight": "bold",
+    "axes.titlelocation": "left",
+    "axes.labelsize": NORMAL,
+    "axes.labelcolor": INK,
+    "axes.edgecolor": QUIET,
+    "axes.linewidth": 0.6,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "axes.axisbelow": True,
+    "axes.formatter.useoffset": False,
+    "axes.formatter.use_mathtext": False,
+    "xtick.labelsize": SMALL,
+    "ytick.labelsize": SMALL,
+    "xtick.color": QUIET,
+    "ytick.color": QUIET,
+    "xtick.labelcolor": INK,
+    "ytick.labelcolor": INK,
+    "xtick.major.width": 0.6,
+    "ytick.major.width": 0.6,
+    "xtick.major.size": 2.5,
+    "ytick.major.size": 2.5,
+    "grid.color": "#e4e4e4",
+    "grid.linewidth": 0.5,
+    "lines.linewidth": 1.3,
+    "lines.markersize": 4.0,
+    "legend.fontsize": SMALL,
+    "legend.frameon": False,
+    "legend.handlelength": 2.6,
+    "hatch.linewidth": 0.4,
+    "hatch.color": INK,
+    "figure.dpi": 100.0,
+    "savefig.dpi": DPI,
+    "savefig.facecolor": "white",
+    "svg.hashsalt": "hoopwright",
+    "svg.fonttype": "path",
+    "pdf.fonttype": 42,
+    "pdf.compression": 6,
+    "path.simplify": True,
 }
 METADATA: dict[str, dict[str, str | None]] = {
     "png": {"Software": None},
@@ -83,13 +114,13 @@ METADATA: dict[str, dict[str, str | None]] = {
 
 
 @contextmanager
-def look() -> Iterator[None]:
-    """Our settings on top of matplotlib's own defaults, whatever a user's matplotlibrc says; all are
-    put back at the end."""
-    settings: dict[Any, Any] = {k: v for k, v in matplotlib.rcParamsDefault.items()
-                                if not k.startswith(("backend", "interactive"))}
+def plot_style() -> Iterator[None]:
+    """Apply our settings over matplotlib's defaults, ignoring any matplotlibrc; restore all at the end."""
+    settings: dict[Any, Any] = {
+        k: v for k, v in matplotlib.rcParamsDefault.items() if not k.startswith(("backend", "interactive"))
+    }
     settings.update(SETTINGS)
-    with _quietly(), warnings.catch_warnings():
+    with _silence_matplotlib(), warnings.catch_warnings():
         warnings.simplefilter("ignore", matplotlib.MatplotlibDeprecationWarning)
         warnings.filterwarnings("ignore", message="Glyph .* missing")
         with matplotlib.rc_context(settings):
@@ -97,14 +128,14 @@ def look() -> Iterator[None]:
 
 
 def new_figure(*, width: float = WIDTH, height: float, constrained: bool = True) -> Figure:
-    """An empty figure of that size on paper, mm. Use inside `look()`."""
+    """An empty figure of the given size, mm on paper. Use inside `look()`."""
     figure = Figure(figsize=(width * MM, height * MM), layout="constrained" if constrained else None)
     FigureCanvasAgg(figure)
     return figure
 
 
-def settled(figure: Figure) -> Figure:
-    """The figure with its layout worked out once and kept: drawing it again moves nothing."""
+def lay_out(figure: Figure) -> Figure:
+    """The figure with its layout computed once and frozen, so that drawing it again moves nothing."""
     engine = figure.get_layout_engine()
     if engine is not None and figure.axes:
         engine.execute(figure)
@@ -113,10 +144,10 @@ def settled(figure: Figure) -> Figure:
 
 
 def rendered(figure: Figure, kind: str) -> bytes:
-    """The figure as "png", "svg" or "pdf"; the same bytes for the same figure."""
+    """The figure as the bytes of a "png", "svg" or "pdf" file; equal figures give equal bytes."""
     buffer = io.BytesIO()
-    with look():
-        if kind == "svg":  # what savefig would do, without the rehearsal that it draws first
+    with plot_style():
+        if kind == "svg":  # what savefig does, without its extra drawing pass
             dpi = figure.dpi
             FigureCanvasSVG(figure).print_svg(buffer, metadata=METADATA[kind])
             figure.dpi = dpi
@@ -126,46 +157,49 @@ def rendered(figure: Figure, kind: str) -> bytes:
 
 
 def factor(unit: str, units: Units) -> float:
-    """What a value in a machine unit (mm, um, MPa, N, N*m) is multiplied by to be shown."""
+    """Factor from an internal unit (mm, um, MPa, N, N*m) to its display unit."""
     label = units.label(unit)
     return converted(1.0, unit, PINT_NAME.get(label, label)) if label != unit else 1.0
 
 
 def axis_z(axes: Axes, units: Units, width: float) -> None:
-    """The usual axis along the shell, from its left face to its right one (width, mm)."""
+    """Label and scale the x axis as z along the shell, from its left to its right face (width, mm)."""
     axes.set_xlabel(f"z from the left face [{units.label('mm')}]")
     axes.set_xlim(0.0, width * factor("mm", units))
 
 
 @cache
 def text_width(text: str, size: float) -> float:
-    """Width of one line of text on paper, mm. Use inside `look()`."""
+    """Width of one line of text, mm on paper. Use inside `look()`."""
     if not text.strip():
         return 0.0
     return float(TextPath((0.0, 0.0), text, size=size).get_extents().width) * 25.4 / 72.0
 
 
 @cache
-def _known_letters() -> frozenset[int]:
-    with look():
+def _font_code_points() -> frozenset[int]:
+    with plot_style():
         return frozenset(font_manager.get_font(font_manager.findfont("DejaVu Sans")).get_charmap())
 
 
-def readable(text: str) -> bool:
-    """Whether the font of the figures has every letter of the text."""
-    return all(ord(c) in _known_letters() for c in text)
+def font_covers(text: str) -> bool:
+    """Whether the font of the figures has every character of the text."""
+    return all(ord(c) in _font_code_points() for c in text)
 
 
-def spread(wanted: list[float], widths: list[float], *, low: float, high: float, gap: float) -> list[float]:
-    """Centres for labels in a row: as near as may be to where they are wanted, in the same order,
-    no two closer than gap, all inside [low, high] where they fit. All in one unit.
+def place_labels(
+    wanted: list[float], widths: list[float], *, low: float, high: float, gap: float
+) -> list[float]:
+    """Centres of labels in a row: as near as possible to `wanted`, in the same order, and without overlap.
+
+    Labels stay `gap` apart, and inside [low, high] where they fit. All lengths in one unit.
     """
-    groups: list[_Group] = []
+    groups: list[_LabelGroup] = []
     for middle, width in zip(wanted, widths, strict=True):
-        groups.append(_Group([width], middle - 0.5 * width).inside(low, high, gap))
+        groups.append(_LabelGroup([width], middle - 0.5 * width).clamped_to(low, high, gap))
         while len(groups) > 1 and groups[-2].start + groups[-2].length(gap) + gap > groups[-1].start:
             right, left = groups.pop(), groups.pop()
-            groups.append(left.joined(right, gap).inside(low, high, gap))
+            groups.append(left.merged_with(right, gap).clamped_to(low, high, gap))
     centres: list[float] = []
     for group in groups:
         at = group.start
@@ -176,21 +210,23 @@ def spread(wanted: list[float], widths: list[float], *, low: float, high: float,
 
 
 @dataclass(frozen=True)
-class _Group:
-    """Labels that touch, and where the first of them would like to begin."""
+class _LabelGroup:
+    """Adjoining labels, and the preferred and actual start of the first."""
 
     widths: list[float]
-    wished: float
+    preferred_start: float
     start: float = 0.0
 
     def length(self, gap: float) -> float:
         return sum(self.widths) + gap * (len(self.widths) - 1)
 
-    def joined(self, right: _Group, gap: float) -> _Group:
-        """Both in a row, the wish being the mean over their labels."""
+    def merged_with(self, right: _LabelGroup, gap: float) -> _LabelGroup:
+        """Both groups in a row, with the preferred start averaged over all their labels."""
         n, m = len(self.widths), len(right.widths)
-        wished = (n * self.wished + m * (right.wished - self.length(gap) - gap)) / (n + m)
-        return _Group([*self.widths, *right.widths], wished)
+        preferred_start = (
+            n * self.preferred_start + m * (right.preferred_start - self.length(gap) - gap)
+        ) / (n + m)
+        return _LabelGroup([*self.widths, *right.widths], preferred_start)
 
-    def inside(self, low: float, high: float, gap: float) -> _Group:
-        return replace(self, start=max(low, min(self.wished, high - self.length(gap))))
+    def clamped_to(self, low: float, high: float, gap: float) -> _LabelGroup:
+        return replace(self, start=max(low, min(self.preferred_start, high - self.length(gap))))

@@ -1,4 +1,4 @@
-"""Margins against interference: the window shaded, and the fit as it stands with its 95 % interval."""
+"""Margins against interference, with the window shaded and the present fit with its 95 % interval."""
 
 from __future__ import annotations
 
@@ -18,10 +18,10 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-PLACES = 17
-MOST = 3.0
-"""Margins above this are cut off: they do not decide anything."""
-LINES: tuple[tuple[str, object], ...] = (
+POINTS = 17
+MAX_MARGIN = 3.0
+"""Upper end of the axis; larger margins never govern."""
+LINE_STYLES: tuple[tuple[str, object], ...] = (
     (style.DARK, "-"),
     (style.MIDDLE, "-"),
     (style.DARK, (0, (5, 2))),
@@ -31,34 +31,38 @@ LINES: tuple[tuple[str, object], ...] = (
     (style.MIDDLE, (0, (1, 1.5))),
     (style.LIGHT, (0, (5, 2))),
 )
-"""Colour and stroke of the checks, worst first; what comes after them is drawn faint."""
+"""Colour and line style of the checks, worst first; any further ones are drawn faint."""
 
 
 def figure(plan: SizePlan, units: Units) -> Figure:
-    with style.look():
+    with style.plot_style():
         made = style.new_figure(height=95.0)
-        window(plan, units, made.add_subplot())
-        return style.settled(made)
+        plot_window(plan, units, made.add_subplot())
+        return style.lay_out(made)
 
 
-def window(plan: SizePlan, units: Units, axes: Axes) -> Axes:
-    """One line per assessed check that depends on the interference or comes near its limit."""
+def plot_window(plan: SizePlan, units: Units, axes: Axes) -> Axes:
+    """Plot one line per assessed check whose margin comes below the upper end of the axis."""
     scale = style.factor("um", units)
-    at = _places(plan)
+    at = _shifts(plan)
     rows = [_margins(plan, s) for s in at]
     x = 1e3 * scale * (plan.window.likely + at)
     curves = [
-        (m.title, np.array([_value(r[k]) for r in rows])) for k, m in enumerate(rows[0]) if _drawn(rows, k)
+        (m.title, np.array([_plotted_margin(r[k]) for r in rows]))
+        for k, m in enumerate(rows[0])
+        if _is_plotted(rows, k)
     ]
     curves.sort(key=lambda c: float(np.min(c[1])))
     for k, (title, y) in enumerate(curves):
-        colour, stroke = LINES[k] if k < len(LINES) else (style.FAINT, "-")
-        axes.plot(x, y, color=colour, linestyle=stroke, label=title, zorder=3 if k < len(LINES) else 2)
+        colour, stroke = LINE_STYLES[k] if k < len(LINE_STYLES) else (style.FAINT, "-")
+        axes.plot(
+            x, y, color=colour, linestyle=stroke, label=title, zorder=3 if k < len(LINE_STYLES) else 2
+        )
     axes.axhline(0.0, color=style.INK, linewidth=1.2, zorder=4)
-    _shade(plan.window, scale, axes)
-    _fit(plan.study, scale, axes)
+    _shade_window(plan.window, scale, axes)
+    _plot_fit(plan.study, scale, axes)
     lowest = min(float(np.min(y)) for _, y in curves) if curves else -1.0
-    axes.set_ylim(max(-1.0, min(lowest, -0.25)) - 0.05, MOST)
+    axes.set_ylim(max(-1.0, min(lowest, -0.25)) - 0.05, MAX_MARGIN)
     axes.set_xlim(x[0], x[-1])
     axes.set_xlabel(f"effective interference on diameter at 20 °C [{units.label('um')}]")
     axes.set_ylabel("margin of safety; zero is the limit")
@@ -68,15 +72,15 @@ def window(plan: SizePlan, units: Units, axes: Axes) -> Axes:
     return axes
 
 
-def _places(plan: SizePlan) -> np.ndarray:
-    """Shifts from the loosest fit worth drawing to a little beyond the window and the fit's interval."""
-    likely, half = plan.window.likely, plan.study.spread
+def _shifts(plan: SizePlan) -> np.ndarray:
+    """Shifts of interference, mm, that span the window and the interval of the fit with some room."""
+    likely, half = plan.window.likely, plan.study.interference_half_width
     ends = [likely - half, likely + half]
     if not plan.window.empty:
         ends += [plan.window.least, plan.window.greatest]
-    ends += [c.interference for c in plan.window.clash if c.interference is not None]
+    ends += [c.interference for c in plan.window.conflicts if c.interference is not None]
     room = 0.25 * (max(ends) - min(ends)) + 1e-3
-    return np.linspace(max(min(ends) - room, 1e-3), max(ends) + room, PLACES) - likely
+    return np.linspace(max(min(ends) - room, 1e-3), max(ends) + room, POINTS) - likely
 
 
 def _margins(plan: SizePlan, shift: float) -> Sequence[Margin]:
@@ -84,18 +88,18 @@ def _margins(plan: SizePlan, shift: float) -> Sequence[Margin]:
     return [check(evidence) for check in CHECKS]
 
 
-def _drawn(rows: Sequence[Sequence[Margin]], k: int) -> bool:
+def _is_plotted(rows: Sequence[Sequence[Margin]], k: int) -> bool:
     return (
         all(r[k].applies and r[k].margin is not None for r in rows)
-        and min(_value(r[k]) for r in rows) < MOST
+        and min(_plotted_margin(r[k]) for r in rows) < MAX_MARGIN
     )
 
 
-def _value(margin: Margin) -> float:
+def _plotted_margin(margin: Margin) -> float:
     return np.inf if margin.margin is None else min(margin.margin, 1e3)
 
 
-def _shade(found: Window, scale: float, axes: Axes) -> None:
+def _shade_window(found: Window, scale: float, axes: Axes) -> None:
     if found.empty:
         axes.text(
             0.02,
@@ -122,8 +126,8 @@ def _shade(found: Window, scale: float, axes: Axes) -> None:
     )
 
 
-def _fit(study: CaseStudy, scale: float, axes: Axes) -> None:
-    likely, half = 1e3 * scale * study.nominal_interference, 1e3 * scale * study.spread
+def _plot_fit(study: CaseStudy, scale: float, axes: Axes) -> None:
+    likely, half = 1e3 * scale * study.nominal_interference, 1e3 * scale * study.interference_half_width
     axes.errorbar(
         [likely],
         [0.06],

@@ -1,4 +1,4 @@
-"""Pages of a record: from results.json to blocks for the template. Every number comes from there."""
+"""Pages of a repair record as blocks for the template. Every number in them comes from results.json."""
 
 from __future__ import annotations
 
@@ -6,27 +6,39 @@ from collections.abc import Mapping
 from typing import Any
 
 from hoopwright.display import Units
-from hoopwright.record.pages.blocks import Block, figure, heading, together
+from hoopwright.record.pages.blocks import Block, figure, heading, keep_together
 from hoopwright.record.pages.bodies import bodies, materials
-from hoopwright.record.pages.end import cautions
+from hoopwright.record.pages.cautions import cautions
 from hoopwright.record.pages.fit import against_lame, fit
 from hoopwright.record.pages.frame import frame
-from hoopwright.record.pages.head import title_block, verdict_block
 from hoopwright.record.pages.margins import margins
-from hoopwright.record.pages.measured import loads, readings
 from hoopwright.record.pages.press import press
 from hoopwright.record.pages.provenance import provenance, signatures
+from hoopwright.record.pages.readings_and_loads import loads, readings
+from hoopwright.record.pages.title_block import title_block, verdict_block
 
 
 def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]:
-    """What the template takes. d: results.json. hashes: of the files beside it, by name."""
+    """Input of the template. d: content of results.json. hashes: SHA-256 of the other files, by name."""
     units = Units(d["record"]["shown_in"])
     blocks: list[Block] = [
-        title_block(d), verdict_block(d), figure("drawing"), *bodies(d, units), *fit(d, units),
+        title_block(d),
+        verdict_block(d),
+        figure("drawing"),
+        *bodies(d, units),
+        *fit(d, units),
         *margins(d, units),
-        heading("What governs"), figure("section"), figure("unrolled", floats=True),
-        figure("pressure", floats=True), *against_lame(d, units), figure("wall", floats=True),
-        *press(d, units), *readings(d, units), *loads(d, units), *materials(d, units), *cautions(d),
-        together(*provenance(d, hashes), *signatures()),
+        heading("What governs"),
+        figure("section"),
+        figure("unrolled", floats=True),
+        figure("pressure", floats=True),
+        *against_lame(d, units),
+        figure("wall", floats=True),
+        *press(d, units),
+        *readings(d, units),
+        *loads(d, units),
+        *materials(d, units),
+        *cautions(d),
+        keep_together(*provenance(d, hashes), *signatures()),
     ]
     return frame(d, "Repair record", blocks)

@@ -1,16 +1,19 @@
-"""Shell and sleeve: sizes, materials and where their values come from."""
+"""Shell and sleeve: sizes, materials, and the sources of their properties."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from hoopwright.display import Units
-from hoopwright.record.pages.blocks import Block, bullets, facts, heading, pair, table
+from hoopwright.record.pages.blocks import Block, bullets, facts, heading, table, two_columns
 
 PROPERTIES = (
-    ("Young's modulus", "young_modulus_MPa", "MPa"), ("Poisson's ratio", "poisson_ratio", ""),
-    ("expansion", "expansion_per_K", "/K"), ("yield strength", "yield_strength_MPa", "MPa"),
-    ("tensile strength", "ultimate_strength_MPa", "MPa"), ("density", "density_kg_m3", "kg/m³"),
+    ("Young's modulus", "young_modulus_MPa", "MPa"),
+    ("Poisson's ratio", "poisson_ratio", ""),
+    ("expansion", "expansion_per_K", "/K"),
+    ("yield strength", "yield_strength_MPa", "MPa"),
+    ("tensile strength", "ultimate_strength_MPa", "MPa"),
+    ("density", "density_kg_m3", "kg/m³"),
 )
 BODIES = ("shell", "sleeve")
 NAMES = {field: name for name, field, _ in PROPERTIES}
@@ -20,18 +23,22 @@ def bodies(d: dict[str, Any], units: Units) -> list[Block]:
     shell, sleeve = d["bodies"]["shell"], d["bodies"]["sleeve"]
     limit, closure = shell["least_wall_mm"], sleeve["most_bore_closure_um"]
     left = [
-        ("material", _named(d, "shell")), ("width", units.text(shell["width_mm"], "mm")),
-        *_lands("outside", shell["outside"], units), *_lands("bore", shell["bore"], units),
+        ("material", _named(d, "shell")),
+        ("width", units.text(shell["width_mm"], "mm")),
+        *_lands("outside", shell["outside"], units),
+        *_lands("bore", shell["bore"], units),
         ("runout", units.text(shell["runout_mm"], "mm")),
-        ("least wall wanted", "" if limit is None else units.text(limit, "mm")),
+        ("least wall required", "" if limit is None else units.text(limit, "mm")),
     ]
     right = [
-        ("material", _named(d, "sleeve")), ("length", units.text(sleeve["length_mm"], "mm")),
-        *_lands("outside", sleeve["outside"], units), *_zones(sleeve["bore"], units),
+        ("material", _named(d, "sleeve")),
+        ("length", units.text(sleeve["length_mm"], "mm")),
+        *_lands("outside", sleeve["outside"], units),
+        *_zones(sleeve["bore"], units),
         ("chamfers", _chamfers(sleeve, units)),
-        ("most bore closure", "" if closure is None else units.text(closure, "um")),
+        ("bore closure allowed", "" if closure is None else units.text(closure, "um")),
     ]
-    return [pair([heading("Shell"), facts(left)], [heading("Sleeve"), facts(right)])]
+    return [two_columns([heading("Shell"), facts(left)], [heading("Sleeve"), facts(right)])]
 
 
 def _named(d: dict[str, Any], body: str) -> str:
@@ -40,14 +47,19 @@ def _named(d: dict[str, Any], body: str) -> str:
 
 
 def _lands(surface: str, lands: list[dict[str, Any]], units: Units) -> list[tuple[str, str]]:
-    return [(surface if len(lands) == 1 else f"{surface}, {_stretch(land, units)}", _land(land, units))
-            for land in lands]
+    return [
+        (surface if len(lands) == 1 else f"{surface}, {_stretch(land, units)}", _land(land, units))
+        for land in lands
+    ]
 
 
 def _land(land: dict[str, Any], units: Units) -> str:
     start, end = land["diameter_start_mm"], land["diameter_end_mm"]
-    size = units.text(start, "mm") if start == end else (
-        f"{units.number(start, 'mm')} to {units.text(end, 'mm')}")
+    size = (
+        units.text(start, "mm")
+        if start == end
+        else (f"{units.number(start, 'mm')} to {units.text(end, 'mm')}")
+    )
     sure = f" ± {units.text(land['plus_minus_um'], 'um')}" if land["plus_minus_um"] else ""
     return f"Ø {size}{sure}" + (", read" if land["from_readings"] else "")
 
@@ -59,26 +71,39 @@ def _stretch(part: dict[str, Any], units: Units) -> str:
 
 
 def _zones(zones: list[dict[str, Any]], units: Units) -> list[tuple[str, str]]:
-    return [("bore" if len(zones) == 1 else f"bore, {_stretch(z, units)}",
-             f"Ø {units.text(z['diameter_mm'], 'mm')}" + (f", thread {z['thread']}" if z["thread"] else ""))
-            for z in zones]
+    return [
+        (
+            "bore" if len(zones) == 1 else f"bore, {_stretch(z, units)}",
+            f"Ø {units.text(z['diameter_mm'], 'mm')}" + (f", thread {z['thread']}" if z["thread"] else ""),
+        )
+        for z in zones
+    ]
 
 
 def _chamfers(sleeve: dict[str, Any], units: Units) -> str:
-    sides = [f"{side} {units.text(sleeve[f'chamfer_{side}_mm'], 'mm')}" for side in ("left", "right")
-             if sleeve[f"chamfer_{side}_mm"]]
+    sides = [
+        f"{side} {units.text(sleeve[f'chamfer_{side}_mm'], 'mm')}"
+        for side in ("left", "right")
+        if sleeve[f"chamfer_{side}_mm"]
+    ]
     return ", ".join(sides)
 
 
 def materials(d: dict[str, Any], units: Units) -> list[Block]:
     both = d["materials"]["shell"], d["materials"]["sleeve"]
     rows = [(name, *(_value(m[field], unit, units) for m in both)) for name, field, unit in PROPERTIES]
-    return [pair(
-        [heading("Materials"), table(["", "shell", "sleeve"], rows)],
-        [heading("Where their values come from"),
-         bullets([f"{part}: {m['name']}. {_sources(m)}." for part, m in zip(BODIES, both, strict=True)],
-                 small=True)],
-    )]
+    return [
+        two_columns(
+            [heading("Materials"), table(["", "shell", "sleeve"], rows)],
+            [
+                heading("Sources of their values"),
+                bullets(
+                    [f"{part}: {m['name']}. {_sources(m)}." for part, m in zip(BODIES, both, strict=True)],
+                    small=True,
+                ),
+            ],
+        )
+    ]
 
 
 def _value(value: float, unit: str, units: Units) -> str:
@@ -90,10 +115,11 @@ def _value(value: float, unit: str, units: Units) -> str:
 
 
 def _sources(material: dict[str, Any]) -> str:
-    """Values that share a source are named together."""
+    """Sources as one text; properties that share a source are named together."""
     grouped: dict[tuple[str, str], list[str]] = {}
     for line in material["sources"]:
         name = NAMES.get(line["of"], line["of"].replace("_", " "))
         grouped.setdefault((line["source"], line["basis"]), []).append(name)
-    return "; ".join(f"{', '.join(names)}: {source} ({basis})"
-                     for (source, basis), names in grouped.items())
+    return "; ".join(
+        f"{', '.join(names)}: {source} ({basis})" for (source, basis), names in grouped.items()
+    )

@@ -1,4 +1,4 @@
-"""What stands on every page of every kind of record."""
+"""Page frame of every kind of record: paper, title, footer."""
 
 from __future__ import annotations
 
@@ -6,18 +6,21 @@ from typing import Any
 
 from hoopwright.record.pages.blocks import Block
 
-DISPENSABLE = ("wall", "pressure", "unrolled")
-"""Figures that the pages may do without where there is no room; the folder holds them all the same."""
+OPTIONAL_FIGURES = ("wall", "pressure", "unrolled")
+"""Figures left out of the pages, in this order, where room is short; the folder has them all the same."""
 PAPER = {"A4": "a4", "letter": "us-letter"}
 
 
 def frame(d: dict[str, Any], kind: str, blocks: list[Block]) -> dict[str, Any]:
-    """Blocks with what stands on every page. kind: what sort of paper it is."""
+    """Input of the template. kind: type of document, shown above the title."""
     tool = d["tool"]
     return {
-        "paper": PAPER[d["record"]["paper"]], "kind": kind, "title": d["case"]["title"],
+        "paper": PAPER[d["record"]["paper"]],
+        "kind": kind,
+        "title": d["case"]["title"],
         "invented": "Invented data: a demonstration, no real piece" if d["case"]["invented"] else "",
         "foot": f"{tool['name']} {tool['version']} · an aid to judgement, not an approval · "
-                f"case {d['case']['sha256'][:12]}",
-        "blocks": blocks, "dispensable": DISPENSABLE,
+        f"case {d['case']['sha256'][:12]}",
+        "blocks": blocks,
+        "dispensable": OPTIONAL_FIGURES,
     }

@@ -1,4 +1,4 @@
-"""The table of margins with both error bars, and what goes with it."""
+"""Table of margins with numerical error and 95 % interval, then doubts, gaps and advice."""
 
 from __future__ import annotations
 
@@ -6,10 +6,10 @@ from collections.abc import Callable
 from typing import Any
 
 from hoopwright.display import Units
-from hoopwright.record.pages.blocks import Block, bullets, error_of, heading, sentence, table, text
+from hoopwright.record.pages.blocks import Block, as_sentence, bullets, error_text, heading, table, text
 
-STATE = {"holds": "holds", "fails": "FAILS", "unresolved": "undecided"}
-LARGEST = 99.0
+STATE_WORDS = {"holds": "holds", "fails": "FAILS", "unresolved": "undecided"}
+MAX_SHOWN_MARGIN = 99.0
 Check = dict[str, Any]
 
 
@@ -19,34 +19,52 @@ def margins(d: dict[str, Any], units: Units) -> list[Block]:
     rows = [_row(c, units) for c in assessed]
     strong = [k for k, c in enumerate(assessed) if c["state"] != "holds"]
     head = ["check", "demand", "limit", "factor", "margin", "± mesh", "95 % interval", "where", "state"]
-    blocks = [heading("Margins, worst first"),
-              table(head, rows, wide=(0,), strong=strong),
-              text("Margin of safety = limit / (factor × demand) − 1; zero is the limit. ± mesh: numerical "
-                   "error, an estimate from three meshes. 95 % interval: what uncertain sizes leave open.",
-                   small=True)]
+    blocks = [
+        heading("Margins, worst first"),
+        table(head, rows, wide=(0,), strong=strong),
+        text(
+            "Margin of safety = limit / (factor × demand) − 1; zero is the limit. ± mesh: numerical "
+            "error, an estimate from three meshes. 95 % interval: from the uncertainty of the sizes.",
+            small=True,
+        ),
+    ]
     rest = [c for c in checks if c["state"] == "not assessed"]
-    doubts = [f"{titles}: {reason}" for reason, titles in _shared(assessed, lambda c: c["doubt"])]
-    notes = [f"{titles}: {note}" for note, titles in _shared(assessed, lambda c: c["note"])]
-    for name, items in (("In doubt", doubts), ("Not assessed", [_open(c, units) for c in rest]),
-                        ("Advice", notes)):
+    doubts = [f"{titles}: {reason}" for reason, titles in _grouped_by_text(assessed, lambda c: c["doubt"])]
+    notes = [f"{titles}: {note}" for note, titles in _grouped_by_text(assessed, lambda c: c["note"])]
+    for name, items in (
+        ("In doubt", doubts),
+        ("Not assessed", [_not_assessed(c, units) for c in rest]),
+        ("Advice", notes),
+    ):
         if items:
-            blocks += [text(name + ":", small=True), bullets([sentence(i) for i in items], small=True)]
+            blocks += [text(name + ":", small=True), bullets([as_sentence(i) for i in items], small=True)]
     return blocks
 
 
 def _row(c: Check, units: Units) -> list[str]:
     low, high = c["margin_low"], c["margin_high"]
-    interval = "" if low is None else f"{low:+.2f} to " + (
-        f"> {LARGEST:g}" if high is None or high > LARGEST else f"{high:+.2f}")
+    interval = (
+        ""
+        if low is None
+        else f"{low:+.2f} to "
+        + (f"> {MAX_SHOWN_MARGIN:g}" if high is None or high > MAX_SHOWN_MARGIN else f"{high:+.2f}")
+    )
     margin = "no demand" if c["margin"] is None else f"{c['margin']:+.2f}"
     unit = units.label(c["unit"])
-    return [c["title"], f"{_fitted(c['demand'], c['unit'], units)} {unit}",
-            f"{_fitted(c['capacity'], c['unit'], units)} {unit}", f"{c['factor']:.2f}", margin,
-            "" if c["margin"] is None else error_of(c["numerical_error"]),
-            interval, _where(c["where"], units), STATE[c["state"]]]
+    return [
+        c["title"],
+        f"{_short_number(c['demand'], c['unit'], units)} {unit}",
+        f"{_short_number(c['capacity'], c['unit'], units)} {unit}",
+        f"{c['factor']:.2f}",
+        margin,
+        "" if c["margin"] is None else error_text(c["numerical_error"]),
+        interval,
+        _where(c["where"], units),
+        STATE_WORDS[c["state"]],
+    ]
 
 
-def _fitted(value: float, unit: str, units: Units) -> str:
+def _short_number(value: float, unit: str, units: Units) -> str:
     usual = units.number(value, unit)
     return usual if len(usual) <= 7 else units.number(value, unit, decimals=0)
 
@@ -58,14 +76,14 @@ def _where(where: dict[str, Any], units: Units) -> str:
     return ", ".join(part for part in (z, angle) if part)
 
 
-def _open(c: Check, units: Units) -> str:
+def _not_assessed(c: Check, units: Units) -> str:
     known, word = (c["demand"], "demanded") if c["demand"] is not None else (c["capacity"], "available")
-    told = "" if known is None else f" {units.text(known, c['unit'])} {word};"
-    return f"{c['title']}:{told} {c['note'] or 'not in the case'}"
+    known_value = "" if known is None else f" {units.text(known, c['unit'])} {word};"
+    return f"{c['title']}:{known_value} {c['note'] or 'not in the case'}"
 
 
-def _shared(checks: list[Check], of: Callable[[Check], str]) -> list[tuple[str, str]]:
-    """Each different text once, with the lines it is for."""
+def _grouped_by_text(checks: list[Check], of: Callable[[Check], str]) -> list[tuple[str, str]]:
+    """Each distinct text once, with the titles of the checks it applies to."""
     found: dict[str, list[str]] = {}
     for c in checks:
         if of(c):

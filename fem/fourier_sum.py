@@ -1,0 +1,135 @@
+"""Fourier sums over the circumference: displacement, linearised stress and contact traction at angles θ."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoopwright.fem.stress import StressRecovery
+
+# Components antisymmetric about θ = 0: sin nθ in the cosine family and −cos nθ in the sine family; all
+# others vary as cos nθ and sin nθ.
+ANTISYMMETRIC_DISPLACEMENT = np.array([False, True, False])
+ANTISYMMETRIC_STRESS = np.array([False, False, False, False, True, True])
+
+MIN_TRUNCATED = 6  # a series that ends below this harmonic is complete, not truncated
+
+
+@dataclass(frozen=True)
+class LinearisedOverAngles:
+    """Linearised and surface stress of one body at its classification lines and at angles, per load case.
+
+    theta: (angles,), rad; z, r_inner, r_outer: (lines,), mm. Stresses are (cases, lines, angles, 6), MPa:
+    membrane; inner, outer: membrane + bending at the two surfaces; surface_inner, surface_outer: the total
+    stress there.
+    """
+
+    theta: np.ndarray
+    z: np.ndarray
+    r_inner: np.ndarray
+    r_outer: np.ndarray
+    membrane: np.ndarray
+    inner: np.ndarray
+    outer: np.ndarray
+    surface_inner: np.ndarray
+    surface_outer: np.ndarray
+
+
+@dataclass(frozen=True)
+class HarmonicResponse:
+    """Fourier amplitudes of the solution of load cases.
+
+    The axes are harmonics, cases, families (cosine, sine), then
+    displacement: (nodes, 3), mm; stress: (elements, 4 points, 6), MPa; traction: (pairs, 3), MPa, of the
+    sleeve on the shell along +r (contact pressure), +θ, +z. tail: (cases,), MPa, estimated stress in the
+    harmonics beyond the last.
+    """
+
+    harmonics: tuple[int, ...]
+    displacement: np.ndarray
+    stress: np.ndarray
+    traction: np.ndarray
+    tail: np.ndarray
+    recovery: StressRecovery
+
+    def displacement_at(self, nodes: np.ndarray, theta: np.ndarray) -> np.ndarray:
+        """Displacement (u_r, u_θ, u_z) at nodes and angles (rad), (cases, nodes, angles, 3), mm."""
+        amplitude = self.displacement[:, :, :, nodes]
+        return fourier_sum(self.harmonics, amplitude, theta, ANTISYMMETRIC_DISPLACEMENT)
+
+    def traction_at(self, theta: np.ndarray) -> np.ndarray:
+        """Contact pressure and shear at the pairs and angles (rad), (cases, pairs, angles, 3), MPa."""
+        return fourier_sum(self.harmonics, self.traction, theta, ANTISYMMETRIC_DISPLACEMENT)
+
+    def stress_at(self, elements: np.ndarray, theta: np.ndarray) -> np.ndarray:
+        """Stress at the 2 × 2 points of some elements, (cases, elements · 4, angles, 6), MPa."""
+        amplitude = self.stress[:, :, :, elements]
+        return fourier_sum(
+            self.harmonics, amplitude.reshape(*amplitude.shape[:3], -1, 6), theta, ANTISYMMETRIC_STRESS
+        )
+
+    def lines(self, body: str, theta: np.ndarray) -> LinearisedOverAngles:
+        """Linearised and surface stress of one body at angles theta (rad)."""
+        wall = self.recovery.lines[body]
+        H, K, F = self.stress.shape[:3]
+        points = np.moveaxis(self.stress.reshape(H, K, F, -1, 6), 3, 0)
+        flat = points.reshape(len(points), -1)
+
+        def summed(lines: np.ndarray) -> np.ndarray:
+            amplitude = lines.reshape(-1, H, K, F, 6)
+            return fourier_sum(self.harmonics, np.moveaxis(amplitude, 0, 3), theta, ANTISYMMETRIC_STRESS)
+
+        membrane, bending = summed(wall.membrane(points)), summed(wall.bending(points))
+        return LinearisedOverAngles(
+            theta,
+            wall.z,
+            wall.inner,
+            wall.outer,
+            membrane,
+            membrane - bending,
+            membrane + bending,
+            summed(wall.at_inner @ flat),
+            summed(wall.at_outer @ flat),
+        )
+
+
+def fourier_sum(
+    harmonics: Sequence[int], amplitude: np.ndarray, theta: np.ndarray, antisymmetric: np.ndarray
+) -> np.ndarray:
+    """Fourier sum at angles theta (rad), (cases, places, angles, components).
+
+    amplitude: (harmonics, cases, families, places, components). antisymmetric: (components,) bool, those
+    that vary as sin nθ in the cosine family and −cos nθ in the sine family.
+    """
+    angle = np.multiply.outer(np.asarray(harmonics, dtype=float), np.asarray(theta, dtype=float))
+    cosine, sine = np.cos(angle), np.sin(angle)
+    total = np.empty((*amplitude.shape[1:2], amplitude.shape[3], len(theta), amplitude.shape[4]))
+    for which, waves in ((~antisymmetric, (cosine, sine)), (antisymmetric, (sine, -cosine))):
+        wave = np.stack(waves, axis=1)
+        total[..., which] = np.einsum("hkfpc,hft->kptc", amplitude[..., which], wave, optimize=True)
+    return total
+
+
+def tail(harmonics: Sequence[int], size: np.ndarray) -> np.ndarray:
+    """Estimated truncation error of a Fourier series, (cases,), from amplitudes (harmonics, cases).
+
+        Σ_{m > n} C m^−2,   C = the larger n² · amplitude of the last two that are not zero
+
+    with all terms of one sign. The series of a pressure with a kink, such as a half cosine, decays like
+    that where it acts; away from there the response decays faster. A series that ends below MIN_TRUNCATED
+    is taken as complete.
+    """
+    size = np.asarray(size, dtype=float)
+    n = np.asarray(harmonics, dtype=float)
+    left = np.zeros(size.shape[1])
+    for case, amplitude in enumerate(size.T):
+        present = np.flatnonzero(amplitude > 1e-12 * np.max(amplitude, initial=0.0))
+        if len(present) < 2 or n[present[-1]] < MIN_TRUNCATED:
+            continue
+        last = present[-2:]
+        step = n[last[1]] - n[last[0]]
+        following = n[last[1]] + step * np.arange(1, 400)
+        left[case] = np.max(amplitude[last] * n[last] ** 2) * float(np.sum(following**-2.0))
+    return left

@@ -1,0 +1,129 @@
+"""Micro-slip of the joint in service: interface shear of a stuck joint against what friction can hold."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoopwright.checks.evidence import Evidence
+from hoopwright.checks.margin import Margin
+from hoopwright.checks.seat_pressure import WHERE_JUDGED, seat_pressure, seat_spot, total_pressure
+from hoopwright.checks.service_rows import (
+    credited_shear,
+    load_case_text,
+    row_without_service,
+    where_of,
+)
+from hoopwright.estimate import SERVICE, from_meshes
+from hoopwright.fit import FitSolution
+from hoopwright.service.study import ServiceSolution, Spot
+
+FRETTING = "faces that rub wear and rust (fretting); a cured retaining compound keeps them still"
+MIN_SHEAR = 1e-6
+"""Shear, MPa, below which nothing slips; it also keeps ratios finite."""
+
+
+@dataclass(frozen=True)
+class ShearCapacity:
+    """Shear capacity of the interface: low friction `mu`, and `film`, MPa, of a credited compound."""
+
+    mu: float
+    film: float
+    how: str
+
+    def of(self, pressure: np.ndarray) -> np.ndarray:
+        """Shear that can be held at a contact pressure, MPa."""
+        friction = self.mu * np.maximum(pressure, 0.0)
+        if self.film == 0.0:
+            return friction
+        if self.how == "added":
+            return friction + self.film
+        if self.how == "greater":
+            return np.maximum(friction, self.film)
+        return np.full_like(friction, self.film)
+
+
+def joint_micro_slips(evidence: Evidence) -> Margin:
+    """Interface shear in service at the point nearest to slip, loosest fit, joint stuck."""
+    case, service = evidence.case, evidence.study.service
+    if service is None or not service.cases:
+        return row_without_service(
+            evidence, "joint_micro_slips", "joint micro-slips", "MPa", "interface", shown=False
+        )
+    shear_capacity = _shear_capacity(evidence)
+    meshes = service.pairs(evidence.loosest)["stuck"]
+    fine = meshes[0]
+    spot = seat_spot(_ratio(*fine, shear_capacity), fine[1])
+    shear, held = (
+        from_meshes(*values, kind=SERVICE)
+        for values in zip(
+            *(_shear_and_capacity_at(*mesh, spot, shear_capacity) for mesh in meshes), strict=True
+        )
+    )
+    accepted = case.service is not None and case.service.micro_slip_accepted
+    film = (
+        f" and {shear_capacity.film:g} MPa of compound ({shear_capacity.how})"
+        if shear_capacity.film
+        else ""
+    )
+    return Margin(
+        id="joint_micro_slips",
+        title="joint micro-slips",
+        demand=shear,
+        capacity=None if accepted else held,
+        unit="MPa",
+        factor=1.0,
+        where=where_of(evidence, spot),
+        basis=f"shear on a stuck joint {load_case_text(evidence, spot)} against low "
+        f"μ = {shear_capacity.mu:g} times the pressure left there at the loosest fit{film}, averaged over "
+        f"{fine[1].averaging_length:.2g} mm along the seat, {WHERE_JUDGED}; shear left over from "
+        "pressing is not counted",
+        note=_note(_slipping_share(*fine, shear_capacity), shear.value, held.value, accepted),
+    )
+
+
+def _shear_capacity(evidence: Evidence) -> ShearCapacity:
+    compound, mu = evidence.case.compound, evidence.case.fit.friction_low
+    if compound is None:
+        return ShearCapacity(mu, 0.0, "")
+    if compound.friction_low is not None:
+        mu = min(mu, compound.friction_low)
+    return ShearCapacity(mu, credited_shear(evidence), compound.combination or "greater")
+
+
+def _note(share: float, shear: float, held: float, accepted: bool) -> str:
+    """Note on slip and fretting; unit-free, because readers differ in the units they display."""
+    part = 100.0 * min(held / max(shear, MIN_SHEAR), 1.0)
+    accepted_note = (
+        f"accepted in [service] micro_slip; {part:.2g} % of it is held there" if accepted else ""
+    )
+    slips = f"a stuck joint would slip over {100 * share:.2g} % of the seat; {FRETTING}" if share else ""
+    return "; ".join(part for part in (accepted_note, slips) if part)
+
+
+def _ratio(fit: FitSolution, service: ServiceSolution, shear_capacity: ShearCapacity) -> np.ndarray:
+    """Shear over shear capacity, (cases + 1, pairs, angles); 0 where contact is not judged."""
+    here = seat_pressure(fit, service)
+    ratio = service.seat.shear / np.maximum(shear_capacity.of(here.total), MIN_SHEAR)
+    return np.where(here.judged[:, None], ratio, 0.0)
+
+
+def _shear_and_capacity_at(
+    fit: FitSolution, service: ServiceSolution, spot: Spot, shear_capacity: ShearCapacity
+) -> tuple[float, float]:
+    """Shear and shear capacity of one mesh at the location of a spot, MPa."""
+    seat, here = service.seat, seat_pressure(fit, service)
+    angle = int(np.argmin(np.abs(np.degrees(seat.theta) - spot.theta)))
+    shear, pressure = (
+        float(np.interp(spot.z, seat.z[here.judged], field[spot.case, here.judged, angle]))
+        for field in (seat.shear, here.total)
+    )
+    return shear, float(shear_capacity.of(np.asarray(pressure)))
+
+
+def _slipping_share(fit: FitSolution, service: ServiceSolution, shear_capacity: ShearCapacity) -> float:
+    """Share of the seat that slips in the worst load case."""
+    held = np.maximum(shear_capacity.of(total_pressure(fit, service)), MIN_SHEAR)
+    slipping = np.mean(service.seat.shear > held, axis=2)
+    return float(np.max(slipping @ service.seat.weight))

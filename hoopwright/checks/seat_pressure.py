@@ -1,0 +1,91 @@
+"""Contact pressure of fit plus service along the seat, and the part of the seat where it is judged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoopwright.fit import FitSolution
+from hoopwright.service.study import ServiceSolution, Spot
+
+MIN_PRESSURE_SHARE = 0.1
+"""Share of the mean fit pressure below which the bodies count as separated by the fit itself.
+
+Beside a free end the bodies separate over a short stretch when they are pressed together, and the pressure
+falls to zero towards it. There service has nothing to open or to make slip, and the pressure left beside
+the edge depends on where the nodes of the mesh happen to lie.
+"""
+
+WHERE_JUDGED = f"where the fit gives at least {100 * MIN_PRESSURE_SHARE:.0f} % of its mean pressure"
+"""The same condition in words, for the basis of a row."""
+
+
+@dataclass(frozen=True)
+class SeatPressure:
+    """Contact pressure at the closed pairs, averaged along the seat.
+
+    fit: pressure of the fit, (pairs,), MPa; judged: where it is judged, (pairs,) bool; total: pressure of
+    fit + service, (cases + 1, pairs, angles), MPa. At a judged pair next to an edge, where the fit
+    is below its mean, the fit pressure is replaced by that of the edge, MIN_PRESSURE_SHARE of the mean: it
+    then no longer depends on where the nodes lie.
+    """
+
+    fit: np.ndarray
+    judged: np.ndarray
+    total: np.ndarray
+
+
+def total_pressure(fit: FitSolution, service: ServiceSolution) -> np.ndarray:
+    """Contact pressure of fit + service at all closed pairs, averaged along the seat, (cases + 1, pairs,
+    angles), MPa."""
+    return _service_pressure(service) + _averaged(fit, service)[:, None]
+
+
+def seat_pressure(fit: FitSolution, service: ServiceSolution) -> SeatPressure:
+    """Contact pressure of one fit with the service loads, and where it is judged."""
+    fit_pressure = _averaged(fit, service)
+    mean = float(service.seat.weight @ fit_pressure)
+    judged = fit_pressure >= MIN_PRESSURE_SHARE * mean
+    fit_pressure = np.where(
+        judged & _beside_an_edge(judged, service) & (fit_pressure < mean),
+        MIN_PRESSURE_SHARE * mean,
+        fit_pressure,
+    )
+    return SeatPressure(fit_pressure, judged, _service_pressure(service) + fit_pressure[:, None])
+
+
+def seat_spot(field: np.ndarray, service: ServiceSolution) -> Spot:
+    """The maximum of a field (cases, pairs, angles) on the seat, with its location and load case."""
+    case, pair, angle = np.unravel_index(int(np.argmax(field)), field.shape)
+    seat = service.seat
+    return Spot(
+        float(field[case, pair, angle]),
+        "interface",
+        "seat",
+        float(seat.r[pair]),
+        float(seat.z[pair]),
+        round(float(np.degrees(seat.theta[angle])), 6),
+        int(case),
+        service.joint_condition,
+    )
+
+
+def _averaged(fit: FitSolution, service: ServiceSolution) -> np.ndarray:
+    return np.asarray(service.seat.average @ fit.press.pressure[service.closed])
+
+
+def _service_pressure(service: ServiceSolution) -> np.ndarray:
+    return service.seat.pressure + service.seat.static
+
+
+def _beside_an_edge(judged: np.ndarray, service: ServiceSolution) -> np.ndarray:
+    """Mask of the closed pairs that have a neighbour on the same seat which is open or not judged."""
+    held = np.zeros(len(service.closed), dtype=bool)
+    held[service.closed] = judged
+    share = service.meshed_joint.interface.seat_share
+    same = np.any((share[:, 1:] > 0.0) & (share[:, :-1] > 0.0), axis=0)
+    parting = np.zeros(len(held), dtype=bool)
+    parting[1:] |= same & ~held[:-1]
+    parting[:-1] |= same & ~held[1:]
+    return parting[service.closed]

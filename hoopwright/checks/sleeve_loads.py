@@ -1,0 +1,140 @@
+"""Loads the fit must hold: the stated demand, each cup tightened and loosened, the drag of pedalling.
+
+A tightened cup whose flange bears on the shell pulls the sleeve towards the flange with its preload and
+turns it with the torque in its thread; friction under the flange takes the rest of the torque.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from hoopwright.case.holding_model import CupsInput, CupTightening, Side
+from hoopwright.case.model import Case
+from hoopwright.closed_form.thread import (
+    basic_pitch_diameter,
+    loosening_torque,
+    preload_from_torque,
+)
+from hoopwright.geometry import Sleeve, Thread
+
+PRELOAD_SOURCE = "preload from torque by the screw-thread equation (inclined plane, flank 30°)"
+
+
+@dataclass(frozen=True)
+class SleeveLoad:
+    """One load the fit must hold. axial: N, at least 0; torque: N·mm, positive from x towards y."""
+
+    what: str
+    axial: float
+    torque: float
+
+    def resultant(self, radius: float) -> float:
+        """Resultant of axial and tangential force on the seat at a radius in mm, N."""
+        return float((self.axial**2 + (self.torque / radius) ** 2) ** 0.5)
+
+    @property
+    def turning_sense(self) -> str:
+        """The sense in which it turns the sleeve, seen from the right-hand side; "" without torque."""
+        if self.torque == 0.0:
+            return ""
+        return "anticlockwise seen from the right" if self.torque > 0.0 else "clockwise seen from the right"
+
+
+def sleeve_loads(case: Case) -> tuple[SleeveLoad, ...]:
+    """Every load the case asks the fit to hold; empty where it states none."""
+    found = []
+    if case.demand is not None:
+        found.append(SleeveLoad("[demand]", case.demand.axial_force, case.demand.torque))
+    if case.cups is not None:
+        for side, cup in case.cups.sides:
+            thread = cup_thread(case.sleeve, side)
+            if thread is not None:
+                found += _cup_loads(case.cups, cup, thread, side)
+        if case.cups.drag_torque:
+            # The spindle of a bicycle ridden forwards turns clockwise seen from the right.
+            found.append(SleeveLoad("drag of pedalling", 0.0, -case.cups.drag_torque))
+    return tuple(found)
+
+
+def cup_thread(sleeve: Sleeve, side: Side) -> Thread | None:
+    """The thread at one end of the sleeve."""
+    return sleeve.bore[0 if side == "left" else -1].thread
+
+
+def tightening_sense(thread: Thread, side: Side) -> float:
+    """+1 where tightening the cup turns the sleeve from x towards y, else -1.
+
+    A cup with a right-hand thread goes in clockwise as seen by a person facing it.
+    """
+    sense = 1.0 if side == "left" else -1.0
+    return -sense if thread.left_hand else sense
+
+
+def greatest_preload(cups: CupsInput, cup: CupTightening, thread: Thread) -> float:
+    """Preload of a tightened cup at the lowest thread and flange friction, N."""
+    return _preload(cups, cup, thread, cups.thread_friction_low, cups.flange_friction_low)
+
+
+def _cup_loads(cups: CupsInput, cup: CupTightening, thread: Thread, side: Side) -> Iterator[SleeveLoad]:
+    sense = tightening_sense(thread, side)
+    tightening_torque, removing_torque = f"tightening the {side} cup", f"removing the {side} cup"
+    # A thread that binds before the flange seats, or a flange on the sleeve, transmits all the torque.
+    yield SleeveLoad(tightening_torque, 0.0, sense * cup.tightening_torque)
+    if cup.removing_torque is not None:
+        yield SleeveLoad(removing_torque, 0.0, -sense * cup.removing_torque)
+    for thread_friction in (cups.thread_friction_low, cups.thread_friction_high):
+        for flange_friction in (cups.flange_friction_low, cups.flange_friction_high):
+            preload = _preload(cups, cup, thread, thread_friction, flange_friction)
+            flange_torque = 0.5 * preload * flange_friction * cups.flange_diameter
+            loosening = _loosening_torque(cup, thread, preload, thread_friction, flange_torque)
+            if cups.flange_on_shell:
+                yield SleeveLoad(
+                    tightening_torque, preload, sense * (cup.tightening_torque - flange_torque)
+                )
+                yield SleeveLoad(removing_torque, preload, -sense * max(loosening - flange_torque, 0.0))
+            else:
+                yield SleeveLoad(removing_torque, 0.0, -sense * loosening)
+
+
+def _loosening_torque(
+    cup: CupTightening, thread: Thread, preload: float, thread_friction: float, flange_torque: float
+) -> float:
+    """Torque that loosens the cup, N·mm: as stated, else by the screw-thread equation."""
+    if cup.removing_torque is not None:
+        return cup.removing_torque
+    in_thread = loosening_torque(
+        preload=preload, thread_friction=thread_friction, **_thread_dimensions(thread)
+    )
+    return float(in_thread) + flange_torque
+
+
+def _preload(
+    cups: CupsInput, cup: CupTightening, thread: Thread, thread_friction: float, flange_friction: float
+) -> float:
+    return float(
+        preload_from_torque(
+            torque=cup.tightening_torque,
+            thread_friction=thread_friction,
+            face_friction=flange_friction,
+            face_mean_diameter=cups.flange_diameter,
+            **_thread_dimensions(thread),
+        )
+    )
+
+
+def _thread_dimensions(thread: Thread) -> dict[str, float]:
+    return {
+        "pitch": thread.pitch,
+        "pitch_diameter": float(basic_pitch_diameter(major=thread.major, pitch=thread.pitch)),
+    }
+
+
+__all__ = [
+    "PRELOAD_SOURCE",
+    "SleeveLoad",
+    "cup_thread",
+    "greatest_preload",
+    "sleeve_loads",
+    "tightening_sense",
+]

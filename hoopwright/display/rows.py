@@ -1,0 +1,87 @@
+"""Texts of the rows and parts of a document, the same on screen and in the record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from hoopwright.display.units import Units, margin_text
+from hoopwright.loads.description import LoadDescription
+
+Row = dict[str, Any]
+"""A margin as document/check.py writes it."""
+VISIBLE = 5e-3
+"""Width of the interval of a margin from which on it is shown."""
+
+
+def row_margin(row: Row) -> str:
+    """The margin of a judged row; "none" where nothing is demanded."""
+    return margin_text(row["margin"])
+
+
+def demand_and_capacity(row: Row, units: Units) -> tuple[str, str]:
+    """Both without their unit, each in at most seven characters: decimals go before digits do."""
+    return _seven(row["demand"], row["unit"], units), _seven(row["capacity"], row["unit"], units)
+
+
+def _seven(value: float, unit: str, units: Units) -> str:
+    usual = units.number(value, unit)
+    whole = units.number(value, unit, decimals=0)
+    return usual if len(usual) <= 7 else whole if len(whole) <= 7 else f"{float(whole):.1e}"
+
+
+def interval_text(row: Row, *, width: int = 0) -> str:
+    """The 95 % interval of a margin, "+0.31 to +0.52", each end `width` columns wide; "" without one."""
+    low, high = row["margin_low"], row["margin_high"]
+    if low is None or (high is not None and high - low <= VISIBLE):
+        return ""
+    end = ">999" if high is None else margin_text(high)
+    return f"{margin_text(low):>{width}s} to {end:>{width}s}"
+
+
+def unjudged_text(row: Row, units: Units) -> str:
+    """What is known of a row that was not assessed, and what it lacks."""
+    known, word = (
+        (row["demand"], "demanded") if row["demand"] is not None else (row["capacity"], "available")
+    )
+    value = "" if known is None else f" {units.text(known, row['unit'])} {word};"
+    return f"{row['title']}:{value} {row['note'] or 'not in the case'}"
+
+
+def clash_text(clash: dict[str, Any], units: Units) -> str:
+    """One side of an empty window: the check, and the interference that it needs or stands."""
+    at = clash["effective_interference_um"]
+    return f"{clash['title']} {clash['what']}" + ("" if at is None else f" {units.text(at, 'um')}")
+
+
+def doubts(rows: Iterable[Row]) -> list[str]:
+    """Each reason for distrust once, behind the rows that rest on it."""
+    return _shared(rows, lambda row: row["doubt"])
+
+
+def notes(rows: Iterable[Row]) -> list[str]:
+    """Each piece of advice of the judged rows once, behind the rows it is for."""
+    return _shared((r for r in rows if r["state"] != "not assessed"), lambda row: row["note"])
+
+
+def _shared(rows: Iterable[Row], text_of: Callable[[Row], str]) -> list[str]:
+    titles: dict[str, list[str]] = {}
+    for row in rows:
+        if text_of(row):
+            titles.setdefault(text_of(row), []).append(row["title"])
+    return [f"{', '.join(found)}: {text}." for text, found in titles.items()]
+
+
+def load_text(wording: dict[str, Any], units: Units) -> str:
+    """A load case in words, in the units of the reader."""
+    quantities = tuple((q["value"], q["unit"]) for q in wording["quantities"])
+    return LoadDescription(wording["words"], quantities).said(units.given)
+
+
+def against_lame_text(part: dict[str, Any], of: str) -> str:
+    """Whether finite elements and closed form had to agree, and did. of: "run" or "record"."""
+    if not part["applies"]:
+        return "Lamé is a guide only here: " + "; ".join(part["why_not"]) + "."
+    if part["agrees"]:
+        return "They must agree here, and do."
+    return f"They must agree here and do NOT: no margin of this {of} holds."

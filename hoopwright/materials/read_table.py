@@ -1,0 +1,97 @@
+"""Read the materials table from table.toml and check every row."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from hoopwright.materials.model import Material, Provenance, SNCurve
+
+REQUIRED = (
+    "young_modulus",
+    "poisson_ratio",
+    "expansion",
+    "yield_strength",
+    "ultimate_strength",
+    "density",
+)
+
+
+@cache
+def table() -> dict[str, Material]:
+    """The built-in materials by key, in file order. The dict is cached: do not modify it."""
+    text = resources.files("hoopwright.materials").joinpath("table.toml").read_text("utf-8")
+    return parse_materials(tomllib.loads(text), where="table.toml")
+
+
+def parse_materials(data: Mapping[str, Any], *, where: str) -> dict[str, Material]:
+    """Materials from a parsed TOML table: `sources` by key, then one mapping per row.
+
+    Raises ValueError naming `where`, the row and the field when a value is missing, has no
+    basis or source or is out of range, or when a heat-affected row yields above its parent.
+    """
+    sources = data["sources"]
+    rows = {
+        key: _material(row, sources, where=f"{where}: [{key}]")
+        for key, row in data.items()
+        if key != "sources"
+    }
+    for key, row in rows.items():
+        parent = row.heat_affected_of
+        if parent is None:
+            continue
+        if parent not in rows:
+            raise ValueError(f"{where}: [{key}] heat_affected_of: no row {parent!r}")
+        if row.yield_strength > rows[parent].yield_strength:
+            raise ValueError(f"{where}: [{key}] yields above its parent {parent!r}")
+    return rows
+
+
+def _material(row: Mapping[str, Any], sources: Mapping[str, str], *, where: str) -> Material:
+    values: dict[str, float] = {}
+    provenance: list[Provenance] = []
+    for field in (*REQUIRED, "heat_limit"):
+        entry = row.get(field)
+        if entry is None:
+            if field in REQUIRED:
+                raise ValueError(f"{where} {field}: missing")
+            continue
+        values[field] = float(entry["value"])
+        provenance.append(_provenance(field, entry, sources, where=where))
+    curve = None
+    if "fatigue" in row:
+        line = _provenance("fatigue", row["fatigue"], sources, where=where)
+        provenance.append(line)
+        numbers = {name: float(row["fatigue"][name]) for name in ("a1", "a2", "a3", "a4")}
+        curve = SNCurve(
+            **numbers,
+            basis=line.basis,
+            source=line.source,
+            min_stress_ratio=float(row["fatigue"].get("least_ratio", -1.0)),
+        )
+    provenance += [_provenance("note", note, sources, where=where) for note in row.get("notes", ())]
+    try:
+        return Material(
+            name=row["name"],
+            condition=row["condition"],
+            provenance=tuple(provenance),
+            fatigue=curve,
+            heat_affected_of=row.get("heat_affected_of"),
+            **values,
+        )
+    except ValueError as error:
+        raise ValueError(f"{where} {error}") from None
+
+
+def _provenance(
+    field: str, entry: Mapping[str, Any], sources: Mapping[str, str], *, where: str
+) -> Provenance:
+    for key in ("basis", "source"):
+        if not entry.get(key):
+            raise ValueError(f"{where} {field}: no {key}")
+    if entry["source"] not in sources:
+        raise ValueError(f"{where} {field}: no source {entry['source']!r} in [sources]")
+    return Provenance(field, entry["basis"], sources[entry["source"]])

@@ -1,0 +1,137 @@
+"""What the readings of a pressing and the yielding of the metal mean, in plain sentences."""
+
+from __future__ import annotations
+
+from hoopwright.display import Units
+from hoopwright.pressing.force_travel import ForceTravel
+from hoopwright.pressing.inference import InferredFit
+from hoopwright.pressing.past_yield import LOW_GAIN_SHARE, MIN_FORCE_LOSS, PastYield
+from hoopwright.pressing.plan import PressPlan
+
+LITTLE = 0.25
+"""Share by which the interval of the interference must narrow before the force counts as informative."""
+
+
+def inference_notes(plan: PressPlan, units: Units) -> list[str]:
+    """The reading, then either what it contradicts or the fit it speaks for; empty if nothing was read."""
+    found = plan.inferred
+    if found is None:
+        return []
+    low, high = found.expected
+    notes = [
+        f"Read: {found.source}. The greatest force is {units.text(found.peak, 'N')}, where "
+        f"{units.text(low, 'N')} to {units.text(high, 'N')} was expected."
+    ]
+    if found.stop_passed_at is not None:
+        notes.append(
+            f"It passed the stop line at {units.along(found.stop_passed_at)} of travel: "
+            "that was the moment to stop and look."
+        )
+    return notes + (_contradiction(found, units) if found.posterior is None else _fit(found, plan, units))
+
+
+def _contradiction(found: InferredFit, units: Units) -> list[str]:
+    if not found.contradicts:
+        return [
+            "The bore closure read contradicts the sizes given: so far off it falls less than once in 1000 "
+            "such jobs. Measure bore and sleeve again; the margins are not recomputed."
+        ]
+    e, way = found.explanation, "tighter" if found.contradicts == "above" else "looser"
+    if e.friction <= 0.0:
+        return [
+            "It was read where nothing should bear yet. The sleeve is cocked, a land is larger than "
+            "measured, or travel was counted from another place."
+        ]
+    return [
+        f"The reading contradicts the sizes and the friction given: so far {found.contradicts} it falls "
+        f"less than once in {1 / max(found.probability, 1e-4):.0f} such jobs. It would take a friction of "
+        f"{e.friction:.2g} at the likely interference, or an interference of "
+        f"{units.text(1e3 * e.interference_at_high, 'um')} at the highest friction given "
+        f"({units.text(1e3 * e.interference_at_low, 'um')} at the lowest).",
+        f"Either the fit is {way} than measured, or the friction lies outside its range, or the gauge is "
+        "wrong. Measure the bore closure, check gauge and ram, and do not rely on the margins until it is "
+        "explained.",
+    ]
+
+
+def _fit(found: InferredFit, plan: PressPlan, units: Units) -> list[str]:
+    assert found.posterior is not None
+    assert found.sliding_force is not None
+    nominal, before, fit = (
+        plan.study.nominal_interference,
+        plan.study.interference_half_width,
+        plan.case.fit,
+    )
+    shift, mu = found.posterior.shift, found.posterior.friction
+    now_low, now_high, was_low, was_high = (
+        units.text(1e3 * (nominal + s), "um") for s in (shift.low, shift.high, -before, before)
+    )
+    notes = [
+        f"Interference {now_low} to {now_high} (before: {was_low} to {was_high}), friction {mu.low:.3f} to "
+        f"{mu.high:.3f} (before: {fit.friction_low:.3f} to {fit.friction_high:.3f}): 95 % intervals by "
+        "Bayes' rule from the sizes, the range of friction and the readings.",
+        f"It now takes {units.text(found.sliding_force.low, 'N')} to "
+        f"{units.text(found.sliding_force.high, 'N')} to slide it: that is what the press measured best, "
+        "and what holds it against being pushed out.",
+    ]
+    narrowed = 1.0 - (shift.high - shift.low) / (2.0 * before) if before > 0.0 else 1.0
+    if narrowed < LITTLE and found.readings.closure is None:
+        notes.append(
+            "The force says little about the interference by itself: it gives the product of friction and "
+            "pressure. The bore at mid-sleeve read before and after ([press] observed_closure) would split "
+            "them."
+        )
+    if plan.past_yield is not None and plan.past_yield.force_loss > MIN_FORCE_LOSS:
+        notes.append(
+            "Metal yields within the range of the sizes, which the force does not show: read the "
+            "interference as a least value."
+        )
+    return notes
+
+
+def past_yield_notes(found: PastYield, force_travel: ForceTravel, units: Units) -> list[str]:
+    """What pressing past yield buys, and what it leaves behind."""
+    return [*_meaning(found, units), *_reads_less(found, force_travel, units)]
+
+
+def _reads_less(found: PastYield, force_travel: ForceTravel, units: Units) -> list[str]:
+    """The forces of the curve are elastic; what yielding takes off its stop line."""
+    if found.force_loss <= MIN_FORCE_LOSS:
+        return []
+    return [
+        "The forces along the travel are elastic. Yielding as it does, the tightest fit would read no more "
+        f"than about {units.text(yielding_force(found, force_travel), 'N')} at high friction: a force that "
+        "levels off early is metal giving way, not a good fit."
+    ]
+
+
+def yielding_force(found: PastYield, force_travel: ForceTravel) -> float:
+    """The most that the tightest fit would read at high friction, its metal yielding, N."""
+    return (1.0 - found.force_loss) * force_travel.peak[2]
+
+
+def _meaning(found: PastYield, units: Units) -> list[str]:
+    last = found.last
+    if not found.plastic:
+        return ["Nothing yields up to the greatest interference: every micrometre of it grips."]
+    strain = ", ".join(
+        f"{name} {100 * value:.2f} %" for name, value in last.equivalent.items() if value > 0.0
+    )
+    notes = [
+        f"Greatest plastic strain: {strain}. At the greatest interference the fit presses as hard as "
+        f"{units.text(1e3 * last.remaining, 'um')} would without yielding. Taken out again, the "
+        f"shell's outside stays {units.text(1e3 * last.outside_growth, 'um')} larger, its bore "
+        f"{units.text(1e3 * last.bore_growth, 'um')}, and the sleeve "
+        f"{units.text(1e3 * max(last.sleeve_shrink, 0.0), 'um')} smaller on diameter."
+    ]
+    if last.gain_share < LOW_GAIN_SHARE:
+        notes.append(
+            f"The last step buys {100 * max(last.gain_share, 0.0):.0f} % of the grip it would without "
+            "yielding: extra interference there only stretches the metal. Turn the sleeve smaller."
+        )
+    else:
+        notes.append(
+            "The yielding is local and the extra interference still grips; the margin against yield is "
+            "gone all the same, and a second pressing starts from a larger bore."
+        )
+    return notes

@@ -1,0 +1,217 @@
+"""Infer interference and friction from a recorded peak force or force log, and the margins of that fit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from hoopwright.case.model import Case
+from hoopwright.checks import Evidence, Margin, judged, worst_first
+from hoopwright.closed_form.friction import ram_force
+from hoopwright.pressing.force_travel import ForceTravel
+from hoopwright.pressing.posterior import (
+    MIN_P_VALUE,
+    Closure,
+    CredibleInterval,
+    Posterior,
+    PosteriorGrid,
+    Predictor,
+    Readings,
+    closure_p_value,
+    peak_p_value,
+)
+from hoopwright.pressing.press_log import read_log
+from hoopwright.study import CaseStudy
+
+ACCURACY_COVERS = 2.0
+"""The case states the gauge's accuracy at 95 %; half of it is its standard deviation."""
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """The interference or the friction that would account for a peak force by itself.
+
+    interference_at_high, interference_at_low: diametral, mm, at the highest and the lowest friction of the
+    case. friction: at the likely interference.
+    """
+
+    interference_at_high: float
+    interference_at_low: float
+    friction: float
+
+
+@dataclass(frozen=True)
+class InferredFit:
+    """The fit that the readings of a pressing speak for, or how they contradict the sizes.
+
+    source: where the readings come from. readings: as used. stop_passed_at: first travel, mm, at which a
+    reading passed the stop line, or None. peak: greatest force read, N; expected: its 95 % interval before
+    it was read, N; probability: of a peak at least so far off. contradicts: "above", "below" or "".
+    closure_probability: of a bore closure at least so far off, None where none was read. posterior: None
+    where the readings contradict the sizes; then there is no sliding_force, N, at home, and no margins.
+    margins: with the inferred fit, worst first.
+    """
+
+    source: str
+    readings: Readings
+    stop_passed_at: float | None
+    closure_probability: float | None
+    peak: float
+    expected: tuple[float, float]
+    probability: float
+    contradicts: str
+    explanation: Explanation
+    posterior: Posterior | None
+    sliding_force: CredibleInterval | None
+    margins: tuple[Margin, ...]
+
+
+def readings_of(case: Case, force_travel: ForceTravel) -> tuple[str, Readings] | None:
+    """Where the readings of the case come from, and the readings; None where it gives none.
+
+    Raises CaseError for a faulty log.
+    """
+    press = case.press
+    home = force_travel.positions[-1].travel
+    if press.observed_peak is not None:
+        return "a peak force", _at_peak(case, force_travel, press.observed_peak)
+    if press.observed_gauge_MPa is not None and press.ram_diameter_mm is not None:
+        peak = float(ram_force(gauge=press.observed_gauge_MPa, ram_diameter=press.ram_diameter_mm))
+        return "a peak of the gauge", _at_peak(case, force_travel, peak)
+    if not press.log:
+        return None
+    log = read_log(
+        press.log, beside=case.file, whole_travel=home, ram_given=press.ram_diameter_mm is not None
+    )
+    force = log.force
+    if force is None:
+        assert log.gauge is not None
+        force = np.asarray(ram_force(gauge=log.gauge, ram_diameter=press.ram_diameter_mm or 1.0))
+    touching = force > 0.0
+    return f"a log of {len(force)} readings", _readings(
+        case, np.clip(log.travel, 0.0, home)[touching], force[touching]
+    ).thinned()
+
+
+def _at_peak(case: Case, force_travel: ForceTravel, force: float) -> Readings:
+    """One reading, at the travel where the force is greatest."""
+    at = float(force_travel.travel[int(np.argmax(force_travel.force[:, 1]))])
+    return _readings(case, np.array([at]), np.array([force]))
+
+
+def _readings(case: Case, travel: np.ndarray, force: np.ndarray) -> Readings:
+    press, division = case.press, 0.0
+    if press.gauge_division_MPa is not None and press.ram_diameter_mm is not None:
+        division = float(ram_force(gauge=press.gauge_division_MPa, ram_diameter=press.ram_diameter_mm))
+    # a reading lies anywhere within half a division: rectangular, GUM 4.3.7
+    return Readings(
+        travel,
+        force,
+        max(division / np.sqrt(12.0), 1.0),
+        press.gauge_accuracy / ACCURACY_COVERS,
+        press.friction_scatter,
+    )
+
+
+def infer_fit(case: Case, study: CaseStudy, force_travel: ForceTravel) -> InferredFit | None:
+    """The fit that the readings of the case speak for, or None where it gives none.
+
+    Raises CaseError for a faulty log.
+    """
+    given = readings_of(case, force_travel)
+    if given is None:
+        return None
+    source, readings = given
+    errors = study.interference.errors
+    readings = replace(
+        readings,
+        closure=_closure(case, study),
+        lands=errors.standard_uncertainty if len(case.sleeve.outside) > 1 else 0.0,
+    )
+    predictor = Predictor(force_travel, readings.travel)
+    grid = PosteriorGrid(predictor, errors, (case.fit.friction_low, case.fit.friction_high))
+    k = int(np.argmax(readings.force))
+    peak = float(readings.force[k])
+    least, likely, greatest = (
+        float(np.interp(readings.travel[k], force_travel.travel, column)) for column in force_travel.force.T
+    )
+    odds = peak_p_value(grid, errors, readings)
+    contradicts = "" if odds >= MIN_P_VALUE else "above" if peak > likely else "below"
+    bore = None if readings.closure is None else closure_p_value(errors, readings.closure)
+    credible = not contradicts and (bore is None or bore >= MIN_P_VALUE)
+    posterior = grid.posterior(readings) if credible else None
+    return InferredFit(
+        source=source,
+        readings=readings,
+        stop_passed_at=_stop_passed_at(force_travel, readings),
+        closure_probability=bore,
+        peak=peak,
+        expected=(least, greatest),
+        probability=odds,
+        contradicts=contradicts,
+        explanation=_explanation(case, study, predictor, k, peak),
+        posterior=posterior,
+        sliding_force=None
+        if posterior is None
+        else posterior.force(Predictor(force_travel, force_travel.travel[-1:])),
+        margins=() if posterior is None else margins_with(case, study, posterior),
+    )
+
+
+def _closure(case: Case, study: CaseStudy) -> Closure | None:
+    """The reading of the bore at mid-sleeve, with what the model predicts for it; None where not read."""
+    observed = case.press.observed_closure_mm
+    if observed is None:
+        return None
+    middle = np.array([0.5 * (case.sleeve.z_start + case.sleeve.z_end)])
+    step = max(study.interference_half_width, 1e-3)
+    low, high = (
+        -2.0 * float(study.at(s).free[0].radial_displacement("sleeve.bore", middle)[0])
+        for s in (-step, step)
+    )
+    return Closure(
+        observed,
+        case.press.closure_plus_minus_mm / ACCURACY_COVERS,
+        0.5 * (low + high),
+        (high - low) / (2.0 * step),
+    )
+
+
+def _stop_passed_at(force_travel: ForceTravel, readings: Readings) -> float | None:
+    """First travel at which a reading passes the stop line by more than the gauge may be off, mm."""
+    stop = np.interp(readings.travel, force_travel.travel, force_travel.force[:, 2])
+    margin = 2.0 * np.hypot(readings.reading_std, readings.gauge_scale_std * readings.force)
+    over = np.flatnonzero(readings.force > stop + margin)
+    return float(readings.travel[over[0]]) if len(over) else None
+
+
+def _explanation(case: Case, study: CaseStudy, predictor: Predictor, k: int, peak: float) -> Explanation:
+    """What would account for the peak: the force is nearly linear in the shift, so one chord answers."""
+
+    def interference(friction: float) -> float:
+        at = predictor.shifts[[0, -1]]
+        mu = np.full(2, friction)
+        low, high = predictor.force(at, mu)[:, k]
+        if high <= low:
+            return study.nominal_interference
+        return study.nominal_interference + float(at[0] + (peak - low) / (high - low) * (at[1] - at[0]))
+
+    nominal = float(predictor.force(np.array([0.0]), np.array([1.0]))[0, k])
+    c = float(predictor.push_gain[k])  # F = N (μ + c μ²)
+    plain = nominal / (1.0 + c)
+    ratio = peak / plain if plain > 0.0 else 0.0
+    friction = ratio if abs(c) < 1e-9 else (np.sqrt(max(1.0 + 4.0 * c * ratio, 0.0)) - 1.0) / (2.0 * c)
+    return Explanation(
+        interference(case.fit.friction_high), interference(case.fit.friction_low), float(friction)
+    )
+
+
+def margins_with(case: Case, study: CaseStudy, posterior: Posterior) -> tuple[Margin, ...]:
+    """Every margin, worst first, at the worse ends of the inferred 95 % intervals.
+
+    Interference and friction are taken as independent: that the force ties them together is not credited.
+    """
+    fit = replace(case.fit, friction_low=posterior.friction.low, friction_high=posterior.friction.high)
+    evidence = Evidence(replace(case, fit=fit), study, posterior.shift.low, posterior.shift.high)
+    return worst_first(judged(evidence))

@@ -1,0 +1,127 @@
+"""Pressing past yield: the grip that further interference gains, and the permanent deformation."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoopwright.fem.plastic import Yield
+from hoopwright.fem.plastic_press import PlasticFit, PlasticPress
+from hoopwright.fem.strain import R
+from hoopwright.fit import Discretisation
+from hoopwright.study import CaseStudy
+
+YIELD_CHECKS = ("shell_yields_pressed", "sleeve_yields_pressed")
+STEPS = 4
+LOW_GAIN_SHARE = 0.5
+"""Share of the elastic gain of grip below which further interference is said to gain little; the tool's own
+choice."""
+MIN_FORCE_LOSS = 0.02
+"""Relative loss of force by yielding above which it is reported."""
+
+
+@dataclass(frozen=True)
+class YieldedFit:
+    """Elastic–plastic press fit at one interference. Lengths are diametral, mm.
+
+    interference: averaged along the seats. normal, elastic_normal: ∫ p dA with yielding and without, N.
+    equivalent: greatest equivalent plastic strain, by body. remaining: the interference that would give the
+    same ∫ p dA elastically. outside_growth: greatest permanent growth of the shell's outside, sleeve taken
+    out. bore_growth, sleeve_shrink: permanent growth of the shell's bore and shrinkage of the sleeve's
+    outside, mean along the seats. bore_closure: greatest closure of the sleeve's bore while pressed in.
+    buys: gain of ∫ p dA since the previous step, as a share of the elastic gain.
+    """
+
+    interference: float
+    normal: float
+    elastic_normal: float
+    equivalent: dict[str, float]
+    remaining: float
+    outside_growth: float
+    bore_growth: float
+    sleeve_shrink: float
+    bore_closure: float
+    gain_share: float
+
+
+@dataclass(frozen=True)
+class PastYield:
+    """A series of rising interference that ends at the greatest. yields: yield strength by body, MPa."""
+
+    steps: tuple[YieldedFit, ...]
+    yields: dict[str, float]
+
+    @property
+    def last(self) -> YieldedFit:
+        """The fit at the greatest interference."""
+        return self.steps[-1]
+
+    @property
+    def force_loss(self) -> float:
+        """Share of the elastic grip lost by yielding at the greatest interference."""
+        last = self.last
+        return 1.0 - last.normal / last.elastic_normal if last.elastic_normal > 0.0 else 0.0
+
+    @property
+    def plastic(self) -> bool:
+        """Whether any metal yields at the greatest interference."""
+        return max(self.last.equivalent.values()) > 0.0
+
+
+def solve_past_yield(study: CaseStudy, *, greatest: float) -> PastYield:
+    """Solve the elastic–plastic fit up to a shift `greatest` of the diametral interference, mm.
+
+    The metals are perfectly plastic at the yield strength of the table; frictionless, on the coarse mesh.
+    Raises fem.SolveError when the walls cannot carry that interference.
+    """
+    mesh, case = study.coarse, study.case
+    limits = {"shell": case.shell_material.yield_strength, "sleeve": case.sleeve_material.yield_strength}
+    press = PlasticPress(mesh.meshed_joint, {name: Yield(value) for name, value in limits.items()})
+    start = -0.5 * study.nominal_interference
+    shifts = np.linspace(start, greatest, STEPS + 1)
+    states = press.press([mesh.profile + 0.5 * shift for shift in shifts])
+    rows: list[YieldedFit] = []
+    for shift, state in zip(shifts, states, strict=True):
+        rows.append(_read(study, press, mesh, float(shift), state, rows))
+    return PastYield(tuple(rows[1:]), limits)
+
+
+def _read(
+    study: CaseStudy,
+    press: PlasticPress,
+    mesh: Discretisation,
+    shift: float,
+    state: PlasticFit,
+    before: list[YieldedFit],
+) -> YieldedFit:
+    pairs = mesh.meshed_joint.interface
+    interference = study.nominal_interference + shift
+    normal = float(2.0 * np.pi * state.pressure @ pairs.weight)
+    linear = mesh.solver.press(mesh.profile + 0.5 * shift, stuck=False)
+    elastic = float(2.0 * np.pi * linear.pressure @ pairs.weight)
+    equivalent = {
+        name: float(state.history.equivalent[body.elements].max())
+        for name, body in mesh.meshed_joint.model.mesh.bodies.items()
+    }
+    left = (
+        press.disassembled(state).displacement[:, R]
+        if max(equivalent.values()) > 0.0
+        else (np.zeros(mesh.meshed_joint.model.size // 3))
+    )
+    gain_share = 1.0
+    if before and elastic > before[-1].elastic_normal:
+        gain_share = (normal - before[-1].normal) / (elastic - before[-1].elastic_normal)
+    closure = -2.0 * float(state.displacement[mesh.face("sleeve.bore"), R].min())
+    return YieldedFit(
+        interference,
+        normal,
+        elastic,
+        equivalent,
+        interference * normal / elastic if elastic else 0.0,
+        2.0 * float(left[mesh.face("shell.outside")].max()),
+        2.0 * float(left[pairs.shell].mean()),
+        -2.0 * float(left[pairs.sleeve].mean()),
+        closure,
+        float(gain_share),
+    )

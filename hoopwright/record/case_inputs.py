@@ -1,0 +1,154 @@
+"""Inputs of the case in results.json: job, bodies, materials, gauges, settings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import PurePosixPath
+from typing import Any
+
+from hoopwright.case.model import Case
+from hoopwright.geometry import Land
+from hoopwright.geometry.readings import Gauge
+from hoopwright.materials import Material
+
+MATERIAL_KEYS = {
+    "young_modulus": "young_modulus_MPa",
+    "poisson_ratio": "poisson_ratio",
+    "expansion": "expansion_per_K",
+    "yield_strength": "yield_strength_MPa",
+    "ultimate_strength": "ultimate_strength_MPa",
+    "density": "density_kg_m3",
+}
+"""Keys of results.json by field of Material."""
+
+
+def job_part(case: Case) -> dict[str, Any]:
+    """Piece, owner, date, mechanic and notes."""
+    job = case.job
+    return {
+        "piece": job.piece,
+        "owner": job.owner,
+        "date": job.date,
+        "mechanic": job.mechanic,
+        "notes": job.notes,
+    }
+
+
+def bodies_part(case: Case) -> dict[str, Any]:
+    """Lands, bore and limits of shell and sleeve."""
+    shell, sleeve = case.shell, case.sleeve
+    read = {(m.part, m.surface, m.index) for m in (*case.shell_measured, *case.sleeve_measured)}
+
+    def lands(part: str, surface: str, of: Iterable[Land]) -> list[dict[str, Any]]:
+        return [_land(land, (part, surface, k) in read) for k, land in enumerate(of)]
+
+    return {
+        "shell": {
+            "width_mm": shell.width,
+            "outside": lands("shell", "outside", shell.outside),
+            "bore": lands("shell", "bore", shell.bore),
+            "least_wall_mm": case.min_wall_mm,
+            "runout_mm": case.runout_mm,
+        },
+        "sleeve": {
+            "z_start_mm": sleeve.z_start,
+            "z_end_mm": sleeve.z_end,
+            "length_mm": sleeve.length,
+            "outside": lands("sleeve", "outside", sleeve.outside),
+            "bore": [
+                {
+                    "z_start_mm": z.z_start,
+                    "z_end_mm": z.z_end,
+                    "diameter_mm": z.diameter,
+                    "thread": z.thread.designation if z.thread else None,
+                }
+                for z in sleeve.bore
+            ],
+            "chamfer_left_mm": sleeve.chamfer_left,
+            "chamfer_right_mm": sleeve.chamfer_right,
+            "most_bore_closure_um": None
+            if case.max_bore_closure_mm is None
+            else 1e3 * case.max_bore_closure_mm,
+        },
+    }
+
+
+def _land(land: Land, measured: bool) -> dict[str, Any]:
+    return {
+        "z_start_mm": land.z_start,
+        "z_end_mm": land.z_end,
+        "diameter_start_mm": land.diameter_start,
+        "diameter_end_mm": land.diameter_end,
+        "plus_minus_um": 1e3 * land.plus_minus,
+        "from_readings": measured,
+    }
+
+
+def materials_part(case: Case) -> dict[str, Any]:
+    """Materials of shell and sleeve."""
+    return {"shell": material_part(case.shell_material), "sleeve": material_part(case.sleeve_material)}
+
+
+def material_part(material: Material) -> dict[str, Any]:
+    """The properties of a material, with basis and source of each."""
+    return {
+        "name": material.name,
+        "condition": material.condition,
+        **{shown: getattr(material, field) for field, shown in MATERIAL_KEYS.items()},
+        "sources": [
+            {"of": MATERIAL_KEYS.get(p.field, p.field), "basis": p.basis, "source": p.source}
+            for p in material.provenance
+        ],
+    }
+
+
+def gauges_part(case: Case) -> list[dict[str, Any]]:
+    """Every gauge used for the readings or named in [size], without repeats."""
+    used = [s.gauge for m in (*case.shell_measured, *case.sleeve_measured) for s in m.readings.stations]
+    return [_gauge(g) for g in dict.fromkeys([*used, *([case.size.gauge] if case.size.gauge else [])])]
+
+
+def _gauge(gauge: Gauge) -> dict[str, Any]:
+    return {
+        "name": gauge.name,
+        "type": gauge.type,
+        "resolution_um": 1e3 * gauge.resolution,
+        "accuracy_um": 1e3 * gauge.accuracy,
+        "accuracy_is": (
+            "largest error" if gauge.coverage is None else f"uncertainty, k = {gauge.coverage:g}"
+        ),
+        "zero_error_um": 1e3 * gauge.zero_error,
+        "repeatability_um": None if gauge.repeatability is None else 1e3 * gauge.repeatability,
+        "contacts": gauge.contacts,
+    }
+
+
+def settings_part(case: Case) -> dict[str, Any]:
+    """Friction, temperature, factors, demand and press: all inputs besides sizes and materials."""
+    fit, factors, press = case.fit, case.factors, case.press
+    return {
+        "friction_low": fit.friction_low,
+        "friction_high": fit.friction_high,
+        "fit_temperature_degC": 20.0 + fit.temperature_rise_K,
+        "smoothing_um": 1e3 * fit.smoothing_loss_mm,
+        "factors": {
+            "yielding": factors.yielding,
+            "holding": factors.holding,
+            "buckling": factors.buckling,
+            "pressing": factors.pressing,
+            "fatigue": factors.fatigue,
+        },
+        "demand": None
+        if case.demand is None
+        else {"axial_force_N": case.demand.axial_force, "torque_Nm": 1e-3 * case.demand.torque},
+        "press_capacity_N": press.capacity,
+        "press_ram_diameter_mm": press.ram_diameter_mm,
+        "press_log": log_name(press.log) if press.log else "",
+    }
+
+
+def log_name(log: str) -> str:
+    """Path of the press log in the record: as in the case, or the bare name if that leads outside."""
+    path = PurePosixPath(log.replace("\\", "/"))
+    inside = not path.is_absolute() and ".." not in path.parts and ":" not in path.parts[0]
+    return str(path) if inside else path.name

@@ -1,0 +1,73 @@
+"""Write the record of a comparison: a folder like that of a repair, with the routes side by side."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from hoopwright.case.model import Case
+from hoopwright.display import Units
+from hoopwright.document.compare import document
+from hoopwright.record.atomic_write import OutputError, write_record
+from hoopwright.record.case_inputs import job_part
+from hoopwright.record.document import as_bytes, layout_part, normalised, versions
+from hoopwright.record.figures.compare import figure
+from hoopwright.record.figures.style import rendered
+from hoopwright.record.files import PAGES, RESULTS, as_png, case_name, figure_files, hashes, with_checksums
+from hoopwright.record.pages.comparison import comparison_pages
+from hoopwright.record.pdf import pdf
+from hoopwright.sizing.alternatives import compare_alternatives
+from hoopwright.sizing.routes import RouteResult
+
+
+def write_comparison(
+    case: Case,
+    results: Sequence[RouteResult],
+    units: Units,
+    out_dir: str,
+    case_path: str,
+    *,
+    sleeves: Sequence[str] | None = None,
+) -> Path:
+    """Write one new folder in out_dir, named after the case file, and return its path.
+
+    sleeves: the materials that were compared, or None where the routes of the case were. Raises
+    OutputError and then leaves nothing behind in out_dir.
+    """
+    path = Path(case_path)
+    try:
+        content = path.read_bytes()
+    except OSError as error:
+        raise OutputError(f"{path}: cannot be read for the record: {error.strerror or error}") from None
+    if hashlib.sha256(content).hexdigest() != case.sha256:
+        raise OutputError(f"{case_path}: changed while it was being compared; run it again")
+    whole = comparison_document(case, results, units, sleeves=sleeves)
+    svgs = {"compare": rendered(figure(results, units), "svg")}
+    name = case_name(path.name)
+    files = {RESULTS: as_bytes(whole), name: content, **figure_files(svgs, as_png(svgs))}
+    pages = comparison_pages(whole, hashes=hashes(files, (name, RESULTS)))
+    files[PAGES] = pdf(pages, {"compare": svgs["compare"].decode("utf-8")})
+    return write_record(Path(out_dir), f"{path.stem}-compared", with_checksums(files))
+
+
+def comparison_document(
+    case: Case, results: Sequence[RouteResult], units: Units, *, sleeves: Sequence[str] | None = None
+) -> dict[str, Any]:
+    """Content of results.json of a comparison."""
+    return normalised(
+        {
+            **document(case, results),
+            "job": job_part(case),
+            "record": layout_part(case, units, "comparison") | {"sleeves": list(sleeves or ())},
+            "versions": versions(),
+        }
+    )
+
+
+def recompute_comparison(case: Case, stored: Mapping[str, Any], units: Units) -> dict[str, Any]:
+    """The document recomputed from the case. kept: results.json of the record, which names the sleeves."""
+    named = stored["record"].get("sleeves")
+    sleeves = [str(name) for name in named] if isinstance(named, list) else []
+    return comparison_document(case, compare_alternatives(case, sleeves), units, sleeves=sleeves)

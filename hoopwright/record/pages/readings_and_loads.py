@@ -1,0 +1,129 @@
+"""Readings and gauges, and the loads in use."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from hoopwright.display import Units
+from hoopwright.loads.description import LoadDescription
+from hoopwright.record.pages.blocks import (
+    Block,
+    as_sentence,
+    axial_position,
+    bullets,
+    heading,
+    keep_together,
+    table,
+    text,
+    two_columns,
+)
+
+
+def readings(d: dict[str, Any], units: Units) -> list[Block]:
+    if not d["readings"] and not d["gauges"]:
+        return []
+    blocks = [heading("Readings and gauges")]
+    if d["readings"]:
+        blocks.append(
+            table(
+                ["land", "readings", "mean at 20 °C", "± (95 %)", "taper", "ovality", "bell-mouth"],
+                [_land(m, units) for m in d["readings"]],
+            )
+        )
+    if d["gauges"]:
+        blocks.append(
+            table(
+                ["gauge", "shows", "accuracy", "zero", "repeatability"],
+                [_gauge(g, units) for g in d["gauges"]],
+            )
+        )
+    notes = dict.fromkeys(as_sentence(n) for m in d["readings"] for n in m["notes"])
+    return [*blocks, *([bullets(notes, small=True)] if notes else []), *_decision(d, units)]
+
+
+def _um(value: float | None, units: Units) -> str:
+    if value is None:
+        return ""
+    shown = units.text(value, "um")
+    return shown.removeprefix("-") if float(units.number(value, "um")) == 0.0 else shown
+
+
+def _land(m: dict[str, Any], units: Units) -> list[str]:
+    decimals = 5 if units.system == "inch" else 4
+    return [
+        f"{m['part']}, {m['surface']}, land {m['land']}",
+        str(m["count"]),
+        units.text(m["diameter_mm"], "mm", decimals=decimals),
+        *(_um(m[k], units) for k in ("plus_minus_um", "taper_um", "ovality_um", "bell_mouth_um")),
+    ]
+
+
+def _gauge(g: dict[str, Any], units: Units) -> list[str]:
+    name = f"{g['name']}: {g['type']}" if g["type"] else g["name"]
+    return [
+        name,
+        _um(g["resolution_um"], units),
+        f"{_um(g['accuracy_um'], units)} ({g['accuracy_is']})",
+        _um(g["zero_error_um"], units),
+        _um(g["repeatability_um"], units),
+    ]
+
+
+def _decision(d: dict[str, Any], units: Units) -> list[Block]:
+    found = d["decision"]
+    if found is None:
+        return []
+    word = "press it" if found["press"] else "do not press"
+    return [
+        text(
+            f"Both parts measured: {word}. Interference {units.number(found['least_um'], 'um')} to "
+            f"{units.text(found['greatest_um'], 'um')} (95 %); chance that it lies in the window "
+            f"{100.0 * found['probability']:.1f} %."
+        )
+    ]
+
+
+def loads(d: dict[str, Any], units: Units) -> list[Block]:
+    part = d["loads"]
+    if not part or not part["cases"]:
+        return []
+    tables = [_load_case(c, units) for c in part["cases"]]
+    beside = [two_columns(tables[k : k + 1], tables[k + 1 : k + 2]) for k in range(0, len(tables), 2)]
+    said: dict[str, list[str]] = {}
+    for c in part["cases"]:
+        said.setdefault(c["source"], []).append(
+            f"{c['name']}: {as_sentence(_load_description(c['wording'], units))}"
+        )
+    lines = [
+        " ".join(words) + (f" Source: {as_sentence(source)}" if source else "")
+        for source, words in said.items()
+    ]
+    return [
+        keep_together(heading("Loads in use: x forward, y up, z along the axis to the right"), beside[0]),
+        *beside[1:],
+        bullets(lines, small=True),
+    ]
+
+
+def _load_description(wording: dict[str, Any], units: Units) -> str:
+    quantities = tuple((q["value"], q["unit"]) for q in wording["quantities"])
+    return LoadDescription(wording["words"], quantities).said(units.given)
+
+
+def _load_case(case: dict[str, Any], units: Units) -> Block:
+    force = units.label("N")
+    rows = [
+        [
+            f"{sign} {e['on']}",
+            axial_position(e["z_mm"], units),
+            *(_force_text(f, units) for f in e["force_N"]),
+        ]
+        for sign, entries in (("on", case["loads"]), ("held by", case["reactions"]))
+        for e in entries
+    ]
+    return table([case["name"], "at z", *(f"{axis} [{force}]" for axis in "xyz")], rows)
+
+
+def _force_text(value: float, units: Units) -> str:
+    shown = units.number(value, "N")
+    return shown.removeprefix("-") if float(shown) == 0.0 else shown

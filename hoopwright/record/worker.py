@@ -1,0 +1,71 @@
+"""Draw the record in a forked worker process while this one solves the press plan.
+
+The worker is used on Linux with two or more CPUs only. Elsewhere, and whenever the worker fails, the work
+is done in this process, with the same result. It must be single-threaded: threads do not survive a fork.
+"""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+import warnings
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from itertools import islice
+from multiprocessing import Pipe
+from multiprocessing.connection import Connection
+from typing import TypeVar
+
+T = TypeVar("T")
+TIMEOUT_S = 60.0
+"""Seconds without an item after which the worker is abandoned."""
+
+
+@contextmanager
+def in_worker(make: Callable[[], Iterator[T]]) -> Iterator[Iterator[T]]:
+    """An iterator over the items of make(), computed by a worker; it blocks until the next one is there.
+
+    make: called in the worker, and once more here if the worker fails. Its items must be picklable. The
+    worker is killed when the context ends.
+    """
+    if sys.platform != "linux" or (os.cpu_count() or 1) < 2:
+        yield make()
+        return
+    receiver, sender = Pipe(duplex=False)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", DeprecationWarning)  # the only other threads are idle ones of BLAS
+        child = os.fork()
+    if child == 0:
+        receiver.close()  # or the worker would block on a full pipe after its parent was killed
+        _run_in_child(make, sender)
+    sender.close()
+    try:
+        yield _receive_or_redo(make, receiver)
+    finally:
+        receiver.close()
+        with suppress(ProcessLookupError):
+            os.kill(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+
+
+def _run_in_child(make: Callable[[], Iterator[T]], pipe: Connection) -> None:
+    """Send the items from the worker, then exit without flushing buffers inherited from the parent."""
+    with suppress(BaseException):
+        for item in make():
+            pipe.send((True, item))
+        pipe.send((False, None))
+    os._exit(0)
+
+
+def _receive_or_redo(make: Callable[[], Iterator[T]], pipe: Connection) -> Iterator[T]:
+    """Items as they arrive; if the worker dies or is silent, the remaining ones are computed here."""
+    count = 0
+    with suppress(EOFError, OSError):
+        while pipe.poll(TIMEOUT_S):
+            more, item = pipe.recv()
+            if not more:
+                return
+            count += 1
+            yield item
+    yield from islice(make(), count, None)

@@ -1,0 +1,106 @@
+"""Fatigue strength of a body: S-N curve of its material or data of the case, with knock-down factors.
+
+Both are reduced to a fully reversed amplitude s(N) and a mean-stress exponent γ:
+
+    s_ar = s_max ((1 - R)/2)^γ     (Walker; γ = ½ is Smith, Watson, Topper)
+
+A MIL-HDBK-5 curve S_eq = S_max (1 - R)^a3 has this form with s = S_eq/2^a3 and γ = a3.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoopwright.case.model import Case
+from hoopwright.case.service_model import Endurance
+from hoopwright.closed_form.fatigue_life import sn_cycles
+from hoopwright.materials import Material, SNCurve, table
+
+
+@dataclass(frozen=True)
+class FatigueStrength:
+    """Fatigue strength of one body.
+
+    knocked: product of the knock-down factors; factors: the same in words. source: where the data come
+    from.
+    """
+
+    data: SNCurve | Endurance
+    knock_down: float
+    factors: str
+    source: str
+
+    @property
+    def gamma(self) -> float:
+        """Walker exponent of the mean stress."""
+        return self.data.a3 if isinstance(self.data, SNCurve) else 0.5
+
+    @property
+    def min_stress_ratio(self) -> float:
+        """Lowest stress ratio R the data cover; none below it is credited."""
+        return self.data.min_stress_ratio if isinstance(self.data, SNCurve) else -1.0
+
+    def amplitude(self, cycles: float) -> float:
+        """Fully reversed amplitude endured for `cycles`, MPa, all knock-down factors applied."""
+        if isinstance(self.data, SNCurve):
+            return self.knock_down * self.data.equivalent_stress(cycles) / 2.0**self.data.a3
+        return (
+            self.knock_down * self.data.amplitude * (self.data.cycles / cycles) ** (1.0 / self.data.slope)
+        )
+
+    def cycles(self, amplitude: float) -> float:
+        """Life in cycles at a fully reversed amplitude in MPa; inf below the fatigue limit."""
+        if amplitude <= 0.0:
+            return float("inf")
+        if isinstance(self.data, SNCurve):
+            return float(
+                sn_cycles(stress_max=amplitude / self.knock_down, stress_ratio=-1.0, curve=self.data)
+            )
+        ratio = self.knock_down * self.data.amplitude / amplitude
+        return float(self.data.cycles * ratio**self.data.slope)
+
+    def lowest_credited_mean(self, amplitude: np.ndarray) -> np.ndarray:
+        """Lowest mean stress credited at an amplitude, MPa: at the lowest stress ratio the data cover."""
+        return amplitude * (1.0 + self.min_stress_ratio) / (1.0 - self.min_stress_ratio)
+
+
+def fatigue_strength_of(case: Case, body: str) -> FatigueStrength | str:
+    """The fatigue strength of "shell" or "sleeve", or a sentence why there is none."""
+    given = case.fatigue.shell if body == "shell" else case.fatigue.sleeve
+    material = case.shell_material if body == "shell" else case.sleeve_material
+    factors = {"surface": case.fatigue.surface, "reliability": case.fatigue.reliability}
+    if given is not None:
+        return _strength(given, factors, f"[fatigue.{body}]: {given.source}")
+    curve, knock, source = _curve(material, case.fatigue.heat_affected)
+    if curve is None:
+        return f"no S-N data for {material.name} ({material.condition}): give [fatigue.{body}]"
+    if knock is not None:
+        factors = {"heat-affected": knock, **factors}
+    return _strength(curve, factors, source)
+
+
+def _strength(data: SNCurve | Endurance, factors: dict[str, float], source: str) -> FatigueStrength:
+    words = ", ".join(f"{name} {value:.3g}" for name, value in factors.items())
+    return FatigueStrength(data, float(np.prod(list(factors.values()))), words, source)
+
+
+def _curve(material: Material, heat_affected: float | None) -> tuple[SNCurve | None, float | None, str]:
+    """S-N curve, heat-affected knock-down (None where the curve is the material's own), and source."""
+    own = material.fatigue
+    if own is not None:
+        return own, None, f"{material.name}: {own.basis}, {own.source}"
+    parent = table().get(material.heat_affected_of or "")
+    if parent is None or parent.fatigue is None:
+        return None, None, ""
+    knock = heat_affected or material.ultimate_strength / parent.ultimate_strength
+    said = "[fatigue] heat_affected" if heat_affected else "ratio of tensile strengths, own choice"
+    return (
+        parent.fatigue,
+        knock,
+        (
+            f"{parent.name}: {parent.fatigue.basis}, {parent.fatigue.source}, "
+            f"heat-affected x {knock:.3g} ({said})"
+        ),
+    )

@@ -1,0 +1,158 @@
+"""Margins as functions of the interference, and their intervals due to uncertain sizes.
+
+The full checks run at a few shifts of the interference. Demand and capacity are interpolated linearly
+between them, which is exact where the response is linear; shifts are added where it is not. 100,000 sampled
+fits are evaluated on these curves. Errors of the shell's outside diameter enter through the closed form:
+value(outside) = FE value × Lamé(outside) / Lamé(nominal).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoopwright.case.model import Case
+from hoopwright.checks.evidence import Evidence
+from hoopwright.checks.margin import Margin
+from hoopwright.interference import outside_errors
+from hoopwright.sizing.outside_diameter_effect import OutsideDiameterEffect
+from hoopwright.study import CaseStudy
+
+Check = Callable[[Evidence], Margin]
+
+SAMPLES = 100_000
+SEED = 20  # any fixed one: the same case gives the same intervals
+LINEARITY_TOLERANCE = 2e-3
+"""Relative deviation from a straight line above which the step is halved."""
+MAX_HALVINGS = 2
+CONFIDENCE = 0.95
+
+
+@dataclass(frozen=True)
+class MarginCurve:
+    """One check along the interference. shifts: rising, mm; demand, capacity: at each shift."""
+
+    margin: Margin
+    shifts: np.ndarray
+    demand: np.ndarray
+    capacity: np.ndarray
+
+    @classmethod
+    def through(cls, line: Sequence[Margin], shifts: np.ndarray) -> MarginCurve:
+        """The curve through one check, which must be assessed at every shift."""
+        sides = [(m.demand.value, m.capacity.value) for m in line if m.demand and m.capacity]
+        demand, capacity = np.array(sides).T
+        return cls(line[len(line) // 2], shifts, demand, capacity)
+
+    def at(self, shift: np.ndarray, outside: OutsideDiameterEffect | None = None) -> np.ndarray:
+        """Margin at shifts, mm, including errors of the outside diameter where given."""
+        demand, capacity = (
+            _interpolated(shift, self.shifts, side) for side in (self.demand, self.capacity)
+        )
+        if outside is not None:
+            ratio = outside.ratio(self.margin)  # acts on whichever side follows the interference
+            if _varies(self.demand):
+                demand = demand * ratio
+            elif _varies(self.capacity):
+                capacity = capacity * ratio
+            capacity = capacity + outside.added(self.margin)
+        with np.errstate(divide="ignore"):
+            return np.where(
+                demand > 0.0, capacity / (self.margin.factor * np.maximum(demand, 1e-300)) - 1.0, np.inf
+            )
+
+
+@dataclass(frozen=True)
+class Interval:
+    """95 % interval of a margin due to the uncertainty of the sizes; inf where there is no demand."""
+
+    low: float
+    high: float
+
+
+def margin_intervals(
+    case: Case, study: CaseStudy, checks: Iterable[Check], *, samples: int = SAMPLES
+) -> dict[str, Interval]:
+    """95 % interval of every assessed margin, by id."""
+    errors = study.interference.errors
+    outside = outside_errors(case)
+    curves = response(case, study, checks, errors.half_width(), errors.half_width(0.9999))
+    rng = np.random.default_rng(SEED)
+    count = samples if errors.components or outside.components else 1
+    shift = errors.sample(rng, count)
+    effect = OutsideDiameterEffect(study, outside.sample(rng, count)) if outside.components else None
+    return {c.margin.id: Interval(*_quantiles(c.at(shift, effect))) for c in curves}
+
+
+def response(
+    case: Case, study: CaseStudy, checks: Iterable[Check], half: float, reach: float
+) -> tuple[MarginCurve, ...]:
+    """Curves of the assessed checks over shifts of ± reach, mm, with ± half and 0 among the shifts."""
+    checks, study = tuple(checks), study.finest_only()
+    lowest = 1e-3 - study.nominal_interference  # the loosest fit with contact
+    shifts = sorted({max(s, min(lowest, 0.0)) for s in (-reach, -half, 0.0, half, reach)})
+    rows = {s: _margins_at(case, study, checks, s) for s in shifts}
+    for _ in range(MAX_HALVINGS):
+        bent = _steps_to_halve(sorted(rows), rows)
+        if not bent:
+            break
+        rows |= {s: _margins_at(case, study, checks, s) for s in bent}
+    at = np.array(sorted(rows))
+    curves = []
+    for k in range(len(checks)):
+        line = [rows[s][k] for s in at]
+        if any(m.margin is None or not m.applies for m in line):
+            continue
+        curves.append(MarginCurve.through(line, at))
+    return tuple(curves)
+
+
+def _margins_at(
+    case: Case, study: CaseStudy, checks: tuple[Check, ...], shift: float
+) -> tuple[Margin, ...]:
+    evidence = Evidence(case, study, shift, shift)
+    return tuple(check(evidence) for check in checks)
+
+
+def _steps_to_halve(at: list[float], rows: dict[float, tuple[Margin, ...]]) -> list[float]:
+    """Midpoints of the steps on either side of a shift where a value deviates from the straight line."""
+    wanted = set()
+    for a, b, c in zip(at[:-2], at[1:-1], at[2:], strict=True):
+        if c - a < 1e-5:
+            continue
+        for left, here, right in zip(rows[a], rows[b], rows[c], strict=True):
+            for side in ("demand", "capacity"):
+                values = [getattr(m, side) for m in (left, here, right)]
+                if any(v is None for v in values):
+                    continue
+                line = values[0].value + (values[2].value - values[0].value) * (b - a) / (c - a)
+                largest = max(abs(v.value) for v in values)
+                # halving the step quarters the deviation
+                if abs(values[1].value - line) > 4.0 * LINEARITY_TOLERANCE * largest:
+                    wanted |= {0.5 * (a + b), 0.5 * (b + c)}
+    return sorted(wanted)
+
+
+def _interpolated(x: np.ndarray, at: np.ndarray, value: np.ndarray) -> np.ndarray:
+    if len(at) < 2 or not _varies(value):
+        return np.full(np.shape(x), value[0])
+    inside = np.interp(x, at, value)
+    below = value[0] + (x - at[0]) * (value[1] - value[0]) / (at[1] - at[0])
+    above = value[-1] + (x - at[-1]) * (value[-1] - value[-2]) / (at[-1] - at[-2])
+    return np.where(x < at[0], below, np.where(x > at[-1], above, inside))
+
+
+def _varies(value: np.ndarray) -> bool:
+    return bool(np.ptp(value) > 1e-9 * np.max(np.abs(value), initial=1e-300))
+
+
+def _quantiles(values: np.ndarray) -> tuple[float, float]:
+    if len(values) == 1 or values.min() == values.max():
+        return float(values[0]), float(values[0])
+    low = 0.5 - 0.5 * CONFIDENCE
+    count = len(values) - 1
+    ranks = [round(low * count), round((1.0 - low) * count)]
+    part = np.partition(values, ranks)
+    return float(part[ranks[0]]), float(part[ranks[1]])

@@ -1,0 +1,108 @@
+"""Single changes that would make an empty window non-empty, each tried with the full checks.
+
+They run on the coarser mesh, whose larger numerical error makes the windows slightly narrower.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from hoopwright.case.model import Case
+from hoopwright.fem import MeshError, Resolution, SolveError
+from hoopwright.geometry import Sleeve
+from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
+from hoopwright.materials import table
+from hoopwright.sizing.margin_curves import Check
+from hoopwright.sizing.window import Window, find_window
+from hoopwright.study import CaseStudy
+
+MATERIALS = ("E355 steel", "4130 steel", "7075-T6")
+"""Sleeve materials sold as tube or bar; those that differ from the material of the case are tried."""
+EXTRA_WALL = 0.5
+"""Sleeve wall, mm, added where a thicker sleeve is tried."""
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """One change, in words, and the window it gives; None where it cannot be made."""
+
+    change: str
+    window: Window | None
+
+
+def try_remedies(case: Case, checks: Iterable[Check]) -> tuple[Remedy, ...]:
+    """Try every change that applies to the case; sorted by the width of the window, widest first."""
+    checks = tuple(checks)
+    remedies = [Remedy(text, _window(changed, checks)) for text, changed in _changes(case)]
+    return tuple(sorted(remedies, key=lambda t: -(t.window.width if t.window else -1.0)))
+
+
+def _changes(case: Case) -> Iterable[tuple[str, Case]]:
+    for key in MATERIALS:
+        material = table()[key]
+        if material.name != case.sleeve_material.name:
+            yield f"sleeve of {key}", replace(case, sleeve_material=material)
+    yield (
+        f"sleeve wall {EXTRA_WALL:g} mm thicker, shell bored {2 * EXTRA_WALL:g} mm larger",
+        _larger_seat(case),
+    )
+    longer = _longer(case)
+    if longer is not None:
+        yield f"sleeve {longer.sleeve.length - case.sleeve.length:.3g} mm longer", longer
+    if case.press.capacity is not None:
+        yield (
+            "assembly by heat and cold, press not needed",
+            replace(case, press=replace(case.press, capacity=None)),
+        )
+    if case.compound is not None and case.compound.credit < 1.0:
+        yield (
+            "retaining compound credited in full",
+            replace(case, compound=replace(case.compound, credit=1.0)),
+        )
+
+
+def _larger_seat(case: Case) -> Case:
+    def larger(lands):
+        return tuple(
+            replace(
+                b,
+                diameter_start=b.diameter_start + 2.0 * EXTRA_WALL,
+                diameter_end=b.diameter_end + 2.0 * EXTRA_WALL,
+            )
+            for b in lands
+        )
+
+    return replace(
+        case,
+        shell=replace(case.shell, bore=larger(case.shell.bore)),
+        sleeve=replace(case.sleeve, outside=larger(case.sleeve.outside)),
+    )
+
+
+def _longer(case: Case) -> Case | None:
+    """The case with its sleeve lengthened to the ends of the bore lands it sits in; None where that gains
+    less than 0.5 mm."""
+    sleeve, bore = case.sleeve, case.shell.bore
+    under = [b for b in bore if b.z_end > sleeve.z_start and b.z_start < sleeve.z_end]
+    start, end = min(b.z_start for b in under), max(b.z_end for b in under)
+    if (sleeve.z_start - start) + (end - sleeve.z_end) < 0.5:
+        return None
+    outside = list(sleeve.outside)
+    outside[0], outside[-1] = replace(outside[0], z_start=start), outside[-1]
+    outside[-1] = replace(outside[-1], z_end=end)
+    zones = list(sleeve.bore)
+    zones[0] = replace(zones[0], z_start=start)
+    zones[-1] = replace(zones[-1], z_end=end)
+    longer = Sleeve(start, end, tuple(outside), tuple(zones), sleeve.chamfer_left, sleeve.chamfer_right)
+    return replace(case, sleeve=longer)
+
+
+def _window(case: Case, checks: tuple[Check, ...]) -> Window | None:
+    if shell_faults(case.shell) or sleeve_faults(case.sleeve) or joint_faults(case.shell, case.sleeve):
+        return None
+    try:
+        study = CaseStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall).coarser())
+        return find_window(case, study, checks)
+    except (MeshError, SolveError, ValueError):  # the last where the loads of the case do not fit it
+        return None

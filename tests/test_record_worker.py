@@ -1,0 +1,68 @@
+"""A worker process gives the same results, and its death costs only time."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+
+import pytest
+
+from hoopwright.record.worker import in_worker
+
+LINUX = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="forks as on Linux")
+
+
+def test_items_arrive_in_order_and_only_once():
+    with in_worker(lambda: iter(range(5))) as items:
+        assert list(items) == [0, 1, 2, 3, 4]
+
+
+@LINUX
+def test_work_of_a_worker_that_dies_or_fails_is_redone_in_the_parent():
+    first = os.getpid()
+
+    def dying():
+        yield "a"
+        if os.getpid() != first:
+            os.kill(os.getpid(), signal.SIGKILL)
+        yield "b"
+
+    def failing():
+        if os.getpid() != first:
+            raise ValueError("only there")
+        yield "a"
+
+    with in_worker(dying) as items:
+        assert list(items) == ["a", "b"]
+    with in_worker(failing) as items:
+        assert list(items) == ["a"]
+
+
+@LINUX
+def test_an_error_of_the_work_itself_is_raised_in_the_parent():
+    def broken():
+        yield 1
+        raise ValueError("everywhere")
+
+    with in_worker(broken) as items:
+        assert next(items) == 1
+        with pytest.raises(ValueError, match="everywhere"):
+            next(items)
+
+
+@LINUX
+def test_no_worker_is_left_behind_when_the_parent_raises():
+    def endless():
+        while True:
+            yield b"x" * 10_000
+
+    def given_up():
+        with in_worker(endless) as items:
+            next(items)
+            raise KeyError
+
+    with pytest.raises(KeyError):
+        given_up()
+    with pytest.raises(ChildProcessError):
+        os.waitpid(-1, os.WNOHANG)

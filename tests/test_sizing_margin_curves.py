@@ -1,0 +1,146 @@
+"""Uncertain sizes propagated through the checks, against runs of the whole model and by simulation."""
+
+import time
+from dataclasses import replace
+from functools import cache
+from itertools import product
+
+import numpy as np
+import pytest
+from sizing_cases import plain, study_of
+
+from hoopwright.checks import CHECKS, Evidence
+from hoopwright.document.check import document
+from hoopwright.geometry.land import cylinder
+from hoopwright.interference import outside_errors
+from hoopwright.pipeline import check_case
+from hoopwright.sizing.margin_curves import margin_intervals, response
+from hoopwright.sizing.outside_diameter_effect import OutsideDiameterEffect
+
+BORE, SLEEVE, OUTSIDE = 0.008, 0.006, 0.15
+
+
+@cache
+def uncertain():
+    case = plain(bore_pm=BORE, sleeve_pm=SLEEVE, outside_pm=OUTSIDE)
+    return case, study_of(case)
+
+
+@cache
+def curves():
+    case, study = uncertain()
+    half, reach = (study.interference.errors.half_width(c) for c in (0.95, 0.9999))
+    return {c.margin.id: c for c in response(case, study, CHECKS, half, reach)}
+
+
+def whole_model(bore, sleeve, outside):
+    """Margins of a case with its sizes actually changed by these errors, solved from scratch."""
+    case, _ = uncertain()
+    shell = replace(
+        case.shell, outside=(cylinder(0.0, 60.0, 46.0 + outside),), bore=(cylinder(0.0, 60.0, 40.0 + bore),)
+    )
+    other = replace(
+        case, shell=shell, sleeve=replace(case.sleeve, outside=(cylinder(0.0, 60.0, 40.040 + sleeve),))
+    )
+    evidence = Evidence(other, study_of(other), 0.0, 0.0)
+    return {m.id: m for m in (check(evidence) for check in CHECKS)}
+
+
+def predicted(identity, bore, sleeve, outside):
+    _, study = uncertain()
+    effect = OutsideDiameterEffect(study, np.array([outside]))
+    return float(curves()[identity].at(np.array([sleeve - bore]), effect)[0])
+
+
+CORNERS = [
+    *product((-BORE, BORE), (-SLEEVE, SLEEVE), (-OUTSIDE, 0.0, OUTSIDE)),
+    *product((0.0,), (-SLEEVE, 0.0, SLEEVE), (-OUTSIDE, 0.0, OUTSIDE)),
+    (0.004, -0.003, 0.07),
+    (-0.005, 0.001, -0.11),
+    (0.002, 0.005, 0.13),
+]
+
+
+def test_margins_at_24_corners_equal_those_of_the_whole_model():
+    """The interference is exact to the straight line between solved interferences; the outside diameter,
+    changed by 5 % of the wall, to 2 % of the strength ratio."""
+    assert len(CORNERS) >= 20
+    worst = {}
+    for corner in CORNERS:
+        for identity, margin in whole_model(*corner).items():
+            if identity in curves() and margin.margin is not None and margin.margin < 1e6:
+                off = (predicted(identity, *corner) + 1.0) / (margin.margin + 1.0) - 1.0
+                worst[identity] = max(worst.get(identity, 0.0), abs(off))
+    assert {
+        "shell_yields_pressed",
+        "sleeve_yields_pressed",
+        "pushed_out",
+        "turned",
+        "press_in",
+        "bore_closure",
+        "wall_left",
+    } <= set(worst)
+    assert max(worst.values()) < 0.02, worst
+    assert worst["wall_left"] < 2e-3  # it neglects only the bore's own few µm
+
+
+def test_interference_alone_is_exact_where_the_response_is_linear():
+    case, study = uncertain()
+    for shift in (-0.0093, 0.0041, 0.0117):
+        evidence = Evidence(case, study, shift, shift)
+        real = {m.id: m for m in (check(evidence) for check in CHECKS)}
+        for identity in ("pushed_out", "turned", "press_in", "bore_closure", "shell_yields_pressed"):
+            found = float(curves()[identity].at(np.array([shift]))[0])
+            assert found + 1.0 == pytest.approx(real[identity].margin + 1.0, rel=1e-6)
+
+
+def test_margins_of_sampled_sizes_lie_in_their_interval_94_to_96_times_in_100():
+    """Sizes sampled again with another seed, and run through the checks' own response."""
+    case, study = uncertain()
+    intervals = margin_intervals(case, study, CHECKS)
+    rng = np.random.default_rng(99)
+    count = 20_000
+    shift = study.interference.errors.sample(rng, count)
+    effect = OutsideDiameterEffect(study, outside_errors(case).sample(rng, count))
+    for identity, curve in curves().items():
+        found = intervals[identity]
+        if found.high - found.low < 1e-9:
+            continue
+        margins = curve.at(shift, effect)
+        share = np.mean((margins >= found.low) & (margins <= found.high))
+        assert 0.94 <= share <= 0.96, identity
+
+
+def test_a_hundred_thousand_samples_take_about_a_second():
+    case, study = uncertain()
+    curves()
+    start = time.process_time()
+    margin_intervals(case, study, CHECKS, samples=100_000)
+    middle = time.process_time()
+    margin_intervals(case, study, CHECKS, samples=1_000_000)
+    assert middle - start < 1.0
+    assert time.process_time() - middle < 3.0
+
+
+def test_every_assessed_margin_carries_its_interval_in_the_document():
+    found = document(check_case(plain()))
+    rows = [r for r in found["checks"] if r["margin"] is not None]
+    assert len(rows) >= 6
+    for row in rows:
+        assert row["margin_low"] <= row["margin_high"]
+        # the margin itself is evaluated at the unfavourable end of the interval
+        assert row["margin"] == pytest.approx(row["margin_low"], abs=0.02 * (1.0 + row["margin"]))
+
+
+def test_exact_sizes_leave_no_interval():
+    results = check_case(plain(bore_pm=0.0, sleeve_pm=0.0))
+    assert all(i.low == i.high for i in results.intervals.values())
+
+
+def test_smoothing_is_subtracted_from_the_interference():
+    """DIN 7190-1, from memory: 0.8 (Rz + Rz) of 4 and 6 µm subtracts 8 µm."""
+    rough = plain()
+    rough = replace(rough, fit=replace(rough.fit, roughness_bore_mm=0.004, roughness_sleeve_mm=0.006))
+    assert study_of(rough).nominal_interference == pytest.approx(0.032)
+    same = study_of(plain(turned=40.032)).nominal.free[0].mean_pressure
+    assert study_of(rough).nominal.free[0].mean_pressure == pytest.approx(same, rel=1e-9)
