@@ -10,7 +10,7 @@ from sizing_cases import plain, random_case, study_of
 from hoopwright.case.read import parse_case
 from hoopwright.checks import CHECKS, Evidence
 from hoopwright.closed_form.compound_cylinder import compound_cylinder, contact_pressure
-from hoopwright.sizing.remedies import try_remedies
+from hoopwright.sizing.remedies import try_remedies, with_longer_sleeve
 from hoopwright.sizing.window import TOLERANCE, find_window
 
 
@@ -140,6 +140,22 @@ def test_a_proposed_remedy_opens_the_window():
     assert not again.empty
     assert opened.window.least == pytest.approx(again.least, rel=0.02)
     assert opened.window.greatest == pytest.approx(again.greatest, rel=0.02)
+
+
+def test_a_sleeve_of_one_land_is_lengthened_to_both_ends_of_its_seat():
+    case = plain()
+    (land,), (zone,) = case.sleeve.outside, case.sleeve.bore
+    short = replace(
+        case.sleeve,
+        z_start=10.0,
+        z_end=50.0,
+        outside=(replace(land, z_start=10.0, z_end=50.0),),
+        bore=(replace(zone, z_start=10.0, z_end=50.0),),
+    )
+    longer = with_longer_sleeve(replace(case, sleeve=short)).sleeve
+    bands = (longer, *longer.outside, *longer.bore)
+    assert [(band.z_start, band.z_end) for band in bands] == [(0.0, 60.0)] * 3
+    assert with_longer_sleeve(case) is None  # it fills the seat already
 
 
 def test_a_check_that_fails_at_every_interference_is_named():

@@ -10,8 +10,7 @@ from dataclasses import dataclass, replace
 
 from hoopwright.case.model import Case
 from hoopwright.fem import MeshError, Resolution, SolveError
-from hoopwright.geometry import Sleeve
-from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
+from hoopwright.geometry.validation import Stretch, joint_faults, shell_faults, sleeve_faults
 from hoopwright.materials import table
 from hoopwright.sizing.margin_curves import Check
 from hoopwright.sizing.window import Window, find_window
@@ -47,7 +46,7 @@ def _changes(case: Case) -> Iterable[tuple[str, Case]]:
         f"sleeve wall {EXTRA_WALL:g} mm thicker, shell bored {2 * EXTRA_WALL:g} mm larger",
         _larger_seat(case),
     )
-    longer = _longer(case)
+    longer = with_longer_sleeve(case)
     if longer is not None:
         yield f"sleeve {longer.sleeve.length - case.sleeve.length:.3g} mm longer", longer
     if case.press.capacity is not None:
@@ -80,7 +79,7 @@ def _larger_seat(case: Case) -> Case:
     )
 
 
-def _longer(case: Case) -> Case | None:
+def with_longer_sleeve(case: Case) -> Case | None:
     """The case with its sleeve lengthened to the ends of the bore lands it sits in; None where that gains
     less than 0.5 mm."""
     sleeve, bore = case.sleeve, case.shell.bore
@@ -88,14 +87,22 @@ def _longer(case: Case) -> Case | None:
     start, end = min(b.z_start for b in under), max(b.z_end for b in under)
     if (sleeve.z_start - start) + (end - sleeve.z_end) < 0.5:
         return None
-    outside = list(sleeve.outside)
-    outside[0], outside[-1] = replace(outside[0], z_start=start), outside[-1]
-    outside[-1] = replace(outside[-1], z_end=end)
-    zones = list(sleeve.bore)
-    zones[0] = replace(zones[0], z_start=start)
-    zones[-1] = replace(zones[-1], z_end=end)
-    longer = Sleeve(start, end, tuple(outside), tuple(zones), sleeve.chamfer_left, sleeve.chamfer_right)
+    longer = replace(
+        sleeve,
+        z_start=start,
+        z_end=end,
+        outside=_stretched(sleeve.outside, start, end),
+        bore=_stretched(sleeve.bore, start, end),
+    )
     return replace(case, sleeve=longer)
+
+
+def _stretched(bands: tuple[Stretch, ...], start: float, end: float) -> tuple[Stretch, ...]:
+    """The first of the bands begun at start and the last ended at end; they may be one and the same."""
+    stretched = list(bands)
+    stretched[0] = replace(stretched[0], z_start=start)
+    stretched[-1] = replace(stretched[-1], z_end=end)
+    return tuple(stretched)
 
 
 def _window(case: Case, checks: tuple[Check, ...]) -> Window | None:
