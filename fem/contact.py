@@ -20,7 +20,13 @@ from scipy.sparse import csr_matrix
 from hoopwright.fem.errors import SolveError
 from hoopwright.fem.interface import Interface
 from hoopwright.fem.linear_solver import Superposition, factorise
-from hoopwright.fem.numbering import elimination_order, masters, number_unknowns
+from hoopwright.fem.numbering import (
+    axial_pins,
+    elimination_order,
+    end_face_unknowns,
+    masters,
+    number_unknowns,
+)
 from hoopwright.fem.shell_force import ShellForce
 from hoopwright.fem.stiffness import MERIDIAN, Model, assembled
 from hoopwright.fem.strain import COMPONENTS, TH, R, Z
@@ -186,7 +192,10 @@ class FitSolver:
             return self._factors[key]
         fixed = np.zeros(self.model.size, dtype=bool)
         fixed[TH::COMPONENTS] = True  # no u_θ in an axisymmetric fit
-        fixed[self._axial_pins(held)] = True
+        if self.ends_held:
+            fixed[end_face_unknowns(self.model.mesh)] = True
+        else:
+            fixed[axial_pins(self.interface, tied_axially=bool(held.any()))] = True
         master = masters(self.model.size, self.interface, {R: closed, Z: held})
         number, count = number_unknowns(master, fixed, self._elimination_order)
         local = self.model.element_stiffness_harmonic_zero[:, MERIDIAN[:, None], MERIDIAN]
@@ -197,18 +206,6 @@ class FitSolver:
         while len(self._factors) > 2 and sum(f.count for f in self._factors.values()) > MAX_CACHED_UNKNOWNS:
             del self._factors[next(iter(self._factors))]
         return self._factors[key]
-
-    def _axial_pins(self, held: np.ndarray) -> np.ndarray:
-        """Unknowns u_z fixed to remove axial rigid-body motion; reaction zero unless ends are held."""
-        mesh = self.model.mesh
-        if self.ends_held:
-            ends = [f.nodes for name, f in mesh.faces.items() if name.endswith(("left", "right"))]
-            return COMPONENTS * np.unique(np.concatenate([e.ravel() for e in ends])) + Z
-        middle = len(held) // 2
-        stops = [self.interface.shell[middle]]
-        if not held.any():
-            stops.append(self.interface.sleeve[middle])
-        return COMPONENTS * np.array(stops) + Z
 
 
 def tie(size: int, pairs: Interface, tied: Mapping[int, np.ndarray]) -> csr_matrix:

@@ -6,7 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-STRESS_NAMES = ("rr", "θθ", "zz", "rz", "rθ", "θz")
+MISES = np.zeros((6, 6))
+"""The von Mises stress as a quadratic form, q² = σᵀ MISES σ, for sums of stresses that are expanded."""
+MISES[:3, :3] = 1.5 * np.eye(3) - 0.5
+MISES[3:, 3:] = 3.0 * np.eye(3)
 
 
 @dataclass(frozen=True)

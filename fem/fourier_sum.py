@@ -18,26 +18,6 @@ MIN_TRUNCATED = 6  # a series that ends below this harmonic is complete, not tru
 
 
 @dataclass(frozen=True)
-class LinearisedOverAngles:
-    """Linearised and surface stress of one body at its classification lines and at angles, per load case.
-
-    theta: (angles,), rad; z, r_inner, r_outer: (lines,), mm. Stresses are (cases, lines, angles, 6), MPa:
-    membrane; inner, outer: membrane + bending at the two surfaces; surface_inner, surface_outer: the total
-    stress there.
-    """
-
-    theta: np.ndarray
-    z: np.ndarray
-    r_inner: np.ndarray
-    r_outer: np.ndarray
-    membrane: np.ndarray
-    inner: np.ndarray
-    outer: np.ndarray
-    surface_inner: np.ndarray
-    surface_outer: np.ndarray
-
-
-@dataclass(frozen=True)
 class HarmonicResponse:
     """Fourier amplitudes of the solution of load cases.
 
@@ -63,36 +43,20 @@ class HarmonicResponse:
         """Contact pressure and shear at the pairs and angles (rad), (cases, pairs, angles, 3), MPa."""
         return fourier_sum(self.harmonics, self.traction, theta, ANTISYMMETRIC_DISPLACEMENT)
 
-    def stress_at(self, elements: np.ndarray, theta: np.ndarray) -> np.ndarray:
-        """Stress at the 2 × 2 points of some elements, (cases, elements · 4, angles, 6), MPa."""
-        amplitude = self.stress[:, :, :, elements]
-        return fourier_sum(
-            self.harmonics, amplitude.reshape(*amplitude.shape[:3], -1, 6), theta, ANTISYMMETRIC_STRESS
-        )
+    def linearised_at(self, body: str, theta: np.ndarray) -> np.ndarray:
+        """Membrane + bending stress of one body at its bore and outside and at angles (rad), MPa.
 
-    def lines(self, body: str, theta: np.ndarray) -> LinearisedOverAngles:
-        """Linearised and surface stress of one body at angles theta (rad)."""
+        Shape (cases, 2, lines, angles, 6), at the stress classification lines `recovery.lines[body]`; the
+        mean of the two surfaces is the membrane stress.
+        """
         wall = self.recovery.lines[body]
-        H, K, F = self.stress.shape[:3]
-        points = np.moveaxis(self.stress.reshape(H, K, F, -1, 6), 3, 0)
-        flat = points.reshape(len(points), -1)
-
-        def summed(lines: np.ndarray) -> np.ndarray:
-            amplitude = lines.reshape(-1, H, K, F, 6)
-            return fourier_sum(self.harmonics, np.moveaxis(amplitude, 0, 3), theta, ANTISYMMETRIC_STRESS)
-
-        membrane, bending = summed(wall.membrane(points)), summed(wall.bending(points))
-        return LinearisedOverAngles(
-            theta,
-            wall.z,
-            wall.inner,
-            wall.outer,
-            membrane,
-            membrane - bending,
-            membrane + bending,
-            summed(wall.at_inner @ flat),
-            summed(wall.at_outer @ flat),
-        )
+        H, K, F, elements, corners, _ = self.stress.shape
+        points = np.moveaxis(self.stress.reshape(H, K, F, elements * corners, 6), 3, 0)
+        membrane, bending = wall.membrane(points), wall.bending(points)
+        surfaces = np.stack([membrane - bending, membrane + bending])
+        amplitude = np.moveaxis(surfaces.reshape(2 * len(wall.z), H, K, F, 6), 0, 3)
+        summed = fourier_sum(self.harmonics, amplitude, theta, ANTISYMMETRIC_STRESS)
+        return summed.reshape(K, 2, len(wall.z), len(theta), 6)
 
 
 def fourier_sum(

@@ -19,6 +19,7 @@ from hoopwright.fem.fourier_sum import HarmonicResponse, tail
 from hoopwright.fem.harmonic_load import FAMILIES
 from hoopwright.fem.harmonic_system import HarmonicSystem
 from hoopwright.fem.mesh_joint import MeshedJoint
+from hoopwright.fem.numbering import end_face_unknowns
 from hoopwright.fem.rigid_modes import check_balance
 from hoopwright.fem.stiffness import Model
 from hoopwright.fem.strain import COMPONENTS, TH, R, Z
@@ -150,6 +151,5 @@ class ServiceSolver:
             inside = nodes[(z >= start - 1e-6) & (z <= end + 1e-6)]
             fixed = (COMPONENTS * inside[:, None] + np.arange(COMPONENTS)).ravel()
         if self.ends_held:
-            ends = [f.nodes.ravel() for name, f in mesh.faces.items() if name.endswith(("left", "right"))]
-            fixed = np.union1d(fixed, COMPONENTS * np.concatenate(ends) + Z)
+            fixed = np.union1d(fixed, end_face_unknowns(mesh))
         return fixed

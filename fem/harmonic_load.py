@@ -22,7 +22,6 @@ from hoopwright.fem.strain import COMPONENTS, TH, Z
 from hoopwright.loads.traction import FourierTraction
 
 FAMILIES = 2
-COSINE, SINE = 0, 1
 NEGLIGIBLE = 1e-13  # fraction of a traction's largest coefficient; below it a coefficient is rounding
 COVERAGE_TOLERANCE = 1e-6  # fraction of a loaded band that may lie off the face before it is an error
 
@@ -79,17 +78,17 @@ class HarmonicLoads:
         """
         acting = [(case, t, coefficients(t)) for case, given in enumerate(cases) for t in given]
         acting = [(case, t, c) for case, t, c in acting if np.any(c)]
-        count = max((len(c) for *_, c in acting), default=0)
+        terms = max((len(c) for *_, c in acting), default=0)
         bands = {_key(t): t for _, t, _ in acting}
-        place = {key: k for k, key in enumerate(bands)}
-        amplitude = np.zeros((count, len(bands), len(cases), FAMILIES, COMPONENTS))
-        found: set[int] = set()
+        band_index = {key: k for k, key in enumerate(bands)}
+        amplitude = np.zeros((terms, len(bands), len(cases), FAMILIES, COMPONENTS))
+        present: set[int] = set()
         for case, t, c in acting:
-            amplitude[: len(c), place[_key(t)], case] += c
+            amplitude[: len(c), band_index[_key(t)], case] += c
             size = np.max(np.abs(c), axis=(1, 2))
-            found |= set(np.flatnonzero(size > NEGLIGIBLE * np.max(size)).tolist())
+            present |= set(np.flatnonzero(size > NEGLIGIBLE * np.max(size)).tolist())
         weights = [self._band(t) for t in bands.values()]
-        return CaseLoads(tuple(sorted(found)), amplitude, *self._matrices(weights))
+        return CaseLoads(tuple(sorted(present)), amplitude, *self._matrices(weights))
 
     def _matrices(
         self, weights: list[tuple[np.ndarray, np.ndarray, np.ndarray]]
@@ -145,6 +144,6 @@ def _band_weights(mesh: Mesh, t: FourierTraction) -> tuple[np.ndarray, np.ndarra
     moment_weights = (
         force_weights if t.on_end_face else np.einsum("snp,sp->sn", shape, measure * t.level / r)
     )
-    nodes, place = np.unique(face.nodes[used], return_inverse=True)
-    place = place.ravel()
-    return (nodes, np.bincount(place, force_weights.ravel()), np.bincount(place, moment_weights.ravel()))
+    nodes, index = np.unique(face.nodes[used], return_inverse=True)
+    index = index.ravel()
+    return (nodes, np.bincount(index, force_weights.ravel()), np.bincount(index, moment_weights.ravel()))

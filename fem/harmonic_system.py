@@ -73,9 +73,9 @@ class HarmonicSystem:
         if n not in self._factors:
             number, _ = self._numbering
             K = self._stiffness.at(n)
-            for place in number[pinned_unknowns(self.free_modes(n))]:
-                row = slice(K.indptr[place], K.indptr[place + 1])
-                diagonal = K.indptr[place] + np.searchsorted(K.indices[row], place)
+            for equation in number[pinned_unknowns(self.free_modes(n))]:
+                row = slice(K.indptr[equation], K.indptr[equation + 1])
+                diagonal = K.indptr[equation] + np.searchsorted(K.indices[row], equation)
                 K.data[diagonal] *= 2.0
             self._factors[n] = factorise(K, ordered=True, band=self._band)
         return self._factors[n]
@@ -105,9 +105,9 @@ class HarmonicSystem:
         """
         unknowns = (COMPONENTS * self.pairs.shell[:, None] + np.arange(COMPONENTS)).ravel()
         reaction = (self._shell.at(n, u) - force)[unknowns].reshape(len(self.closed), COMPONENTS, -1)
-        acts = np.zeros(COMPONENTS)
-        acts[list(self.tied)] = 1.0
-        return reaction * (self.closed / self.pairs.weight)[:, None, None] * acts[:, None]
+        tied = np.zeros(COMPONENTS)
+        tied[list(self.tied)] = 1.0
+        return reaction * (self.closed / self.pairs.weight)[:, None, None] * tied[:, None]
 
     @cached_property
     def _shell(self) -> ShellForce:

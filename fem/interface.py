@@ -34,15 +34,15 @@ class Interface:
         A pair at a step belongs to both seats and takes their weighted mean, unless one of them is a
         clearance; then it takes the clearance, so that no pressure appears beyond the step.
         """
-        along = np.array(
+        values = np.array(
             [
                 a + (self.z - s.z_start) / s.length * (b - a)
                 for a, b, s in zip(start, end, seats, strict=True)
             ]
         )
-        mean = np.sum(self.seat_share * along, axis=0)
-        least = np.min(np.where(self.seat_share > 0.0, along, np.inf), axis=0)
-        return np.where(least < 0.0, least, mean)
+        mean = np.sum(self.seat_share * values, axis=0)
+        lowest = np.min(np.where(self.seat_share > 0.0, values, np.inf), axis=0)
+        return np.where(lowest < 0.0, lowest, mean)
 
 
 def interface(mesh: Mesh, seats: Sequence[Seat]) -> Interface:
@@ -63,9 +63,9 @@ def interface(mesh: Mesh, seats: Sequence[Seat]) -> Interface:
         shares += [(k, w) for w in weight.ravel()]
     if not pairs:
         raise MeshError("sleeve and shell have no seat in common")
-    unique, place = np.unique(np.concatenate(pairs), axis=0, return_inverse=True)
+    unique, pair_index = np.unique(np.concatenate(pairs), axis=0, return_inverse=True)
     share = np.zeros((len(seats), len(unique)))
-    for (k, w), pair in zip(shares, place.ravel(), strict=True):
+    for (k, w), pair in zip(shares, pair_index.ravel(), strict=True):
         share[k, pair] += w
     order = np.argsort(mesh.nodes[1, unique[:, 1]])
     share, unique = share[:, order], unique[order]

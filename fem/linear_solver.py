@@ -33,7 +33,7 @@ class Factor:
         """
         x = self.back_substitute(rhs)
         x += self.back_substitute(rhs - self.matrix @ x)
-        residual = _length(rhs - self.matrix @ x) / max(_length(rhs), 1e-300)
+        residual = _norm(rhs - self.matrix @ x) / max(_norm(rhs), 1e-300)
         if not residual <= RELATIVE_RESIDUAL:  # written this way round so that NaN raises
             raise SolveError(
                 f"relative residual {residual:.1e} > {RELATIVE_RESIDUAL:.0e}: is a body free to move?"
@@ -80,21 +80,21 @@ class Superposition:
 
     def __call__(self, argument: np.ndarray) -> np.ndarray:
         """function(argument); both are one-dimensional."""
-        rest, answer = argument, None
-        for direction, its_answer in self._basis:
+        remainder, result = argument, None
+        for direction, image in self._basis:
             # np.vdot would start the BLAS threads
-            share = float(np.einsum("i,i->", direction, rest))
-            rest = rest - share * direction
-            answer = share * its_answer if answer is None else answer + share * its_answer
-        left = _length(rest)
-        if answer is not None and left <= DEPENDENT * _length(argument):
-            return answer
-        new = rest / max(left, 1e-300)
-        its_answer = self.function(new)
-        self._basis = [*self._basis, (new, its_answer)][-self.max_directions :]
-        return left * its_answer if answer is None else answer + left * its_answer
+            component = float(np.einsum("i,i->", direction, remainder))
+            remainder = remainder - component * direction
+            result = component * image if result is None else result + component * image
+        norm = _norm(remainder)
+        if result is not None and norm <= DEPENDENT * _norm(argument):
+            return result
+        new = remainder / max(norm, 1e-300)
+        image = self.function(new)
+        self._basis = [*self._basis, (new, image)][-self.max_directions :]
+        return norm * image if result is None else result + norm * image
 
 
-def _length(x: np.ndarray) -> float:
+def _norm(x: np.ndarray) -> float:
     """√ΣΣx², without np.linalg.norm, whose BLAS threads cost more than they save here."""
     return float(np.sqrt(np.sum(np.square(x))))

@@ -15,6 +15,7 @@ from hoopwright.fem.mesh import join
 from hoopwright.fem.stiffness import Model
 from hoopwright.fem.stress import StressRecovery
 from hoopwright.geometry.joint import Joint, Segment
+from hoopwright.geometry.stations import distinct
 
 # Contact is taken as continuous over a step in interference below this fraction of the greatest one.
 INTERFERENCE_STEP = 0.02
@@ -100,7 +101,7 @@ def mesh_joint(
     shortest = min(_shortest_decay(segments, materials[name]) for name, segments in outlines.items())
     edges = [z for z in load_edges if joint.shell[0].z_start < z < joint.shell[-1].z_end]
     ends = [z for segments in outlines.values() for s in segments for z in (s.z_start, s.z_end)]
-    breaks = _merged(ends + edges)
+    breaks = distinct(ends + edges)
     lines = graded_lines(
         breaks,
         _foci(joint, edges, wall, resolution),
@@ -121,14 +122,6 @@ def _shortest_decay(segments: Sequence[Segment], material: Elastic) -> float:
         decay_length(0.5 * (s.inner_start + s.outer_start), s.wall, material.poisson_ratio)
         for s in segments
     )
-
-
-def _merged(values: Sequence[float], tolerance: float = 1e-6) -> list[float]:
-    merged: list[float] = []
-    for value in sorted(values):
-        if not merged or value - merged[-1] > tolerance:
-            merged.append(value)
-    return merged
 
 
 def _foci(joint: Joint, edges: Sequence[float], wall: float, resolution: Resolution) -> list[Focus]:

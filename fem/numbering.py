@@ -1,4 +1,4 @@
-"""Equation numbering with tied and fixed unknowns, in a fill-reducing elimination order."""
+"""Tied and fixed unknowns, and equation numbers of the others in a fill-reducing elimination order."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from hoopwright.fem.banded import MAX_BANDWIDTH
 from hoopwright.fem.dissection import nested_dissection
 from hoopwright.fem.interface import Interface
 from hoopwright.fem.mesh import Mesh
-from hoopwright.fem.strain import COMPONENTS
+from hoopwright.fem.strain import COMPONENTS, Z
 
 
 def masters(size: int, pairs: Interface, tied: Mapping[int, np.ndarray]) -> np.ndarray:
@@ -22,6 +22,22 @@ def masters(size: int, pairs: Interface, tied: Mapping[int, np.ndarray]) -> np.n
     for c, which in tied.items():
         master[COMPONENTS * pairs.shell[which] + c] = COMPONENTS * pairs.sleeve[which] + c
     return master
+
+
+def end_face_unknowns(mesh: Mesh) -> np.ndarray:
+    """Unknowns u_z of all end faces, ascending; fixed at zero they enforce plane strain."""
+    ends = [face.nodes.ravel() for name, face in mesh.faces.items() if name.endswith(("left", "right"))]
+    return COMPONENTS * np.unique(np.concatenate(ends)) + Z
+
+
+def axial_pins(pairs: Interface, *, tied_axially: bool) -> np.ndarray:
+    """Unknowns u_z that remove axial rigid-body motion, at the middle pair; their reaction is zero.
+
+    tied_axially: the bodies are tied to each other along z, so that one pin serves both.
+    """
+    middle = len(pairs.z) // 2
+    pins = [pairs.shell[middle]] if tied_axially else [pairs.shell[middle], pairs.sleeve[middle]]
+    return COMPONENTS * np.array(pins) + Z
 
 
 def number_unknowns(master: np.ndarray, fixed: np.ndarray, positions: np.ndarray) -> tuple[np.ndarray, int]:
@@ -54,9 +70,8 @@ def elimination_order(
     cells = node[mesh.connectivity.T]
     positions = _lengthwise(mesh.nodes, np.unique(node))
     width = int(np.max(np.ptp(positions[cells], axis=1)))
-    if (
-        unknowns_per_node * (width + 3) > MAX_BANDWIDTH
-    ):  # three nodes more where pairs in an element are open or slide
+    width += 3  # an element spans three more nodes where its pairs are open or slide
+    if unknowns_per_node * width > MAX_BANDWIDTH:
         positions = nested_dissection(cells, mesh.nodes[:, mesh.connectivity].mean(axis=1), len(node))
     return positions[node]
 

@@ -187,9 +187,3 @@ def _moduli(material: Elastic) -> tuple[float, float]:
     """Shear and bulk modulus, MPa."""
     E, nu = material.young_modulus, material.poisson_ratio
     return E / (2.0 * (1.0 + nu)), E / (3.0 * (1.0 - 2.0 * nu))
-
-
-def equivalent(stress: np.ndarray) -> np.ndarray:
-    """Von Mises stress of stress[..., 4] in the order (rr, θθ, zz, rz)."""
-    deviator = stress - stress[..., :3].mean(axis=-1, keepdims=True) * NORMAL
-    return np.sqrt(1.5 * np.sum(TWICE_SHEAR * deviator**2, axis=-1))

@@ -14,9 +14,10 @@ import numpy as np
 from hoopwright.fem.contact import tie
 from hoopwright.fem.errors import SolveError
 from hoopwright.fem.mesh_joint import MeshedJoint
+from hoopwright.fem.numbering import axial_pins, end_face_unknowns
 from hoopwright.fem.plastic import History, PlasticBody, Yield
 from hoopwright.fem.plastic_newton import Constraint, solve_step
-from hoopwright.fem.strain import COMPONENTS, TH, R, Z
+from hoopwright.fem.strain import COMPONENTS, TH, R
 
 MAX_CHANGES = 60
 TENSION_TOLERANCE = 1e-9
@@ -131,17 +132,12 @@ class _Contact:
         transform = tie(model.size, pairs, {R: closed})
         fixed = np.zeros(model.size, dtype=bool)
         fixed[TH::COMPONENTS] = True
-        fixed[self._axial_pins()] = True
+        if self.press.ends_held:
+            fixed[end_face_unknowns(model.mesh)] = True
+        else:
+            fixed[axial_pins(pairs, tied_axially=False)] = True
         free = np.flatnonzero((transform.T @ fixed == 0) & (np.diff(transform.tocsc().indptr) > 0))
         return Constraint(transform, free, self._jump, self._update)
-
-    def _axial_pins(self) -> np.ndarray:
-        mesh, pairs = self.press.meshed_joint.model.mesh, self.press.meshed_joint.interface
-        if self.press.ends_held:
-            ends = [f.nodes for name, f in mesh.faces.items() if name.endswith(("left", "right"))]
-            return COMPONENTS * np.unique(np.concatenate([e.ravel() for e in ends])) + Z
-        middle = len(self.closed) // 2
-        return COMPONENTS * np.array([pairs.shell[middle], pairs.sleeve[middle]]) + Z
 
     def _opening(self, u: np.ndarray) -> np.ndarray:
         """Gap u_shell − u_sleeve − δ at the pairs, mm; positive where open."""

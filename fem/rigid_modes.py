@@ -29,24 +29,24 @@ def free_modes(mesh: Mesh, n: int, *, fixed: np.ndarray, tied: np.ndarray) -> np
 
     fixed: unknowns fixed at zero, (H,); tied: pairs of unknowns constrained to be equal, (T, 2).
     """
-    whole = rigid_modes(mesh.nodes, n)
-    if len(whole) == 0:
+    modes_of_all = rigid_modes(mesh.nodes, n)
+    if len(modes_of_all) == 0:
         return np.zeros((0, 3 * mesh.nodes.shape[1]))
-    single = []
+    by_body = []
     for name in mesh.bodies:
-        part = np.zeros_like(whole)
-        own = mesh.body_nodes(name)
-        part[:, own] = whole[:, own]
-        single.append(part.reshape(len(whole), -1))
-    candidates = np.concatenate(single)
+        of_body = np.zeros_like(modes_of_all)
+        nodes = mesh.body_nodes(name)
+        of_body[:, nodes] = modes_of_all[:, nodes]
+        by_body.append(of_body.reshape(len(modes_of_all), -1))
+    candidates = np.concatenate(by_body)
     candidates /= np.max(np.abs(candidates), axis=1, keepdims=True)
-    apart = candidates[:, tied[:, 0]] - candidates[:, tied[:, 1]]
-    prevented = np.concatenate([candidates[:, fixed], apart], axis=1)
+    relative = candidates[:, tied[:, 0]] - candidates[:, tied[:, 1]]
+    prevented = np.concatenate([candidates[:, fixed], relative], axis=1)
     if prevented.shape[1] == 0:
         return candidates
-    directions, strength, _ = svd(prevented, full_matrices=True)
-    strength = np.concatenate([strength, np.zeros(len(candidates) - len(strength))])
-    modes = directions[:, strength < 1e-9 * max(1.0, strength[0])].T @ candidates
+    directions, singular_values, _ = svd(prevented, full_matrices=True)
+    singular_values = np.concatenate([singular_values, np.zeros(len(candidates) - len(singular_values))])
+    modes = directions[:, singular_values < 1e-9 * max(1.0, singular_values[0])].T @ candidates
     return modes / np.max(np.abs(modes), axis=1, keepdims=True) if len(modes) else modes
 
 
@@ -66,15 +66,13 @@ def check_balance(modes: np.ndarray, force: np.ndarray, mesh: Mesh, n: int) -> N
     if not np.any(work > BALANCE_TOLERANCE * size):
         return
     case = int(np.argmax(work / np.maximum(size, 1e-300)))
-    around = 2.0 * np.pi if n == 0 else np.pi
-    push, turn = around * np.einsum("mnc,fnc->mf", rigid_modes(mesh.nodes, n), force[case])
+    integral = 2.0 * np.pi if n == 0 else np.pi
+    translation, rotation = integral * np.einsum("mnc,fnc->mf", rigid_modes(mesh.nodes, n), force[case])
     if n == 0:
-        resultant = f"force {push[0]:.4g} N along z, moment {-turn[1]:.4g} N·mm about z"
+        text = f"force {translation[0]:.4g} N along z, moment {-rotation[1]:.4g} N·mm about z"
     else:
-        resultant = (
-            f"force ({push[0]:.4g}, {push[1]:.4g}) N along (x, y), "
-            f"moment ({-turn[1]:.4g}, {turn[0]:.4g}) N·mm about (x, y) at z = 0"
+        text = (
+            f"force ({translation[0]:.4g}, {translation[1]:.4g}) N along (x, y), "
+            f"moment ({-rotation[1]:.4g}, {rotation[0]:.4g}) N·mm about (x, y) at z = 0"
         )
-    raise SolveError(
-        f"load case {case + 1} is out of balance on an unsupported body: resultant {resultant}"
-    )
+    raise SolveError(f"load case {case + 1} is out of balance on an unsupported body: resultant {text}")

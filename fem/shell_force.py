@@ -30,10 +30,10 @@ class ShellForce:
 
         It is complete at the nodes of the bore only; other nodes lack the elements behind them.
         """
-        here = self.elements
-        K = self.model.element_stiffness_harmonic_zero[here]
+        elements = self.elements
+        K = self.model.element_stiffness_harmonic_zero[elements]
         if n:
-            K1, K2 = (k[here] for k in self.model.element_stiffness[1:])
+            K1, K2 = (k[elements] for k in self.model.element_stiffness[1:])
             K = K + n * K1 + n * n * K2
-        local = K @ u.reshape(self.model.size, -1)[self.model.dofs[here]]
+        local = K @ u.reshape(self.model.size, -1)[self.model.dofs[elements]]
         return (self._gather @ local.reshape(-1, local.shape[-1])).reshape(u.shape)

@@ -40,16 +40,16 @@ class SlidingSolver(FitSolver):
         not converge.
         """
         fit = self.press(radial_interference, stuck=False, temperature_rise=temperature_rise)
-        warmth = (
+        thermal = (
             self.model.thermal_load(temperature_rise) if temperature_rise else np.zeros(self.model.size)
         )
         no_pairs = np.zeros(len(radial_interference), dtype=bool)
         for _ in range(MAX_ITERATIONS):
-            load = warmth + self._drag(friction * fit.pressure)
+            load = thermal + self._drag(friction * fit.pressure)
             new = self._pivot(fit.closed, no_pairs, radial_interference, load)
-            moved = float(np.max(np.abs(new.pressure - fit.pressure), initial=0.0))
+            change = float(np.max(np.abs(new.pressure - fit.pressure), initial=0.0))
             fit = new
-            if moved <= TOLERANCE * max(float(fit.pressure.max(initial=0.0)), 1e-12):
+            if change <= TOLERANCE * max(float(fit.pressure.max(initial=0.0)), 1e-12):
                 return fit
         raise SolveError(f"friction and contact pressure did not converge in {MAX_ITERATIONS} iterations")
 

@@ -21,10 +21,9 @@ from hoopwright.fem.strain import StrainOperator, strain_operator
 
 GAUSS = 1.0 / np.sqrt(3.0)
 ACROSS = [0, 3, 4]  # rr, rz, rθ: traction components on a cylindrical section of the wall
-SHORT_LENGTH = 0.1
-SIMILAR_WALL = (
-    0.25  # walls whose thicknesses differ by less than this fraction are averaged together along z
-)
+SHORT_LENGTH = 0.1  # of the wall thickness
+# Walls whose thicknesses differ by less than this fraction are averaged together along z.
+SIMILAR_WALL = 0.25
 NODE_AT = np.array(  # position of the nine nodes in their element: half rows outwards, half columns right
     [(0, 0), (2, 0), (2, 2), (0, 2), (1, 0), (2, 1), (1, 2), (0, 1), (1, 1)]
 )
@@ -70,14 +69,14 @@ class ClassificationLines:
         thickness. σ_θθ − ν σ_rr, which follows hoop strain and so the displacement, and axial bending,
         which follows from equilibrium, converge when averaged over SHORT_LENGTH of the wall.
         """
-        found = (through @ stress.reshape(len(stress), -1)).reshape(-1, 6)
-        found[:, 1] -= self.poisson_ratio * found[:, 0]
-        flat = found.reshape(len(self.z), -1)
-        wide, near = self.along_wall @ flat, self.along_short @ flat
-        found = near.reshape(-1, 6)
-        found[:, ACROSS] = wide.reshape(-1, 6)[:, ACROSS]
-        found[:, 1] += self.poisson_ratio * found[:, 0]
-        return found.reshape(len(self.z), *stress.shape[1:])
+        integral = (through @ stress.reshape(len(stress), -1)).reshape(-1, 6)
+        integral[:, 1] -= self.poisson_ratio * integral[:, 0]
+        flat = integral.reshape(len(self.z), -1)
+        over_wall, over_short = self.along_wall @ flat, self.along_short @ flat
+        integral = over_short.reshape(-1, 6)
+        integral[:, ACROSS] = over_wall.reshape(-1, 6)[:, ACROSS]
+        integral[:, 1] += self.poisson_ratio * integral[:, 0]
+        return integral.reshape(len(self.z), *stress.shape[1:])
 
 
 @dataclass(frozen=True)
@@ -143,9 +142,9 @@ class StressRecovery:
 
     def stress_of_columns(self, displacement: np.ndarray, *, n: int) -> np.ndarray:
         """Stress amplitudes (columns, elements, 4, 6), MPa, of displacements (columns, nodes, 3), mm."""
-        moved = np.any(displacement, axis=(1, 2))  # a symmetric load leaves one family zero
+        nonzero = np.any(displacement, axis=(1, 2))  # a symmetric load leaves one family zero
         stress = np.zeros((len(displacement), *self.r.shape, 6))
-        stress[moved] = self._strain_of(displacement[moved], n) @ self.model.elasticity.mT
+        stress[nonzero] = self._strain_of(displacement[nonzero], n) @ self.model.elasticity.mT
         return stress
 
     def _strain_of(self, displacement: np.ndarray, n: int) -> np.ndarray:
@@ -215,33 +214,35 @@ class StressRecovery:
         """Classification lines of a body: two-point Gauss quadrature of σ and σ (r − middle) per row."""
         metal = body.cells >= 0
         rows = metal.sum(axis=1)
-        ends = np.empty((3, 2 * len(rows)))
-        places: list[np.ndarray] = [np.empty(0, dtype=int)] * (2 * len(rows))
+        position = np.empty((3, 2 * len(rows)))
+        points: list[np.ndarray] = [np.empty(0, dtype=int)] * (2 * len(rows))
         entries = []
         for count in np.unique(rows):  # columns with as many rows at once
             columns = np.flatnonzero(rows == count)
             cells = body.cells[columns][metal[columns]].reshape(-1, 1, count, 1)
-            place = (4 * cells + np.array([[[0, 1]], [[2, 3]]])).reshape(-1, 2 * count)
+            point = (4 * cells + np.array([[[0, 1]], [[2, 3]]])).reshape(-1, 2 * count)
             line = (2 * columns[:, None] + np.arange(2)).ravel()
-            r = self.r.reshape(-1)[place]
+            r = self.r.reshape(-1)[point]
             height = (r[:, 1::2] - r[:, ::2]) / GAUSS
             low = r[:, :1] - 0.5 * height[:, :1] * (1.0 - GAUSS)
             high = r[:, -1:] + 0.5 * height[:, -1:] * (1.0 - GAUSS)
             mean = 0.5 * np.repeat(height, 2, axis=1) / (high - low)
             linear = mean * (r - 0.5 * (low + high)) * 6.0 / (high - low)
             surface = _at_surfaces(height)
-            ends[:, line] = self.z.reshape(-1)[place[:, 0]], low[:, 0], high[:, 0]
-            for k, one in zip(line, place, strict=True):
-                places[k] = one
-            row = np.broadcast_to(line[:, None], place.shape)
-            entries.append([x.ravel() for x in (row, place, mean, linear, surface[0], surface[1])])
-        row, place, *weights = (np.concatenate(part) for part in zip(*entries, strict=True))
+            position[:, line] = self.z.reshape(-1)[point[:, 0]], low[:, 0], high[:, 0]
+            for k, on_line in zip(line, point, strict=True):
+                points[k] = on_line
+            row = np.broadcast_to(line[:, None], point.shape)
+            entries.append([x.ravel() for x in (row, point, mean, linear, surface[0], surface[1])])
+        row, point, *weights = (np.concatenate(part) for part in zip(*entries, strict=True))
         membrane, bending, at_inner, at_outer = (
-            csr_matrix((w, (row, place)), shape=(len(places), self.r.size)) for w in weights
+            csr_matrix((w, (row, point)), shape=(len(points), self.r.size)) for w in weights
         )
-        z, inner, outer = ends
+        z, inner, outer = position
         length = 0.5 * np.repeat(np.diff(body.lines), 2)
-        wall, near = (_axial_mean(z, outer - inner, length, share) for share in (1.0, SHORT_LENGTH))
+        along_wall, along_short = (
+            _axial_mean(z, outer - inner, length, share) for share in (1.0, SHORT_LENGTH)
+        )
         return ClassificationLines(
             z,
             inner,
@@ -250,9 +251,9 @@ class StressRecovery:
             bending,
             at_inner,
             at_outer,
-            tuple(places),
-            wall,
-            near,
+            tuple(points),
+            along_wall,
+            along_short,
             self.model.materials[body.name].poisson_ratio,
         )
 
@@ -295,8 +296,8 @@ def _axial_mean(z: np.ndarray, wall: np.ndarray, length: np.ndarray, over: float
     middle = 0.5 * (low + high)
     reach = 0.5 * over * wall[:, None]
     share = np.minimum(high, middle[:, None] + reach) - np.maximum(low, middle[:, None] - reach)
-    like = np.abs(wall - wall[:, None]) < SIMILAR_WALL * np.minimum(wall, wall[:, None])
-    share = np.where(like, np.maximum(share, 0.0), 0.0)
+    similar = np.abs(wall - wall[:, None]) < SIMILAR_WALL * np.minimum(wall, wall[:, None])
+    share = np.where(similar, np.maximum(share, 0.0), 0.0)
     return csr_matrix(share / share.sum(axis=1, keepdims=True))
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from hoopwright.geometry.land import Land, land_at
 from hoopwright.geometry.shell import Shell
 from hoopwright.geometry.sleeve import Sleeve
+from hoopwright.geometry.stations import distinct
 
 # A sleeve surface within this radial distance of the bore, mm, may come into contact and is placed on it;
 # farther away it is a relief and keeps its own radius.
@@ -112,15 +113,7 @@ def _stations(shell: Shell, sleeve: Sleeve) -> list[float]:
         ends.add(sleeve.z_start + sleeve.chamfer_left)
     if sleeve.chamfer_right:
         ends.add(sleeve.z_end - sleeve.chamfer_right)
-    return _without_twins(sorted(ends))
-
-
-def _without_twins(values: list[float], tolerance: float = 1e-6) -> list[float]:
-    kept = values[:1]
-    for value in values[1:]:
-        if value - kept[-1] > tolerance:
-            kept.append(value)
-    return kept
+    return distinct(ends)
 
 
 def _covering(lands: tuple[Land, ...], z: float) -> Land:

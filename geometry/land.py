@@ -2,9 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal, Protocol, TypeVar
 
 import numpy as np
+
+End = Literal["left", "right"]
+"""An end of the shell or the sleeve; the right one has the greater z."""
+
+
+class Stretch(Protocol):
+    """A land of a surface, or a zone of the sleeve's bore."""
+
+    @property
+    def z_start(self) -> float: ...
+
+    @property
+    def z_end(self) -> float: ...
+
+
+AnyStretch = TypeVar("AnyStretch", bound=Stretch)
 
 
 @dataclass(frozen=True)
@@ -47,3 +65,15 @@ def land_at(lands: tuple[Land, ...], z: float) -> Land | None:
         if land.z_start <= z <= land.z_end:
             return land
     return None
+
+
+def at_end(stretches: Sequence[AnyStretch], end: End) -> AnyStretch:
+    """The land or zone that reaches farthest towards one end, in whatever order they are listed."""
+    if end == "left":
+        return min(stretches, key=lambda stretch: stretch.z_start)
+    return max(stretches, key=lambda stretch: stretch.z_end)
+
+
+def opposite(end: End) -> End:
+    """The other end."""
+    return "right" if end == "left" else "left"

@@ -39,10 +39,9 @@ class ThreadLimits:
         if not self.internal_minor_max < self.external_major_min:
             raise ValueError("the cup's major diameter must be larger than the sleeve's minor diameter")
 
-    @property
-    def min_clearance(self) -> float:
-        """Least diametral flank clearance, mm: tightest sleeve against largest cup."""
-        return self.internal_pitch_min - self.external_pitch_max
+    def min_clearance(self, internal_pitch: float) -> float:
+        """Diametral flank clearance of the largest cup in a thread of this pitch diameter; both mm."""
+        return internal_pitch - self.external_pitch_max
 
 
 @dataclass(frozen=True)

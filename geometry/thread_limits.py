@@ -74,22 +74,22 @@ def medium_limits(thread: Thread) -> ThreadLimits:
     0.99 to 355 mm. Source: ISO 965-1, from memory.
     """
     pitch, major = thread.pitch, thread.major
-    width = 90.0 * pitch**0.4 * _mean_of_step(major) ** 0.1
-    minor_width = 230.0 * pitch**0.7 if pitch >= 1.0 else 433.0 * pitch - 190.0 * pitch**1.22
-    below = -_MM * round(15.0 + 11.0 * pitch)
+    pitch_tolerance = 90.0 * pitch**0.4 * _mean_of_step(major) ** 0.1
+    minor_tolerance = 230.0 * pitch**0.7 if pitch >= 1.0 else 433.0 * pitch - 190.0 * pitch**1.22
+    deviation = -_MM * round(15.0 + 11.0 * pitch)
     pitch_basic = major - 0.375 * sqrt(3.0) * pitch
     minor_basic = basic_minor(major=major, pitch=pitch)
     return ThreadLimits(
         internal_pitch_min=pitch_basic,
-        internal_pitch_max=pitch_basic + _MM * preferred(1.32 * width),
+        internal_pitch_max=pitch_basic + _MM * preferred(1.32 * pitch_tolerance),
         internal_minor_min=minor_basic,
-        internal_minor_max=minor_basic + _MM * preferred(minor_width),
-        external_pitch_min=pitch_basic + below - _MM * preferred(width),
-        external_pitch_max=pitch_basic + below,
+        internal_minor_max=minor_basic + _MM * preferred(minor_tolerance),
+        external_pitch_min=pitch_basic + deviation - _MM * preferred(pitch_tolerance),
+        external_pitch_max=pitch_basic + deviation,
         external_major_min=major
-        + below
+        + deviation
         - _MM * preferred(180.0 * pitch ** (2.0 / 3.0) - 3.15 / sqrt(pitch)),
-        external_major_max=major + below,
+        external_major_max=major + deviation,
         source=FORMULA_SOURCE,
     )
 

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
-from typing import Literal
 
-from hoopwright.geometry.land import Land
+from hoopwright.geometry.land import End, Land, at_end
 from hoopwright.geometry.shell import Shell
 from hoopwright.geometry.sleeve import Sleeve
-
-End = Literal["left", "right"]
-
-# A land larger than the bore by more than this fraction of the diameter will not enter.
-MAX_RELATIVE_INTERFERENCE = 0.02
+from hoopwright.geometry.stations import distinct
+from hoopwright.geometry.validation import MAX_RELATIVE_INTERFERENCE
 
 
 def moved(sleeve: Sleeve, distance: float) -> Sleeve:
@@ -36,8 +31,8 @@ def total_travel(shell: Shell, sleeve: Sleeve, enters_from: End) -> float:
 
 def at_travel(shell: Shell, sleeve: Sleeve, enters_from: End, travel: float) -> Sleeve:
     """The sleeve after a travel, mm, from the mouth of the shell."""
-    left = total_travel(shell, sleeve, enters_from) - travel
-    return moved(sleeve, -left if enters_from == "left" else left)
+    remaining = total_travel(shell, sleeve, enters_from) - travel
+    return moved(sleeve, -remaining if enters_from == "left" else remaining)
 
 
 def engagement_travels(shell: Shell, sleeve: Sleeve, enters_from: End) -> list[float]:
@@ -53,24 +48,19 @@ def engagement_travels(shell: Shell, sleeve: Sleeve, enters_from: End) -> list[f
         sleeve.z_end - sleeve.chamfer_right,
     }
     edges |= {land.z_end for land in sleeve.outside}
-    marks = {0.0, shell.width} | {land.z_end for land in shell.bore}
-    way = 1.0 if enters_from == "left" else -1.0
-    travels = sorted({0.0, total} | {total - way * (e - m) for e in edges for m in marks})
-    return _apart([t for t in travels if 0.0 <= t <= total])
-
-
-def _apart(values: Sequence[float], tolerance: float = 1e-6) -> list[float]:
-    kept: list[float] = []
-    for value in values:
-        if not kept or value - kept[-1] > tolerance:
-            kept.append(value)
-    return kept
+    bore_edges = {0.0, shell.width} | {land.z_end for land in shell.bore}
+    sense = 1.0 if enters_from == "left" else -1.0
+    travels = {0.0, total} | {total - sense * (edge - met) for edge in edges for met in bore_edges}
+    return distinct(t for t in travels if 0.0 <= t <= total)
 
 
 def blocking_travel(shell: Shell, sleeve: Sleeve, enters_from: End) -> float | None:
-    """Travel, mm, at which a land meets a bore it cannot enter, or None if it can go all the way in."""
+    """Travel, mm, at which a land meets a bore it cannot enter, or None if it can go all the way in.
+
+    A land larger than the bore by MAX_RELATIVE_INTERFERENCE or more does not enter.
+    """
     total = total_travel(shell, sleeve, enters_from)
-    way = 1.0 if enters_from == "left" else -1.0
+    sense = 1.0 if enters_from == "left" else -1.0
     stops = []
     for turned in sleeve.outside:
         front = turned.z_end if enters_from == "left" else turned.z_start
@@ -79,9 +69,9 @@ def blocking_travel(shell: Shell, sleeve: Sleeve, enters_from: End) -> float | N
                 bore.diameter_start, bore.diameter_end
             ):
                 continue
-            back = bore.z_start if enters_from == "left" else bore.z_end
-            if way * (front - back) > 1e-6:
-                stops.append(total - way * (front - back))
+            mouth = bore.z_start if enters_from == "left" else bore.z_end
+            if sense * (front - mouth) > 1e-6:
+                stops.append(total - sense * (front - mouth))
     return max(0.0, min(stops)) if stops else None
 
 
@@ -95,10 +85,11 @@ def entry_end(shell: Shell, sleeve: Sleeve) -> End:
     The only side that is not blocked; else the one where the smaller end leads, else the one where the
     longer chamfer leads, else the left.
     """
-    free = [end for end in ("left", "right") if blocking_travel(shell, sleeve, end) is None]
-    if len(free) == 1:
-        return "left" if free[0] == "left" else "right"
-    first, last = sleeve.outside[0].diameter_start, sleeve.outside[-1].diameter_end
-    if abs(first - last) > 1e-9:
-        return "left" if last < first else "right"
+    open_ends = [end for end in ("left", "right") if blocking_travel(shell, sleeve, end) is None]
+    if len(open_ends) == 1:
+        return "left" if open_ends[0] == "left" else "right"
+    left = at_end(sleeve.outside, "left").diameter_start
+    right = at_end(sleeve.outside, "right").diameter_end
+    if abs(left - right) > 1e-9:
+        return "left" if right < left else "right"
     return "left" if sleeve.chamfer_right >= sleeve.chamfer_left else "right"

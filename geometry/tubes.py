@@ -8,7 +8,7 @@ from math import radians
 
 import numpy as np
 
-from hoopwright.geometry.land import Land
+from hoopwright.geometry.land import Land, at_end
 
 GAUSS = np.polynomial.legendre.leggauss(24)
 
@@ -60,12 +60,12 @@ def footprint(tube: Tube, outside: Sequence[Land], *, strips: int = 6) -> tuple[
     Raises ValueError when the tube misses the shell.
     """
     half = 0.5 * tube.diameter
-    low = max(tube.z_centre - half, outside[0].z_start)
-    high = min(tube.z_centre + half, outside[-1].z_end)
+    left, right = at_end(outside, "left").z_start, at_end(outside, "right").z_end
+    low, high = max(tube.z_centre - half, left), min(tube.z_centre + half, right)
     if not low < high:
         raise ValueError(
             f"{tube.name}: centred at z = {tube.z_centre} mm it misses the shell, "
-            f"which reaches from {outside[0].z_start} to {outside[-1].z_end} mm"
+            f"which reaches from {left} to {right} mm"
         )
     edges = set(np.linspace(low, high, strips + 1).tolist())
     edges |= {land.z_end for land in outside if low < land.z_end < high}

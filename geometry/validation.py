@@ -9,12 +9,10 @@ from typing import NamedTuple, TypeVar
 from hoopwright.geometry.land import Land
 from hoopwright.geometry.shell import Shell
 from hoopwright.geometry.sleeve import BoreZone, Sleeve
+from hoopwright.geometry.stations import END_TOLERANCE
 from hoopwright.geometry.thread import Thread
 
 Stretch = TypeVar("Stretch", Land, BoreZone)
-
-END_TOLERANCE = 1e-6
-"""mm: ends closer than this coincide, so that ends given in inches meet."""
 
 MAX_RELATIVE_INTERFERENCE = 0.02
 """Fraction of the diameter. A 40 mm fit would have 0.8 mm of interference, far beyond yield in any metal,
@@ -37,15 +35,15 @@ def size(millimetres: float) -> str:
 
 def with_ends_snapped(bands: tuple[Stretch, ...], *, z_start: float, z_end: float) -> tuple[Stretch, ...]:
     """The same bands, with ends that nearly meet (within END_TOLERANCE) made to coincide."""
-    fixed: list[Stretch] = []
+    snapped: list[Stretch] = []
     reached = z_start
     for index, band in enumerate(bands):
         start = reached if abs(band.z_start - reached) <= END_TOLERANCE else band.z_start
         last = index == len(bands) - 1
         end = z_end if last and abs(band.z_end - z_end) <= END_TOLERANCE else band.z_end
-        fixed.append(replace(band, z_start=start, z_end=end))
+        snapped.append(replace(band, z_start=start, z_end=end))
         reached = end
-    return tuple(fixed)
+    return tuple(snapped)
 
 
 def shell_faults(shell: Shell) -> list[GeometryFault]:

@@ -31,7 +31,6 @@ MAX_NODES = 24_000
 """Nodes allowed in one mesh: a whole run then stays below 1 GB (38 KB a node, measured). A crank shell
 takes 1,500."""
 WALL_STRESSES = ("membrane", "inner", "outer", "surface_inner", "surface_outer")
-TITLE = {"sleeve": "sleeve", "shell": "shell"}
 
 
 def elastic(material: Material) -> fem.Elastic:

@@ -3,7 +3,7 @@
     effective = sleeve outside − shell bore − smoothing loss     (diametral, at 20 °C)
 
 A stated ± is treated as a rectangular distribution between hard limits; a size from readings brings its
-own distribution (see measured/uncertainty.py). Errors of bore and sleeve are treated as independent. All
+own distribution (see measured/measured_land.py). Errors of bore and sleeve are treated as independent. All
 seats are assumed to shift together, by the errors of the least certain one: they share gauge, zero and
 temperature, so treating them as independent would be unconservative for whatever depends on all of them.
 """

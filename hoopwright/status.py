@@ -5,3 +5,12 @@ SOME_FAIL = 1
 BAD_INPUT = 2
 NOT_SOLVED = 3
 NOT_WRITTEN = 4
+
+BY_STATE = {
+    "holds": ALL_HOLD,
+    "not judged": ALL_HOLD,
+    "fails": SOME_FAIL,
+    "undecided": SOME_FAIL,
+    "contradicted": NOT_SOLVED,
+}
+"""Exit status by the state of the whole, as the document of a command states it."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import cos, radians, sin
 
-from hoopwright.loads.seat_load import LoadBand, Shoulder, seat_tractions
-from hoopwright.loads.traction import MAX_HARMONIC, FourierTraction
+from hoopwright.loads.seat_load import LoadBand, SeatLoad, Shoulder, seat_tractions
+from hoopwright.loads.traction import MAX_HARMONIC
 
 
 @dataclass(frozen=True)
@@ -30,16 +30,17 @@ class BearingLoad:
 
     @property
     def force(self) -> tuple[float, float, float]:
-        turn = radians(self.angle)
-        return self.radial * cos(turn), self.radial * sin(turn), self.axial
+        angle = radians(self.angle)
+        return self.radial * cos(angle), self.radial * sin(angle), self.axial
 
 
-def bearing_tractions(
+def bearing_seat_load(
     load: BearingLoad,
     seat: LoadBand,
     *,
     shoulder: Shoulder | None = None,
     harmonics: int = MAX_HARMONIC,
-) -> tuple[FourierTraction, ...]:
-    """Tractions on the seat, and on the shoulder where the axial load bears on it."""
-    return seat_tractions(load.force, seat, z=load.z, shoulder=shoulder, harmonics=harmonics)
+) -> SeatLoad:
+    """Load on the "bearing seat", and on the shoulder where the axial load bears on it."""
+    tractions = seat_tractions(load.force, seat, z=load.z, shoulder=shoulder, harmonics=harmonics)
+    return SeatLoad("bearing seat", seat.centre, tractions)

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import cos, radians, sin
-from typing import Literal
 
+from hoopwright.geometry.land import End
 from hoopwright.geometry.shell import Shell
-from hoopwright.loads.bearing import BearingLoad, bearing_tractions
+from hoopwright.loads.bearing import BearingLoad, bearing_seat_load
 from hoopwright.loads.description import LoadDescription
 from hoopwright.loads.pedal import Chain, Pedal, pedalling_forces
-from hoopwright.loads.seat_load import LoadBand, Shoulder
-from hoopwright.loads.spindle import Cups, PointForce, cup_tractions
-from hoopwright.loads.support import ClampedBand, TubeSupport, tube_reactions
+from hoopwright.loads.seat_load import LoadBand, SeatLoad, Shoulder
+from hoopwright.loads.spindle import Cups, PointForce, cup_loads
+from hoopwright.loads.support import ClampedBand, SupportReaction, TubeSupport, tube_reactions
 from hoopwright.loads.traction import MAX_HARMONIC, FourierTraction
 
 PEDAL_TEST_FORCE = {"city": 1000.0, "trekking": 1000.0, "mountain": 1200.0, "racing": 1100.0}
@@ -29,29 +29,36 @@ PEDAL_TEST_SOURCE = (
 )
 
 
-Side = Literal["left", "right"]
-SIDES: tuple[Side, Side] = ("right", "left")
-
-
 @dataclass(frozen=True)
 class LoadCase:
-    """All tractions on the two bodies at one instant, in equilibrium unless a band is clamped.
+    """All loads and reactions on the two bodies at one instant, in equilibrium unless a band is clamped.
 
-    tractions: the applied loads; reactions: of the supporting tubes; clamped: the band held rigidly
-    instead, or None. source: where the load comes from.
+    loads: on each seat; reactions: of each supporting tube; clamped: the band held rigidly instead, or
+    None. source: where the load comes from. Raises ValueError where two loads or two reactions have the
+    same name.
     """
 
     name: str
     description: LoadDescription
-    tractions: tuple[FourierTraction, ...]
-    reactions: tuple[FourierTraction, ...]
+    loads: tuple[SeatLoad, ...]
+    reactions: tuple[SupportReaction, ...]
     source: str
     clamped: ClampedBand | None = None
 
+    def __post_init__(self) -> None:
+        for names in ([one.name for one in self.loads], [one.name for one in self.reactions]):
+            if len(set(names)) < len(names):
+                raise ValueError(f"{self.name}: a name stands twice in {', '.join(names)}")
+
+    @property
+    def tractions(self) -> tuple[FourierTraction, ...]:
+        """Tractions of all applied loads."""
+        return tuple(t for load in self.loads for t in load.tractions)
+
     @property
     def loads_and_reactions(self) -> tuple[FourierTraction, ...]:
-        """Applied loads and reactions."""
-        return self.tractions + self.reactions
+        """Tractions of all applied loads, then of all reactions."""
+        return self.tractions + tuple(t for reaction in self.reactions for t in reaction.tractions)
 
 
 @dataclass(frozen=True)
@@ -83,7 +90,7 @@ class CrankShell:
 
 def balanced(
     name: str,
-    tractions: Iterable[FourierTraction],
+    loads: tuple[SeatLoad, ...],
     shell: Shell,
     support: TubeSupport | ClampedBand,
     *,
@@ -92,11 +99,11 @@ def balanced(
     harmonics: int = MAX_HARMONIC,
 ) -> LoadCase:
     """A load case with the reactions of the supporting tubes, or with its clamped band."""
-    loads = tuple(tractions)
     if isinstance(support, ClampedBand):
         return LoadCase(name, description, loads, (), source, support)
-    reactions = tube_reactions(loads, support, shell.outside, harmonics=harmonics)
-    return LoadCase(name, description, loads, reactions, source)
+    case = LoadCase(name, description, loads, (), source)
+    reactions = tube_reactions(case.tractions, support, shell.outside, harmonics=harmonics)
+    return replace(case, reactions=reactions)
 
 
 def spindle_case(
@@ -109,10 +116,9 @@ def spindle_case(
     harmonics: int = MAX_HARMONIC,
 ) -> LoadCase:
     """Load case of forces on the spindle, carried to the shell by both cups; they must leave no torque."""
-    tractions = cup_tractions(forces, crank.cups, harmonics=harmonics)
     return balanced(
         name,
-        tractions,
+        cup_loads(forces, crank.cups, harmonics=harmonics),
         crank.shell,
         crank.support,
         description=description,
@@ -155,8 +161,9 @@ def pedal_test(
     """
     if bicycle not in PEDAL_TEST_FORCE:
         raise ValueError(f"no bicycle type {bicycle!r}; write one of {', '.join(PEDAL_TEST_FORCE)}")
-    cases = tuple(
-        pedal_case(
+
+    def push(side: End) -> LoadCase:
+        return pedal_case(
             f"{side} pedal",
             Pedal(side, PEDAL_TEST_FORCE[bicycle], 150.0, 175.0, 45.0, tilt=7.5),
             Chain(lever, chain_z),
@@ -164,9 +171,9 @@ def pedal_test(
             source=PEDAL_TEST_SOURCE,
             harmonics=harmonics,
         )
-        for side in SIDES
-    )
-    return Cycle(f"{bicycle} pedalling test", cases, PEDAL_TEST_CYCLES, PEDAL_TEST_SOURCE)
+
+    in_turn = push("right"), push("left")
+    return Cycle(f"{bicycle} pedalling test", in_turn, PEDAL_TEST_CYCLES, PEDAL_TEST_SOURCE)
 
 
 def standing_start(
@@ -183,17 +190,12 @@ def standing_start(
 
     force: N; the user states what a rider achieves while pulling on the handlebar.
     """
-    right, left = (
-        pedal_case(
-            f"standing start, {side}",
-            Pedal(side, force, offset, crank_length, 0.0, tilt),
-            chain,
-            crank,
-            harmonics=harmonics,
-        )
-        for side in SIDES
-    )
-    return right, left
+
+    def push(side: End) -> LoadCase:
+        pedal = Pedal(side, force, offset, crank_length, 0.0, tilt)
+        return pedal_case(f"standing start, {side}", pedal, chain, crank, harmonics=harmonics)
+
+    return push("right"), push("left")
 
 
 def side_impact(
@@ -247,7 +249,7 @@ def bearing_case(
     )
     return balanced(
         name,
-        bearing_tractions(load, seat, shoulder=shoulder, harmonics=harmonics),
+        (bearing_seat_load(load, seat, shoulder=shoulder, harmonics=harmonics),),
         shell,
         support,
         description=description,

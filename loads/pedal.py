@@ -56,10 +56,10 @@ class Chain:
 def pedal_force(pedal: Pedal, *, centre_line: float) -> PointForce:
     """The pedal force and its point of application; centre_line: z of the bicycle's centre-line, mm."""
     outward = 1.0 if pedal.side == "right" else -1.0
-    turn, tilt = radians(pedal.crank_angle), radians(pedal.tilt)
+    angle, tilt = radians(pedal.crank_angle), radians(pedal.tilt)
     at = (
-        pedal.crank_length * cos(turn),
-        -pedal.crank_length * sin(turn),
+        pedal.crank_length * cos(angle),
+        -pedal.crank_length * sin(angle),
         centre_line + outward * pedal.offset,
     )
     force = (0.0, -pedal.force * cos(tilt), -outward * pedal.force * sin(tilt))

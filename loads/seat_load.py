@@ -61,6 +61,18 @@ class Shoulder:
         return axial > 0.0 if self.face.endswith("left") else axial < 0.0
 
 
+@dataclass(frozen=True)
+class SeatLoad:
+    """The load on one seat: what a cup or bearing does to the part it sits in.
+
+    name: of the seat, e.g. "left cup". z: its middle, mm. tractions: () where it carries nothing.
+    """
+
+    name: str
+    z: float
+    tractions: tuple[FourierTraction, ...]
+
+
 def seat_tractions(
     force: tuple[float, float, float],
     band: LoadBand,
@@ -76,16 +88,16 @@ def seat_tractions(
     the shoulder if that stops it, else it is shear on the band.
     """
     fx, fy, fz = force
-    across = hypot(fx, fy)
+    radial = hypot(fx, fy)
     found: list[FourierTraction] = []
-    if across > 0.0:
+    if radial > 0.0:
         towards = atan2(fy, fx)
-        found.append(_push(band, across, towards, harmonics))
+        found.append(_push(band, radial, towards, harmonics))
         lever = z - band.centre
         if lever != 0.0:
-            found += _tilt(band, across * abs(lever), towards + (pi if lever < 0.0 else 0.0), harmonics)
+            found += _tilt(band, radial * abs(lever), towards + (pi if lever < 0.0 else 0.0), harmonics)
     if fz != 0.0:
-        found.append(_along(band, fz, shoulder))
+        found.append(_axial(band, fz, shoulder))
     return tuple(found)
 
 
@@ -121,7 +133,7 @@ def _tilt(band: LoadBand, moment: float, towards: float, harmonics: int) -> list
     ]
 
 
-def _along(band: LoadBand, axial: float, shoulder: Shoulder | None) -> FourierTraction:
+def _axial(band: LoadBand, axial: float, shoulder: Shoulder | None) -> FourierTraction:
     if shoulder is not None and shoulder.stops(axial):
         area = pi * (shoulder.outer_radius**2 - shoulder.inner_radius**2)
         return traction(

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.loads.seat_load import LoadBand, Shoulder, seat_tractions
-from hoopwright.loads.traction import MAX_HARMONIC, FourierTraction
+from hoopwright.loads.seat_load import LoadBand, SeatLoad, Shoulder, seat_tractions
+from hoopwright.loads.traction import MAX_HARMONIC
 
 Vector = tuple[float, float, float]
 
@@ -80,15 +80,20 @@ def bearing_loads(forces: Iterable[PointForce], cups: Cups) -> tuple[Vector, Vec
     return _vector(on_left), _vector(on_right)
 
 
-def cup_tractions(
+def cup_loads(
     forces: Iterable[PointForce], cups: Cups, *, harmonics: int = MAX_HARMONIC
-) -> tuple[FourierTraction, ...]:
-    """Tractions of both cups on the bands they sit in, equal to `forces` in resultant force and moment."""
-    found: list[FourierTraction] = []
-    loads = bearing_loads(forces, cups)
-    for load, cup in zip(loads, (cups.left, cups.right), strict=True):
-        found += seat_tractions(load, cup.band, z=cup.bearing_z, shoulder=cup.shoulder, harmonics=harmonics)
-    return tuple(found)
+) -> tuple[SeatLoad, SeatLoad]:
+    """Loads on the seats "left cup" and "right cup", equal to `forces` in resultant force and moment."""
+    on_left, on_right = bearing_loads(forces, cups)
+    return (
+        _cup_load("left cup", cups.left, on_left, harmonics),
+        _cup_load("right cup", cups.right, on_right, harmonics),
+    )
+
+
+def _cup_load(name: str, cup: Cup, force: Vector, harmonics: int) -> SeatLoad:
+    tractions = seat_tractions(force, cup.band, z=cup.bearing_z, shoulder=cup.shoulder, harmonics=harmonics)
+    return SeatLoad(name, cup.band.centre, tractions)
 
 
 def _vector(values: np.ndarray) -> Vector:

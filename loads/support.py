@@ -30,7 +30,10 @@ class ClampedBand:
 
 @dataclass(frozen=True)
 class TubeSupport:
-    """Tubes that support the shell through tractions on their footprints, each divided into `strips`."""
+    """Tubes that support the shell through tractions on their footprints, each divided into `strips`.
+
+    Reactions are found by the name of their tube: raises ValueError for two tubes of one name.
+    """
 
     tubes: tuple[Tube, ...]
     strips: int = 6
@@ -38,6 +41,31 @@ class TubeSupport:
     def __post_init__(self) -> None:
         if not self.tubes:
             raise ValueError("at least one tube must support the shell")
+        names = [tube.name for tube in self.tubes]
+        repeated = next((name for name in names if names.count(name) > 1), None)
+        if repeated is not None:
+            raise ValueError(f"two tubes are named {repeated!r}; give each tube a name of its own")
+
+
+@dataclass(frozen=True)
+class SupportReaction:
+    """The reaction of one tube: tractions on its footprint."""
+
+    tube: Tube
+    tractions: tuple[FourierTraction, ...]
+
+    @property
+    def name(self) -> str:
+        return self.tube.name
+
+    @property
+    def z(self) -> float:
+        """Where the tube's axis meets the shell's axis, mm."""
+        return self.tube.z_centre
+
+
+Footprints = tuple[tuple[Tube, tuple[Patch, ...]], ...]
+"""Every tube with the strips of its footprint."""
 
 
 def tube_reactions(
@@ -46,8 +74,8 @@ def tube_reactions(
     outside: Sequence[Land],
     *,
     harmonics: int = MAX_HARMONIC,
-) -> tuple[FourierTraction, ...]:
-    """Tractions on the footprints that balance the resultant force and moment of `loads`.
+) -> tuple[SupportReaction, ...]:
+    """Reactions of the tubes that balance the resultant force and moment of `loads`, in order of the tubes.
 
     Every footprint acts as an elastic foundation under a rigid shell: t = k (a + b × (x - x_c)), with k
     the tube's relative stiffness and x_c the area-weighted centre of the footprints on the axis. The six
@@ -56,39 +84,37 @@ def tube_reactions(
     """
     if harmonics < 1:
         raise ValueError(f"reactions need harmonics 0 and 1 at least, got {harmonics}")
-    foundations, centre, length, matrix = _footprints(support, tuple(outside))
+    footprints, centre, length, matrix = _foundation(support, tuple(outside))
     if np.linalg.cond(matrix) > 1e10:
         raise ValueError("the tubes' footprints are too small to support the shell against rotation")
     mode = np.linalg.solve(matrix, -_wrench(loads, centre, length))
-    return _footprint_tractions(foundations, mode, centre, length, harmonics)
+    return _reactions(footprints, mode, centre, length, harmonics)
 
 
 @lru_cache(maxsize=16)
-def _footprints(
+def _foundation(
     support: TubeSupport, outside: tuple[Land, ...]
-) -> tuple[tuple[tuple[float, Patch], ...], float, float, np.ndarray]:
-    """(Stiffness, patch) of every footprint strip, x_c, a reference length, and the 6 × 6 stiffness matrix.
+) -> tuple[Footprints, float, float, np.ndarray]:
+    """Footprints of the tubes, x_c, a reference length, and the 6 × 6 stiffness matrix.
 
     The columns of the matrix are the resultants of the six unit motions, with moments about x_c divided
     by the length, so that all six equations are in newtons. Cached, as it does not depend on the loads.
     """
-    foundations = tuple(
-        (tube.relative_stiffness, area)
-        for tube in support.tubes
-        for area in footprint(tube, outside, strips=support.strips)
-    )
-    centre = _centre(foundations)
-    length = max(area.radius for _, area in foundations)
-    columns = [
-        _wrench(_footprint_tractions(foundations, mode, centre, length, 1), centre, length)
-        for mode in np.eye(6)
-    ]
-    return foundations, centre, length, np.stack(columns, axis=1)
+    footprints = tuple((tube, footprint(tube, outside, strips=support.strips)) for tube in support.tubes)
+    centre = _centre(footprints)
+    length = max(area.radius for _, areas in footprints for area in areas)
+    columns = []
+    for mode in np.eye(6):
+        reactions = _reactions(footprints, mode, centre, length, 1)
+        columns.append(_wrench((t for one in reactions for t in one.tractions), centre, length))
+    return footprints, centre, length, np.stack(columns, axis=1)
 
 
-def _centre(foundations: Sequence[tuple[float, Patch]]) -> float:
-    weights = [k * area.area for k, area in foundations]
-    return float(np.average([0.5 * (a.z_start + a.z_end) for _, a in foundations], weights=weights))
+def _centre(footprints: Footprints) -> float:
+    """Centre of the footprints on the axis, z, mm, weighted by area and relative stiffness."""
+    strips = [(tube.relative_stiffness, area) for tube, areas in footprints for area in areas]
+    weights = [stiffness * area.area for stiffness, area in strips]
+    return float(np.average([0.5 * (a.z_start + a.z_end) for _, a in strips], weights=weights))
 
 
 def _wrench(tractions: Iterable[FourierTraction], centre: float, length: float) -> np.ndarray:
@@ -98,19 +124,22 @@ def _wrench(tractions: Iterable[FourierTraction], centre: float, length: float) 
     return np.concatenate([force, about / length])
 
 
-def _footprint_tractions(
-    foundations: Sequence[tuple[float, Patch]],
-    mode: np.ndarray,
-    centre: float,
-    length: float,
-    harmonics: int,
-) -> tuple[FourierTraction, ...]:
+def _reactions(
+    footprints: Footprints, mode: np.ndarray, centre: float, length: float, harmonics: int
+) -> tuple[SupportReaction, ...]:
+    """Reactions to a rigid motion (6,): translation, and rotation about x_c times the reference length."""
     translation, rotation = mode[:3], mode[3:] / length
-    return tuple(
-        piece
-        for stiffness, area in foundations
-        for piece in foundation_tractions(stiffness, area, translation, rotation, centre, harmonics)
-    )
+
+    def tractions(tube: Tube, areas: tuple[Patch, ...]) -> tuple[FourierTraction, ...]:
+        return tuple(
+            piece
+            for area in areas
+            for piece in foundation_tractions(
+                tube.relative_stiffness, area, translation, rotation, centre, harmonics
+            )
+        )
+
+    return tuple(SupportReaction(tube, tractions(tube, areas)) for tube, areas in footprints)
 
 
 def foundation_tractions(

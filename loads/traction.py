@@ -170,30 +170,30 @@ def _moments_of_factor(t: FourierTraction) -> tuple[float, float, float]:
     """Moments ∫ f ds, ∫ f s ds, ∫ f s² ds of the factor over the band, exact for linear f."""
     half, middle = 0.5 * (t.end - t.start), 0.5 * (t.start + t.end)
     mean, slope = 0.5 * (t.factor_start + t.factor_end), 0.5 * (t.factor_end - t.factor_start)
-    plain, lever = 2.0 * half * mean, 2.0 * half**2 * slope / 3.0
-    square = 2.0 * half**3 * mean / 3.0
-    return plain, plain * middle + lever, plain * middle**2 + 2.0 * lever * middle + square
+    zeroth, first = 2.0 * half * mean, 2.0 * half**2 * slope / 3.0
+    second = 2.0 * half**3 * mean / 3.0
+    return zeroth, zeroth * middle + first, zeroth * middle**2 + 2.0 * first * middle + second
 
 
 def _cylinder(t: FourierTraction) -> tuple[np.ndarray, np.ndarray]:
-    around, twist, lever = _circumferential_integrals(t)
-    plain, times_z, _ = _moments_of_factor(t)
+    per_length, twist, lever = _circumferential_integrals(t)
+    length, times_z, _ = _moments_of_factor(t)
     radius = t.level
-    force = around * plain * radius
+    force = per_length * length * radius
     moment = radius * np.array(
         [
-            radius * plain * lever[1] - times_z * around[1],
-            times_z * around[0] - radius * plain * lever[0],
-            radius * plain * twist,
+            radius * length * lever[1] - times_z * per_length[1],
+            times_z * per_length[0] - radius * length * lever[0],
+            radius * length * twist,
         ]
     )
     return force, moment
 
 
 def _end_face(t: FourierTraction) -> tuple[np.ndarray, np.ndarray]:
-    around, twist, lever = _circumferential_integrals(t)
+    per_length, twist, lever = _circumferential_integrals(t)
     _, times_r, times_r2 = _moments_of_factor(t)
-    force = around * times_r
+    force = per_length * times_r
     moment = np.array(
         [
             times_r2 * lever[1] - t.level * force[1],

@@ -65,6 +65,28 @@ def test_closed_form_knows_only_numpy():
             assert allowed or name.startswith("hoopwright.closed_form"), f"{path.name} imports {name}"
 
 
+def test_reference_formulae_know_nothing_of_ours_but_closed_forms():
+    """What tests hold against the tool may not come from the tool; range checks and Lamé are shared."""
+    files = list((ROOT / "tests/reference").glob("*.py"))
+    assert files
+    for path in files:
+        for name in imported(path):
+            allowed = name.split(".")[0] in {"numpy", "scipy", *sys.stdlib_module_names}
+            assert allowed or name.startswith("hoopwright.closed_form."), f"{path.name} imports {name}"
+
+
+def test_tool_runs_every_closed_form():
+    """A formula that only tests call belongs to tests/reference."""
+    files = {name: path for name, path in modules() if name.startswith("hoopwright.closed_form.")}
+    taken = {name for _, path in modules() for name in imported(path)}
+    for module, path in files.items():
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        called = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name)}
+        for node in tree.body:
+            if isinstance(node, ast.FunctionDef):
+                assert node.name in called or f"{module}.{node.name}" in taken, f"{module}.{node.name}"
+
+
 def test_pint_stays_at_the_border():
     users = {str(p.relative_to(ROOT)) for _, p in modules() if "pint" in map(package_of, imported(p))}
     assert users == {"hoopwright/case/quantity.py"}

@@ -5,7 +5,8 @@ import re
 import pytest
 from holding_case import COMPOUND, WARM, case_of
 
-from hoopwright.case.read import CaseError, parse_case
+from hoopwright.case.faults import CaseError
+from hoopwright.case.read import parse_case
 from hoopwright.case.starter import starter_text
 
 

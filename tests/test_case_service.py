@@ -71,6 +71,16 @@ def test_fatigue_options_have_defaults():
         ),
         (edited(CRANK, ('angle = "20 deg"', 'angle = "20 mm"')), "[[service.tube]] 1 angle"),
         (
+            CRANK.replace("[[service.tube]]", '[[service.tube]]\nname = "stay"', 2),
+            '[[service.tube]] 2 name = "stay": also the name of [[service.tube]] 1; '
+            'give each tube a name of its own, e.g. name = "stay 2"',
+        ),
+        (
+            CRANK.replace("[[service.tube]]", '[[service.tube]]\nname = "tube 2"', 1),
+            '[[service.tube]] 2 name: missing, and the default "tube 2" is the name of [[service.tube]] 1; '
+            'give each tube a name of its own, e.g. name = "tube 5"',
+        ),
+        (
             edited(CRANK, ('outside_diameter = "40 mm"\nz', 'outside_diameter = "-4 mm"\nz')),
             "must be above 0 mm",
         ),

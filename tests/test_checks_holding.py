@@ -5,6 +5,7 @@ from functools import cache
 import numpy as np
 import pytest
 from holding_case import COMPOUND, CUPS, WARM, case_of, margins_by_id
+from reference.friction import press_out_force, slip_torque
 
 from hoopwright.checks.sleeve_loads import cup_thread, greatest_preload, sleeve_loads, tightening_sense
 from hoopwright.closed_form.compound_cylinder import contact_pressure
@@ -101,11 +102,11 @@ def test_force_and_torque_together_are_resisted_by_one_friction_force():
     assert m["turned"].demand.value == 80.0
 
 
-def test_friction_capacity_agrees_with_lame():
-    case = case_of(CUPS)
-    force = 0.1 * lame_pressure(case) * FULL_SEAT
-    assert margins(CUPS)["pushed_out"].capacity.value == pytest.approx(force, rel=3e-3)
-    assert margins(CUPS)["turned"].capacity.value == pytest.approx(1e-3 * force * 20.0, rel=3e-3)
+def test_friction_capacity_is_the_closed_form_at_lames_pressure():
+    seat = {"diameter": 40.0, "length": 60.0, "friction": 0.1, "pressure": lame_pressure(case_of(CUPS))}
+    m = margins(CUPS)
+    assert m["pushed_out"].capacity.value == pytest.approx(press_out_force(**seat), rel=3e-3)
+    assert m["turned"].capacity.value == pytest.approx(1e-3 * slip_torque(**seat), rel=3e-3)
 
 
 def test_friction_capacity_grows_in_proportion_to_interference():

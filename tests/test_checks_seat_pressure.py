@@ -1,4 +1,4 @@
-"""Location contact is judged on the seat: not where the fit itself nearly separates the bodies."""
+"""Where contact is judged on the seat: not where the fit itself nearly separates the bodies."""
 
 from __future__ import annotations
 

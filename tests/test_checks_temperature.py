@@ -6,7 +6,8 @@ from functools import cache
 import pytest
 from holding_case import CUPS, WARM, case_of, margins_by_id, text
 
-from hoopwright.case.read import CaseError, parse_case
+from hoopwright.case.faults import CaseError
+from hoopwright.case.read import parse_case
 from hoopwright.checks import evidence_of
 from hoopwright.checks.temperature import interference_loss_fe
 from hoopwright.closed_form.compound_cylinder import contact_pressure

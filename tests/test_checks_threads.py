@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 from holding_case import CUPS, case_of, margins_by_id, text
 
-from hoopwright.case.read import CaseError, parse_case
+from hoopwright.case.faults import CaseError
+from hoopwright.case.read import parse_case
 from hoopwright.checks.thread_strips import shear_area
 from hoopwright.closed_form.compound_cylinder import compound_cylinder, contact_pressure
 from hoopwright.geometry.thread import Thread

@@ -89,6 +89,10 @@ def test_json_has_what_machines_need(capsys):
     assert set(document["fit"]["diametral_interference_um"]) >= {"least", "nominal", "greatest"}
     assert set(document["fit"]["contact_pressure_MPa"]) >= {"mean", "least_local", "greatest_local"}
     assert document["fit"]["bore_closure_um"][0]["z_mm"] == 0.0
+    closure = document["fit"]["bore_closure_um"]
+    middle = 0.5 * (closure[0]["z_mm"] + closure[-1]["z_mm"])
+    at_middle = next(c["nominal"] for c in closure if c["z_mm"] == pytest.approx(middle))
+    assert document["fit"]["bore_closure_mid_sleeve_um"] == pytest.approx(at_middle)
     assert isinstance(document["closed_form"]["applies"], bool)
     for check in document["checks"]:
         assert {

@@ -2,21 +2,15 @@
 
 import numpy as np
 import pytest
-
-from hoopwright.closed_form.harmonic import (
-    cosine_traction_stress,
-    pure_bending,
-    second_moment,
-    torsion,
-)
-from hoopwright.closed_form.long_cylinder import (
+from reference.harmonic import cosine_traction_stress, pure_bending, second_moment, torsion
+from reference.long_cylinder import (
     band_pressure_deflection,
     decay_rate,
     ring_load_deflection,
     step_pressure_deflection,
 )
-from hoopwright.closed_form.pinched_ring import pinched_ring, pinched_ring_harmonic
-from hoopwright.closed_form.ring_harmonics import ring_harmonic, two_ring_contact
+from reference.pinched_ring import pinched_ring, pinched_ring_harmonic
+from reference.ring_harmonics import ring_harmonic, two_ring_contact
 
 TUBE = {"inner_radius": 20.0, "outer_radius": 22.0}
 ALUMINIUM, STEEL = (69e3, 0.33), (205e3, 0.29)

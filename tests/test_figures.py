@@ -15,6 +15,7 @@ from hoopwright.display import Units
 from hoopwright.estimate import Estimate
 from hoopwright.pipeline import Results, check_case
 from hoopwright.record.figures import FIGURES, drawing, margins, pressure, section, style, wall
+from hoopwright.record.figures.margin_bars import MAX_BAR
 
 
 def axes_of(module, results: Results, system: str = "metric"):
@@ -121,14 +122,14 @@ def test_margin_bars_are_as_long_as_the_margins_and_show_their_state_without_col
         margin(None),
     )
     axes = axes_of(margins, replace(solved("plain"), margins=rows))
-    assert [b.get_width() for b in axes.patches] == pytest.approx([-0.25, 0.02, 0.3, 0.8, margins.MAX_BAR])
+    assert [b.get_width() for b in axes.patches] == pytest.approx([-0.25, 0.02, 0.3, 0.8, MAX_BAR])
     assert [bool(b.get_hatch()) for b in axes.patches] == [True, True, True, False, False]
     assert len({b.get_hatch() for b in axes.patches}) == 3
     shown = [t.get_text() for t in axes.texts]
     assert shown == [
-        "−0.25  FAILS",
-        "+0.02  unresolved",
-        "+0.30  unresolved",
+        "-0.25  FAILS",
+        "+0.02  undecided",
+        "+0.30  undecided",
         "+0.80  holds",
         "+7.00  holds",
         "not assessed",
@@ -138,7 +139,7 @@ def test_margin_bars_are_as_long_as_the_margins_and_show_their_state_without_col
 def test_margins_without_demand_or_without_any_row_are_plotted():
     endless = replace(margin(1.0), demand=Estimate(0.0))
     figure = FIGURES["margins"](replace(solved("plain"), margins=(endless,)), Units())
-    assert "no demand  holds" in words(figure)
+    assert "none  holds" in words(figure)
     assert FIGURES["margins"](replace(solved("plain"), margins=()), Units())
 
 

@@ -6,10 +6,10 @@ from math import cos, pi, radians, sin
 import numpy as np
 import pytest
 
-from hoopwright.loads.bearing import BearingLoad, bearing_tractions
+from hoopwright.loads.bearing import BearingLoad, bearing_seat_load
 from hoopwright.loads.pedal import Chain, Pedal, pedal_force, pedalling_forces
 from hoopwright.loads.seat_load import LoadBand, Shoulder, seat_tractions
-from hoopwright.loads.spindle import Cup, Cups, PointForce, bearing_loads, cup_tractions
+from hoopwright.loads.spindle import Cup, Cups, PointForce, bearing_loads, cup_loads
 from hoopwright.loads.traction import resultant
 
 WIDTH, MIDDLE = 73.0, 36.5
@@ -100,7 +100,7 @@ def test_cups_transmit_the_whole_force_and_moment(fit, shoulders):
     forces = pedalling_forces(
         Pedal("right", 1200.0, 150.0, 175.0, 45.0, 7.5), Chain(75.0, 81.5), centre_line=MIDDLE
     )
-    found = cup_tractions(forces, cups(fit, shoulders=shoulders))
+    found = [t for load in cup_loads(forces, cups(fit, shoulders=shoulders)) for t in load.tractions]
     wanted = total(forces)
     for have, want in zip(resultant(found), wanted, strict=True):
         assert have == pytest.approx(want, abs=1e-9 * np.abs(want).max())
@@ -145,7 +145,9 @@ def test_a_shoulder_carries_axial_force_one_way_only():
 
 def test_a_bearing_in_a_housing_transmits_its_load():
     load = BearingLoad(2500.0, 200.0, -300.0, z=9.0)
-    force, moment = resultant(bearing_tractions(load, LoadBand(2.0, 14.0, 20.5, "pressed")))
+    seat = bearing_seat_load(load, LoadBand(2.0, 14.0, 20.5, "pressed"))
+    force, moment = resultant(seat.tractions)
+    assert (seat.name, seat.z) == ("bearing seat", 8.0)
     turn = radians(200.0)
     x, y = 2500.0 * cos(turn), 2500.0 * sin(turn)
     assert force == pytest.approx([x, y, -300.0], rel=1e-12)

@@ -1,5 +1,7 @@
 """Support of the shell: everything balances, and the footprint is the tube's outline."""
 
+from dataclasses import replace
+from itertools import combinations
 from math import pi, radians
 
 import numpy as np
@@ -11,15 +13,18 @@ from hoopwright.geometry.tubes import Patch, Tube, footprint
 from hoopwright.loads.bearing import BearingLoad
 from hoopwright.loads.cases import (
     CrankShell,
+    LoadCase,
     bearing_case,
     pedal_test,
     side_impact,
+    spindle_case,
     standing_start,
 )
+from hoopwright.loads.description import LoadDescription
 from hoopwright.loads.fourier_series import half_cosine, two_sided_cosine, uniform
 from hoopwright.loads.pedal import Chain
-from hoopwright.loads.seat_load import LoadBand, Shoulder
-from hoopwright.loads.spindle import Cup, Cups
+from hoopwright.loads.seat_load import LoadBand, SeatLoad, Shoulder
+from hoopwright.loads.spindle import Cup, Cups, PointForce
 from hoopwright.loads.support import ClampedBand, TubeSupport, foundation_tractions, tube_reactions
 from hoopwright.loads.traction import resultant, traction
 
@@ -52,6 +57,11 @@ def imbalance(case):
     scale_f = max(np.abs(loads[0]).max(), 1.0)
     scale_m = max(np.abs(loads[1]).max(), 1.0)
     return max(np.abs(force).max() / scale_f, np.abs(moment).max() / scale_m)
+
+
+def flat(reactions):
+    """Tractions of all reactions."""
+    return [t for reaction in reactions for t in reaction.tractions]
 
 
 def every_case():
@@ -91,7 +101,7 @@ def test_a_single_tube_reacts_all_six_components():
         )
     ]
     reactions = tube_reactions(loads, TubeSupport((Tube(90.0, 30.0, 30.0, 1.0),)), PLAIN.outside)
-    force, moment = resultant([*loads, *reactions])
+    force, moment = resultant([*loads, *flat(reactions)])
     assert np.abs(force).max() < 1e-9 * 5000.0
     assert np.abs(moment).max() < 1e-9 * 2e5
 
@@ -108,8 +118,8 @@ def test_truncating_the_series_leaves_the_balance_exact(harmonics):
         )
     ]
     reactions = tube_reactions(loads, TubeSupport(TUBES), PLAIN.outside, harmonics=harmonics)
-    assert {t.harmonics for t in reactions} == {harmonics}
-    force, moment = resultant([*loads, *reactions])
+    assert {t.harmonics for t in flat(reactions)} == {harmonics}
+    force, moment = resultant([*loads, *flat(reactions)])
     assert np.abs(force).max() < 1e-9 * 5000.0
     assert np.abs(moment).max() < 1e-9 * 5e4
 
@@ -119,7 +129,7 @@ def test_equal_tubes_around_the_shell_share_a_side_force_as_an_elastic_foundatio
 
     The sum is a × (total area), so a is force over area, and every footprint carries a quarter.
     """
-    tubes = tuple(Tube(angle, 20.0, 36.5, 1.0) for angle in (0.0, 90.0, 180.0, 270.0))
+    tubes = tuple(Tube(angle, 20.0, 36.5, 1.0, f"at {angle:g}°") for angle in (0.0, 90.0, 180.0, 270.0))
     push = traction(
         "sleeve.bore",
         level=17.45,
@@ -130,21 +140,21 @@ def test_equal_tubes_around_the_shell_share_a_side_force_as_an_elastic_foundatio
     support = TubeSupport(tubes)
     reactions = tube_reactions([push], support, PLAIN.outside)
     fx = resultant([push])[0][0]
-    each = len(reactions) // 4
-    for i in range(4):
-        quarter = resultant(reactions[i * each : (i + 1) * each])[0]
+    assert [reaction.name for reaction in reactions] == ["at 0°", "at 90°", "at 180°", "at 270°"]
+    for reaction in reactions:
+        quarter = resultant(reaction.tractions)[0]
         assert quarter == pytest.approx([-fx / 4.0, 0.0, 0.0], abs=1e-9 * fx)
 
 
 def test_a_stiffer_tube_carries_more():
     def share(stiffness):
-        tubes = (Tube(0.0, 20.0, 36.5, stiffness), Tube(180.0, 20.0, 36.5, 1.0))
+        tubes = (Tube(0.0, 20.0, 36.5, stiffness, "front"), Tube(180.0, 20.0, 36.5, 1.0, "rear"))
         push = traction(
             "sleeve.bore", level=17.45, start=26.5, end=46.5, radial=two_sided_cosine(5.0, towards=0)
         )
         reactions = tube_reactions([push], TubeSupport(tubes), PLAIN.outside)
-        half = len(reactions) // 2
-        return resultant(reactions[:half])[0][0] / resultant(reactions)[0][0]
+        front = next(reaction for reaction in reactions if reaction.name == "front")
+        return resultant(front.tractions)[0][0] / resultant(flat(reactions))[0][0]
 
     assert share(1.0) == pytest.approx(0.5, abs=1e-9)
     assert share(3.0) == pytest.approx(0.75, abs=1e-9)
@@ -158,7 +168,7 @@ def test_reactions_stay_near_the_tube_as_harmonics_are_added():
     tubes = TubeSupport((Tube(0.0, 20.0, 36.5, 1.0),))
     far = []
     for harmonics in (8, 32, 128):
-        reactions = tube_reactions([push], tubes, PLAIN.outside, harmonics=harmonics)
+        reactions = flat(tube_reactions([push], tubes, PLAIN.outside, harmonics=harmonics))
         at = np.radians(np.linspace(90.0, 270.0, 181))
         middle = [t for t in reactions if t.start <= 36.0 <= t.end]
         near = np.linalg.norm(sum(t.value(0.0, 36.0) for t in middle))
@@ -176,13 +186,59 @@ def test_rotating_loads_and_tubes_rotates_the_reactions():
         end=13.0,
         radial=half_cosine(10.0, towards=0.4, harmonics=12),
     )
-    turned_tubes = tuple(Tube(t.angle + angle, t.diameter, t.z_centre, t.relative_stiffness) for t in TUBES)
+    turned_tubes = tuple(replace(tube, angle=tube.angle + angle) for tube in TUBES)
     straight = tube_reactions([push], TubeSupport(TUBES), PLAIN.outside)
     turned = tube_reactions([push.rotated(radians(angle))], TubeSupport(turned_tubes), PLAIN.outside)
-    for a, b in zip(straight, turned, strict=True):
+    for a, b in zip(flat(straight), flat(turned), strict=True):
         expected = a.rotated(radians(angle))
         for part in ("radial_cos", "radial_sin", "hoop_cos", "hoop_sin", "axial_cos", "axial_sin"):
             assert getattr(b, part) == pytest.approx(getattr(expected, part), abs=1e-9)
+
+
+def test_tubes_in_another_order_give_the_same_reactions_by_name():
+    push = traction(
+        "sleeve.bore", level=17.45, start=1.0, end=13.0, radial=two_sided_cosine(8.0, towards=1.0)
+    )
+    listed, shuffled = (
+        {reaction.name: reaction for reaction in tube_reactions([push], TubeSupport(tubes), PLAIN.outside)}
+        for tubes in (TUBES, (TUBES[2], TUBES[0], TUBES[3], TUBES[1]))
+    )
+    for tube in TUBES:
+        one, other = listed[tube.name], shuffled[tube.name]
+        assert one.tube == other.tube == tube
+        assert one.z == tube.z_centre
+        for have, want in zip(resultant(other.tractions), resultant(one.tractions), strict=True):
+            assert have == pytest.approx(want, abs=1e-9 * np.abs(want).max())
+    forces = [resultant(listed[tube.name].tractions)[0] for tube in TUBES]
+    assert min(np.abs(a - b).max() for a, b in combinations(forces, 2)) > 10.0  # no two are alike
+
+
+def test_two_tubes_or_loads_of_one_name_are_refused():
+    with pytest.raises(ValueError, match="two tubes are named 'stay'; give each tube a name of its own"):
+        TubeSupport((Tube(0.0, 20.0, 20.0, 1.0, "stay"), Tube(0.0, 20.0, 50.0, 1.0, "stay")))
+    twice = (SeatLoad("left cup", 6.0, ()), SeatLoad("left cup", 67.0, ()))
+    with pytest.raises(ValueError, match="landing: a name stands twice in left cup, left cup"):
+        LoadCase("landing", LoadDescription("both feet"), twice, (), "test")
+
+
+def test_a_load_case_holds_its_tractions_under_the_names_of_what_carries_them():
+    """The cups cross over: the left bearing's seat lies to the right of the right one's."""
+    cups = Cups(
+        Cup(20.0, LoadBand(40.0, 50.0, 17.45, "clamped")), Cup(30.0, LoadBand(5.0, 15.0, 17.45, "clamped"))
+    )
+    push = PointForce((0.0, 0.0, 20.0), (0.0, -900.0, 0.0), "over the left bearing")
+    case = spindle_case(
+        "push",
+        [push],
+        CrankShell(PLAIN, cups, TubeSupport(TUBES)),
+        description=LoadDescription("a push"),
+    )
+    left, right = case.loads
+    assert (left.name, left.z) == ("left cup", 45.0)
+    assert resultant(left.tractions)[0] == pytest.approx([0.0, -900.0, 0.0])
+    assert (right.name, right.tractions) == ("right cup", ())
+    assert [reaction.name for reaction in case.reactions] == [tube.name for tube in TUBES]
+    assert case.loads_and_reactions == (*left.tractions, *flat(case.reactions))
 
 
 def test_a_small_footprint_is_a_flat_disc():

@@ -6,11 +6,11 @@ from math import pi
 import numpy as np
 import pytest
 from press_cases import lands, press_case
+from reference.long_cylinder import decay_rate
 
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
 from hoopwright.closed_form.compound_cylinder import contact_pressure
-from hoopwright.closed_form.long_cylinder import decay_rate
 from hoopwright.fem import Elastic, Resolution, mesh_joint
 from hoopwright.fem.sliding import SlidingSolver
 from hoopwright.geometry.joint import joint

@@ -2,8 +2,8 @@
 
 import pytest
 from press_cases import press_case
+from reference.plastic import mises_limit_pressure
 
-from hoopwright.closed_form.plastic import mises_limit_pressure
 from hoopwright.fem import Resolution
 from hoopwright.pressing.past_yield import solve_past_yield
 from hoopwright.study import CaseStudy

@@ -17,7 +17,6 @@ from hoopwright.pressing.posterior import (
     Readings,
     closure_p_value,
     peak_p_value,
-    simulated_readings,
 )
 
 ERRORS = UncertaintyBudget((UncertaintyComponent("bore", 0.006), UncertaintyComponent("sleeve", 0.006)))
@@ -34,6 +33,30 @@ def curve():
         interference_half_width=ERRORS.half_width(),
         reach=ERRORS.half_width(0.9999),
         resolution=Resolution(elements_through_wall=2).scaled(1.5),
+    )
+
+
+def simulated_readings(
+    predictor: Predictor,
+    *,
+    shift: float,
+    friction: float,
+    travel: np.ndarray,
+    reading_std: float,
+    gauge_scale_std: float,
+    friction_std: float,
+    rng: np.random.Generator,
+) -> Readings:
+    """Simulated readings, with noise, of a pressing with a known shift, mm, and friction."""
+    true = predictor.force(np.array([shift]), np.array([friction]))[0]
+    scale = 1.0 + gauge_scale_std * rng.standard_normal()
+    force = true * (scale + friction_std * rng.standard_normal(len(true)))
+    return Readings(
+        travel,
+        force + reading_std * rng.standard_normal(len(true)),
+        reading_std,
+        gauge_scale_std,
+        friction_std,
     )
 
 

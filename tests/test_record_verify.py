@@ -10,9 +10,15 @@ from pathlib import Path
 import pytest
 from record_cases import copy_record, results, write_case
 
+from hoopwright.case.read import read_case
 from hoopwright.cli import main
+from hoopwright.display import Units
+from hoopwright.pipeline import check_case
+from hoopwright.record.document import record_document
+from hoopwright.record.gather import gather
+from hoopwright.record.progress import silent
 from hoopwright.record.reader import read_record
-from hoopwright.record.verify import ABSENT, differences
+from hoopwright.record.verify import ABSENT, PROVENANCE_PREFIXES, SEARCH_TOLERANCES, differences
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -150,6 +156,41 @@ def test_differences_name_the_path_and_allow_only_the_stated_tolerance():
         "more",
     }
     assert moved["more"] == (ABSENT, 1)
+
+
+def paths(value: object, path: str = "") -> list[str]:
+    """The path of every scalar, as verify names it where rows are keyed by position."""
+    inside = (
+        value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    )
+    found = [p for key, inner in inside for p in paths(inner, f"{path}.{key}" if path else str(key))]
+    return found if isinstance(value, dict | list) else [path]
+
+
+@pytest.fixture(scope="module")
+def measured_document(tmp_path_factory) -> dict:
+    """Content of results.json where both parts are measured, so that it states a decision."""
+    path = write_case(tmp_path_factory.mktemp("measured"))
+    text = path.read_text(encoding="utf-8")
+    for old in ('outside_diameter = "40.040 mm"\n', 'outside_plus_minus = "3 um"\n', 'log = "log.csv"\n'):
+        assert old in text
+        text = text.replace(old, "")
+    land = """[[sleeve.outside]]
+from = "0 mm"
+to = "32 mm"
+gauge = "two-point"
+readings = [{ z = "6 mm", values = "40.040 40.041 40.040 mm" }]
+[fit]
+"""
+    text = text[: text.index("[service.clamped]")] + text[text.index("[mesh]") :]
+    path.write_text(text.replace("[fit]\n", land), encoding="utf-8")
+    return record_document(gather(check_case(read_case(path)), Units(), silent))
+
+
+@pytest.mark.parametrize("prefix", [*SEARCH_TOLERANCES, *PROVENANCE_PREFIXES])
+def test_a_path_with_a_rule_of_its_own_is_in_the_document(prefix, measured_document):
+    """A key that was renamed would lose its tolerance without a word."""
+    assert any(path.startswith(prefix) for path in paths(measured_document))
 
 
 def test_true_differs_from_one_and_a_number_from_its_text():

@@ -6,11 +6,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from reference.fatigue import sines_slope, sines_stress, swt_amplitude, walker_amplitude
 from service_cases import CRANK, case_of, edited
 
 from hoopwright.case.service_model import Endurance, FatigueInput
-from hoopwright.closed_form.fatigue import sines_slope, sines_stress, sqrt_j2_amplitude
-from hoopwright.closed_form.fatigue_life import sn_cycles, swt_amplitude
+from hoopwright.closed_form.fatigue import sqrt_j2_amplitude
+from hoopwright.closed_form.fatigue_life import sn_cycles
 from hoopwright.materials import table
 from hoopwright.service.cyclic import CyclicField, sqrt_j2_radius
 from hoopwright.service.fatigue_strength import FatigueStrength, fatigue_strength_of
@@ -70,6 +71,23 @@ def test_walker_gives_the_life_of_the_curve_at_any_ratio_with_the_fit_as_mean():
     assert s.cycles(float(found.max())) == pytest.approx(
         sn_cycles(stress_max=150.0, stress_ratio=0.6, curve=s.data), rel=1e-9
     )
+
+
+def test_walker_is_the_published_form_on_the_worst_plane_of_a_biaxial_cycle():
+    """Hoop 0 to 60 on a fit of 90 MPa, axial ±70 on 40 MPa: each plane's normal stress by hand, the
+    greatest amplitude of all planes counts."""
+    s = strength("6061-T6")
+    lowest, highest = [0.0, 0.0, -70.0, 0.0, 0.0, 0.0], [0.0, 60.0, 70.0, 0.0, 0.0, 0.0]
+    found = float(field(lowest, highest).walker(still(0, 90, 40, 0, 0, 0), s).max())
+    amplitudes = []
+    for plane in np.radians(np.arange(0.0, 180.0, 15.0)):
+        hoop_part, axial_part = np.cos(plane) ** 2, np.sin(plane) ** 2
+        least = 90.0 * hoop_part + (40.0 - 70.0) * axial_part
+        greatest = (90.0 + 60.0) * hoop_part + (40.0 + 70.0) * axial_part
+        amplitudes.append(
+            walker_amplitude(stress_max=greatest, stress_ratio=least / greatest, gamma=s.gamma)
+        )
+    assert found == pytest.approx(max(amplitudes), rel=1e-12)
 
 
 def test_user_data_is_corrected_by_smith_watson_topper():

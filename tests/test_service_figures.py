@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from matplotlib.figure import Figure
 from matplotlib.text import Text
 from service_cases import CRANK, PARTS, results_of
 
@@ -23,8 +24,8 @@ from hoopwright.record.figures.harmonics import amplitudes
 from hoopwright.record.figures.interface_map import lowest_pressure
 
 
-def words(figure) -> str:
-    return " | ".join(text.get_text() for text in figure.findobj(Text))
+def words(artist) -> str:
+    return " | ".join(text.get_text() for text in artist.findobj(Text))
 
 
 @pytest.mark.parametrize(("system", "wanted"), [("metric", ["MPa", "mm"]), ("inch", ["ksi", "[in]"])])
@@ -92,6 +93,37 @@ def test_the_loading_sketch_names_every_seat_and_tube_with_its_force():
         for entry in balance.loads:
             assert entry.name in shown
             assert f"{np.hypot(*entry.force[:2]):.0f} N" in shown
+
+
+def test_the_loading_sketch_starts_every_reaction_at_the_tube_of_its_name(monkeypatch):
+    results = results_of(CRANK)
+    (balance, *_) = loading.reactions_by_case(results)
+    tubes = {reaction.name: reaction.tube for reaction in balance.case.reactions}
+    starts = {}
+    monkeypatch.setattr(
+        loading, "_plot_force", lambda _, __, entry, at, ___, **____: starts.update({entry.name: at})
+    )
+    for reactions in (balance.reactions, balance.reactions[::-1]):
+        starts.clear()
+        shuffled = replace(balance, reactions=reactions)
+        loading.plot_loading(results, Units(), Figure().add_subplot(), balance=shuffled, view="end")
+        assert set(tubes) <= set(starts)
+        for name, tube in tubes.items():
+            angle = np.radians(tube.angle)
+            assert starts[name] == pytest.approx((22.0 * np.cos(angle), 22.0 * np.sin(angle)))
+
+
+def test_the_loading_sketch_marks_more_entries_than_the_alphabet_has():
+    results = results_of(CRANK)
+    (balance, *_) = loading.reactions_by_case(results)
+    loads = tuple(replace(balance.loads[0], name="cup") for _ in range(30))  # also of one name
+    axes = loading.plot_loading(
+        results, Units(), Figure().add_subplot(), balance=replace(balance, loads=loads)
+    )
+    shown = words(axes)
+    assert "z cup, aa cup, ab cup, ac cup, ad cup, ae tube 1, af tube 2, ag tube 3, ah tube 4" in shown
+    marks = [text.split()[0] for text in shown.split(" | ") if text.endswith(" N")]
+    assert len(marks) == len(set(marks)) >= 30
 
 
 def test_harmonics_decay_and_the_largest_is_bending_or_ovalising():

@@ -47,7 +47,7 @@ def test_cycle_thread_has_the_published_minor_and_cup_diameters():
 def test_quality_medium_leaves_play_on_the_flanks_of_the_allowance_alone():
     # es of position g at pitch 1: 26 µm (ISO 965-1 table, from memory).
     limits = limits_of(thread_by_designation("35 mm x 1 mm right"))
-    assert limits.min_clearance == pytest.approx(0.026, abs=1e-9)
+    assert limits.min_clearance(limits.internal_pitch_min) == pytest.approx(0.026, abs=1e-9)
 
 
 def test_stated_limits_take_precedence_over_the_formulae():

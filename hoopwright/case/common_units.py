@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from math import pi
 
+from hoopwright.closed_form.fatigue_life import MPA_PER_KSI
+
 INCH = 25.4  # mm, international yard and pound agreement, 1959
 POUND_FORCE = 0.45359237 * 9.80665  # N, the same and CGPM 1901
-PSI = POUND_FORCE / INCH**2
 FAHRENHEIT = 5.0 / 9.0
 
 COMMON_UNITS: dict[str, dict[str, tuple[float, float]]] = {
@@ -46,8 +47,8 @@ COMMON_UNITS: dict[str, dict[str, tuple[float, float]]] = {
         "MPa": (1.0, 0.0),
         "GPa": (1e3, 0.0),
         "bar": (0.1, 0.0),
-        "psi": (PSI, 0.0),
-        "ksi": (1e3 * PSI, 0.0),
+        "psi": (1e-3 * MPA_PER_KSI, 0.0),
+        "ksi": (MPA_PER_KSI, 0.0),
         "N/mm^2": (1.0, 0.0),
     },
     "temperature": {"degC": (1.0, -20.0), "degF": (FAHRENHEIT, -32.0 * FAHRENHEIT - 20.0)},

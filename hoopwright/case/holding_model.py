@@ -14,7 +14,7 @@ Side = Literal["left", "right"]
 class CupTightening:
     """One cup.
 
-    tightening, removing: torque on the cup, N·mm; removing is None where not given.
+    tightening_torque, removing_torque: on the cup, N·mm; the latter is None where not given.
     engaged_length: length of thread engaged with the sleeve, mm, or None.
     """
 

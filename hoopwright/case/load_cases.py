@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from hoopwright.case.service_model import BearingInput, CrankInput, CupInput, ServiceInput
+from hoopwright.geometry.land import End, at_end
 from hoopwright.geometry.shell import Shell
 from hoopwright.geometry.sleeve import Sleeve
 from hoopwright.loads.bearing import BearingLoad
@@ -109,13 +110,15 @@ def _crank_loads(
 def _crank(
     given: CrankInput, shell: Shell, sleeve: Sleeve, support: TubeSupport | ClampedBand
 ) -> CrankShell:
-    left, right = (
-        _cup(cup, side, shell, sleeve) for side, cup in (("left", given.left), ("right", given.right))
+    cups = Cups(
+        left=_cup(given.left, "left", shell, sleeve),
+        right=_cup(given.right, "right", shell, sleeve),
+        axial=given.axial_to,
     )
-    return CrankShell(shell, Cups(left, right, given.axial_to), support, given.centre_line)
+    return CrankShell(shell, cups, support, given.centre_line)
 
 
-def _cup(given: CupInput, side: str, shell: Shell, sleeve: Sleeve) -> Cup:
+def _cup(given: CupInput, side: End, shell: Shell, sleeve: Sleeve) -> Cup:
     band = _band(given.start, given.end, given.mounting, sleeve, f"{side}_cup")
     return Cup(given.bearing, band, _shoulder(given.flange_diameter, side, shell, sleeve))
 
@@ -136,16 +139,16 @@ def _band(start: float, end: float, mounting: str, sleeve: Sleeve, what: str) ->
     return LoadBand(start, end, 0.5 * zones[0].diameter, mounting)  # type: ignore[arg-type]
 
 
-def _shoulder(flange: float | None, side: str, shell: Shell, sleeve: Sleeve) -> Shoulder | None:
+def _shoulder(flange: float | None, side: End, shell: Shell, sleeve: Sleeve) -> Shoulder | None:
     """Face under the flange: the shell's where the flange reaches beyond its bore, else the sleeve's."""
     if flange is None:
         return None
-    end = 0 if side == "left" else -1
     z = 0.0 if side == "left" else shell.width
-    bore, outside = (float(lands[end].diameter_at(z)) for lands in (shell.bore, shell.outside))
+    bore, outside = (float(at_end(lands, side).diameter_at(z)) for lands in (shell.bore, shell.outside))
     if flange > bore:
         return Shoulder(f"shell.{side}", z, 0.5 * bore, 0.5 * min(flange, outside))
-    at, inner = (sleeve.z_start if side == "left" else sleeve.z_end), sleeve.bore[end].diameter
+    at = sleeve.z_start if side == "left" else sleeve.z_end
+    inner = at_end(sleeve.bore, side).diameter
     if flange <= inner:
         raise ValueError(
             f"{side}_cup: a flange of {flange:g} mm does not reach beyond the sleeve's bore of {inner:g} mm"

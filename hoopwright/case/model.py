@@ -8,6 +8,7 @@ from hoopwright.case.holding_model import CompoundInput, CupsInput, Temperatures
 from hoopwright.case.press_model import Press
 from hoopwright.case.service_model import FatigueInput, OutOfRound, ServiceInput
 from hoopwright.case.sizing_model import Boring, RouteInput, SizeInput
+from hoopwright.closed_form.friction import smoothing_loss
 from hoopwright.geometry import Shell, Sleeve
 from hoopwright.materials import Material
 from hoopwright.measured.measured_land import MeasuredLand
@@ -42,13 +43,14 @@ class FitInput:
 
     @property
     def smoothing_loss_mm(self) -> float:
-        """Diametral interference lost as pressing flattens the roughness of both surfaces.
-
-            loss = s (Rz_bore + Rz_sleeve),   s = 0.8 unless the case says otherwise
-
-        Source: DIN 7190-1 (from memory, not seen).
-        """
-        return self.smoothing * (self.roughness_bore_mm + self.roughness_sleeve_mm)
+        """Diametral interference lost as pressing flattens the roughness of both surfaces."""
+        return float(
+            smoothing_loss(
+                rz_outer=self.roughness_bore_mm,
+                rz_inner=self.roughness_sleeve_mm,
+                smoothing=self.smoothing,
+            )
+        )
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,7 @@ MAX_LENGTH = 60
 class Kind:
     """A kind of quantity: its name with article, internal unit, an example and the plausible range.
 
-    largest: magnitude beyond which a wrong unit is likelier than a real job; common practice,
+    plausible_max: magnitude beyond which a wrong unit is likelier than a real job; common practice,
     no source. reference: subtracted from the value in `unit`.
     """
 
@@ -78,7 +78,7 @@ _UNIT = re.compile(rf"(?:1\s*/\s*)?{_FACTOR}(?:\s*[*/ ]\s*{_FACTOR})*")
 class QuantityError(ValueError):
     """Raised for a text that is not a quantity of the kind asked for.
 
-    problem: what is wrong. instead: the value to write, where it can be guessed, else "".
+    problem: what is wrong. suggestion: the value to write, where it can be guessed, else "".
     hint: further advice, or "".
     """
 

@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from hoopwright.case.faults import CaseError, Faults
+from hoopwright.case.faults import Faults
 from hoopwright.case.load_cases import service_loads
 from hoopwright.case.model import Case
 from hoopwright.case.table import Table
@@ -43,8 +43,8 @@ from hoopwright.materials import Material, table
 class Section(NamedTuple):
     """A table of the file.
 
-    needs: the keys it must hold, or "" where the table may be absent. absent: fields of Case for an
-    absent table; None where reading an empty table gives them.
+    required_keys: the keys it must hold, or "" where the table may be absent. if_absent: fields of Case for
+    an absent table; None where reading an empty table gives them.
     """
 
     name: str
@@ -151,4 +151,4 @@ def _check_service(fields: Mapping[str, Any], faults: Faults) -> None:
         faults.add("[service]", "", str(error), "correct it there or in the sizes of the parts")
 
 
-__all__ = ["TABLES", "Case", "CaseError", "parse_case", "read_case"]
+__all__ = ["TABLES", "parse_case", "read_case"]

@@ -150,7 +150,7 @@ class Table:
         return float(raw)
 
     def integer(self, key: str, *, minimum: int, maximum: int, default: Any = REQUIRED) -> Any:
-        """A whole number from least to most."""
+        """A whole number from minimum to maximum."""
         advice = f"write a whole number from {minimum} to {maximum}"
         raw = self._value(key, advice, default)
         if raw is None:
@@ -172,7 +172,7 @@ class Table:
         return raw
 
     def text(self, key: str, *, example: str, default: Any = REQUIRED, max_length: int = 200) -> Any:
-        """Free text; a TOML date is taken as text. Line breaks are allowed where longest > 200."""
+        """Free text; a TOML date is taken as text. Line breaks are allowed where max_length > 200."""
         advice = f'write e.g. {_name(key)} = "{example}"'
         raw = self._value(key, advice, default)
         if isinstance(raw, datetime.date | datetime.time):

@@ -19,13 +19,13 @@ SOURCE = (
 
 def sleeve_buckles(evidence: Evidence) -> Margin:
     """The least buckling margin over the seated stretches of the sleeve, at greatest interference."""
-    lines = [_margin(evidence, s) for s in evidence.study.joint.sleeve if s.outer_is_seat]
-    return min(lines, key=lambda m: m.margin if m.margin is not None else np.inf)
+    margins = [_margin(evidence, s) for s in evidence.study.joint.sleeve if s.outer_is_seat]
+    return min(margins, key=lambda m: m.margin if m.margin is not None else np.inf)
 
 
 def _margin(evidence: Evidence, s: Segment) -> Margin:
     """The margin of one seated stretch of the sleeve."""
-    pressed, _ = evidence.tightest.greatest(lambda solution: _mean_pressure(solution, s), INTEGRAL)
+    pressure, _ = evidence.tightest.greatest(lambda solution: _mean_pressure(solution, s), INTEGRAL)
     wall = s.wall
     diameter = min(s.outer_start, s.outer_end) * 2.0 - wall
     ratio = wall / diameter
@@ -42,7 +42,7 @@ def _margin(evidence: Evidence, s: Segment) -> Margin:
     return Margin(
         id="sleeve_buckles",
         title="sleeve buckles inward",
-        demand=pressed,
+        demand=pressure,
         capacity=None if critical is None else Estimate(float(critical)),
         unit="MPa",
         factor=evidence.case.factors.buckling,

@@ -17,82 +17,83 @@ from hoopwright.estimate import Estimate
 
 def pushed_out(evidence: Evidence) -> Margin:
     """Axial load, or the pull of one tightened cup, against the axial grip."""
-    found = sleeve_loads(evidence.case)
-    worst = max(found, key=lambda a: a.axial, default=None)
-    wanted = worst.axial if worst else 0.0
-    by_cup = bool(worst and worst.what != "[demand]" and wanted)
-    holds = grip(evidence, evidence.loosest)
-    note = holds.note
-    if by_cup and wanted > holds.force.value:
+    loads = sleeve_loads(evidence.case)
+    worst = max(loads, key=lambda load: load.axial, default=None)
+    demand = worst.axial if worst else 0.0
+    by_cup = bool(worst and worst.what != "[demand]" and demand)
+    seat_grip = grip(evidence, evidence.loosest)
+    note = seat_grip.note
+    if by_cup and demand > seat_grip.force.value:
         note = _joined(
             note,
-            f"one cup, tightened by itself, may pull with {Units().both(wanted, 'N')}: "
+            f"one cup, tightened by itself, may pull with {Units().both(demand, 'N')}: "
             "let its flange bear on the sleeve, or tighten less",
         )
     return Margin(
         id="pushed_out",
         title="sleeve walks out" if by_cup else "sleeve pushed out",
-        demand=Estimate(wanted) if wanted else None,
-        capacity=holds.force,
+        demand=Estimate(demand) if demand else None,
+        capacity=seat_grip.force,
         unit="N",
         factor=evidence.case.factors.holding,
         where=Location("interface"),
-        basis=f"{holds.basis}; against {_described(worst) if wanted else '[demand] axial_force'}",
-        note=note if wanted else "give [demand] axial_force or [cups] to have this judged",
-        doubt=holds.doubt,
+        basis=f"{seat_grip.basis}; against {_described(worst) if demand else '[demand] axial_force'}",
+        note=note if demand else "give [demand] axial_force or [cups] to have this judged",
+        doubt=seat_grip.doubt,
     )
 
 
 def turned(evidence: Evidence) -> Margin:
     """Greatest torque on the sleeve against the torque the seat holds."""
-    found = sleeve_loads(evidence.case)
-    worst = max(found, key=lambda a: abs(a.torque), default=None)
-    wanted = abs(worst.torque) if worst else 0.0
-    holds = grip(evidence, evidence.loosest)
+    loads = sleeve_loads(evidence.case)
+    worst = max(loads, key=lambda load: abs(load.torque), default=None)
+    demand = abs(worst.torque) if worst else 0.0
+    seat_grip = grip(evidence, evidence.loosest)
     return Margin(
         id="turned",
         title="sleeve turns",
-        demand=Estimate(1e-3 * wanted) if wanted else None,
-        capacity=1e-3 * holds.torque,
+        demand=Estimate(1e-3 * demand) if demand else None,
+        capacity=1e-3 * seat_grip.torque,
         unit="N*m",
         factor=evidence.case.factors.holding,
         where=Location("interface"),
-        basis=f"{holds.basis}; against {_described(worst) if wanted else '[demand] torque'}",
-        note=holds.note if wanted else "give [demand] torque or [cups] to have this judged",
-        doubt=holds.doubt,
+        basis=f"{seat_grip.basis}; against {_described(worst) if demand else '[demand] torque'}",
+        note=seat_grip.note if demand else "give [demand] torque or [cups] to have this judged",
+        doubt=seat_grip.doubt,
     )
 
 
 def slips_combined(evidence: Evidence) -> Margin:
     """Force and torque of one load together, as their resultant at the mean radius of the seats."""
-    holds = grip(evidence, evidence.loosest)
-    both = [a for a in sleeve_loads(evidence.case) if a.axial and a.torque]
-    worst = max(both, key=lambda a: a.resultant(holds.radius), default=None)
+    seat_grip = grip(evidence, evidence.loosest)
+    both = [load for load in sleeve_loads(evidence.case) if load.axial and load.torque]
+    worst = max(both, key=lambda load: load.resultant(seat_grip.radius), default=None)
     return Margin(
         id="slips_combined",
         title="slips, force + torque",
-        demand=Estimate(worst.resultant(holds.radius)) if worst else None,
-        capacity=holds.force,
+        demand=Estimate(worst.resultant(seat_grip.radius)) if worst else None,
+        capacity=seat_grip.force,
         unit="N",
         factor=evidence.case.factors.holding,
         where=Location("interface"),
-        basis=f"{holds.basis}; resultant of axial and tangential force at r = {holds.radius:.3f} mm, "
+        basis=f"{seat_grip.basis}; resultant of axial and tangential force at "
+        f"r = {seat_grip.radius:.3f} mm, "
         f"against {_described(worst) if worst else 'force and torque together'}",
-        note=holds.note,
-        doubt=holds.doubt,
+        note=seat_grip.note,
+        doubt=seat_grip.doubt,
         applies=worst is not None,
     )
 
 
-def _described(act: SleeveLoad | None) -> str:
+def _described(load: SleeveLoad | None) -> str:
     """The governing load in words, with the sense in which it turns the sleeve."""
-    if act is None:
+    if load is None:
         return ""
-    if act.what == "[demand]":
+    if load.what == "[demand]":
         return "[demand]"
-    way = f", which turns the sleeve {act.turning_sense}" if act.torque else ""
-    how = f"; {PRELOAD_SOURCE}, at the friction that makes it worst" if act.axial else ""
-    return act.what + way + how
+    sense = f", which turns the sleeve {load.turning_sense}" if load.torque else ""
+    source = f"; {PRELOAD_SOURCE}, at the friction that makes it worst" if load.axial else ""
+    return load.what + sense + source
 
 
 def _joined(*parts: str) -> str:

@@ -53,8 +53,8 @@ def joint_micro_slips(evidence: Evidence) -> Margin:
         )
     shear_capacity = _shear_capacity(evidence)
     meshes = service.pairs(evidence.loosest)["stuck"]
-    fine = meshes[0]
-    spot = seat_spot(_ratio(*fine, shear_capacity), fine[1])
+    finest = meshes[0]
+    spot = seat_spot(_ratio(*finest, shear_capacity), finest[1])
     shear, held = (
         from_meshes(*values, kind=SERVICE)
         for values in zip(
@@ -77,9 +77,9 @@ def joint_micro_slips(evidence: Evidence) -> Margin:
         where=where_of(evidence, spot),
         basis=f"shear on a stuck joint {load_case_text(evidence, spot)} against low "
         f"μ = {shear_capacity.mu:g} times the pressure left there at the loosest fit{film}, averaged over "
-        f"{fine[1].averaging_length:.2g} mm along the seat, {WHERE_JUDGED}; shear left over from "
+        f"{finest[1].averaging_length:.2g} mm along the seat, {WHERE_JUDGED}; shear left over from "
         "pressing is not counted",
-        note=_note(_slipping_share(*fine, shear_capacity), shear.value, held.value, accepted),
+        note=_note(_slipping_share(*finest, shear_capacity), shear.value, held.value, accepted),
     )
 
 
@@ -104,9 +104,9 @@ def _note(share: float, shear: float, held: float, accepted: bool) -> str:
 
 def _ratio(fit: FitSolution, service: ServiceSolution, shear_capacity: ShearCapacity) -> np.ndarray:
     """Shear over shear capacity, (cases + 1, pairs, angles); 0 where contact is not judged."""
-    here = seat_pressure(fit, service)
-    ratio = service.seat.shear / np.maximum(shear_capacity.of(here.total), MIN_SHEAR)
-    return np.where(here.judged[:, None], ratio, 0.0)
+    pressure = seat_pressure(fit, service)
+    ratio = service.seat.shear / np.maximum(shear_capacity.of(pressure.total), MIN_SHEAR)
+    return np.where(pressure.judged[:, None], ratio, 0.0)
 
 
 def _shear_and_capacity_at(

@@ -21,10 +21,10 @@ from hoopwright.service.study import ServiceSolution, Spot
 
 def joint_opens(evidence: Evidence) -> Margin:
     """Pressure lost in service against the fit pressure, at the point of lowest contact pressure."""
-    service, opened = evidence.study.service, lowest_pressure(evidence)
-    if service is None or opened is None:
+    service, found = evidence.study.service, lowest_pressure(evidence)
+    if service is None or found is None:
         return row_without_service(evidence, "joint_opens", "joint opens", "MPa", "interface", shown=False)
-    lowest, spot = opened
+    lowest, spot = found
     meshes = service.pairs(evidence.loosest)[spot.joint_condition]
     # where the pressure is lowest, it is the fit pressure less what service takes off
     fit_pressure = from_meshes(
@@ -56,17 +56,17 @@ def joint_opens(evidence: Evidence) -> Margin:
 
 def _fit_pressure_at(fit: FitSolution, service: ServiceSolution, spot: Spot) -> float:
     """Fit pressure at the location of a spot, averaged along the seat, MPa."""
-    here = seat_pressure(fit, service)
-    return float(np.interp(spot.z, service.seat.z[here.judged], here.fit[here.judged]))
+    pressure = seat_pressure(fit, service)
+    return float(np.interp(spot.z, service.seat.z[pressure.judged], pressure.fit[pressure.judged]))
 
 
 def _lowest_pressure(fit: FitSolution, service: ServiceSolution) -> float:
     """Lowest pressure of fit + service where it is judged, MPa."""
-    here = seat_pressure(fit, service)
-    return float(here.total[:, here.judged].min())
+    pressure = seat_pressure(fit, service)
+    return float(pressure.total[:, pressure.judged].min())
 
 
 def _open_share(fit: FitSolution, service: ServiceSolution) -> float:
     """Share of the seat that is open in the worst load case."""
-    lifted = np.mean(total_pressure(fit, service) < 0.0, axis=2)
-    return float(np.max(lifted @ service.seat.weight))
+    open_angles = np.mean(total_pressure(fit, service) < 0.0, axis=2)
+    return float(np.max(open_angles @ service.seat.weight))

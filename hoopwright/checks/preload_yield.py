@@ -95,7 +95,7 @@ def _yields(evidence: Evidence, body: str, sense: float) -> Margin:
         )
     worst = max(found, key=lambda pair: pair[0].value, default=None)
     material = case.sleeve_material if body == "sleeve" else case.shell_material
-    way = "pulled between its threads" if body == "sleeve" else "pressed between the flanges"
+    action = "pulled between its threads" if body == "sleeve" else "pressed between the flanges"
     return Margin(
         id=f"{body}_yields_clamped",
         title=f"{body} yields, clamped",
@@ -105,7 +105,7 @@ def _yields(evidence: Evidence, body: str, sense: float) -> Margin:
         factor=case.factors.yielding,
         where=Location.of(worst[1]) if worst else Location(body),
         basis="von Mises, membrane + bending of the fit at greatest interference, "
-        f"with the {body} {way} over its whole length by the greatest preload; {PRELOAD_SOURCE}; "
+        f"with the {body} {action} over its whole length by the greatest preload; {PRELOAD_SOURCE}; "
         "worst of the temperatures of use, the clamp free to move along the seat; "
         "the wedge of the thread's flanks is not in it",
         applies=applies,

@@ -81,11 +81,11 @@ def _service_pressure(service: ServiceSolution) -> np.ndarray:
 
 def _beside_an_edge(judged: np.ndarray, service: ServiceSolution) -> np.ndarray:
     """Mask of the closed pairs that have a neighbour on the same seat which is open or not judged."""
-    held = np.zeros(len(service.closed), dtype=bool)
-    held[service.closed] = judged
+    judged_pairs = np.zeros(len(service.closed), dtype=bool)
+    judged_pairs[service.closed] = judged
     share = service.meshed_joint.interface.seat_share
     same = np.any((share[:, 1:] > 0.0) & (share[:, :-1] > 0.0), axis=0)
-    parting = np.zeros(len(held), dtype=bool)
-    parting[1:] |= same & ~held[:-1]
-    parting[:-1] |= same & ~held[1:]
-    return parting[service.closed]
+    beside = np.zeros(len(judged_pairs), dtype=bool)
+    beside[1:] |= same & ~judged_pairs[:-1]
+    beside[:-1] |= same & ~judged_pairs[1:]
+    return beside[service.closed]

@@ -76,8 +76,10 @@ def row_without_service(
 def where_of(evidence: Evidence, spot: Spot) -> Location:
     """Location of a spot, without an angle where it comes from the fit of a round bore alone."""
     service = evidence.study.service
-    alone = service is not None and spot.case == len(service.cases) and not any(bore_shapes(evidence.case))
-    return Location(spot.body, spot.r, spot.z, None if alone else spot.theta)
+    round_fit = (
+        service is not None and spot.case == len(service.cases) and not any(bore_shapes(evidence.case))
+    )
+    return Location(spot.body, spot.r, spot.z, None if round_fit else spot.theta)
 
 
 def load_case_text(evidence: Evidence, spot: Spot) -> str:
@@ -88,16 +90,16 @@ def load_case_text(evidence: Evidence, spot: Spot) -> str:
 
 def doubtful_if_joint_opens(evidence: Evidence, margin: Margin) -> Margin:
     """The margin, with a doubt where the joint opens: stresses are superposed for a closed joint."""
-    opened = lowest_pressure(evidence)
-    if opened is None or opened[0].value >= 0.0:
+    lowest = lowest_pressure(evidence)
+    if lowest is None or lowest[0].value >= 0.0:
         return margin
-    spot = opened[1]
+    spot = lowest[1]
     place = Units().both(spot.z, "mm")
-    said = (
+    doubt = (
         f"the joint opens at z = {place}, {spot.theta:.0f}°, so stresses added up for a closed joint "
         "are a guide only"
     )
-    return replace(margin, doubt=margin.doubt or said)
+    return replace(margin, doubt=margin.doubt or doubt)
 
 
 def lowest_pressure(evidence: Evidence) -> tuple[Estimate, Spot] | None:
@@ -123,5 +125,5 @@ def lowest_pressure(evidence: Evidence) -> tuple[Estimate, Spot] | None:
 
 def lowest_pressure_spot(fit: FitSolution, service: ServiceSolution) -> Spot:
     """Lowest pressure of fit + service on one mesh, with its sign reversed so that the greatest governs."""
-    here = seat_pressure(fit, service)
-    return seat_spot(np.where(here.judged[:, None], -here.total, -np.inf), service)
+    pressure = seat_pressure(fit, service)
+    return seat_spot(np.where(pressure.judged[:, None], -pressure.total, -np.inf), service)

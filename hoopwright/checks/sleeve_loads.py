@@ -11,12 +11,14 @@ from dataclasses import dataclass
 
 from hoopwright.case.holding_model import CupsInput, CupTightening, Side
 from hoopwright.case.model import Case
+from hoopwright.closed_form.friction import slip_resultant
 from hoopwright.closed_form.thread import (
     basic_pitch_diameter,
     loosening_torque,
     preload_from_torque,
 )
 from hoopwright.geometry import Sleeve, Thread
+from hoopwright.geometry.land import at_end
 
 PRELOAD_SOURCE = "preload from torque by the screw-thread equation (inclined plane, flank 30°)"
 
@@ -31,7 +33,7 @@ class SleeveLoad:
 
     def resultant(self, radius: float) -> float:
         """Resultant of axial and tangential force on the seat at a radius in mm, N."""
-        return float((self.axial**2 + (self.torque / radius) ** 2) ** 0.5)
+        return float(slip_resultant(axial_force=self.axial, torque=self.torque, diameter=2.0 * radius))
 
     @property
     def turning_sense(self) -> str:
@@ -59,7 +61,7 @@ def sleeve_loads(case: Case) -> tuple[SleeveLoad, ...]:
 
 def cup_thread(sleeve: Sleeve, side: Side) -> Thread | None:
     """The thread at one end of the sleeve."""
-    return sleeve.bore[0 if side == "left" else -1].thread
+    return at_end(sleeve.bore, side).thread
 
 
 def tightening_sense(thread: Thread, side: Side) -> float:
@@ -78,23 +80,21 @@ def greatest_preload(cups: CupsInput, cup: CupTightening, thread: Thread) -> flo
 
 def _cup_loads(cups: CupsInput, cup: CupTightening, thread: Thread, side: Side) -> Iterator[SleeveLoad]:
     sense = tightening_sense(thread, side)
-    tightening_torque, removing_torque = f"tightening the {side} cup", f"removing the {side} cup"
+    tightening, removing = f"tightening the {side} cup", f"removing the {side} cup"
     # A thread that binds before the flange seats, or a flange on the sleeve, transmits all the torque.
-    yield SleeveLoad(tightening_torque, 0.0, sense * cup.tightening_torque)
+    yield SleeveLoad(tightening, 0.0, sense * cup.tightening_torque)
     if cup.removing_torque is not None:
-        yield SleeveLoad(removing_torque, 0.0, -sense * cup.removing_torque)
+        yield SleeveLoad(removing, 0.0, -sense * cup.removing_torque)
     for thread_friction in (cups.thread_friction_low, cups.thread_friction_high):
         for flange_friction in (cups.flange_friction_low, cups.flange_friction_high):
             preload = _preload(cups, cup, thread, thread_friction, flange_friction)
             flange_torque = 0.5 * preload * flange_friction * cups.flange_diameter
             loosening = _loosening_torque(cup, thread, preload, thread_friction, flange_torque)
             if cups.flange_on_shell:
-                yield SleeveLoad(
-                    tightening_torque, preload, sense * (cup.tightening_torque - flange_torque)
-                )
-                yield SleeveLoad(removing_torque, preload, -sense * max(loosening - flange_torque, 0.0))
+                yield SleeveLoad(tightening, preload, sense * (cup.tightening_torque - flange_torque))
+                yield SleeveLoad(removing, preload, -sense * max(loosening - flange_torque, 0.0))
             else:
-                yield SleeveLoad(removing_torque, 0.0, -sense * loosening)
+                yield SleeveLoad(removing, 0.0, -sense * loosening)
 
 
 def _loosening_torque(

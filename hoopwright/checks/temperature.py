@@ -20,8 +20,8 @@ ASK_FOR_DEMAND = "give [demand] or [cups] to have this judged"
 def loosens(evidence: Evidence) -> Margin:
     """Grip at the temperature of use that loosens the fit most, against the load the seat must hold."""
     case, temperatures = evidence.case, evidence.case.temperatures
-    found = sleeve_loads(case)
-    held: list[tuple[float, Grip]] = (
+    loads = sleeve_loads(case)
+    grips: list[tuple[float, Grip]] = (
         []
         if temperatures is None
         else [
@@ -29,19 +29,19 @@ def loosens(evidence: Evidence) -> Margin:
             for rise in (temperatures.use_min, temperatures.use_max)
         ]
     )
-    worst = min(held, key=lambda pair: pair[1].force.value, default=None)
-    wanted = max((a.resultant(worst[1].radius) for a in found), default=0.0) if worst else 0.0
+    worst = min(grips, key=lambda pair: pair[1].force.value, default=None)
+    demand = max((load.resultant(worst[1].radius) for load in loads), default=0.0) if worst else 0.0
     rise = worst[0] if worst else 0.0
     return Margin(
         id="loosens",
         title="grip in heat and cold",
-        demand=Estimate(wanted) if wanted else None,
+        demand=Estimate(demand) if demand else None,
         capacity=worst[1].force if worst else None,
         unit="N",
         factor=case.factors.holding,
         where=Location("interface"),
         basis=_held_basis(evidence, rise, worst[1]) if worst else "grip over the range of use",
-        note=ASK_FOR_TEMPERATURES if worst is None else worst[1].note if wanted else ASK_FOR_DEMAND,
+        note=ASK_FOR_TEMPERATURES if worst is None else worst[1].note if demand else ASK_FOR_DEMAND,
         doubt=worst[1].doubt if worst else "",
     )
 
@@ -49,7 +49,7 @@ def loosens(evidence: Evidence) -> Margin:
 def yields_warm(evidence: Evidence) -> Margin:
     """Yield of the pressed pair over all temperatures given: the body and temperature with least margin."""
     case, temperatures = evidence.case, evidence.case.temperatures
-    lines = (
+    margins = (
         []
         if temperatures is None
         else [
@@ -58,8 +58,8 @@ def yields_warm(evidence: Evidence) -> Margin:
             for body, material in (("shell", case.shell_material), ("sleeve", case.sleeve_material))
         ]
     )
-    if lines:
-        return min(lines, key=lambda m: m.margin if m.margin is not None else 0.0)
+    if margins:
+        return min(margins, key=lambda m: m.margin if m.margin is not None else 0.0)
     return Margin(
         "yields_warm",
         "yields in heat or cold",
@@ -183,12 +183,12 @@ def _temper_lost(evidence: Evidence, hottest: float) -> str:
     )
 
 
-def _held_basis(evidence: Evidence, rise: float, held: Grip) -> str:
+def _held_basis(evidence: Evidence, rise: float, seat_grip: Grip) -> str:
     lost = 1e3 * _interference_loss_closed_form(evidence, rise)
-    word = "loses" if lost >= 0.0 else "gains"
+    verb = "loses" if lost >= 0.0 else "gains"
     return (
-        f"contact by finite elements at {_degrees(rise)}, where the fit {word} {abs(lost):.1f} µm on "
-        f"diameter (linear expansion); {held.basis}; against the greatest force along the seat of "
+        f"contact by finite elements at {_degrees(rise)}, where the fit {verb} {abs(lost):.1f} µm on "
+        f"diameter (linear expansion); {seat_grip.basis}; against the greatest force along the seat of "
         "[demand] and [cups]"
     )
 

@@ -22,18 +22,18 @@ METHOD = (
 def thin_side_yields(evidence: Evidence) -> Margin:
     """Stress on the thin side of an eccentric bore against the yield strength of the shell."""
     case, study = evidence.case, evidence.study
-    demand, where, what = _stress(evidence)
-    share, wall = _rise(evidence)
+    demand, where, stage = _stress(evidence)
+    rise, wall = _rise(evidence)
     margin = Margin(
         id="thin_side_yields",
         title="thin side yields",
-        demand=demand * share,
+        demand=demand * rise,
         capacity=Estimate(case.shell_material.yield_strength),
         unit="MPa",
         factor=case.factors.yielding,
         where=where,
         applies=case.runout_mm > 0.0,
-        basis=f"greatest stress of the shell, {what}, times {share:.4f} for a wall of {wall:.3f} mm on the "
+        basis=f"greatest stress of the shell, {stage}, times {rise:.4f} for a wall of {wall:.3f} mm on the "
         f"thin side ([shell] runout); {METHOD}",
     )
     return doubtful_if_joint_opens(evidence, margin) if study.service else margin
@@ -51,12 +51,12 @@ def _stress(evidence: Evidence) -> tuple[Estimate, Location, str]:
 def _rise(evidence: Evidence) -> tuple[float, float]:
     """Factor on the stress, inf where no wall is left, and the wall on the thin side, mm."""
     thinnest = min(evidence.study.joint.shell, key=lambda s: s.wall)
-    bore, off = thinnest.inner_start, 0.5 * evidence.case.runout_mm
-    left = thinnest.wall - off
-    if left <= 0.0:
-        return float("inf"), left
+    bore, eccentricity = thinnest.inner_start, 0.5 * evidence.case.runout_mm
+    wall_left = thinnest.wall - eccentricity
+    if wall_left <= 0.0:
+        return float("inf"), wall_left
     outside = bore + thinnest.wall
-    off = min(off, 0.5 * bore)
-    moved, centred = (float(thin_side_hoop(a=bore, b=outside, eccentricity=e)) for e in (off, 0.0))
-    bending = (thinnest.wall / left) ** 2 if evidence.study.service else 1.0
-    return max(moved / centred, bending), left
+    eccentricity = min(eccentricity, 0.5 * bore)
+    moved, centred = (float(thin_side_hoop(a=bore, b=outside, eccentricity=e)) for e in (eccentricity, 0.0))
+    bending = (thinnest.wall / wall_left) ** 2 if evidence.study.service else 1.0
+    return max(moved / centred, bending), wall_left

@@ -19,9 +19,9 @@ from hoopwright.geometry.thread_limits import limits_of
 def thread_fits(evidence: Evidence) -> Margin:
     """The least margin of closure against play over the threads of the sleeve."""
     zones = [(zone, zone.thread) for zone in evidence.case.sleeve.bore if zone.thread is not None]
-    lines = [_margin(evidence, zone, thread) for zone, thread in zones]
-    if lines:
-        return min(lines, key=lambda m: m.margin if m.margin is not None else 0.0)
+    margins = [_margin(evidence, zone, thread) for zone, thread in zones]
+    if margins:
+        return min(margins, key=lambda m: m.margin if m.margin is not None else 0.0)
     return Margin(
         "thread_fits",
         "thread fits, pressed",
@@ -37,38 +37,38 @@ def thread_fits(evidence: Evidence) -> Margin:
 
 def _margin(evidence: Evidence, zone: BoreZone, thread: Thread) -> Margin:
     limits = limits_of(thread)
-    cut = thread.cut_pitch_diameter or limits.internal_pitch_min
-    play = cut - limits.external_pitch_max
-    closes, solution = evidence.tightest.greatest(lambda s: _closure(s, zone)[0], DISPLACEMENT)
+    pitch_diameter = thread.cut_pitch_diameter or limits.internal_pitch_min
+    play = limits.min_clearance(pitch_diameter)
+    closure, solution = evidence.tightest.greatest(lambda s: _closure(s, zone)[0], DISPLACEMENT)
     least, _ = evidence.loosest.least(lambda s: _closure(s, zone)[0], DISPLACEMENT)
     _, r, z = _closure(solution, zone)
     tapped = evidence.case.tap_after_pressing
-    measured = "as measured before pressing" if thread.cut_pitch_diameter else "at its least limit"
+    origin = "as measured before pressing" if thread.cut_pitch_diameter else "at its least limit"
     return Margin(
         id="thread_fits",
         title="thread fits, pressed",
-        demand=Estimate(0.0) if tapped else closes * 1e3,
+        demand=Estimate(0.0) if tapped else closure * 1e3,
         capacity=Estimate(1e3 * play),
         unit="um",
         factor=1.0,
         where=Location("sleeve", r, z),
         basis=f"{thread.designation}: the thread closes by {1e3 * least.value:.1f} to "
-        f"{1e3 * closes.value:.1f} µm on diameter where most, least to greatest interference; "
-        f"against the play between its pitch diameter {measured}, {cut:.3f} mm, "
+        f"{1e3 * closure.value:.1f} µm on diameter where most, least to greatest interference; "
+        f"against the play between its pitch diameter {origin}, {pitch_diameter:.3f} mm, "
         f"and that of the fullest cup, {limits.external_pitch_max:.3f} mm; {limits.source}",
-        note=_advice(thread, closes.value, play, z, tapped),
+        note=_advice(thread, closure.value, play, z, tapped),
     )
 
 
-def _advice(thread: Thread, closes: float, play: float, z: float, tapped: bool) -> str:
+def _advice(thread: Thread, closure: float, play: float, z: float, tapped: bool) -> str:
     units = Units()
     at = f"{thread.designation}, most at z = {units.both(z, 'mm')}"
     if tapped:
-        return f"the tap takes off up to {units.both(1e3 * closes, 'um')}: {at}"
-    if closes > play:
+        return f"the tap takes off up to {units.both(1e3 * closure, 'um')}: {at}"
+    if closure > play:
         return (
-            f"run a tap after pressing: {at}, closes by up to {units.both(1e3 * closes, 'um')}, "
-            f"{units.both(1e3 * (closes - play), 'um')} more than a full cup leaves"
+            f"run a tap after pressing: {at}, closes by up to {units.both(1e3 * closure, 'um')}, "
+            f"{units.both(1e3 * (closure - play), 'um')} more than a full cup leaves"
         )
     return ""
 
@@ -78,6 +78,6 @@ def _closure(solution: FitSolution, zone: BoreZone) -> tuple[float, float, float
     nodes = solution.mesh.face("sleeve.bore")
     r, z = solution.mesh.meshed_joint.model.mesh.nodes[:, nodes]
     inside = (z >= zone.z_start - 1e-6) & (z <= zone.z_end + 1e-6)
-    closes = np.where(inside, -2.0 * solution.radial_displacement("sleeve.bore", z), -np.inf)
-    k = int(np.argmax(closes))
-    return float(closes[k]), float(r[k]), float(z[k])
+    closure = np.where(inside, -2.0 * solution.radial_displacement("sleeve.bore", z), -np.inf)
+    k = int(np.argmax(closure))
+    return float(closure[k]), float(r[k]), float(z[k])

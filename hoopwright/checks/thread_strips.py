@@ -17,6 +17,7 @@ from hoopwright.checks.sleeve_loads import PRELOAD_SOURCE, cup_thread
 from hoopwright.closed_form.thread import external_shear_area, internal_shear_area, stripping_force
 from hoopwright.estimate import Estimate
 from hoopwright.geometry import Thread
+from hoopwright.geometry.land import at_end
 from hoopwright.geometry.thread_limits import limits_of
 from hoopwright.materials import Material
 
@@ -69,7 +70,7 @@ def _strips(evidence: Evidence, body: str, material: Material | None) -> Margin:
     complete = bool(strengths) and len(strengths) == len(threaded)
     weakest = min(strengths, key=lambda s: s[0]) if complete else None
     force = max((greatest_tension(evidence, rise) for rise in temperature_rises(evidence)), default=0.0)
-    zone = case.sleeve.bore[0 if weakest is None or weakest[1] == "left" else -1]
+    zone = at_end(case.sleeve.bore, "left" if weakest is None else weakest[1])
     return Margin(
         id=f"{body}_thread_strips",
         title=f"{body} thread strips",

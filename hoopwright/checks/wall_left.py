@@ -14,13 +14,13 @@ def wall_left(evidence: Evidence) -> Margin:
     """Thinnest wall of the shell against [shell] least_wall."""
     case = evidence.case
     thinnest = min(evidence.study.joint.shell, key=lambda s: s.wall)
-    left = thinnest.wall - 0.5 * case.runout_mm
+    wall = thinnest.wall - 0.5 * case.runout_mm
     at_start = thinnest.outer_start - thinnest.inner_start <= thinnest.outer_end - thinnest.inner_end
     return Margin(
         id="wall_left",
         title="wall left in shell",
         demand=None if case.min_wall_mm is None else Estimate(case.min_wall_mm),
-        capacity=Estimate(left),
+        capacity=Estimate(wall),
         unit="mm",
         factor=1.0,
         where=Location(

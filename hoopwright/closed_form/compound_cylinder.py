@@ -14,7 +14,6 @@ from hoopwright.closed_form._check import (
     effective_elastic,
     require_elastic,
     require_increasing,
-    require_not_negative,
 )
 
 
@@ -25,7 +24,9 @@ def sleeve_compliance(
 
         C = (b/E')[(b² + a²)/(b² - a²) - ν'],   a: bore (0 for a solid plug), b: interface radius
 
-    Radii in mm, sleeve: (E in MPa, ν). Returns mm/MPa. E' and ν' as in `lame_displacement`.
+    with E' = E, ν' = ν in plane stress (ends free, short ring) and E' = E/(1 - ν²),
+    ν' = ν/(1 - ν) in plane strain (ends held, no axial strain).
+    Radii in mm, sleeve: (E in MPa, ν). Returns mm/MPa.
     Raises ValueError for radii out of order. Source: Lamé.
 
     >>> round(sleeve_compliance(sleeve_bore_radius=0.0, interface_radius=500.0,
@@ -46,7 +47,7 @@ def shell_compliance(
 
         C = (b/E')[(c² + b²)/(c² - b²) + ν'],   b: interface radius, c: outside radius
 
-    Radii in mm, shell: (E in MPa, ν). Returns mm/MPa. E' and ν' as in `lame_displacement`.
+    Radii in mm, shell: (E in MPa, ν). Returns mm/MPa. E' and ν' as in `sleeve_compliance`.
     Raises ValueError for radii out of order. Source: Lamé.
 
     >>> round(shell_compliance(interface_radius=500.0, shell_outer_radius=1000.0,
@@ -141,45 +142,6 @@ def contact_pressure(
     )
     pressure = np.maximum((radial_interference + gained) / (inward + outward), 0.0)
     return float(pressure) if np.ndim(pressure) == 0 else pressure
-
-
-def interference_for_pressure(
-    *,
-    pressure: Real,
-    sleeve_bore_radius: Real,
-    interface_radius: Real,
-    shell_outer_radius: Real,
-    sleeve: Elastic,
-    shell: Elastic,
-    condition: str = PLANE_STRESS,
-) -> Real:
-    """Radial interference that gives a contact pressure: the inverse of `contact_pressure`.
-
-        δ = p (C_sleeve + C_shell)
-
-    Arguments as in `contact_pressure`; pressure in MPa, at least 0.
-    Returns mm, at the temperature of measurement.
-    Raises ValueError for a negative pressure or radii out of order. Source: Lamé.
-
-    >>> round(interference_for_pressure(pressure=100.0, sleeve_bore_radius=0.0,
-    ...       interface_radius=500.0, shell_outer_radius=1000.0, sleeve=(2e5, 0.3),
-    ...       shell=(2e5, 0.3)), 4)
-    0.6667
-    """
-    require_not_negative(pressure=pressure)
-    inward = sleeve_compliance(
-        sleeve_bore_radius=sleeve_bore_radius,
-        interface_radius=interface_radius,
-        sleeve=sleeve,
-        condition=condition,
-    )
-    outward = shell_compliance(
-        interface_radius=interface_radius,
-        shell_outer_radius=shell_outer_radius,
-        shell=shell,
-        condition=condition,
-    )
-    return pressure * (inward + outward)
 
 
 @dataclass(frozen=True)

@@ -105,40 +105,6 @@ def time_constant(
     return density * specific_heat * depth_m / heat_transfer
 
 
-def biot_number(*, volume: Real, area: Real, heat_transfer: Real, conductivity: Real) -> Real:
-    """Biot number; below about 0.1 a part cools as a lumped mass.
-
-        Bi = h (V/A)/k
-
-    volume: mm³; area: mm²; heat_transfer: W/(m²·K); conductivity k: W/(m·K). Dimensionless.
-    Raises ValueError unless all are above 0. Source: lumped heat balance.
-
-    >>> round(biot_number(volume=2.5, area=1.0, heat_transfer=15.0, conductivity=167.0), 6)
-    0.000225
-    """
-    require_positive(volume=volume, area=area, heat_transfer=heat_transfer, conductivity=conductivity)
-    return heat_transfer * volume / area * 1e-3 / conductivity
-
-
-def cooling_time(*, start: Real, end: Real, surroundings: Real, time_constant: Real) -> Real:
-    """Time a lumped mass takes to go from one temperature to another.
-
-        t = τ ln[(T_start - T_room)/(T_end - T_room)]
-
-    Temperatures all in °C or all in K; time_constant: s. Returns s. Raises ValueError unless end
-    lies between start and surroundings (otherwise it is never reached). Source: lumped heat balance.
-
-    >>> round(float(cooling_time(start=1000.0, end=350.0, surroundings=300.0,
-    ...                          time_constant=16.0)), 1)
-    42.2
-    """
-    require_positive(time_constant=time_constant)
-    away, left = np.subtract(start, surroundings), np.subtract(end, surroundings)
-    if not np.all((away * left > 0.0) & (np.abs(left) <= np.abs(away))):
-        raise ValueError("end must lie between start and surroundings, and not on surroundings")
-    return time_constant * np.log(away / left)
-
-
 def handling_time(
     *,
     interference: float,
@@ -175,10 +141,15 @@ def handling_time(
         raise ValueError("the shell must not be colder, nor the sleeve warmer, than the room")
 
     def gap(time: float) -> float:
-        shell_left = shell_temperature_change * np.exp(-time / shell_time_constant)
-        sleeve_left = sleeve_temperature_change * np.exp(-time / sleeve_time_constant)
-        growth = shell_alpha * shell_left - sleeve_alpha * sleeve_left
-        return float(diameter * growth) - interference
+        clearance = assembly_clearance(
+            interference=interference,
+            diameter=diameter,
+            sleeve_alpha=sleeve_alpha,
+            shell_alpha=shell_alpha,
+            sleeve_temperature_change=sleeve_temperature_change * np.exp(-time / sleeve_time_constant),
+            shell_temperature_change=shell_temperature_change * np.exp(-time / shell_time_constant),
+        )
+        return float(clearance)
 
     if gap(0.0) <= 0.0:
         return 0.0

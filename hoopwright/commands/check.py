@@ -4,12 +4,8 @@ from __future__ import annotations
 
 import argparse
 import sys
-from typing import TYPE_CHECKING
 
 from hoopwright import status
-
-if TYPE_CHECKING:
-    from hoopwright.pipeline import Results
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -61,11 +57,4 @@ def run(args: argparse.Namespace) -> int:
         finally:
             progress("")
         print(f"written: {where}", file=sys.stderr)
-    return status_of(results)
-
-
-def status_of(results: Results) -> int:
-    """Exit status of checked results, as listed in hoopwright/status.py."""
-    if not results.trusted:
-        return status.NOT_SOLVED
-    return status.SOME_FAIL if results.failing or results.unresolved else status.ALL_HOLD
+    return status.BY_STATE[shown["state"]]

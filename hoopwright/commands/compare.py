@@ -74,4 +74,4 @@ def run(args: argparse.Namespace) -> int:
         sys.stdout.flush()
         where = write_comparison(case, results, units, args.out, args.case, sleeves=args.sleeves)
         print(f"written: {where}", file=sys.stderr)
-    return status.ALL_HOLD if any(r.state == "holds" for r in results) else status.SOME_FAIL
+    return status.BY_STATE[shown["state"]]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 
+from hoopwright import status
+
 
 def add(commands: argparse._SubParsersAction) -> None:
     parser = commands.add_parser(
@@ -27,12 +29,11 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from hoopwright.case.read import read_case
-    from hoopwright.commands.check import status_of
     from hoopwright.display import Units
     from hoopwright.pipeline import check_case
     from hoopwright.record.files import write_repair_record
     from hoopwright.record.progress import on_terminal
-    from hoopwright.verdict import verdict
+    from hoopwright.verdict import verdict, verdict_state
 
     progress = on_terminal()
     try:
@@ -46,4 +47,4 @@ def run(args: argparse.Namespace) -> int:
         progress("")
     print(verdict(results))
     print(f"written: {where}")
-    return status_of(results)
+    return status.BY_STATE[verdict_state(results)]

@@ -66,7 +66,7 @@ def run(args: argparse.Namespace) -> int:
         save(figure(plan, units), args.figure)
     if args.readings_figure:
         _save_readings_figure(plan, units, args.readings_figure)
-    return status_of(plan)
+    return status.BY_STATE[shown["state"]]
 
 
 def _save_readings_figure(plan: SizePlan, units: Units, file: str) -> None:
@@ -79,9 +79,3 @@ def _save_readings_figure(plan: SizePlan, units: Units, file: str) -> None:
         advice = "list readings under a land, see the README"
         raise CaseError((Fault(plan.case.file, "", "readings", "none to draw", advice),))
     save(figure(lands, units), file)
-
-
-def status_of(plan: SizePlan) -> int:
-    """ALL_HOLD where there is a size to cut to, or both measured parts may be pressed; else SOME_FAIL."""
-    good = plan.decision.press if plan.decision is not None else plan.can_be_cut
-    return status.ALL_HOLD if good else status.SOME_FAIL

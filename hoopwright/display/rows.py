@@ -30,6 +30,22 @@ def _seven(value: float, unit: str, units: Units) -> str:
     return usual if len(usual) <= 7 else whole if len(whole) <= 7 else f"{float(whole):.1e}"
 
 
+def error_text(row: Row, units: Units) -> str:
+    """The numerical error of a margin; "" where it has none."""
+    return "" if row["margin"] is None else units.error(row["numerical_error"])
+
+
+def place_text(where: dict[str, Any], units: Units) -> str:
+    """Where a check governs, e.g. "z 80.6 mm, 195°"; "" where it governs as a whole."""
+    z = "" if where["z_mm"] is None else f"z {units.along(where['z_mm'])}"
+    return ", ".join(part for part in (z, angle_text(where)) if part)
+
+
+def angle_text(where: dict[str, Any]) -> str:
+    """The clock angle at which a check governs; "" where it has none."""
+    return f"{where['theta_deg']:.0f}°" if "theta_deg" in where else ""
+
+
 def interval_text(row: Row, *, width: int = 0) -> str:
     """The 95 % interval of a margin, "+0.31 to +0.52", each end `width` columns wide; "" without one."""
     low, high = row["margin_low"], row["margin_high"]
@@ -46,6 +62,12 @@ def unjudged_text(row: Row, units: Units) -> str:
     )
     value = "" if known is None else f" {units.text(known, row['unit'])} {word};"
     return f"{row['title']}:{value} {row['note'] or 'not in the case'}"
+
+
+def window_text(window: dict[str, Any], units: Units) -> str:
+    """The ends of a window that is not empty, e.g. "29.8 to 46.0 µm"."""
+    low, high = (window[key]["effective_interference_um"] for key in ("least", "greatest"))
+    return units.span(low, high, "um")
 
 
 def clash_text(clash: dict[str, Any], units: Units) -> str:
@@ -76,6 +98,21 @@ def load_text(wording: dict[str, Any], units: Units) -> str:
     """A load case in words, in the units of the reader."""
     quantities = tuple((q["value"], q["unit"]) for q in wording["quantities"])
     return LoadDescription(wording["words"], quantities).said(units.given)
+
+
+def lame_numbers(compared: dict[str, Any], units: Units) -> tuple[str, str]:
+    """Finite elements and closed form of one quantity, without their unit."""
+    found = compared["finite_elements"], compared["closed_form"]
+    by_elements, by_lame = (units.number(value, compared["unit"], decimals=3) for value in found)
+    return by_elements, by_lame
+
+
+def lame_difference(compared: dict[str, Any]) -> str:
+    """How far the finite elements lie from the closed form: "+1.760 %", "far apart", or "" beside zero."""
+    difference = compared["difference"]
+    if difference is None:
+        return ""
+    return f"{100.0 * difference:+.3f} %" if abs(difference) < 10.0 else "far apart"
 
 
 def against_lame_text(part: dict[str, Any], of: str) -> str:

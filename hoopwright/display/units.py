@@ -39,14 +39,15 @@ class Units:
         return self._shown.get(unit, (unit, 3))[0]
 
     def number(self, value: float, unit: str, *, decimals: int | None = None) -> str:
-        """The converted number without its unit; decimals default to those usual for the unit."""
+        """The converted number without its unit, never "-0.0"; decimals: those usual for the unit."""
         label, usual = self._shown.get(unit, (unit, 3))
         shown = (
             _factor(unit, PINT_NAME.get(label, label)) * value
             if label != "°F"
             else converted(value, unit, "degF")
         )
-        return f"{shown:.{usual if decimals is None else decimals}f}"
+        text = f"{shown:.{usual if decimals is None else decimals}f}"
+        return text if float(text) else text.removeprefix("-")
 
     def text(self, value: float, unit: str, *, decimals: int | None = None) -> str:
         """Number and unit, e.g. "35.0 µm"."""
@@ -63,27 +64,43 @@ class Units:
         other = Units("inch" if self.system == "metric" else "metric")
         return f"{self.text(value, unit)} ({other.text(value, unit)})"
 
+    def span(self, low: float, high: float, unit: str) -> str:
+        """An interval with its unit once, e.g. "31.7 to 40.2 µm"."""
+        return f"{self.number(low, unit)} to {self.text(high, unit)}"
+
     def along(self, value: float) -> str:
         """A place or a distance along the axis, mm, with its unit: no finer than a rule."""
         return f"{self.along_number(value)} {self.label('mm')}"
 
+    def along_span(self, start: float, end: float) -> str:
+        """A stretch of the axis, mm, with its unit once, e.g. "0.0 to 41.5 mm"."""
+        return f"{self.along_number(start)} to {self.along(end)}"
+
     def along_number(self, value: float) -> str:
-        """The same without its unit."""
+        """A place or a distance along the axis, mm, without its unit."""
         return self.number(value, "mm", decimals=1 if self.system == "metric" else 2)
 
+    def measured_diameter(self, value: float) -> str:
+        """The mean of diameter readings, mm, with its unit: one decimal more than a size has."""
+        return self.text(value, "mm", decimals=4 if self.system == "metric" else 5)
+
+    def error(self, value: float, unit: str = "") -> str:
+        """A numerical error, e.g. "0.0139 MPa", "12 MPa" or "< 0.0001 MPa"; of a margin without a unit."""
+        decimals = 3 if not unit else 4 if self.system == "metric" else 5
+        shown = self.number(value, unit, decimals=decimals)
+        if float(shown) >= 10.0:
+            return self.text(value, unit, decimals=0).rstrip()
+        if not float(shown):
+            shown = f"< {10.0**-decimals:.{decimals}f}"
+        return f"{shown} {self.label(unit)}".rstrip()
+
     def temperature(self, value: float) -> str:
-        """A temperature in °C as an oven or a freezer shows it, in whole degrees and never "-0"."""
-        shown = self.text(value, "degC", decimals=0)
-        return shown.removeprefix("-") if shown.startswith("-0 ") else shown
+        """A temperature in °C as an oven or a freezer shows it, in whole degrees."""
+        return self.text(value, "degC", decimals=0)
 
     @property
     def _shown(self) -> dict[str, tuple[str, int]]:
         return INCH if self.system == "inch" else METRIC
-
-
-def unsigned_zero(value: float) -> float:
-    """The value, or zero where it would be shown as -0.0."""
-    return 0.0 if abs(value) < 0.05 else value
 
 
 def margin_text(margin: float | None) -> str:
@@ -101,6 +118,21 @@ def margin_text(margin: float | None) -> str:
 def state_text(state: str) -> str:
     """The word for the state of a row: holds, fails, undecided, not assessed."""
     return "undecided" if state == "unresolved" else state
+
+
+def state_cell(state: str) -> str:
+    """The same for a table or a bar, where what fails stands out without colour: "FAILS"."""
+    return "FAILS" if state == "fails" else state_text(state)
+
+
+def flagged_margin(margin: float | None, state: str) -> str:
+    """A margin for a table without a column of states: "+0.12", "-0.30 FAILS", "+0.12 undecided"."""
+    return margin_text(margin) if state == "holds" else f"{margin_text(margin)} {state_cell(state)}"
+
+
+def percent_text(share: float) -> str:
+    """A probability or a share as a percentage, e.g. "98.3 %"."""
+    return f"{100.0 * share:.1f} %"
 
 
 @cache

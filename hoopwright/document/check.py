@@ -10,11 +10,11 @@ from hoopwright.cautions import CAUTIONS, LIMITS
 from hoopwright.checks import Margin
 from hoopwright.document.plain import heading_part, plain
 from hoopwright.document.service import loads_part
-from hoopwright.estimate import DISPLACEMENT, INTEGRAL, from_meshes
+from hoopwright.estimate import DISPLACEMENT, INTEGRAL, Estimate, from_meshes
 from hoopwright.pipeline import Results
 from hoopwright.sizing.margin_curves import Interval
 from hoopwright.study import CaseStudy
-from hoopwright.verdict import verdict
+from hoopwright.verdict import verdict, verdict_state
 
 
 def document(results: Results) -> dict[str, Any]:
@@ -27,6 +27,7 @@ def document(results: Results) -> dict[str, Any]:
             "checks": [check_part(m, results.intervals.get(m.id)) for m in results.margins],
             "loads": loads_part(results.study),
             "verdict": verdict(results),
+            "state": verdict_state(results),
             "mesh": mesh_part(results),
             "cautions": list(CAUTIONS),
             "limits": list(LIMITS),
@@ -49,10 +50,7 @@ def fit_part(study: CaseStudy) -> dict[str, Any]:
             ("greatest", study.greatest),
         )
     }
-    growth, _ = study.nominal.estimates(
-        lambda s: 2e3 * float(s.radial_displacement("shell.outside", np.array([_middle(study)]))[0]),
-        DISPLACEMENT,
-    )
+    middle_closure, outside_growth = _at_mid_sleeve(study)
     return {
         "diametral_interference_um": {
             "least": 1e3 * (study.nominal_interference - interference_half_width),
@@ -80,9 +78,25 @@ def fit_part(study: CaseStudy) -> dict[str, Any]:
             }
             for k, at in enumerate(z)
         ],
-        "outside_growth_um": growth.value,
-        "outside_growth_numerical_error_um": growth.error,
+        "bore_closure_mid_sleeve_um": middle_closure.value,
+        "bore_closure_mid_sleeve_numerical_error_um": middle_closure.error,
+        "outside_growth_um": outside_growth.value,
+        "outside_growth_numerical_error_um": outside_growth.error,
     }
+
+
+def _at_mid_sleeve(study: CaseStudy) -> tuple[Estimate, Estimate]:
+    """Closure of the bore and growth of the outside on diameter, µm, nominal and frictionless."""
+    sleeve = study.case.sleeve
+    middle = np.array([0.5 * (sleeve.z_start + sleeve.z_end)])
+
+    def change_of(face: str) -> Estimate:
+        free, _ = study.nominal.estimates(
+            lambda s: 2e3 * float(s.radial_displacement(face, middle)[0]), DISPLACEMENT
+        )
+        return free
+
+    return -1.0 * change_of("sleeve.bore"), change_of("shell.outside")
 
 
 def closed_form_part(results: Results) -> dict[str, Any]:
@@ -145,8 +159,3 @@ def mesh_part(results: Results) -> dict[str, Any]:
         "coarse_unknowns": study.coarse.meshed_joint.model.size,
         "refinements": results.refinements,
     }
-
-
-def _middle(study: CaseStudy) -> float:
-    """z of the middle of the sleeve, mm."""
-    return 0.5 * (study.case.sleeve.z_start + study.case.sleeve.z_end)

@@ -19,7 +19,7 @@ def loads_part(study: CaseStudy) -> dict[str, Any] | None:
     return {
         "cases": []
         if case.service is None
-        else [_case(reactions_of(one, case.service, case.shell)) for one in service.cases],
+        else [_case(reactions_of(one, case.shell)) for one in service.cases],
         "cycle": None
         if cycle is None
         else {

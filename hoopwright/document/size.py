@@ -12,7 +12,7 @@ from hoopwright.measured.measured_land import MeasuredLand
 from hoopwright.sizing.boring_plan import ADVICE, BoringPlan
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.turn_to import Band, Decision, TurnTo
-from hoopwright.sizing.verdict import size_verdict
+from hoopwright.sizing.verdict import size_state, size_verdict
 from hoopwright.sizing.window import End, Window
 
 
@@ -23,6 +23,7 @@ def document(plan: SizePlan, units: Units) -> dict[str, Any]:
         {
             **heading_part(case),
             "verdict": size_verdict(plan, units),
+            "state": size_state(plan),
             "window": window_part(plan.window),
             "tried": [
                 {"change": t.change, "window": None if t.window is None else window_part(t.window)}

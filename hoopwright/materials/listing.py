@@ -5,7 +5,8 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Mapping
 
-from hoopwright.materials.model import PSI_PER_MPA, Material
+from hoopwright.closed_form.fatigue_life import MPA_PER_KSI, sn_strength
+from hoopwright.materials.model import Material
 from hoopwright.materials.read_table import table
 
 WIDTH = 80
@@ -39,7 +40,7 @@ def describe(key: str, material: Material) -> str:
 
 
 def _values(material: Material) -> list[str]:
-    ksi = PSI_PER_MPA / 1000.0
+    ksi = 1.0 / MPA_PER_KSI
     lines = [
         f"E {material.young_modulus / 1000.0:.1f} GPa "
         f"({material.young_modulus * ksi / 1000.0:.1f} Msi), ν {material.poisson_ratio:.2f}, "
@@ -54,7 +55,7 @@ def _values(material: Material) -> list[str]:
         lines.append(f"temper stands {celsius:.0f} °C ({celsius * 1.8 + 32.0:.0f} °F) for minutes, no more")
     curve = material.fatigue
     if curve is not None:
-        stress = curve.equivalent_stress(1e6)
+        stress = float(sn_strength(cycles=1e6, stress_ratio=0.0, curve=curve))
         lines.append(
             f"fatigue, 1e6 cycles: S_max (1 - R)^{curve.a3:.2f} = {stress:.0f} MPa "
             f"({stress * ksi:.1f} ksi), R from {curve.min_stress_ratio:g} up"

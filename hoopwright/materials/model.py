@@ -3,10 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import log10
-
-PSI_PER_MPA = 145.0377377
-"""psi in one MPa (1 psi = 6894.757 Pa)."""
 
 
 @dataclass(frozen=True)
@@ -41,22 +37,6 @@ class SNCurve:
     basis: str
     source: str
     min_stress_ratio: float = -1.0
-
-    def equivalent_stress(self, cycles: float) -> float:
-        """S_eq in MPa at a number of cycles. Raises ValueError unless cycles > 0."""
-        if not cycles > 0.0:
-            raise ValueError(f"need a positive number of cycles, got {cycles}")
-        ksi = self.a4 + 10.0 ** ((self.a1 - log10(cycles)) / self.a2)
-        return 1000.0 * ksi / PSI_PER_MPA
-
-    def fully_reversed_amplitude(self, cycles: float) -> float:
-        """Stress amplitude at R = -1, MPa: S_eq / 2^a3.
-
-        Raises ValueError when the curve was not fitted down to R = -1.
-        """
-        if self.min_stress_ratio > -1.0:
-            raise ValueError(f"the curve holds from R = {self.min_stress_ratio}, not at R = -1")
-        return self.equivalent_stress(cycles) / 2.0**self.a3
 
 
 @dataclass(frozen=True)

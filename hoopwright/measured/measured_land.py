@@ -53,7 +53,7 @@ class MeasuredLand:
     mean. taper: end minus start over the land; ovality: greatest minus least diameter, with the greatest
     at clock angle ovality_angle (degrees); bell_mouth: end stations minus those between. Each of these is
     None where the readings cannot resolve it. scatter, scatter_dof: standard deviation of one reading
-    about the fit, and its degrees of freedom. odd: outliers. expansion: coefficient used, 1/K.
+    about the fit, and its degrees of freedom. expansion: coefficient used, 1/K.
     """
 
     part: str

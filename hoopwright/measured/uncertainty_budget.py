@@ -45,7 +45,7 @@ class UncertaintyComponent:
 
     @property
     def half_range(self) -> float:
-        """Half-range on the grid, beyond which at most TAIL lies on each side."""
+        """Half-range on the grid, beyond which at most TAIL_PROBABILITY lies on each side."""
         if self.kind == "rectangular":
             return self.scale
         return self.scale * coverage_factor(self.dof, 1.0 - 2.0 * TAIL_PROBABILITY)

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from hoopwright.case.model import Case
 from hoopwright.display import Units
-from hoopwright.geometry.travel import End
+from hoopwright.geometry.land import End, at_end, opposite
 from hoopwright.pressing.force_travel import ForceTravel
 
-NOTHING = 1e-6
+NEGLIGIBLE = 1e-6
 
 
 def start(force_travel: ForceTravel, units: Units) -> str:
     """How the sleeve starts: by hand, on its chamfer, or dragging from the first contact."""
     case, likely = force_travel.case, force_travel.force[:, 1]
-    free = float(force_travel.travel[likely <= NOTHING * max(likely.max(), 1.0)].max(initial=0.0))
+    free = float(force_travel.travel[likely <= NEGLIGIBLE * max(likely.max(), 1.0)].max(initial=0.0))
     lands = len(case.sleeve.outside) > 1
     if lands and free > 0.25 * force_travel.travel[-1]:
         return (
@@ -40,17 +40,16 @@ def start(force_travel: ForceTravel, units: Units) -> str:
 
 def leading_drag(case: Case, enters_from: End) -> float:
     """Diametral interference of the leading land in the bore at the mouth, mm."""
-    left = enters_from == "left"
-    turned = case.sleeve.outside[-1 if left else 0]
-    mouth = case.shell.bore[0 if left else -1]
+    turned = at_end(case.sleeve.outside, opposite(enters_from))
+    mouth = at_end(case.shell.bore, enters_from)
     return turned.mean_diameter - mouth.mean_diameter
 
 
 def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
     """Instructions for the person at the press."""
     low, _, high = force_travel.peak
-    release = force_travel.case.press.restart_ratio
-    number = units.text
+    ratio = force_travel.case.press.restart_ratio
+    text = units.text
     if high <= 0.0:
         return [
             "Nothing interferes anywhere along the travel: these sizes, this temperature and this "
@@ -58,12 +57,12 @@ def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
         ]
     lines = [
         start(force_travel, units),
-        f"Stop if the force rises above the stop line at that travel (at the end {number(high, 'N')}): "
+        f"Stop if the force rises above the stop line at that travel (at the end {text(high, 'N')}): "
         "galling, a chip, a cocked sleeve, or a fit tighter than measured. Do not push through it.",
-        f"Suspect the fit if it stays below the least (at the end {number(low, 'N')}): the bore is "
+        f"Suspect the fit if it stays below the least (at the end {text(low, 'N')}): the bore is "
         "larger or the sleeve smaller than measured, or it is better lubricated than the friction given.",
-        f"Do not pause on the way in: restarting a sleeve at rest takes up to {release:g} times the "
-        f"sliding force (up to {number(force_travel.breakaway, 'N')} when home). A jump after a pause is "
+        f"Do not pause on the way in: restarting a sleeve at rest takes up to {ratio:g} times the "
+        f"sliding force (up to {text(force_travel.breakaway, 'N')} when home). A jump after a pause is "
         "not a reason to stop.",
     ]
     if (
@@ -71,7 +70,7 @@ def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
         and force_travel.breakaway > force_travel.case.press.capacity
     ):
         lines.append(
-            f"The press gives {number(force_travel.case.press.capacity, 'N')}: not enough to restart "
+            f"The press gives {text(force_travel.case.press.capacity, 'N')}: not enough to restart "
             "it near the end. Go through in one stroke."
         )
     effect = end_effect(force_travel)
@@ -86,8 +85,12 @@ def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
 def end_effect(force_travel: ForceTravel) -> float:
     """Work of pressing in by finite elements over that by the closed form, less one; both without the rise
     of pressure that the axial push causes."""
-    plain = force_travel.work(force_travel.closed_form)
-    return force_travel.work(force_travel.force_without_push_gain) / plain - 1.0 if plain > 0.0 else 0.0
+    closed_form = force_travel.work(force_travel.closed_form)
+    return (
+        force_travel.work(force_travel.force_without_push_gain) / closed_form - 1.0
+        if closed_form > 0.0
+        else 0.0
+    )
 
 
 def gauge_unit(force_travel: ForceTravel, units: Units) -> str:

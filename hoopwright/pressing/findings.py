@@ -36,8 +36,8 @@ def _contradiction(found: InferredFit, units: Units) -> list[str]:
             "The bore closure read contradicts the sizes given: so far off it falls less than once in 1000 "
             "such jobs. Measure bore and sleeve again; the margins are not recomputed."
         ]
-    e, way = found.explanation, "tighter" if found.contradicts == "above" else "looser"
-    if e.friction <= 0.0:
+    explanation, way = found.explanation, "tighter" if found.contradicts == "above" else "looser"
+    if explanation.friction <= 0.0:
         return [
             "It was read where nothing should bear yet. The sleeve is cocked, a land is larger than "
             "measured, or travel was counted from another place."
@@ -45,9 +45,9 @@ def _contradiction(found: InferredFit, units: Units) -> list[str]:
     return [
         f"The reading contradicts the sizes and the friction given: so far {found.contradicts} it falls "
         f"less than once in {1 / max(found.probability, 1e-4):.0f} such jobs. It would take a friction of "
-        f"{e.friction:.2g} at the likely interference, or an interference of "
-        f"{units.text(1e3 * e.interference_at_high, 'um')} at the highest friction given "
-        f"({units.text(1e3 * e.interference_at_low, 'um')} at the lowest).",
+        f"{explanation.friction:.2g} at the likely interference, or an interference of "
+        f"{units.text(1e3 * explanation.interference_at_high, 'um')} at the highest friction given "
+        f"({units.text(1e3 * explanation.interference_at_low, 'um')} at the lowest).",
         f"Either the fit is {way} than measured, or the friction lies outside its range, or the gauge is "
         "wrong. Measure the bore closure, check gauge and ram, and do not rely on the margins until it is "
         "explained.",
@@ -57,14 +57,14 @@ def _contradiction(found: InferredFit, units: Units) -> list[str]:
 def _fit(found: InferredFit, plan: PressPlan, units: Units) -> list[str]:
     assert found.posterior is not None
     assert found.sliding_force is not None
-    nominal, before, fit = (
+    nominal, half, fit = (
         plan.study.nominal_interference,
         plan.study.interference_half_width,
         plan.case.fit,
     )
     shift, mu = found.posterior.shift, found.posterior.friction
     now_low, now_high, was_low, was_high = (
-        units.text(1e3 * (nominal + s), "um") for s in (shift.low, shift.high, -before, before)
+        units.text(1e3 * (nominal + s), "um") for s in (shift.low, shift.high, -half, half)
     )
     notes = [
         f"Interference {now_low} to {now_high} (before: {was_low} to {was_high}), friction {mu.low:.3f} to "
@@ -74,7 +74,7 @@ def _fit(found: InferredFit, plan: PressPlan, units: Units) -> list[str]:
         f"{units.text(found.sliding_force.high, 'N')} to slide it: that is what the press measured best, "
         "and what holds it against being pushed out.",
     ]
-    narrowed = 1.0 - (shift.high - shift.low) / (2.0 * before) if before > 0.0 else 1.0
+    narrowed = 1.0 - (shift.high - shift.low) / (2.0 * half) if half > 0.0 else 1.0
     if narrowed < LITTLE and found.readings.closure is None:
         notes.append(
             "The force says little about the interference by itself: it gives the product of friction and "

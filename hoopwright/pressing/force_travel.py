@@ -17,13 +17,13 @@ from hoopwright import fem
 from hoopwright.case.faults import CaseError, Fault
 from hoopwright.case.model import Case
 from hoopwright.closed_form.compound_cylinder import contact_pressure
-from hoopwright.estimate import INTEGRAL, Estimate, from_meshes
+from hoopwright.estimate import INTEGRAL, from_meshes
 from hoopwright.fem import Resolution
 from hoopwright.fem.sliding import SlidingSolver
 from hoopwright.fit import elastic
 from hoopwright.geometry.joint import Joint, Seat, joint
+from hoopwright.geometry.land import End, opposite
 from hoopwright.geometry.travel import (
-    End,
     at_travel,
     blocking_travel,
     engagement_travels,
@@ -44,7 +44,7 @@ class Position:
 
     travel: mm. engaged: length of the lands in interference, mm. normal: ∫ p dA while sliding, N: low
     friction at least interference, likely at nominal, high at greatest. frictionless: ∫ p dA without
-    friction, at every shift of the curve, N. squeeze: relative rise of ∫ p dA by the axial push, per unit
+    friction, at every shift of the curve, N. push_gain: relative rise of ∫ p dA by the axial push, per unit
     of friction, (sliding/frictionless − 1)/μ. numerical_error: of the likely value, N. closed_form: ∫ p dA
     at nominal interference by Lamé slice by slice, no end effect, N.
     """
@@ -111,7 +111,7 @@ class ForceTravel:
 
     @property
     def breakaway(self) -> float:
-        """Greatest force to restart a sleeve at rest, N: the high peak times the release ratio."""
+        """Greatest force to restart a sleeve at rest, N: the high peak times the restart ratio."""
         return self.case.press.restart_ratio * self.peak[2]
 
     def work(self, forces: np.ndarray) -> float:
@@ -125,7 +125,7 @@ def entry_side(case: Case) -> End:
     end = entry_end(case.shell, case.sleeve) if asked is None else asked
     stop = blocking_travel(case.shell, case.sleeve, end)
     if stop is not None:
-        other = "right" if end == "left" else "left"
+        other = opposite(end)
         raise CaseError(
             (
                 Fault(
@@ -155,8 +155,8 @@ def force_travel(
 ) -> ForceTravel:
     """Solve the force–travel curve.
 
-    spread: half-width of the 95 % interval of the diametral interference, mm. reach: half-width of the
-    range to solve, mm, by default twice the spread. Raises CaseError when the way is blocked, fem.MeshError
+    interference_half_width: of the 95 % interval of the diametral interference, mm. reach: half-width of
+    the range to solve, mm, by default twice that. Raises CaseError when the way is blocked, fem.MeshError
     or fem.SolveError when a position cannot be meshed or solved.
     """
     end = entry_side(case)
@@ -194,19 +194,19 @@ def _position(case: Case, end: End, travel: float, shifts: tuple[float, ...], fi
     tightest = [max(s.interference_start, s.interference_end) + shifts[-1] - loss for s in pair.seats]
     if not tightest or max(tightest) <= 0.0:
         return Position(travel, 0.0, (0.0, 0.0, 0.0), (0.0,) * len(shifts), 0.0, 0.0, 0.0)
-    solved = _PositionSolver(case, pair, end, fine)
-    free = tuple(solved.normal(shift) for shift in shifts)
+    solver = _PositionSolver(case, pair, end, fine)
+    free = tuple(solver.normal(shift) for shift in shifts)
     low, likely, high = (
-        solved.normal(shift, mu) for shift, mu in zip(shifts[1:4], frictions(case), strict=True)
+        solver.normal(shift, mu) for shift, mu in zip(shifts[1:4], frictions(case), strict=True)
     )
     coarse = _PositionSolver(case, pair, end, fine.coarser()).normal(0.0)
     engaged = sum(s.length for s in pair.seats if s.interference_start + s.interference_end > 2.0 * loss)
-    gain = [oval_gain(case, pair, shift) for shift in shifts[1:4]]
+    oval_gains = [oval_gain(case, pair, shift) for shift in shifts[1:4]]
     push_gain = (likely / free[2] - 1.0) / frictions(case)[1] if free[2] > 0.0 else 0.0
     return Position(
         travel,
         engaged,
-        (low, gain[1] * likely, gain[2] * high),
+        (low, oval_gains[1] * likely, oval_gains[2] * high),
         free,
         push_gain,
         from_meshes(free[2], coarse, kind=INTEGRAL).error,
@@ -234,13 +234,13 @@ class _PositionSolver:
 
     def normal(self, shift: float, friction: float = 0.0) -> float:
         """∫ p dA at a shift of the diametral interference in mm, N; while sliding where friction > 0."""
-        tight = 0.5 * (self.profile + shift)
-        if not np.any(tight > 0.0) and not self.rise:
+        interference = 0.5 * (self.profile + shift)
+        if not np.any(interference > 0.0) and not self.rise:
             return 0.0
         fit = (
-            self.solver.slide(tight, friction=friction, temperature_rise=self.rise)
+            self.solver.slide(interference, friction=friction, temperature_rise=self.rise)
             if friction
-            else self.solver.press(tight, stuck=False, temperature_rise=self.rise)
+            else self.solver.press(interference, stuck=False, temperature_rise=self.rise)
         )
         return float(2.0 * np.pi * fit.pressure @ self.meshed_joint.interface.weight)
 
@@ -311,9 +311,3 @@ def oval_gain(case: Case, pair: Joint, shift: float) -> float:
         return 1.0
     edge = float(np.arccos(-mean / swing))
     return (edge + swing / mean * np.sin(edge)) / np.pi
-
-
-def final_force(force_travel: ForceTravel) -> Estimate:
-    """Likely force at the end of the travel, with its numerical error, N."""
-    last = force_travel.positions[-1]
-    return force_travel.frictions[1] * Estimate(last.normal[1], last.numerical_error)

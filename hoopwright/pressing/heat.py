@@ -73,7 +73,7 @@ def heat_plan(case: Case, *, greatest_interference: float) -> HeatPlan:
     clearance = DEFAULT_CLEARANCE_SHARE * diameter if wanted is None else wanted
     limit, why = _limit(case)
     ways = tuple(
-        _way(case, name, cold, greatest_interference, clearance, diameter, limit)
+        _thermal_assembly(case, name, cold, greatest_interference, clearance, diameter, limit)
         for name, cold in (
             ("hot shell alone", 0.0),
             ("hot shell, cold sleeve", case.press.heat.sleeve_cold_K),
@@ -93,7 +93,7 @@ def _limit(case: Case) -> tuple[float, str]:
     return limit, why
 
 
-def _way(
+def _thermal_assembly(
     case: Case, name: str, cold: float, interference: float, clearance: float, diameter: float, limit: float
 ) -> ThermalAssembly:
     sleeve, shell = case.sleeve_material, case.shell_material

@@ -136,19 +136,19 @@ def infer_fit(case: Case, study: CaseStudy, force_travel: ForceTravel) -> Inferr
     least, likely, greatest = (
         float(np.interp(readings.travel[k], force_travel.travel, column)) for column in force_travel.force.T
     )
-    odds = peak_p_value(grid, errors, readings)
-    contradicts = "" if odds >= MIN_P_VALUE else "above" if peak > likely else "below"
-    bore = None if readings.closure is None else closure_p_value(errors, readings.closure)
-    credible = not contradicts and (bore is None or bore >= MIN_P_VALUE)
-    posterior = grid.posterior(readings) if credible else None
+    p_value = peak_p_value(grid, errors, readings)
+    contradicts = "" if p_value >= MIN_P_VALUE else "above" if peak > likely else "below"
+    closure_probability = None if readings.closure is None else closure_p_value(errors, readings.closure)
+    consistent = not contradicts and (closure_probability is None or closure_probability >= MIN_P_VALUE)
+    posterior = grid.posterior(readings) if consistent else None
     return InferredFit(
         source=source,
         readings=readings,
         stop_passed_at=_stop_passed_at(force_travel, readings),
-        closure_probability=bore,
+        closure_probability=closure_probability,
         peak=peak,
         expected=(least, greatest),
-        probability=odds,
+        probability=p_value,
         contradicts=contradicts,
         explanation=_explanation(case, study, predictor, k, peak),
         posterior=posterior,
@@ -199,8 +199,8 @@ def _explanation(case: Case, study: CaseStudy, predictor: Predictor, k: int, pea
 
     nominal = float(predictor.force(np.array([0.0]), np.array([1.0]))[0, k])
     c = float(predictor.push_gain[k])  # F = N (μ + c μ²)
-    plain = nominal / (1.0 + c)
-    ratio = peak / plain if plain > 0.0 else 0.0
+    normal = nominal / (1.0 + c)
+    ratio = peak / normal if normal > 0.0 else 0.0
     friction = ratio if abs(c) < 1e-9 else (np.sqrt(max(1.0 + 4.0 * c * ratio, 0.0)) - 1.0) / (2.0 * c)
     return Explanation(
         interference(case.fit.friction_high), interference(case.fit.friction_low), float(friction)

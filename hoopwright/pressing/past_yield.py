@@ -12,7 +12,6 @@ from hoopwright.fem.strain import R
 from hoopwright.fit import Discretisation
 from hoopwright.study import CaseStudy
 
-YIELD_CHECKS = ("shell_yields_pressed", "sleeve_yields_pressed")
 STEPS = 4
 LOW_GAIN_SHARE = 0.5
 """Share of the elastic gain of grip below which further interference is said to gain little; the tool's own
@@ -30,7 +29,7 @@ class YieldedFit:
     same ∫ p dA elastically. outside_growth: greatest permanent growth of the shell's outside, sleeve taken
     out. bore_growth, sleeve_shrink: permanent growth of the shell's bore and shrinkage of the sleeve's
     outside, mean along the seats. bore_closure: greatest closure of the sleeve's bore while pressed in.
-    buys: gain of ∫ p dA since the previous step, as a share of the elastic gain.
+    gain_share: gain of ∫ p dA since the previous step, as a share of the elastic gain.
     """
 
     interference: float
@@ -80,10 +79,10 @@ def solve_past_yield(study: CaseStudy, *, greatest: float) -> PastYield:
     press = PlasticPress(mesh.meshed_joint, {name: Yield(value) for name, value in limits.items()})
     start = -0.5 * study.nominal_interference
     shifts = np.linspace(start, greatest, STEPS + 1)
-    states = press.press([mesh.profile + 0.5 * shift for shift in shifts])
+    solutions = press.press([mesh.profile + 0.5 * shift for shift in shifts])
     rows: list[YieldedFit] = []
-    for shift, state in zip(shifts, states, strict=True):
-        rows.append(_read(study, press, mesh, float(shift), state, rows))
+    for shift, solution in zip(shifts, solutions, strict=True):
+        rows.append(_read(study, press, mesh, float(shift), solution, rows))
     return PastYield(tuple(rows[1:]), limits)
 
 
@@ -98,30 +97,30 @@ def _read(
     pairs = mesh.meshed_joint.interface
     interference = study.nominal_interference + shift
     normal = float(2.0 * np.pi * state.pressure @ pairs.weight)
-    linear = mesh.solver.press(mesh.profile + 0.5 * shift, stuck=False)
-    elastic = float(2.0 * np.pi * linear.pressure @ pairs.weight)
+    elastic_fit = mesh.solver.press(mesh.profile + 0.5 * shift, stuck=False)
+    elastic_normal = float(2.0 * np.pi * elastic_fit.pressure @ pairs.weight)
     equivalent = {
         name: float(state.history.equivalent[body.elements].max())
         for name, body in mesh.meshed_joint.model.mesh.bodies.items()
     }
-    left = (
+    permanent = (
         press.disassembled(state).displacement[:, R]
         if max(equivalent.values()) > 0.0
         else (np.zeros(mesh.meshed_joint.model.size // 3))
     )
     gain_share = 1.0
-    if before and elastic > before[-1].elastic_normal:
-        gain_share = (normal - before[-1].normal) / (elastic - before[-1].elastic_normal)
+    if before and elastic_normal > before[-1].elastic_normal:
+        gain_share = (normal - before[-1].normal) / (elastic_normal - before[-1].elastic_normal)
     closure = -2.0 * float(state.displacement[mesh.face("sleeve.bore"), R].min())
     return YieldedFit(
         interference,
         normal,
-        elastic,
+        elastic_normal,
         equivalent,
-        interference * normal / elastic if elastic else 0.0,
-        2.0 * float(left[mesh.face("shell.outside")].max()),
-        2.0 * float(left[pairs.shell].mean()),
-        -2.0 * float(left[pairs.sleeve].mean()),
+        interference * normal / elastic_normal if elastic_normal else 0.0,
+        2.0 * float(permanent[mesh.face("shell.outside")].max()),
+        2.0 * float(permanent[pairs.shell].mean()),
+        -2.0 * float(permanent[pairs.sleeve].mean()),
         closure,
         float(gain_share),
     )

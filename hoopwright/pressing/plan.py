@@ -46,16 +46,16 @@ def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool =
         study = CaseStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall))
     errors = study.interference.errors
     reach = max(errors.half_width(SPANNED_SHARE), MIN_SPAN * abs(study.nominal_interference))
-    way = force_travel(case, interference_half_width=study.interference_half_width, reach=reach)
-    greatest = study.interference_half_width
-    tightest = max(seat.likely for seat in study.interference.seats) + greatest
-    evidence = Evidence(case, study, -greatest, greatest)
+    curve = force_travel(case, interference_half_width=study.interference_half_width, reach=reach)
+    half_width = study.interference_half_width
+    tightest = max(seat.likely for seat in study.interference.seats) + half_width
+    evidence = Evidence(case, study, -half_width, half_width)
     yields = any(check(evidence).state == "fails" for check in (shell_yields, sleeve_yields))
     return PressPlan(
         case=case,
         study=study,
-        force_travel=way,
+        force_travel=curve,
         heat=heat_plan(case, greatest_interference=tightest),
-        inferred=infer_fit(case, study, way),
-        past_yield=solve_past_yield(study, greatest=greatest) if past_yield or yields else None,
+        inferred=infer_fit(case, study, curve),
+        past_yield=solve_past_yield(study, greatest=half_width) if past_yield or yields else None,
     )

@@ -5,10 +5,10 @@ between the low and the high value of the case. A reading of the force is
 
     F_i = g μ N_i(shift, μ) (1 + scatter) + reading error,   g: the gauge's own scale, common to all
 
-with normal errors, so that the covariance of the readings is D + U Uᵀ: D = diag(division² + scatter² F²),
-one column of U for the scale of the gauge and, with several lands, one for the leading land's own error
-while it alone is engaged. A force by itself determines only the product of friction and pressure; the
-sizes, the range of friction and a varying interference along the lands separate the two.
+with normal errors, so that the covariance of the readings is D + U Uᵀ: D = diag(reading_std² +
+friction_std² F²), one column of U for the scale of the gauge and, with several lands, one for the leading
+land's own error while it alone is engaged. A force by itself determines only the product of friction and
+pressure; the sizes, the range of friction and a varying interference along the lands separate the two.
 Source: Bayes' rule; Woodbury's formula for the inverse of the covariance.
 """
 
@@ -19,6 +19,7 @@ from functools import cached_property
 
 import numpy as np
 
+from hoopwright.geometry.land import at_end
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget
 from hoopwright.pressing.force_travel import ForceTravel
 
@@ -51,10 +52,11 @@ class Closure:
 class Readings:
     """Force readings with their standard uncertainties.
 
-    travel: mm; force: N; both (n,). division: standard uncertainty of one reading, N. accuracy: relative
-    standard uncertainty of the gauge's scale. scatter: relative standard deviation of friction along the
-    travel. lands: standard deviation of the leading land's own interference at the mouth, beside the shift
-    common to all lands, mm; 0 with one land. closure: a reading of the sleeve's bore, or None.
+    travel: mm; force: N; both (n,). reading_std: standard uncertainty of one reading, N. gauge_scale_std:
+    relative standard uncertainty of the gauge's scale. friction_std: relative standard deviation of
+    friction along the travel. lands: standard deviation of the leading land's own interference at the
+    mouth, beside the shift common to all lands, mm; 0 with one land. closure: a reading of the sleeve's
+    bore, or None.
     """
 
     travel: np.ndarray
@@ -98,18 +100,20 @@ class Predictor:
 
     def force(self, shift: np.ndarray, friction: np.ndarray) -> np.ndarray:
         """Force, (..., readings), N, for shift and friction of one shape."""
-        order, share, _ = _between(np.ravel(shift), self.shifts)
-        normal = self.normal[order] + share[:, None] * (self.normal[order + 1] - self.normal[order])
-        return self._grip(friction, np.maximum(normal, 0.0), np.shape(shift))
+        index, share, _ = _between(np.ravel(shift), self.shifts)
+        normal = self.normal[index] + share[:, None] * (self.normal[index + 1] - self.normal[index])
+        return self._sliding_force(friction, np.maximum(normal, 0.0), np.shape(shift))
 
     def leading(self, shift: np.ndarray, friction: np.ndarray) -> np.ndarray:
         """Change of force per mm error of the leading land's own interference, (..., readings), N/mm; 0
         once the trailing land enters."""
-        order, _, width = _between(np.ravel(shift), self.shifts)
-        slope = (self.normal[order + 1] - self.normal[order]) / width[:, None]
-        return self._grip(friction, slope * self.early, np.shape(shift))
+        index, _, width = _between(np.ravel(shift), self.shifts)
+        slope = (self.normal[index + 1] - self.normal[index]) / width[:, None]
+        return self._sliding_force(friction, slope * self.early, np.shape(shift))
 
-    def _grip(self, friction: np.ndarray, normal: np.ndarray, shape: tuple[int, ...]) -> np.ndarray:
+    def _sliding_force(
+        self, friction: np.ndarray, normal: np.ndarray, shape: tuple[int, ...]
+    ) -> np.ndarray:
         mu = np.ravel(friction)[:, None]
         return (mu * (1.0 + self.push_gain * mu) * normal).reshape((*shape, len(self.push_gain)))
 
@@ -117,10 +121,10 @@ class Predictor:
 def _between(x: np.ndarray, at: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Index, relative position and width of the interval of `at` that holds x; the end intervals
     extrapolate."""
-    order = np.clip(np.searchsorted(at, x, side="right") - 1, 0, len(at) - 2)
-    width = at[order + 1] - at[order]
+    index = np.clip(np.searchsorted(at, x, side="right") - 1, 0, len(at) - 2)
+    width = at[index + 1] - at[index]
     width = np.where(width > 0.0, width, np.inf)
-    return order, (x - at[order]) / width, width
+    return index, (x - at[index]) / width, width
 
 
 def last_land_enters(force_travel: ForceTravel) -> float:
@@ -128,7 +132,8 @@ def last_land_enters(force_travel: ForceTravel) -> float:
     lands, home = force_travel.case.sleeve.outside, force_travel.positions[-1].travel
     if len(lands) == 1:
         return 0.0
-    length = sum(land.length for land in (lands[1:] if force_travel.enters_from == "left" else lands[:-1]))
+    trailing = at_end(lands, force_travel.enters_from)
+    length = sum(land.length for land in lands if land is not trailing)
     return min(length, home)
 
 
@@ -212,13 +217,13 @@ class Posterior:
     @property
     def shift(self) -> CredibleInterval:
         """95 % interval of the shift of the diametral interference from nominal, mm."""
-        return _span(self.grid.shift_edges, self.weight.sum(axis=1))
+        return _central_interval(self.grid.shift_edges, self.weight.sum(axis=1))
 
     @property
     def friction(self) -> CredibleInterval:
         """95 % interval of the sliding friction."""
-        span = _span(np.log(self.grid.friction_edges), self.weight.sum(axis=0))
-        return CredibleInterval(*(float(np.exp(v)) for v in (span.low, span.median, span.high)))
+        interval = _central_interval(np.log(self.grid.friction_edges), self.weight.sum(axis=0))
+        return CredibleInterval(*(float(np.exp(v)) for v in (interval.low, interval.median, interval.high)))
 
     def force(self, predictor: Predictor, index: int = -1) -> CredibleInterval:
         """95 % interval of the pressing force at one travel of a predictor, without reading noise, N."""
@@ -231,7 +236,7 @@ class Posterior:
         return CredibleInterval(*value[at].tolist())
 
 
-def _span(edges: np.ndarray, mass: np.ndarray) -> CredibleInterval:
+def _central_interval(edges: np.ndarray, mass: np.ndarray) -> CredibleInterval:
     cumulative = np.concatenate([[0.0], np.cumsum(mass)])
     tails = 0.5 * (1.0 - CONFIDENCE)
     low, median, high = (
@@ -254,8 +259,8 @@ def peak_p_value(
     noise = np.hypot(
         readings.reading_std, predicted * np.hypot(readings.gauge_scale_std, readings.friction_std)
     )
-    seen = predicted + noise * rng.standard_normal(SAMPLES)
-    above = float(np.mean(seen >= readings.force[k]))
+    simulated = predicted + noise * rng.standard_normal(SAMPLES)
+    above = float(np.mean(simulated >= readings.force[k]))
     return 2.0 * min(above, 1.0 - above)
 
 
@@ -265,27 +270,3 @@ def closure_p_value(errors: UncertaintyBudget, closure: Closure, *, seed: int = 
     off = closure.off(errors.sample(rng, SAMPLES)) + rng.standard_normal(SAMPLES)
     above = float(np.mean(off >= 0.0))
     return 2.0 * min(above, 1.0 - above)
-
-
-def simulated_readings(
-    predictor: Predictor,
-    *,
-    shift: float,
-    friction: float,
-    travel: np.ndarray,
-    reading_std: float,
-    gauge_scale_std: float,
-    friction_std: float,
-    rng: np.random.Generator,
-) -> Readings:
-    """Simulated readings, with noise, of a pressing with a known shift, mm, and friction."""
-    true = predictor.force(np.array([shift]), np.array([friction]))[0]
-    scale = 1.0 + gauge_scale_std * rng.standard_normal()
-    own = true * (scale + friction_std * rng.standard_normal(len(true)))
-    return Readings(
-        travel,
-        own + reading_std * rng.standard_normal(len(true)),
-        reading_std,
-        gauge_scale_std,
-        friction_std,
-    )

@@ -49,7 +49,7 @@ def read_log(name: str, *, beside: str, whole_travel: float, ram_given: bool = T
     """
     path = Path(name) if Path(name).is_absolute() else Path(beside).parent / name
     faults = Faults(str(path))
-    content = _bytes(path, faults)
+    content = _read_bytes(path, faults)
     faults.raise_if_any()
     log = parse_log(content, file=str(path), whole_travel=whole_travel)
     if log.force is None and not ram_given:
@@ -77,12 +77,12 @@ def parse_log(content: bytes, *, file: str, whole_travel: float) -> PressLog:
     faults.raise_if_any()
     values = {name: np.array([row[k] for row in rows]) for k, name in enumerate(columns)}
     log = PressLog(values["travel"], values.get("force"), values.get("gauge"))
-    _plausible(log, [number for number, _ in lines[1:]], whole_travel, faults)
+    _check_plausible(log, [number for number, _ in lines[1:]], whole_travel, faults)
     faults.raise_if_any()
     return log
 
 
-def _bytes(path: Path, faults: Faults) -> bytes:
+def _read_bytes(path: Path, faults: Faults) -> bytes:
     try:
         if not path.is_file():
             faults.add(
@@ -137,7 +137,7 @@ def _header(line: tuple[int, str], faults: Faults) -> tuple[dict[str, tuple[int,
     number, text = line
     separator = next((m for m in (";", "\t", ",") if m in text), ",")
     found: dict[str, tuple[int, float]] = {}
-    for place, cell in enumerate(text.split(separator)):
+    for index, cell in enumerate(text.split(separator)):
         match = _COLUMN.fullmatch(cell)
         name = match["name"].strip().lower() if match else cell.strip().lower()
         if name not in QUANTITY_KIND:
@@ -147,7 +147,7 @@ def _header(line: tuple[int, str], faults: Faults) -> tuple[dict[str, tuple[int,
         elif name in found:
             faults.add(f"line {number}", name, "given twice", "keep one column of each")
         else:
-            found[name] = place, _factor(name, match["unit"].strip(), number, faults)
+            found[name] = index, _factor(name, match["unit"].strip(), number, faults)
     if "travel" not in found or not {"force", "gauge"} & set(found):
         if not faults.found:
             faults.add(
@@ -185,8 +185,8 @@ def _rows(
     rows: list[list[float]] = []
     for number, text in lines:
         cells, row = text.split(separator), []
-        for name, (place, factor) in columns.items():
-            cell = cells[place] if place < len(cells) else ""
+        for name, (index, factor) in columns.items():
+            cell = cells[index] if index < len(cells) else ""
             if not _NUMBER.fullmatch(cell):
                 faults.add(
                     f"line {number}", name, _cell_problem(cell), "write a number with a decimal point"
@@ -207,16 +207,18 @@ def _cell_problem(cell: str) -> str:
     return f"{shortened(text, 30)} has a comma" if "," in text else f"{shortened(text, 30)} is not a number"
 
 
-def _plausible(log: PressLog, numbers: list[int], whole: float, faults: Faults) -> None:
+def _check_plausible(log: PressLog, numbers: list[int], whole: float, faults: Faults) -> None:
     travel = log.travel
-    read = log.force if log.force is not None else log.gauge
-    assert read is not None
+    values = log.force if log.force is not None else log.gauge
+    assert values is not None
     if len(travel) < MIN_ROWS:
         faults.add("", "", f"only {len(travel)} readings", f"give at least {MIN_ROWS}")
         return
-    back = np.flatnonzero(np.diff(travel) < 0.0)
-    if len(back):
-        faults.add(f"line {numbers[int(back[0]) + 1]}", "travel", "decreases", "log the stroke in only")
+    decreasing = np.flatnonzero(np.diff(travel) < 0.0)
+    if len(decreasing):
+        faults.add(
+            f"line {numbers[int(decreasing[0]) + 1]}", "travel", "decreases", "log the stroke in only"
+        )
     outside = np.flatnonzero(
         (travel < -TRAVEL_TOLERANCE * whole) | (travel > (1.0 + TRAVEL_TOLERANCE) * whole)
     )
@@ -228,7 +230,7 @@ def _plausible(log: PressLog, numbers: list[int], whole: float, faults: Faults) 
             f"{travel[k]:.4g} mm, outside the total travel of {whole:.4g} mm",
             "count it from where the leading end meets the shell",
         )
-    if np.any(read < 0.0):
-        faults.add(f"line {numbers[int(np.argmin(read))]}", "", "below zero", "zero the gauge first")
-    elif not np.any(read > 0.0):
+    if np.any(values < 0.0):
+        faults.add(f"line {numbers[int(np.argmin(values))]}", "", "below zero", "zero the gauge first")
+    elif not np.any(values > 0.0):
         faults.add("", "", "no reading above zero", "give the readings of the pressing itself")

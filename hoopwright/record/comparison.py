@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -10,12 +9,21 @@ from typing import Any
 from hoopwright.case.model import Case
 from hoopwright.display import Units
 from hoopwright.document.compare import document
-from hoopwright.record.atomic_write import OutputError, write_record
+from hoopwright.record.atomic_write import write_record
 from hoopwright.record.case_inputs import job_part
 from hoopwright.record.document import as_bytes, layout_part, normalised, versions
 from hoopwright.record.figures.compare import figure
 from hoopwright.record.figures.style import rendered
-from hoopwright.record.files import PAGES, RESULTS, as_png, case_name, figure_files, hashes, with_checksums
+from hoopwright.record.files import (
+    PAGES,
+    RESULTS,
+    as_png,
+    case_content,
+    case_name,
+    figure_files,
+    hashes,
+    with_checksums,
+)
 from hoopwright.record.pages.comparison import comparison_pages
 from hoopwright.record.pdf import pdf
 from hoopwright.sizing.alternatives import compare_alternatives
@@ -37,12 +45,7 @@ def write_comparison(
     OutputError and then leaves nothing behind in out_dir.
     """
     path = Path(case_path)
-    try:
-        content = path.read_bytes()
-    except OSError as error:
-        raise OutputError(f"{path}: cannot be read for the record: {error.strerror or error}") from None
-    if hashlib.sha256(content).hexdigest() != case.sha256:
-        raise OutputError(f"{case_path}: changed while it was being compared; run it again")
+    content = case_content(path, case)
     whole = comparison_document(case, results, units, sleeves=sleeves)
     svgs = {"compare": rendered(figure(results, units), "svg")}
     name = case_name(path.name)
@@ -67,7 +70,7 @@ def comparison_document(
 
 
 def recompute_comparison(case: Case, stored: Mapping[str, Any], units: Units) -> dict[str, Any]:
-    """The document recomputed from the case. kept: results.json of the record, which names the sleeves."""
+    """The document recomputed from the case. stored: results.json of the record, with the sleeves named."""
     named = stored["record"].get("sleeves")
     sleeves = [str(name) for name in named] if isinstance(named, list) else []
     return comparison_document(case, compare_alternatives(case, sleeves), units, sleeves=sleeves)

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
+from hoopwright.case.model import Case
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
 from hoopwright.record.atomic_write import OutputError, write_record
@@ -69,16 +70,22 @@ def input_files(results: Results, case_path: str) -> Files:
     bears a name that the record uses itself.
     """
     path, case = Path(case_path), results.case
-    content = _read(path)
-    if hashlib.sha256(content).hexdigest() != case.sha256:
-        raise OutputError(f"{case_path}: changed while it was being checked; run it again")
-    files = {case_name(path.name): content}
+    files = {case_name(path.name): case_content(path, case)}
     if case.press.log:
         name = log_name(case.press.log)
         if name.split("/")[0].casefold() in {own.casefold() for own in RESERVED_NAMES | set(files)}:
             raise OutputError(f"{case.press.log}: the record uses that name itself; rename the log")
         files[name] = _read(path.parent / case.press.log)
     return files
+
+
+def case_content(path: Path, case: Case) -> bytes:
+    """The case file byte for byte. Raises OutputError where it cannot be read or is no longer the one that
+    was solved."""
+    content = _read(path)
+    if hashlib.sha256(content).hexdigest() != case.sha256:
+        raise OutputError(f"{path}: changed while it was being solved; run it again")
+    return content
 
 
 def case_name(name: str) -> str:
@@ -95,7 +102,7 @@ def contents(
     revolved: bool,
     progress: Progress,
 ) -> Files:
-    """All files of a record by path. given: from input_files; drawing: yields the figures of the worker."""
+    """All files of a record by path. given: from input_files; worker_output: the worker's figures."""
     whole = record_document(found)
     files: Files = {
         RESULTS: as_bytes(whole),

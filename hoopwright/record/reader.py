@@ -24,7 +24,7 @@ class StoredRecord:
     """A record read from disk.
 
     results: content of results.json. case: path of the case file. changed, missing: files that differ from
-    SHA256SUMS or are absent. stranger: the case file is not the one whose digest is in results.json.
+    SHA256SUMS or are absent. case_mismatch: the case file is not the one whose digest is in results.json.
     """
 
     folder: Path

@@ -32,7 +32,7 @@ ABSENT = "not there"
 
 @dataclass(frozen=True)
 class Mismatch:
-    """One value that is not reproduced. old, new: as in results.json, or GONE where it is absent."""
+    """One value that is not reproduced. old, new: as in results.json, or ABSENT where it is not there."""
 
     path: str
     old: Any
@@ -50,8 +50,8 @@ class Mismatch:
 class VerificationResult:
     """Result of verifying a record.
 
-    moves: values not reproduced. numbers: how many numbers were compared. other: versions that differ from
-    those the record was made with, as (name, then, now).
+    mismatches: values not reproduced. numbers: how many numbers were compared. version_changes: versions
+    that differ from those the record was made with, as (name, then, now).
     """
 
     stored: StoredRecord

@@ -17,11 +17,6 @@ from hoopwright.fit import BODIES, FitSolution
 
 STRESS = tuple(f"stress_{name}_MPa" for name in ("rr", "tt", "zz", "rz", "rt", "tz"))
 """t stands for θ; in the stress order used throughout."""
-MAX_READ_BYTES = 512 * 1024**2
-
-
-class VtuError(Exception):
-    """A file cannot be read as VTU; the message is one line."""
 
 
 def section_vtu(solution: FitSolution) -> bytes:
@@ -72,17 +67,3 @@ def vtu_bytes(
         path = Path(folder) / "mesh.vtu"
         meshio.vtu.write(path, mesh, binary=True)
         return path.read_bytes()
-
-
-def read_vtu(path: Path) -> meshio.Mesh:
-    """Read a VTU file. Raises VtuError for any unreadable content, on some of which meshio would exit."""
-    try:
-        if path.stat().st_size > MAX_READ_BYTES:
-            raise VtuError(f"{path}: larger than {MAX_READ_BYTES // 1024**2} MB")
-        return meshio.vtu.read(path)
-    except OSError as error:
-        raise VtuError(f"{path}: cannot be read: {error.strerror or error}") from None
-    except (SystemExit, Exception) as error:
-        if isinstance(error, VtuError):
-            raise
-        raise VtuError(f"{path}: not a VTU file that can be read") from None

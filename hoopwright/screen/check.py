@@ -7,14 +7,17 @@ from typing import Any
 from hoopwright.display.rows import (
     Row,
     against_lame_text,
+    angle_text,
     demand_and_capacity,
     doubts,
     interval_text,
+    lame_difference,
+    lame_numbers,
     notes,
     row_margin,
     unjudged_text,
 )
-from hoopwright.display.units import Units, state_text
+from hoopwright.display.units import Units, state_cell
 from hoopwright.screen.service import service_lines
 from hoopwright.screen.wrapping import WIDTH, bullets, paragraph, title_lines
 
@@ -68,12 +71,9 @@ def _margins(rows: list[Row], units: Units) -> list[str]:
 def _row(r: Row, units: Units) -> str:
     demand, capacity = demand_and_capacity(r, units)
     z = "" if r["where"]["z_mm"] is None else units.along_number(r["where"]["z_mm"])
-    theta = r["where"].get("theta_deg")
-    angle = "" if theta is None else f"{theta:.0f}°"
-    state = "FAILS" if r["state"] == "fails" else state_text(r["state"])
     return (
         f"{r['title']:22.22s} {demand:>7s} {capacity:>7s} {units.label(r['unit']):6s} {r['factor']:4.2f} "
-        f"{row_margin(r):>6s} {z:>6s} {angle:>4s} {state}"
+        f"{row_margin(r):>6s} {z:>6s} {angle_text(r['where']):>4s} {state_cell(r['state'])}"
     )
 
 
@@ -93,8 +93,6 @@ def _advice(rows: list[Row]) -> list[str]:
 
 def _fit(part: dict[str, Any], units: Units) -> list[str]:
     tight, pressure = part["diametral_interference_um"], part["contact_pressure_MPa"]
-    closure = part["bore_closure_um"]
-    error = pressure["mean_numerical_error"]
     interval = ""
     if tight["greatest"] > tight["least"]:
         interval = f"{units.text(tight['least'], 'um')} to {units.text(tight['greatest'], 'um')}"
@@ -104,9 +102,9 @@ def _fit(part: dict[str, Any], units: Units) -> list[str]:
         (
             "mean contact pressure",
             f"{units.both(pressure['mean'], 'MPa')}, numerical error "
-            f"{units.text(error, 'MPa', decimals=4 if error < 10.0 else 0)}",
+            f"{units.error(pressure['mean_numerical_error'], 'MPa')}",
         ),
-        ("bore closes by", f"{units.both(closure[len(closure) // 2]['nominal'], 'um')} at mid-sleeve"),
+        ("bore closes by", f"{units.both(part['bore_closure_mid_sleeve_um'], 'um')} at mid-sleeve"),
         ("outside grows by", f"{units.both(part['outside_growth_um'], 'um')} at mid-sleeve"),
     )
     return ["Fit", *(f"  {name:{LABEL - 1}s} {text}" for name, text in facts if text)]
@@ -115,10 +113,8 @@ def _fit(part: dict[str, Any], units: Units) -> list[str]:
 def _beside_lame(part: dict[str, Any], units: Units) -> list[str]:
     lines = ["Finite elements beside Lamé (frictionless, nominal interference)"]
     for c in part["comparison"]:
-        percent = None if c["difference"] is None else 100.0 * c["difference"]
-        apart = "" if percent is None else f"{percent:+8.3f} %" if abs(percent) < 1e3 else "far apart"
+        by_elements, by_lame = (f"{text} {units.label(c['unit'])}" for text in lame_numbers(c, units))
         lines.append(
-            f"  {c['what']:{LABEL}s} {units.text(c['finite_elements'], c['unit'], decimals=3):>13s} "
-            f"{units.text(c['closed_form'], c['unit'], decimals=3):>13s}  {apart}".rstrip()
+            f"  {c['what']:{LABEL}s} {by_elements:>13s} {by_lame:>13s}  {lame_difference(c):>10s}".rstrip()
         )
     return lines + paragraph(against_lame_text(part, "run"), "  ")

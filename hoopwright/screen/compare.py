@@ -5,16 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from hoopwright.display.rows import Row, row_margin
-from hoopwright.display.units import Units, margin_text
+from hoopwright.display.units import Units, margin_text, state_cell
 from hoopwright.screen.wrapping import WIDTH, bullets, paragraph, title_lines
 
 LEGEND = (
     "margin: the smallest as planned; best: the smallest at the interference that makes it largest, by "
     "which the routes are ranked."
 )
-STATE_WORDS = {"fails": "FAILS", "cannot be made": "no"}
-"""Where the table has another word than the document."""
-
 Route = dict[str, Any]
 
 
@@ -94,7 +91,7 @@ def _row(k: int, r: Route, units: Units) -> str:
     return (
         f"{k} {r['name']:24.24s} {units.number(r['bore_after_cutting_mm'], 'mm'):>8s} "
         f"{units.number(r['wall_left_mm'], 'mm'):>8s} {'' if worst is None else row_margin(worst):>6s} "
-        f"{best:>6s} {width:>12s} {STATE_WORDS.get(r['state'], r['state'])}"
+        f"{best:>6s} {width:>12s} {'no' if r['state'] == 'cannot be made' else state_cell(r['state'])}"
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from hoopwright.display.rows import clash_text
-from hoopwright.display.units import Units, unsigned_zero
+from hoopwright.display.units import Units, percent_text
 from hoopwright.screen.wrapping import WIDTH, bullets, paragraph, title_lines
 
 
@@ -58,8 +58,7 @@ def _size(pair: list[float] | None, unit: str) -> str:
 
 
 def _place(band: dict[str, Any], units: Units) -> str:
-    start, end = (units.along_number(band[key]) for key in ("z_start_mm", "z_end_mm"))
-    return f"land {band['land']}, z {start} to {end} {units.label('mm')}"
+    return f"land {band['land']}, z {units.along_span(band['z_start_mm'], band['z_end_mm'])}"
 
 
 def _window(window: dict[str, Any], units: Units) -> list[str]:
@@ -135,7 +134,7 @@ def _decision(d: dict[str, Any], units: Units) -> list[str]:
         f"  predicted interference    {units.both(d['likely_um'], 'um')}",
         f"  95 % interval             {units.text(d['least_um'], 'um')} to "
         f"{units.text(d['greatest_um'], 'um')}",
-        f"  chance it is in the window {100 * d['probability']:.1f} %",
+        f"  chance it is in the window {percent_text(d['probability'])}",
     ]
     off = d["off_sleeve_um"]
     if not d["press"] and off:
@@ -145,11 +144,10 @@ def _decision(d: dict[str, Any], units: Units) -> list[str]:
 
 
 def _land(m: dict[str, Any], units: Units) -> list[str]:
-    mean = units.text(m["diameter_mm"], "mm", decimals=5 if units.system == "inch" else 4)
     lines = [
         f"Readings of the {m['part']}'s {m['surface']}, land {m['land']}: {m['count']}",
-        f"  mean diameter at {units.temperature(20.0):8s} {mean} ± {units.text(m['plus_minus_um'], 'um')} "
-        "(95 %)",
+        f"  mean diameter at {units.temperature(20.0):8s} {units.measured_diameter(m['diameter_mm'])} "
+        f"± {units.text(m['plus_minus_um'], 'um')} (95 %)",
     ]
     for name, key in (
         ("taper over the land", "taper_um"),
@@ -159,7 +157,7 @@ def _land(m: dict[str, Any], units: Units) -> list[str]:
         if m[key] is not None:
             angle = m["ovality_angle_deg"] if key == "ovality_um" else None
             at = "" if angle is None else f", largest at {angle:.0f}°"
-            lines.append(f"  {name:25s} {units.text(unsigned_zero(m[key]), 'um')}{at}")
+            lines.append(f"  {name:25s} {units.text(m[key], 'um')}{at}")
     lines.append("  standard uncertainties:")
     decimals = 3 if units.system == "inch" else 2
     for p in m["budget"]:

@@ -83,16 +83,16 @@ class CyclicField:
 
         The plane is found by (a + m) a^(γ/(1-γ)), which increases with (a + m)^(1-γ) a^γ.
         """
-        weight, static, least = self._walker_terms(strength)
-        greatest = np.maximum(static + _on_planes(fit)[:, :, None], least)
+        weight, peak, lowest_peak = self._walker_terms(strength)
+        greatest = np.maximum(peak + _on_planes(fit)[:, :, None], lowest_peak)
         greatest *= weight
         return greatest.max(axis=-1) ** (1.0 - strength.gamma)
 
 
 def _on_planes(stress: np.ndarray) -> np.ndarray:
     """Normal stress on every plane, (..., planes), from stress (..., 6)."""
-    c, s, none = np.cos(PLANES), np.sin(PLANES), np.zeros_like(PLANES)
-    return stress @ np.stack([none, c * c, s * s, none, none, 2.0 * s * c])
+    c, s, zero = np.cos(PLANES), np.sin(PLANES), np.zeros_like(PLANES)
+    return stress @ np.stack([zero, c * c, s * s, zero, zero, 2.0 * s * c])
 
 
 def sqrt_j2_radius(history: np.ndarray) -> np.ndarray:
@@ -116,6 +116,6 @@ def sqrt_j2_radius(history: np.ndarray) -> np.ndarray:
             c * c for c in chords
         )
         acute = (rest > longest) & (area > 0.0)
-        through = np.prod(chords, axis=0) / np.where(acute, area, 1.0)
-        square = np.where(acute, through, square)
+        circumscribed = np.prod(chords, axis=0) / np.where(acute, area, 1.0)
+        square = np.where(acute, circumscribed, square)
     return np.sqrt(0.5 * square)

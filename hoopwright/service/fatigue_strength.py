@@ -15,7 +15,7 @@ import numpy as np
 
 from hoopwright.case.model import Case
 from hoopwright.case.service_model import Endurance
-from hoopwright.closed_form.fatigue_life import sn_cycles
+from hoopwright.closed_form.fatigue_life import sn_cycles, sn_strength
 from hoopwright.materials import Material, SNCurve, table
 
 
@@ -23,8 +23,8 @@ from hoopwright.materials import Material, SNCurve, table
 class FatigueStrength:
     """Fatigue strength of one body.
 
-    knocked: product of the knock-down factors; factors: the same in words. source: where the data come
-    from.
+    data: S-N curve or endurance. knock_down: product of the knock-down factors; factors: the same in words.
+    source: where the data come from.
     """
 
     data: SNCurve | Endurance
@@ -45,7 +45,7 @@ class FatigueStrength:
     def amplitude(self, cycles: float) -> float:
         """Fully reversed amplitude endured for `cycles`, MPa, all knock-down factors applied."""
         if isinstance(self.data, SNCurve):
-            return self.knock_down * self.data.equivalent_stress(cycles) / 2.0**self.data.a3
+            return self.knock_down * float(sn_strength(cycles=cycles, stress_ratio=-1.0, curve=self.data))
         return (
             self.knock_down * self.data.amplitude * (self.data.cycles / cycles) ** (1.0 / self.data.slope)
         )
@@ -73,17 +73,17 @@ def fatigue_strength_of(case: Case, body: str) -> FatigueStrength | str:
     factors = {"surface": case.fatigue.surface, "reliability": case.fatigue.reliability}
     if given is not None:
         return _strength(given, factors, f"[fatigue.{body}]: {given.source}")
-    curve, knock, source = _curve(material, case.fatigue.heat_affected)
+    curve, knock_down, source = _curve(material, case.fatigue.heat_affected)
     if curve is None:
         return f"no S-N data for {material.name} ({material.condition}): give [fatigue.{body}]"
-    if knock is not None:
-        factors = {"heat-affected": knock, **factors}
+    if knock_down is not None:
+        factors = {"heat-affected": knock_down, **factors}
     return _strength(curve, factors, source)
 
 
 def _strength(data: SNCurve | Endurance, factors: dict[str, float], source: str) -> FatigueStrength:
-    words = ", ".join(f"{name} {value:.3g}" for name, value in factors.items())
-    return FatigueStrength(data, float(np.prod(list(factors.values()))), words, source)
+    text = ", ".join(f"{name} {value:.3g}" for name, value in factors.items())
+    return FatigueStrength(data, float(np.prod(list(factors.values()))), text, source)
 
 
 def _curve(material: Material, heat_affected: float | None) -> tuple[SNCurve | None, float | None, str]:
@@ -94,13 +94,15 @@ def _curve(material: Material, heat_affected: float | None) -> tuple[SNCurve | N
     parent = table().get(material.heat_affected_of or "")
     if parent is None or parent.fatigue is None:
         return None, None, ""
-    knock = heat_affected or material.ultimate_strength / parent.ultimate_strength
-    said = "[fatigue] heat_affected" if heat_affected else "ratio of tensile strengths, own choice"
+    knock_down = heat_affected or material.ultimate_strength / parent.ultimate_strength
+    knock_down_source = (
+        "[fatigue] heat_affected" if heat_affected else "ratio of tensile strengths, own choice"
+    )
     return (
         parent.fatigue,
-        knock,
+        knock_down,
         (
             f"{parent.name}: {parent.fatigue.basis}, {parent.fatigue.source}, "
-            f"heat-affected x {knock:.3g} ({said})"
+            f"heat-affected x {knock_down:.3g} ({knock_down_source})"
         ),
     )

@@ -11,14 +11,10 @@ from functools import cached_property
 import numpy as np
 
 from hoopwright.fem import MeshedJoint
-from hoopwright.fem.fourier_sum import ANTISYMMETRIC_STRESS, HarmonicResponse, fourier_sum
+from hoopwright.fem.elastic import MISES
+from hoopwright.fem.fourier_sum import HarmonicResponse
 
 SURFACES = ("bore", "outside")
-
-# von Mises: q² = σᵀ MISES σ, order (rr, θθ, zz, rz, rθ, θz)
-MISES = np.zeros((6, 6))
-MISES[:3, :3] = 1.5 * np.eye(3) - 0.5
-MISES[3:, 3:] = 3.0 * np.eye(3)
 
 
 @dataclass(frozen=True)
@@ -27,7 +23,7 @@ class WallField:
 
     z: (lines,), mm; r: (2, lines), mm, bore and outside; theta: (angles,), rad.
     stress: (cases + 1, 2, lines, angles, 6), MPa, from the loads alone; the last case is no load.
-    standing: (2, lines, angles, 6), MPa, constant stress of an out-of-round bore, added to every case.
+    static: (2, lines, angles, 6), MPa, constant stress of an out-of-round bore, added to every case.
     """
 
     z: np.ndarray
@@ -64,11 +60,11 @@ class WallField:
 @dataclass(frozen=True)
 class SeatField:
     """Contact traction from service loads, averaged along z about every pair with a weight that falls
-    linearly to zero over `stretch` mm to either side.
+    linearly to zero over `averaging_length`, mm, to either side.
 
     z, r: (pairs,), mm; weight: (pairs,), share of the seat area. average: (pairs, pairs), averaging matrix.
     pressure, shear: (cases + 1, pairs, angles), MPa; the last case is no load. pressure is the change by
-    service, compression positive; shear is the resultant of both directions. standing: (pairs, angles),
+    service, compression positive; shear is the resultant of both directions. static: (pairs, angles),
     MPa, constant pressure of an out-of-round bore.
     """
 
@@ -88,23 +84,11 @@ def wall_field(
 ) -> WallField:
     """Service stress of both surfaces of one body at angles theta, rad."""
     wall = response.recovery.lines[body]
-    loaded = _surfaces(response, body, theta)
-    static_stress = np.zeros(loaded.shape[1:]) if static is None else _surfaces(static, body, theta)[0]
+    loaded = response.linearised_at(body, theta)
+    no_stress = np.zeros(loaded.shape[1:])
+    static_stress = no_stress if static is None else static.linearised_at(body, theta)[0]
     stress = np.concatenate([loaded, np.zeros((1, *static_stress.shape))])
     return WallField(wall.z, np.stack([wall.inner, wall.outer]), theta, stress, static_stress)
-
-
-def _surfaces(response: HarmonicResponse, body: str, theta: np.ndarray) -> np.ndarray:
-    """Membrane + bending at bore and outside, (cases, 2, lines, angles, 6), MPa."""
-    wall = response.recovery.lines[body]
-    H, K, F = response.stress.shape[:3]
-    count = response.stress.shape[3] * response.stress.shape[4]
-    points = np.moveaxis(response.stress.reshape(H, K, F, count, 6), 3, 0)
-    membrane, bending = wall.membrane(points), wall.bending(points)
-    ends = np.stack([membrane - bending, membrane + bending])
-    amplitude = np.moveaxis(ends.reshape(2 * len(wall.z), H, K, F, 6), 0, 3)
-    summed = fourier_sum(response.harmonics, amplitude, theta, ANTISYMMETRIC_STRESS)
-    return summed.reshape(K, 2, len(wall.z), len(theta), 6)
 
 
 def seat_field(
@@ -116,7 +100,7 @@ def seat_field(
     *,
     averaging_length: float,
 ) -> SeatField:
-    """Service traction at the closed pairs. stretch: length along z over which it is averaged, mm.
+    """Service traction at the closed pairs. averaging_length: along z, mm, see SeatField.
 
     The traction of a stuck joint is singular at its ends; averaged over about a wall thickness it
     converges as the mesh is refined.

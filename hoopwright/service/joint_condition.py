@@ -50,11 +50,11 @@ def with_stuck_harmonics(slid: HarmonicResponse, stuck: HarmonicResponse) -> Har
 
 def response_without_loads(solver: ServiceSolver) -> HarmonicResponse:
     """A response with no load case, for a case that has only an out-of-round bore."""
-    one = solver.solve([()])
+    response = solver.solve([()])
     return replace(
-        one,
-        displacement=one.displacement[:, :0],
-        stress=one.stress[:, :0],
-        traction=one.traction[:, :0],
-        tail=one.tail[:0],
+        response,
+        displacement=response.displacement[:, :0],
+        stress=response.stress[:, :0],
+        traction=response.traction[:, :0],
+        tail=response.tail[:0],
     )

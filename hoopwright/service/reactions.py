@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.case.service_model import ServiceInput
 from hoopwright.geometry.shell import Shell
-from hoopwright.geometry.tubes import footprint
 from hoopwright.loads.cases import LoadCase
-from hoopwright.loads.support import TubeSupport
-from hoopwright.loads.traction import FourierTraction, resultant
+from hoopwright.loads.seat_load import SeatLoad
+from hoopwright.loads.support import SupportReaction
+from hoopwright.loads.traction import resultant
 
 
 @dataclass(frozen=True)
@@ -43,48 +41,19 @@ class LoadCaseReactions:
     residual_moment: float | None
 
 
-def reactions_of(case: LoadCase, service: ServiceInput, shell: Shell) -> LoadCaseReactions:
-    """Loads and reactions of one load case of `service`."""
-    middle = 0.5 * shell.width
-    loads = tuple(_entry(name, pieces, z) for name, pieces, z in _seats(case, service) if pieces)
-    if case.clamped is not None or not isinstance(service.support, tuple):
+def reactions_of(case: LoadCase, shell: Shell) -> LoadCaseReactions:
+    """Loads and reactions of one load case, by name; seats that carry nothing are left out."""
+    loads = tuple(_resultant(load) for load in case.loads if load.tractions)
+    if case.clamped is not None:
         return LoadCaseReactions(case, loads, (), None, None)
-    reactions, begin = [], 0
-    for tube in service.support:
-        count = 2 * len(footprint(tube, shell.outside, strips=TubeSupport(service.support).strips))
-        reactions.append(_entry(tube.name, case.reactions[begin : begin + count], tube.z_centre))
-        begin += count
+    reactions = tuple(_resultant(reaction) for reaction in case.reactions)
     force, moment = resultant(case.loads_and_reactions)
-    about = moment - np.cross([0.0, 0.0, middle], force)
+    about = moment - np.cross([0.0, 0.0, 0.5 * shell.width], force)
     return LoadCaseReactions(
-        case, loads, tuple(reactions), float(np.linalg.norm(force)), float(np.linalg.norm(about))
+        case, loads, reactions, float(np.linalg.norm(force)), float(np.linalg.norm(about))
     )
 
 
-def _seats(
-    case: LoadCase, service: ServiceInput
-) -> Iterable[tuple[str, tuple[FourierTraction, ...], float]]:
-    """Name, tractions and z, mm, of every seat that a load case loads."""
-    bearing = next((b for b in service.bearings if b.name == case.name), None)
-    if bearing is not None or service.crank is None:
-        z = 0.5 * (bearing.start + bearing.end) if bearing else 0.0
-        return [("bearing seat", case.tractions, z)]
-    ends = {"left cup": service.crank.left, "right cup": service.crank.right}
-    between = 0.5 * (service.crank.left.end + service.crank.right.start)
-
-    def left(t: FourierTraction) -> bool:
-        return (t.level if t.on_end_face else 0.5 * (t.start + t.end)) < between
-
-    return [
-        (
-            name,
-            tuple(t for t in case.tractions if left(t) == (name == "left cup")),
-            0.5 * (cup.start + cup.end),
-        )
-        for name, cup in ends.items()
-    ]
-
-
-def _entry(name: str, tractions: Iterable[FourierTraction], z: float) -> Resultant:
-    force, moment = resultant(tractions)
-    return Resultant(name, force, moment - np.cross([0.0, 0.0, z], force), z)
+def _resultant(entry: SeatLoad | SupportReaction) -> Resultant:
+    force, moment = resultant(entry.tractions)
+    return Resultant(entry.name, force, moment - np.cross([0.0, 0.0, entry.z], force), entry.z)

@@ -53,10 +53,10 @@ and are added line by line; through the wall, service stress is nearly linear.""
 
 @dataclass(frozen=True)
 class ServiceSolution:
-    """Service solution on one mesh for one joint condition, "sliding" or "stuck" (grip).
+    """Service solution on one mesh for one joint condition, "sliding" or "stuck".
 
-    response: Fourier amplitudes of the load cases; standing: that of an out-of-round bore, or None. closed:
-    pairs at which the fit touches, (pairs,) bool. stretch: see SeatField.
+    response: Fourier amplitudes of the load cases; static: those of an out-of-round bore, or None. closed:
+    pairs at which the fit touches, (pairs,) bool. averaging_length: see SeatField.
     """
 
     meshed_joint: MeshedJoint
@@ -175,19 +175,19 @@ class ServiceStudy:
         }
         for mesh, fit, resolution in meshes:
             loads, stuck, sliding = self._solvers(mesh, fit, resolution)
-            (held, held_still), (slid, slid_still) = (
+            (stuck_response, stuck_static), (sliding_response, sliding_static) = (
                 _responses(solver, loads, self.study.case) for solver in (stuck, sliding)
             )
-            for joint_condition, response, still in (
-                ("sliding", with_stuck_harmonics(slid, held), slid_still),
-                ("stuck", held, held_still),
+            for joint_condition, response, static in (
+                ("sliding", with_stuck_harmonics(sliding_response, stuck_response), sliding_static),
+                ("stuck", stuck_response, stuck_static),
             ):
                 found[joint_condition].append(
                     ServiceSolution(
                         stuck.meshed_joint,
                         joint_condition,
                         response,
-                        still,
+                        static,
                         self.theta,
                         stuck.closed,
                         self.averaging_length,
@@ -245,7 +245,7 @@ class ServiceStudy:
 class Spot:
     """A governing value and its location: body, surface, r and z in mm, theta in degrees.
 
-    case: index of the load case, 0 where the field covers a whole cycle. grip: the joint condition,
+    case: index of the load case, 0 where the field covers a whole cycle. joint_condition:
     "sliding" or "stuck".
     """
 
@@ -298,7 +298,9 @@ def _responses(
     def loads_carried(t: FourierTraction) -> FourierTraction:
         return without_stuck_harmonics(t) if solver.sliding else t
 
-    tractions = [tuple(loads_carried(t) for t in one.loads_and_reactions) for one in loads.cases]
+    tractions = [
+        tuple(loads_carried(t) for t in load_case.loads_and_reactions) for load_case in loads.cases
+    ]
     response = solver.solve(tractions) if tractions else response_without_loads(solver)
     lobes = lobes_of(case, solver.meshed_joint)
     return response, solver.out_of_round(lobes) if lobes else None
@@ -332,13 +334,13 @@ def lobes_of(case: Case, meshed_joint: MeshedJoint) -> dict[int, tuple[np.ndarra
     found: dict[int, tuple[np.ndarray, np.ndarray]] = {}
     for share, seat in zip(pairs.seat_share, seats, strict=True):
         shape = shapes[seat.bore_land] or OutOfRound()
-        for n, swing, angle in (
+        for n, amplitude, angle in (
             (2, -0.25 * shape.ovality, shape.angle),
             (3, -0.5 * shape.three_lobe, shape.three_lobe_angle),
         ):
-            if swing:
-                turn = n * radians(angle)
+            if amplitude:
+                phase = n * radians(angle)
                 cosine, sine = found.setdefault(n, (np.zeros(len(pairs.z)), np.zeros(len(pairs.z))))
-                cosine += share * swing * np.cos(turn)
-                sine += share * swing * np.sin(turn)
+                cosine += share * amplitude * np.cos(phase)
+                sine += share * amplitude * np.sin(phase)
     return found

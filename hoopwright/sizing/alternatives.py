@@ -27,6 +27,10 @@ def material(case: Case, name: str) -> Material:
     known = {**table(), **own}
     if name in known:
         return known[name]
-    close = difflib.get_close_matches(name[:60], list(table()), n=3, cutoff=0.4)
-    advice = "write " + " or ".join(f'"{c}"' for c in close) if close else "run `hoopwright materials`"
+    suggestions = difflib.get_close_matches(name[:60], list(table()), n=3, cutoff=0.4)
+    advice = (
+        "write " + " or ".join(f'"{c}"' for c in suggestions)
+        if suggestions
+        else "run `hoopwright materials`"
+    )
     raise CaseError((Fault("--sleeves", "", name[:60], "not a known material", advice),))

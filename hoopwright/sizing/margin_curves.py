@@ -40,11 +40,11 @@ class MarginCurve:
     capacity: np.ndarray
 
     @classmethod
-    def through(cls, line: Sequence[Margin], shifts: np.ndarray) -> MarginCurve:
+    def through(cls, margins: Sequence[Margin], shifts: np.ndarray) -> MarginCurve:
         """The curve through one check, which must be assessed at every shift."""
-        sides = [(m.demand.value, m.capacity.value) for m in line if m.demand and m.capacity]
+        sides = [(m.demand.value, m.capacity.value) for m in margins if m.demand and m.capacity]
         demand, capacity = np.array(sides).T
-        return cls(line[len(line) // 2], shifts, demand, capacity)
+        return cls(margins[len(margins) // 2], shifts, demand, capacity)
 
     def at(self, shift: np.ndarray, outside: OutsideDiameterEffect | None = None) -> np.ndarray:
         """Margin at shifts, mm, including errors of the outside diameter where given."""
@@ -95,17 +95,17 @@ def response(
     shifts = sorted({max(s, min(lowest, 0.0)) for s in (-reach, -half, 0.0, half, reach)})
     rows = {s: _margins_at(case, study, checks, s) for s in shifts}
     for _ in range(MAX_HALVINGS):
-        bent = _steps_to_halve(sorted(rows), rows)
-        if not bent:
+        midpoints = _steps_to_halve(sorted(rows), rows)
+        if not midpoints:
             break
-        rows |= {s: _margins_at(case, study, checks, s) for s in bent}
+        rows |= {s: _margins_at(case, study, checks, s) for s in midpoints}
     at = np.array(sorted(rows))
     curves = []
     for k in range(len(checks)):
-        line = [rows[s][k] for s in at]
-        if any(m.margin is None or not m.applies for m in line):
+        margins = [rows[s][k] for s in at]
+        if any(m.margin is None or not m.applies for m in margins):
             continue
-        curves.append(MarginCurve.through(line, at))
+        curves.append(MarginCurve.through(margins, at))
     return tuple(curves)
 
 
@@ -118,7 +118,7 @@ def _margins_at(
 
 def _steps_to_halve(at: list[float], rows: dict[float, tuple[Margin, ...]]) -> list[float]:
     """Midpoints of the steps on either side of a shift where a value deviates from the straight line."""
-    wanted = set()
+    midpoints = set()
     for a, b, c in zip(at[:-2], at[1:-1], at[2:], strict=True):
         if c - a < 1e-5:
             continue
@@ -127,12 +127,12 @@ def _steps_to_halve(at: list[float], rows: dict[float, tuple[Margin, ...]]) -> l
                 values = [getattr(m, side) for m in (left, here, right)]
                 if any(v is None for v in values):
                     continue
-                line = values[0].value + (values[2].value - values[0].value) * (b - a) / (c - a)
+                straight = values[0].value + (values[2].value - values[0].value) * (b - a) / (c - a)
                 largest = max(abs(v.value) for v in values)
                 # halving the step quarters the deviation
-                if abs(values[1].value - line) > 4.0 * LINEARITY_TOLERANCE * largest:
-                    wanted |= {0.5 * (a + b), 0.5 * (b + c)}
-    return sorted(wanted)
+                if abs(values[1].value - straight) > 4.0 * LINEARITY_TOLERANCE * largest:
+                    midpoints |= {0.5 * (a + b), 0.5 * (b + c)}
+    return sorted(midpoints)
 
 
 def _interpolated(x: np.ndarray, at: np.ndarray, value: np.ndarray) -> np.ndarray:
@@ -152,7 +152,7 @@ def _quantiles(values: np.ndarray) -> tuple[float, float]:
     if len(values) == 1 or values.min() == values.max():
         return float(values[0]), float(values[0])
     low = 0.5 - 0.5 * CONFIDENCE
-    count = len(values) - 1
-    ranks = [round(low * count), round((1.0 - low) * count)]
-    part = np.partition(values, ranks)
-    return float(part[ranks[0]]), float(part[ranks[1]])
+    last = len(values) - 1
+    ranks = [round(low * last), round((1.0 - low) * last)]
+    in_order = np.partition(values, ranks)
+    return float(in_order[ranks[0]]), float(in_order[ranks[1]])

@@ -19,8 +19,8 @@ from hoopwright.study import CaseStudy
 class SizePlan:
     """Result of `size`.
 
-    turn_to: None where the window is empty. decision: None until both parts are measured. trials: changes
-    tried to open an empty window.
+    turn_to: None where the window is empty. decision: None until both parts are measured. remedies:
+    changes tried to open an empty window.
     """
 
     case: Case
@@ -56,7 +56,7 @@ def size_case(case: Case, *, cut: str = "sleeve") -> SizePlan:
 def both_measured(case: Case, study: CaseStudy) -> bool:
     """Whether every seat has readings of its bore and of its sleeve."""
     bores, sleeves = (
-        {m.index for m in lands if m.surface == surface}
+        {land.index for land in lands if land.surface == surface}
         for lands, surface in ((case.shell_measured, "bore"), (case.sleeve_measured, "outside"))
     )
     return all(s.bore_land in bores and s.sleeve_land in sleeves for s in study.joint.seats)

@@ -34,14 +34,14 @@ def try_remedies(case: Case, checks: Iterable[Check]) -> tuple[Remedy, ...]:
     """Try every change that applies to the case; sorted by the width of the window, widest first."""
     checks = tuple(checks)
     remedies = [Remedy(text, _window(changed, checks)) for text, changed in _changes(case)]
-    return tuple(sorted(remedies, key=lambda t: -(t.window.width if t.window else -1.0)))
+    return tuple(sorted(remedies, key=lambda remedy: -(remedy.window.width if remedy.window else -1.0)))
 
 
 def _changes(case: Case) -> Iterable[tuple[str, Case]]:
-    for key in MATERIALS:
-        material = table()[key]
+    for name in MATERIALS:
+        material = table()[name]
         if material.name != case.sleeve_material.name:
-            yield f"sleeve of {key}", replace(case, sleeve_material=material)
+            yield f"sleeve of {name}", replace(case, sleeve_material=material)
     yield (
         f"sleeve wall {EXTRA_WALL:g} mm thicker, shell bored {2 * EXTRA_WALL:g} mm larger",
         _larger_seat(case),
@@ -83,8 +83,8 @@ def with_longer_sleeve(case: Case) -> Case | None:
     """The case with its sleeve lengthened to the ends of the bore lands it sits in; None where that gains
     less than 0.5 mm."""
     sleeve, bore = case.sleeve, case.shell.bore
-    under = [b for b in bore if b.z_end > sleeve.z_start and b.z_start < sleeve.z_end]
-    start, end = min(b.z_start for b in under), max(b.z_end for b in under)
+    lands = [b for b in bore if b.z_end > sleeve.z_start and b.z_start < sleeve.z_end]
+    start, end = min(b.z_start for b in lands), max(b.z_end for b in lands)
     if (sleeve.z_start - start) + (end - sleeve.z_end) < 0.5:
         return None
     longer = replace(

@@ -14,7 +14,7 @@ _SLACK = 1e-6
 def rounded_inward(low: float, high: float, step: float) -> tuple[float, float] | None:
     """The least and the greatest whole multiple of step inside [low, high]; None where there is none.
 
-    >>> inward(41.04012, 41.05991, 0.001)
+    >>> rounded_inward(41.04012, 41.05991, 0.001)
     (41.041, 41.059)
     """
     first, last = ceil(low / step - _SLACK), floor(high / step + _SLACK)
@@ -30,10 +30,10 @@ def reading_step(resolution: float | None, units: str) -> float:
     It is a micrometre or a tenth of a thou, or the gauge's resolution, mm, where that is a whole multiple
     of it.
     """
-    finest, size = (FINEST_IN, INCH) if units == "inch" else (FINEST_MM, 1.0)
+    finest, unit = (FINEST_IN, INCH) if units == "inch" else (FINEST_MM, 1.0)
     if resolution is None:
         return finest
-    count = resolution / size / finest
+    count = resolution / unit / finest
     return finest * round(count) if count >= 1.5 and abs(count - round(count)) < 1e-3 else finest
 
 
@@ -41,5 +41,5 @@ def readable_band(
     low: float, high: float, units: str, resolution: float | None = None
 ) -> tuple[float, float] | None:
     """Readable limits inside [low, high], mm, in mm or inches; None where no readable size lies inside."""
-    size = INCH if units == "inch" else 1.0
-    return rounded_inward(low / size, high / size, reading_step(resolution, units))
+    unit = INCH if units == "inch" else 1.0
+    return rounded_inward(low / unit, high / unit, reading_step(resolution, units))

@@ -1,10 +1,11 @@
-"""The verdict on a repair route, in one or two sentences."""
+"""The verdict on a repair route and on a comparison of several, in one or two sentences."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
+from typing import Literal
 
+from hoopwright.display import margin_text
 from hoopwright.sizing.routes import RouteResult, rank
 
 
@@ -15,7 +16,7 @@ def route_verdict(result: RouteResult) -> str:
     worst = result.governing
     if worst is None:
         return "nothing could be judged from this case."
-    value = "without end" if worst.margin is None or math.isinf(worst.margin) else f"{worst.margin:+.2f}"
+    value = margin_text(worst.margin)
     judged = sum(m.margin is not None for m in result.margins)
     count = f"{judged} check" + ("s" if judged > 1 else "")
     text = {
@@ -29,6 +30,15 @@ def route_verdict(result: RouteResult) -> str:
     elif result.window is not None and result.state == "fails":
         text += " Another interference would hold."
     return text
+
+
+def comparison_state(results: Sequence[RouteResult]) -> Literal["holds", "undecided", "fails"]:
+    """Whether one of the alternatives holds as planned; undecided where the most that can be said is that
+    one may."""
+    states = {r.state for r in results}
+    if "holds" in states:
+        return "holds"
+    return "undecided" if states & {"undecided", "not judged"} else "fails"
 
 
 def comparison_verdict(results: Sequence[RouteResult]) -> str:

@@ -109,9 +109,9 @@ def judge_route(case: Case, route: RouteInput) -> RouteResult:
     try:
         study = CaseStudy(variant, Resolution(elements_through_wall=case.mesh.elements_through_wall))
         margins = worst_first((*judged(evidence_of(variant, study)), *_damage(case, route, bore)))
-        probe = CheckCache(variant, study, CHECKS)
-        window = window_of(probe)
-        best = best_margin(probe, window) if not any(m.id == "damage_removed" for m in margins) else None
+        cache = CheckCache(variant, study, CHECKS)
+        window = window_of(cache)
+        best = best_margin(cache, window) if not any(m.id == "damage_removed" for m in margins) else None
     except (MeshError, SolveError) as error:
         return RouteResult(route, bore, wall, (), None, f"not solved: {error}", makeable=False)
     except ValueError as error:  # raised where the loads of the case do not fit the part of the route
@@ -126,11 +126,11 @@ def route_case(case: Case, route: RouteInput) -> Case:
     bores = case.shell.bore
     if route.kind == "larger seat":
         assert route.bore is not None
-        exact = max(b.plus_minus for b in bores)
-        bores = (cylinder(0.0, case.shell.width, route.bore, exact),)
+        plus_minus = max(b.plus_minus for b in bores)
+        bores = (cylinder(0.0, case.shell.width, route.bore, plus_minus),)
     elif route.bore is not None:
-        larger = route.bore - max(b.mean_diameter for b in bores)
-        bores = tuple(_enlarged(b, larger) for b in bores)
+        increase = route.bore - max(b.mean_diameter for b in bores)
+        bores = tuple(_enlarged(b, increase) for b in bores)
     shell = Shell(case.shell.width, case.shell.outside, bores)
     changed = replace(
         case,
@@ -150,27 +150,29 @@ def _pressed_part(case: Case, route: RouteInput, shell: Shell) -> Sleeve:
     zones = sleeve.bore
     if route.part_bore is not None:
         zones = (BoreZone(sleeve.z_start, sleeve.z_end, route.part_bore),)
-    exact = max(b.plus_minus for b in sleeve.outside)
+    plus_minus = max(b.plus_minus for b in sleeve.outside)
     if route.interference is not None:
         outside = tuple(
             cylinder(
                 max(b.z_start, sleeve.z_start),
                 min(b.z_end, sleeve.z_end),
                 b.mean_diameter + route.interference,
-                exact,
+                plus_minus,
             )
             for b in shell.bore
             if min(b.z_end, sleeve.z_end) - max(b.z_start, sleeve.z_start) > 1e-6
         )
     else:
-        larger = max(b.mean_diameter for b in shell.bore) - max(b.mean_diameter for b in case.shell.bore)
-        outside = sleeve.outside if larger == 0.0 else tuple(_enlarged(b, larger) for b in sleeve.outside)
+        increase = max(b.mean_diameter for b in shell.bore) - max(b.mean_diameter for b in case.shell.bore)
+        outside = (
+            sleeve.outside if increase == 0.0 else tuple(_enlarged(b, increase) for b in sleeve.outside)
+        )
     return replace(sleeve, outside=outside, bore=zones)
 
 
-def _enlarged(land: Land, larger: float) -> Land:
+def _enlarged(land: Land, increase: float) -> Land:
     return replace(
-        land, diameter_start=land.diameter_start + larger, diameter_end=land.diameter_end + larger
+        land, diameter_start=land.diameter_start + increase, diameter_end=land.diameter_end + increase
     )
 
 

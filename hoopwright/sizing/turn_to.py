@@ -121,17 +121,24 @@ def turn_to(case: Case, study: CaseStudy, window: Window, *, cut: str = "sleeve"
 def decide(case: Case, study: CaseStudy, window: Window) -> Decision:
     """Decide whether to press, from both parts as measured."""
     if window.empty:
-        chance = 0.0
+        probability = 0.0
     else:
         assert window.low is not None
         assert window.high is not None
-        chance = min(
+        probability = min(
             seat_errors(case, s.seat).probability(window.low.shift, window.high.shift)
             for s in study.interference.seats
         )
-    half, likely = study.interference_half_width, study.nominal_interference
-    middle = 0.0 if window.empty else likely - 0.5 * (window.least + window.greatest)
-    return Decision(chance >= case.size.confidence, chance, likely - half, likely, likely + half, middle)
+    half_width, likely = study.interference_half_width, study.nominal_interference
+    change = 0.0 if window.empty else likely - 0.5 * (window.least + window.greatest)
+    return Decision(
+        probability >= case.size.confidence,
+        probability,
+        likely - half_width,
+        likely,
+        likely + half_width,
+        change,
+    )
 
 
 def reading_errors(case: Case, cut: str, index: int) -> UncertaintyBudget:

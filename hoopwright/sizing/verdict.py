@@ -2,24 +2,32 @@
 
 from __future__ import annotations
 
-from hoopwright.display import Units
+from typing import Literal
+
+from hoopwright.display import Units, percent_text
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.turn_to import TurnTo
+
+
+def size_state(plan: SizePlan) -> Literal["holds", "fails"]:
+    """Whether both measured parts may be pressed, or, before that, there is a size to cut to."""
+    good = plan.decision.press if plan.decision is not None else plan.can_be_cut
+    return "holds" if good else "fails"
 
 
 def size_verdict(plan: SizePlan, units: Units) -> str:
     """Verdict on a size plan: empty window, gauge too coarse, press or not, or the size to cut to."""
     if plan.window.empty:
         names = " and ".join(c.margin.title for c in plan.window.conflicts)
-        one = (
+        why = (
             "never holds"
             if any(c.interference is None for c in plan.window.conflicts)
             else "exclude each other"
         )
-        return f"Do not cut: no interference satisfies every check ({names}: {one})."
+        return f"Do not cut: no interference satisfies every check ({names}: {why})."
     assert plan.turn_to is not None
     if plan.decision is not None:
-        chance = f"{100 * plan.decision.probability:.1f} %"
+        chance = percent_text(plan.decision.probability)
         if plan.decision.press:
             return f"Go: the fit as measured lies in the window with a chance of {chance}."
         return (
@@ -36,9 +44,9 @@ def size_verdict(plan: SizePlan, units: Units) -> str:
 
 
 def _open_checks(plan: SizePlan) -> str:
-    left = sum(m.margin is None for m in plan.margins)
-    many = "checks" if left > 1 else "check"
-    return f"; {left} {many} could not be assessed from this case and so did not count" if left else ""
+    count = sum(m.margin is None for m in plan.margins)
+    noun = "checks" if count > 1 else "check"
+    return f"; {count} {noun} could not be assessed from this case and so did not count" if count else ""
 
 
 def _not_makeable(found: TurnTo, plan: SizePlan, units: Units) -> str:

@@ -55,7 +55,7 @@ class Window:
     """The range of interference in which every assessed check holds.
 
     likely: effective diametral interference of the case as given, mm. low, high: its ends, both None where
-    the window is empty; clash: then the checks that exclude each other. assessed: number of checks
+    the window is empty; conflicts: then the checks that exclude each other. assessed: number of checks
     assessed.
     """
 
@@ -92,16 +92,16 @@ class CheckCache:
 
     def __init__(self, case: Case, study: CaseStudy, checks: Iterable[Check]) -> None:
         self.case, self.study, self.checks = case, study, tuple(checks)
-        self._seen: dict[tuple[int, float], Margin] = {}
+        self._margins: dict[tuple[int, float], Margin] = {}
 
     def margins(self, shift: float) -> tuple[Margin, ...]:
         return tuple(self.margin(i, shift) for i in range(len(self.checks)))
 
     def margin(self, index: int, shift: float) -> Margin:
         key = index, shift
-        if key not in self._seen:
-            self._seen[key] = self.checks[index](Evidence(self.case, self.study, shift, shift))
-        return self._seen[key]
+        if key not in self._margins:
+            self._margins[key] = self.checks[index](Evidence(self.case, self.study, shift, shift))
+        return self._margins[key]
 
     def slack(self, index: int, shift: float) -> float:
         return slack(self.margin(index, shift))
@@ -118,12 +118,12 @@ def slack(margin: Margin) -> float:
     assert demand is not None
     assert capacity is not None
     if demand.value <= 0.0:
-        free = 1.0
+        value = 1.0
     else:
         error = margin.numerical_error or 0.0
-        free = (margin.margin - error) * margin.factor * demand.value
-        free /= abs(capacity.value) + margin.factor * demand.value
-    return min(free, -1e-3) if margin.doubt else free
+        value = (margin.margin - error) * margin.factor * demand.value
+        value /= abs(capacity.value) + margin.factor * demand.value
+    return min(value, -1e-3) if margin.doubt else value
 
 
 def find_window(case: Case, study: CaseStudy, checks: Iterable[Check]) -> Window:
@@ -131,7 +131,7 @@ def find_window(case: Case, study: CaseStudy, checks: Iterable[Check]) -> Window
     return window_of(CheckCache(case, study, checks))
 
 
-def best_margin(probe: CheckCache, window: Window) -> tuple[float, float] | None:
+def best_margin(cache: CheckCache, window: Window) -> tuple[float, float] | None:
     """The largest least margin in the window, and the effective interference that gives it, mm.
 
     Demand and capacity are interpolated linearly between both ends and the middle. None where the window is
@@ -140,7 +140,7 @@ def best_margin(probe: CheckCache, window: Window) -> tuple[float, float] | None
     if window.low is None or window.high is None:
         return None
     at = np.linspace(window.low.shift, window.high.shift, 3)
-    rows = [probe.margins(float(s)) for s in at]
+    rows = [cache.margins(float(s)) for s in at]
     fine = np.linspace(at[0], at[-1], 401)
     least = np.full(len(fine), np.inf)
     for line in zip(*rows, strict=True):
@@ -150,31 +150,31 @@ def best_margin(probe: CheckCache, window: Window) -> tuple[float, float] | None
     return float(least[k]), window.likely + float(fine[k])
 
 
-def window_of(probe: CheckCache) -> Window:
+def window_of(cache: CheckCache) -> Window:
     """The window as by find_window, from checks that may have been run already."""
-    study = probe.study
+    study = cache.study
     likely = study.nominal_interference
-    at = _needed_shifts(probe, _search_shifts(study))
-    table = np.array([[slack(m) for m in probe.margins(s)] for s in at])
-    assessed = sum(m.applies and m.margin is not None for m in probe.margins(at[0]))
-    best = int(np.argmax(table.min(axis=1)))
-    if table[best].min() <= 0.0:
-        inside, conflicts = _between(probe, at, table)
+    at = _needed_shifts(cache, _search_shifts(study))
+    slacks = np.array([[slack(m) for m in cache.margins(s)] for s in at])
+    assessed = sum(m.applies and m.margin is not None for m in cache.margins(at[0]))
+    best = int(np.argmax(slacks.min(axis=1)))
+    if slacks[best].min() <= 0.0:
+        inside, conflicts = _between(cache, at, slacks)
         if inside is None:
             return Window(likely, None, None, conflicts, assessed)
         best = int(np.searchsorted(at, inside))
         at.insert(best, inside)
-        table = np.insert(table, best, [slack(m) for m in probe.margins(inside)], axis=0)
-    low, high = (_end(probe, at, table, best, step) for step in (-1, 1))
+        slacks = np.insert(slacks, best, [slack(m) for m in cache.margins(inside)], axis=0)
+    low, high = (_end(cache, at, slacks, best, step) for step in (-1, 1))
     return Window(likely, low, high, (), assessed)
 
 
-def _needed_shifts(probe: CheckCache, shifts: list[float]) -> list[float]:
+def _needed_shifts(cache: CheckCache, shifts: list[float]) -> list[float]:
     """The shifts to evaluate: all of them, or, where every check holds as planned, only those out to the
     first failure on either side."""
 
     def holds(k: int) -> bool:
-        return all(slack(m) > 0.0 for m in probe.margins(shifts[k]))
+        return all(slack(m) > 0.0 for m in cache.margins(shifts[k]))
 
     planned = int(np.argmin(np.abs(shifts)))
     if not holds(planned):
@@ -197,28 +197,28 @@ def _search_shifts(study: CaseStudy) -> list[float]:
     return [w - likely for w in sorted(wanted) if w <= max_interference] or [MIN_INTERFERENCE - likely]
 
 
-def _end(probe: CheckCache, at: list[float], table: np.ndarray, best: int, step: int) -> End:
+def _end(cache: CheckCache, at: list[float], slacks: np.ndarray, best: int, step: int) -> End:
     """The end of the window in one direction (step -1 or +1) from a shift at which all checks hold."""
     k = best
-    while 0 <= k + step < len(at) and table[k + step].min() > 0.0:
+    while 0 <= k + step < len(at) and slacks[k + step].min() > 0.0:
         k += step
     if not 0 <= k + step < len(at):
         return End(at[k], None)
     inside, outside = at[k], at[k + step]
-    by = _first_to_fail(probe, inside, outside, step)
-    for _ in range(2 * len(probe.checks) + 2):
-        root = _root(probe, by, inside, outside)
-        edge = _just_inside(probe, by, root, inside, step)
-        if all(slack(m) > 0.0 for m in probe.margins(edge)):
-            return End(edge, probe.margin(by, root))
+    by = _first_to_fail(cache, inside, outside, step)
+    for _ in range(2 * len(cache.checks) + 2):
+        root = _root(cache, by, inside, outside)
+        edge = _just_inside(cache, by, root, inside, step)
+        if all(slack(m) > 0.0 for m in cache.margins(edge)):
+            return End(edge, cache.margin(by, root))
         outside = edge  # another check stops holding even earlier
-        by = _first_to_fail(probe, inside, outside, step)
-    return End(inside, probe.margin(by, outside))
+        by = _first_to_fail(cache, inside, outside, step)
+    return End(inside, cache.margin(by, outside))
 
 
-def _first_to_fail(probe: CheckCache, inside: float, outside: float, step: int) -> int:
+def _first_to_fail(cache: CheckCache, inside: float, outside: float, step: int) -> int:
     """Index of the check that fails first on the way from inside to outside, by linear interpolation."""
-    near, far = ([slack(m) for m in probe.margins(s)] for s in (inside, outside))
+    near, far = ([slack(m) for m in cache.margins(s)] for s in (inside, outside))
     return min(
         (i for i in range(len(far)) if far[i] <= 0.0),
         key=lambda i: step * _crossing(inside, near[i], outside, far[i]),
@@ -229,58 +229,58 @@ def _crossing(a: float, at_a: float, b: float, at_b: float) -> float:
     return a + (b - a) * at_a / (at_a - at_b)
 
 
-def _root(probe: CheckCache, index: int, inside: float, outside: float) -> float:
-    return float(brentq(lambda s: probe.slack(index, float(s)), inside, outside, xtol=0.25 * TOLERANCE))
+def _root(cache: CheckCache, index: int, inside: float, outside: float) -> float:
+    return float(brentq(lambda s: cache.slack(index, float(s)), inside, outside, xtol=0.25 * TOLERANCE))
 
 
-def _just_inside(probe: CheckCache, index: int, root: float, inside: float, step: int) -> float:
+def _just_inside(cache: CheckCache, index: int, root: float, inside: float, step: int) -> float:
     """The root moved back by no more than the tolerance, so that the check holds there."""
     for back in (0.0, 0.25, 0.5, 1.0):
         shift = root - step * back * TOLERANCE
         if step * (shift - inside) <= 0.0:
             return inside
-        if probe.slack(index, shift) > 0.0:
+        if cache.slack(index, shift) > 0.0:
             return shift
     return inside
 
 
 def _between(
-    probe: CheckCache, at: list[float], table: np.ndarray
+    cache: CheckCache, at: list[float], slacks: np.ndarray
 ) -> tuple[float | None, tuple[Conflict, ...]]:
     """Where no shift tried lets all checks hold: the middle of a narrow window between two of them, or None
     and the checks that exclude each other."""
-    ranges = [np.flatnonzero(column > 0.0) for column in table.T]
+    ranges = [np.flatnonzero(column > 0.0) for column in slacks.T]
     never = [i for i, r in enumerate(ranges) if len(r) == 0]
     if never:
-        worst = [probe.margin(i, at[int(np.argmax(table[:, i]))]) for i in never]
+        worst = [cache.margin(i, at[int(np.argmax(slacks[:, i]))]) for i in never]
         return None, tuple(Conflict(m, "never holds", None) for m in worst)
     starts = {i: (at[r[0]], at[r[0] - 1]) for i, r in enumerate(ranges) if r[0] > 0}
     stops = {i: (at[r[-1]], at[r[-1] + 1]) for i, r in enumerate(ranges) if r[-1] < len(at) - 1}
-    low, high = _outermost(probe, starts, -1), _outermost(probe, stops, +1)
+    low, high = _outermost(cache, starts, -1), _outermost(cache, stops, +1)
     conflicts = tuple(
-        Conflict(probe.margin(i, end), relation, probe.study.nominal_interference + end)
+        Conflict(cache.margin(i, end), relation, cache.study.nominal_interference + end)
         for found, relation in ((low, "needs at least"), (high, "allows at most"))
         for i, end in ([found] if found else [])
     )
     if low and high and high[1] - low[1] > 2.0 * TOLERANCE:
         middle = 0.5 * (low[1] + high[1])
-        if all(slack(m) > 0.0 for m in probe.margins(middle)):
+        if all(slack(m) > 0.0 for m in cache.margins(middle)):
             return middle, conflicts
     return None, conflicts
 
 
 def _outermost(
-    probe: CheckCache, brackets: dict[int, tuple[float, float]], step: int
+    cache: CheckCache, brackets: dict[int, tuple[float, float]], step: int
 ) -> tuple[int, float] | None:
     """The binding end on one side: index and shift, mm, of the check that stops holding first."""
 
     def guess(i: int) -> float:
         inside, outside = brackets[i]
-        return _crossing(inside, probe.slack(i, inside), outside, probe.slack(i, outside))
+        return _crossing(inside, cache.slack(i, inside), outside, cache.slack(i, outside))
 
     found: tuple[int, float] | None = None
     for i in sorted(brackets, key=lambda i: step * guess(i)):
-        if found is not None and probe.slack(i, found[1]) > 0.0:
+        if found is not None and cache.slack(i, found[1]) > 0.0:
             continue
-        found = i, _root(probe, i, *brackets[i])
+        found = i, _root(cache, i, *brackets[i])
     return found

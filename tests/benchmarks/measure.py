@@ -19,7 +19,7 @@ ROOT = Path(__file__).resolve().parents[2]
 
 @dataclass(frozen=True)
 class Run:
-    """wall: s; peak: MB, largest resident size; said: what it printed as JSON in its last line, or None.
+    """wall: s; peak: MB, largest resident size; output: what it printed as JSON in its last line, or None.
 
     A process starts with the peak of the one that starts it, so this one imports nothing large.
     """

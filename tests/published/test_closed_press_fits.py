@@ -2,18 +2,11 @@
 
 import numpy as np
 import pytest
+from reference.friction import friction_from_force, press_out_force, slip_torque
+from reference.thick_cylinder import interference_for_pressure
 
-from hoopwright.closed_form.compound_cylinder import (
-    compound_cylinder,
-    contact_pressure,
-    interference_for_pressure,
-)
-from hoopwright.closed_form.friction import (
-    friction_from_force,
-    press_out_force,
-    slip_torque,
-    smoothing_loss,
-)
+from hoopwright.case.model import FitInput
+from hoopwright.closed_form.compound_cylinder import compound_cylinder, contact_pressure
 
 
 def test_bronze_bush_in_a_steel_cylinder_matches_the_posted_solution():
@@ -147,4 +140,5 @@ def test_din_7190_forms_agree_with_statics():
     area = 2.0 * np.pi * 19.5 * 40.0
     assert press_out_force(**joint) == pytest.approx(0.12 * 6.0 * area)
     assert slip_torque(**joint) == pytest.approx(0.12 * 6.0 * area * 19.5)
-    assert smoothing_loss(rz_outer=6.3, rz_inner=4.0) == pytest.approx(8.24)
+    fit = FitInput(0.1, 0.2, roughness_bore_mm=6.3e-3, roughness_sleeve_mm=4.0e-3)
+    assert fit.smoothing_loss_mm == pytest.approx(8.24e-3)

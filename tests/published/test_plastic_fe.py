@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 from fem_models import component, sleeved_shell, tube_model
+from reference.plastic import plastic_press_fit, tresca_residual_stress, tresca_stress
 
-from hoopwright.closed_form.plastic import plastic_press_fit, tresca_residual_stress, tresca_stress
 from hoopwright.fem import Elastic, Resolution, SolveError, mesh_joint
 from hoopwright.fem.face_load import face_load
 from hoopwright.fem.plastic import PlasticBody, Yield

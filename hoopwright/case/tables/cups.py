@@ -23,12 +23,14 @@ from typing import Any
 from hoopwright.case.holding_model import CupsInput, CupTightening
 from hoopwright.case.table import Table
 from hoopwright.case.tables.material import choose_material
+from hoopwright.geometry import Sleeve
+from hoopwright.geometry.land import at_end
 
 
 def read(table: Table) -> dict[str, Any]:
     thread = _friction(table, "thread")
     flange = _friction(table, "flange")
-    left, right = (_cup(table.subtable(side)) for side in ("left", "right"))
+    left, right = _cup(table.subtable("left")), _cup(table.subtable("right"))
     if not (table.has("left") or table.has("right")):
         table.fault("left", "missing", "write [cups.left] or [cups.right], or both, with tightening_torque")
     cups = table.build(
@@ -67,11 +69,11 @@ def _cup(table: Table | None) -> CupTightening | None:
     )
 
 
-def cup_faults(cups: CupsInput, sleeve: Any) -> list[tuple[str, str, str, str]]:
+def cup_faults(cups: CupsInput, sleeve: Sleeve) -> list[tuple[str, str, str, str]]:
     """Faults (heading, key, problem, advice) of cups whose end has no thread, or too short a one."""
     found = []
     for side, cup in cups.sides:
-        zone = sleeve.bore[0 if side == "left" else -1]
+        zone = at_end(sleeve.bore, side)
         if zone.thread is None:
             found.append(
                 (

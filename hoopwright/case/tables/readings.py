@@ -20,7 +20,6 @@ from hoopwright.case.tables.gauge import choose_gauge
 from hoopwright.geometry.readings import Gauge, LandReadings, Station
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)")
-SHARED = ("gauge", "part_temperature", "temperature_plus_minus")
 
 
 def read_readings(land: Table) -> LandReadings | None:
@@ -38,7 +37,7 @@ def read_readings(land: Table) -> LandReadings | None:
 def _conditions(
     table: Table, *, for_station: bool, land_conditions: dict[str, Any] | None = None
 ) -> dict[str, Any]:
-    """Gauge and temperature of a land, or of a station (`own`), which falls back on its land's."""
+    """Gauge and temperature of a land, or of a station (`for_station`), which falls back on its land's."""
     result = dict(land_conditions or {})
     if table.has("gauge") or (for_station and result.get("gauge") is None):
         result["gauge"] = choose_gauge(table)

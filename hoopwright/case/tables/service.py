@@ -87,7 +87,7 @@ def read(table: Table) -> dict[str, Any]:
 
 
 def _crank(table: Table) -> CrankInput | None:
-    left, right = (_cup(table, side) for side in ("left_cup", "right_cup"))
+    left, right = _cup(table, "left_cup"), _cup(table, "right_cup")
     starting, testing = table.has("standing_start"), table.has("pedalling_test")
     lengths = {
         key: table.length(key, example=example, above="0 mm", **({} if starting else {"default": None}))
@@ -132,7 +132,7 @@ def _cup(table: Table, key: str) -> CupInput | None:
 
 
 def _band(row: Table) -> dict[str, Any]:
-    """start, end and hold of the band of the bore that takes the load."""
+    """start, end and mounting of the band of the bore that takes the load."""
     start, end = row.length("from", example="0 mm"), row.length("to", example="18 mm")
     if start is not None and end is not None and start >= end:
         row.fault("to", "not beyond from", "give from and to with from the smaller")

@@ -1,7 +1,7 @@
 """[[service.tube]] or [service.clamped]: the support of the shell in service.
 
 [[service.tube]]                one for each tube that meets the shell
-name = "down tube"              optional
+name = "down tube"              optional: unlike that of any other tube
 angle = "140 deg"               direction in which it leaves, from forward (0 deg) towards up (90 deg)
 outside_diameter = "50.8 mm"
 z = "41.5 mm"                   where its axis meets the shell's axis
@@ -13,12 +13,16 @@ from = "20 mm"                  to = "53 mm"
 
 from __future__ import annotations
 
+from itertools import count
 from math import degrees
 from typing import Any
 
+from hoopwright.case.faults import as_toml
 from hoopwright.case.table import REQUIRED, Table
 from hoopwright.geometry.tubes import Tube
 from hoopwright.loads.support import ClampedBand
+
+MAX_NAME = 40  # characters
 
 
 def read_support(table: Table) -> tuple[Tube, ...] | ClampedBand | None:
@@ -39,7 +43,34 @@ def read_support(table: Table) -> tuple[Tube, ...] | ClampedBand | None:
             )
         return None
     read = [_tube(row, number) for number, row in enumerate(tubes, start=1)]
+    _check_names(tubes, read)
     return None if None in read else tuple(tube for tube in read if tube is not None)
+
+
+def _check_names(rows: list[Table], tubes: list[Tube | None]) -> None:
+    """Note a fault for every tube that has the name of an earlier one: its reaction is found by name."""
+    first: dict[str, int] = {}
+    for number, (row, tube) in enumerate(zip(rows, tubes, strict=True), start=1):
+        if tube is None:
+            continue
+        if tube.name not in first:
+            first[tube.name] = number
+            continue
+        other = f"[[service.tube]] {first[tube.name]}"
+        problem = (
+            f"also the name of {other}"
+            if row.has("name")
+            else f"missing, and the default {as_toml(tube.name)} is the name of {other}"
+        )
+        free = as_toml(_free_name(tube.name, tubes))
+        row.fault("name", problem, f"give each tube a name of its own, e.g. name = {free}")
+
+
+def _free_name(name: str, tubes: list[Tube | None]) -> str:
+    """The name with the first number behind it that no other tube has."""
+    taken = {tube.name for tube in tubes if tube is not None}
+    stem = name[: MAX_NAME - 4].rstrip(" 0123456789") or "tube"
+    return next(free for n in count(2) if (free := f"{stem} {n}") not in taken)
 
 
 def read_angle(table: Table, key: str, *, example: str, default: Any = REQUIRED) -> Any:
@@ -51,7 +82,7 @@ def read_angle(table: Table, key: str, *, example: str, default: Any = REQUIRED)
 def _tube(row: Table, number: int) -> Tube | None:
     return row.build(
         Tube,
-        name=row.text("name", example="down tube", default=f"tube {number}", max_length=40),
+        name=row.text("name", example="down tube", default=f"tube {number}", max_length=MAX_NAME),
         angle=read_angle(row, "angle", example="140 deg"),
         diameter=row.length("outside_diameter", example="50.8 mm", above="0 mm"),
         z_centre=row.length("z", example="41.5 mm"),

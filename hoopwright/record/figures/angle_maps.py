@@ -33,7 +33,7 @@ def angles_deg(service: ServiceStudy) -> np.ndarray:
 def plot_contours(
     axes: Axes, service: ServiceStudy, z: np.ndarray, field: np.ndarray, units: Units, **options: Any
 ) -> Any:
-    """Plot filled contours of a field (z, angles), MPa, over z and θ. look: options of contourf."""
+    """Plot filled contours of a field (z, angles), MPa, over z and θ. options: of contourf."""
     return axes.contourf(
         z * style.factor("mm", units),
         angles_deg(service),

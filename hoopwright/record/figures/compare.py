@@ -7,24 +7,21 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from hoopwright.checks import Margin
-from hoopwright.display import Units
+from hoopwright.display import Units, flagged_margin, state_text
 from hoopwright.record.figures import style
+from hoopwright.record.figures.margin_bars import MAX_BAR, MIN_BAR, ROUTE_STYLES, clipped, label_bar
 from hoopwright.sizing.routes import RouteResult
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-MAX_BAR, MIN_BAR = 2.0, -1.0
-"""Bars are clipped here; the number beside each is not."""
-BAR_STYLES = (
-    {"facecolor": style.DARK, "hatch": None},
-    {"facecolor": style.LIGHT, "hatch": "////"},
-    {"facecolor": "white", "hatch": "...."},
-    {"facecolor": style.MIDDLE, "hatch": "\\\\\\\\"},
-)
 ROW_HEIGHT = 3.6
 """Height of one bar, mm on paper."""
+GAP = 3.0
+"""Between a bar and its label, points."""
+LEGEND_DROP = 11.0
+"""From the axis down to the legend, mm on paper: room for the ticks and the label of the axis."""
 
 
 def figure(results: Sequence[RouteResult], units: Units) -> Figure:  # noqa: ARG001 - margins have no unit
@@ -42,17 +39,17 @@ def plot_comparison(results: Sequence[RouteResult], axes: Axes) -> Axes:
     for k, result in enumerate(results):
         margins = {m.id: m for m in result.margins if m.margin is not None}
         for row, identity in enumerate(checks):
+            y, found = row - 0.41 + (k + 0.5) * share, margins.get(identity)
             bars = axes.barh(
-                row - 0.41 + (k + 0.5) * share,
-                _clipped(margins.get(identity)),
+                y,
+                clipped(found.margin if found else None),
                 height=0.9 * share,
-                edgecolor=style.INK,
                 linewidth=0.5,
-                **BAR_STYLES[k % len(BAR_STYLES)],
+                **ROUTE_STYLES[k % len(ROUTE_STYLES)],
             )
             if row == 0:
                 bars.set_label(result.route.name)
-            _label(axes, row - 0.41 + (k + 0.5) * share, margins.get(identity))
+            _label(axes, y, found)
     axes.axvline(0.0, color=style.INK, linewidth=1.2)
     axes.set_xlim(MIN_BAR - 0.05 if _any_negative(results) else -0.05, MAX_BAR + 0.45)
     axes.set_ylim(len(checks) - 0.4, -0.6)
@@ -61,33 +58,29 @@ def plot_comparison(results: Sequence[RouteResult], axes: Axes) -> Axes:
     axes.grid(axis="x")
     axes.set_xlabel(f"margin of safety; zero is the limit; bars end at {MAX_BAR:+g}")
     axes.set_title("Margins by check")
-    axes.legend(
-        loc="upper center",
-        bbox_to_anchor=(0.4, -0.09 - 0.3 / max(len(checks), 4)),
-        ncols=1 if len(results) > 2 else 2,
-    )
+    _legend_below(axes, columns=1 if len(results) > 2 else 2)
     return axes
 
 
-def _clipped(found: Margin | None) -> float:
-    return 0.0 if found is None or found.margin is None else min(max(found.margin, MIN_BAR), MAX_BAR)
+def _legend_below(axes: Axes, *, columns: int) -> None:
+    """Put the legend at one distance on paper below the axes, however tall these are."""
+    from matplotlib.transforms import ScaledTranslation
+
+    down = ScaledTranslation(0.0, -LEGEND_DROP * style.MM, axes.figure.dpi_scale_trans)
+    axes.legend(
+        loc="upper center",
+        bbox_to_anchor=(0.4, 0.0),
+        bbox_transform=axes.transAxes + down,
+        ncols=columns,
+    )
 
 
 def _label(axes: Axes, y: float, found: Margin | None) -> None:
-    text, state = "not judged", ""
-    if found is not None and found.margin is not None:
-        text = "no demand" if math.isinf(found.margin) else f"{found.margin:+.2f}"
-        state = {"fails": "  fails", "unresolved": "  undecided"}.get(found.state, "")
-    axes.annotate(
-        text + state,
-        (max(_clipped(found), 0.0), y),
-        xytext=(3.0, 0.0),
-        textcoords="offset points",
-        va="center",
-        fontsize=style.SMALL,
-        color=style.QUIET if found is None else style.INK,
-        fontweight="bold" if state else "normal",
-    )
+    if found is None:
+        label_bar(axes, 0.0, y, state_text("not assessed"), gap=GAP, judged=False)
+    else:
+        text = flagged_margin(found.margin, found.state)
+        label_bar(axes, clipped(found.margin), y, text, gap=GAP, bold=found.state != "holds")
 
 
 def _checks(results: Sequence[RouteResult]) -> dict[str, str]:

@@ -33,7 +33,7 @@ class Dimension:
 class DimensionChain:
     """One row of dimensions.
 
-    title: what it measures, written to its left. touches: radius of the surface it refers to, mm.
+    title: what it measures, written to its left. surface_radius: of the surface it refers to, mm.
     """
 
     title: str

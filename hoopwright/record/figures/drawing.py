@@ -57,8 +57,7 @@ def plot_drawing(results: Results, units: Units, axes: Axes) -> Axes:
     axes.text(
         1.0,
         top + HEADING_HEIGHT - 1.5,
-        f"Shell and sleeve in half section: sizes in {unit} at "
-        f"{units.text(20.0, 'degC', decimals=0)}, sleeve as turned",
+        f"Shell and sleeve in half section: sizes in {unit} at {units.temperature(20.0)}, sleeve as turned",
         ha="left",
         va="top",
         fontsize=style.NORMAL,

@@ -93,10 +93,8 @@ def plot_interface_map(results: Results, units: Units, axes: Axes) -> Axes:
         color=style.QUIET,
         in_layout=False,
     )
-    over = units.text(service.averaging_length, "mm", decimals=1 if units.system == "metric" else 2)
-    add_colour_bar(
-        axes, contours, levels, f"pressure [{units.label('MPa')}], averaged over {over}", location="right"
-    )
+    label = f"pressure [{units.label('MPa')}], averaged over {units.along(service.averaging_length)}"
+    add_colour_bar(axes, contours, levels, label, location="right")
     return axes
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import count, product
 from math import cos, radians, sin
+from string import ascii_lowercase
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -46,7 +49,7 @@ def reactions_by_case(results: Results) -> list[LoadCaseReactions]:
     case = results.case
     if case.service is None or results.study.service is None:
         return []
-    return [reactions_of(one, case.service, case.shell) for one in results.study.service.cases]
+    return [reactions_of(one, case.shell) for one in results.study.service.cases]
 
 
 def plot_loading(
@@ -64,27 +67,41 @@ def plot_loading(
     """
     balance = balance or reactions_by_case(results)[0]
     radius = 0.5 * max(land.diameter_start for land in results.case.shell.outside)
-    entries = [*balance.loads, *balance.reactions]
-    keys = dict(zip((e.name for e in entries), "abcdefghijklmnopqrstuvwxyz", strict=False))
-    scale = MAX_ARROW * 2.0 * radius / max(float(np.linalg.norm(e.force)) for e in entries)
+    keys = entry_keys()
+    loads = [(next(keys), entry) for entry in balance.loads]
+    reactions = [(next(keys), entry) for entry in balance.reactions]
+    keyed = [*loads, *reactions]
+    scale = MAX_ARROW * 2.0 * radius / max(float(np.linalg.norm(entry.force)) for _, entry in keyed)
     _plot_bodies(results, axes, radius, view)
-    tubes = _tubes(results)
-    for tube in tubes:
+    tubes = {reaction.name: reaction.tube for reaction in balance.case.reactions}
+    for tube in tubes.values():
         _plot_stub(axes, tube, radius, view)
-    for entry in balance.loads:
+    for key, entry in loads:
         at = entry.z if view == "side" else 0.0, 0.0
-        _plot_force(axes, units, entry, at, LOAD_COLOUR, scale=scale, view=view, key=keys[entry.name])
-    for entry, tube in zip(balance.reactions, tubes, strict=False):
-        across = radius * cos(radians(tube.angle)), radius * sin(radians(tube.angle))
-        at = tube.z_centre if view == "side" else across[0], across[1]
-        _plot_force(axes, units, entry, at, SUPPORT_COLOUR, scale=scale, view=view, key=keys[entry.name])
+        _plot_force(axes, units, entry, at, LOAD_COLOUR, scale=scale, view=view, key=key)
+    for key, entry in reactions:
+        at = _on_outside(tubes[entry.name], radius, view)
+        _plot_force(axes, units, entry, at, SUPPORT_COLOUR, scale=scale, view=view, key=key)
     _plot_clamp(axes, balance, radius, view)
-    _set_limits(axes, balance, radius, results.case.shell.width, view, keys)
+    named = ", ".join(f"{key} {entry.name}" for key, entry in keyed)
+    _set_limits(axes, balance, radius, results.case.shell.width, view, named)
     return axes
 
 
+def entry_keys() -> Iterator[str]:
+    """Yield a, b, … z, aa, ab, …: the marks by which the legend names the arrows."""
+    for length in count(1):
+        yield from map("".join, product(ascii_lowercase, repeat=length))
+
+
+def _on_outside(tube: Tube, radius: float, view: str) -> tuple[float, float]:
+    """Where the tube's axis meets the shell's outside, mm, in the coordinates of the view."""
+    x, y = radius * cos(radians(tube.angle)), radius * sin(radians(tube.angle))
+    return (tube.z_centre if view == "side" else x), y
+
+
 def _set_limits(
-    axes: Axes, balance: LoadCaseReactions, radius: float, width: float, view: str, keys: dict[str, str]
+    axes: Axes, balance: LoadCaseReactions, radius: float, width: float, view: str, named: str
 ) -> None:
     room = CLEARANCE * 2.0 * radius
     axes.set_ylim(-radius - room, radius + room)
@@ -103,7 +120,6 @@ def _set_limits(
         )
         return
     axes.set_title(balance.case.name, pad=15.0)
-    named = ", ".join(f"{key} {name}" for name, key in keys.items())
     axes.text(
         0.0,
         1.02,
@@ -113,11 +129,6 @@ def _set_limits(
         color=style.QUIET,
         in_layout=False,
     )
-
-
-def _tubes(results: Results) -> tuple[Tube, ...]:
-    support = results.case.service.support if results.case.service else ()
-    return support if isinstance(support, tuple) else ()
 
 
 def _plot_bodies(results: Results, axes: Axes, radius: float, view: str) -> None:

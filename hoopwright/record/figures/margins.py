@@ -2,32 +2,24 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from hoopwright.checks import Margin
-from hoopwright.display import Units
+from hoopwright.display import Units, margin_text, state_cell
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
+from hoopwright.record.figures.margin_bars import MAX_BAR, STATE_STYLES, clipped, label_bar
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-MAX_BAR = 2.0
-"""Bars are clipped here; the number beside each is not."""
-MIN_BAR = -1.0
-"""Lower bound of any margin, reached with infinite demand."""
 ROW_HEIGHT = 6.0
 """Height of one row, mm on paper."""
+GAP = 7.0
+"""Between a bar and its label, points."""
 MIN_WHISKER = 5e-3
 """Shorter whiskers are left out: they would only blot."""
-BAR_STYLES: dict[str, dict] = {
-    "holds": {"facecolor": style.LIGHT, "edgecolor": style.DARK, "hatch": None},
-    "fails": {"facecolor": "#e8a47f", "edgecolor": style.INK, "hatch": "////"},
-    "unresolved": {"facecolor": "white", "edgecolor": style.INK, "hatch": "xxx"},
-}
-STATE_WORDS = {"holds": "holds", "fails": "FAILS", "unresolved": "unresolved"}
 
 
 def figure(results: Results, units: Units) -> Figure:
@@ -42,10 +34,10 @@ def plot_margins(results: Results, units: Units, axes: Axes) -> Axes:  # noqa: A
     rows = results.margins
     for y, margin in enumerate(rows):
         if margin.margin is None:
-            _label(axes, y, 0.0, "not assessed", style.QUIET)
+            label_bar(axes, 0.0, y, state_cell(margin.state), gap=GAP, judged=False)
         else:
             _bar(axes, y, margin)
-    shown = [_clipped(m.margin) for m in rows if m.margin is not None]
+    shown = [clipped(m.margin) for m in rows if m.margin is not None]
     low, high = min([0.0, *shown]), max([0.5, *shown])
     axes.set_xlim(
         low - 0.02 * (high - low) if low == 0.0 else low - 0.08 * (high - low), high + 0.24 * (high - low)
@@ -65,40 +57,22 @@ def plot_margins(results: Results, units: Units, axes: Axes) -> Axes:  # noqa: A
     return axes
 
 
-def _clipped(margin: float) -> float:
-    return min(max(margin, MIN_BAR), MAX_BAR)
-
-
 def _bar(axes: Axes, y: int, margin: Margin) -> None:
     value, error = margin.margin, margin.numerical_error
     assert value is not None
     assert error is not None
-    end = _clipped(value)
-    axes.barh(y, end, height=0.62, linewidth=0.7, **BAR_STYLES[margin.state])
+    end = clipped(value)
+    axes.barh(y, end, height=0.62, linewidth=0.7, **STATE_STYLES[margin.state])
     if value > MAX_BAR:
         axes.plot([end], [y], marker=5, markersize=7.0, color=style.DARK, clip_on=False)
         error = 0.0
     if error > MIN_WHISKER:
         axes.errorbar(end, y, xerr=error, color=style.INK, capsize=2.0, linewidth=0.9)
-    number = "no demand" if math.isinf(value) else f"{value:+.2f}".replace("-", "−")
-    _label(
+    label_bar(
         axes,
+        end + error,
         y,
-        max(end, 0.0) + error,
-        f"{number}  {STATE_WORDS[margin.state]}",
-        style.INK,
+        f"{margin_text(value)}  {state_cell(margin.state)}",
+        gap=GAP,
         bold=margin.state != "holds",
-    )
-
-
-def _label(axes: Axes, y: int, x: float, text: str, colour: str, *, bold: bool = False) -> None:
-    axes.annotate(
-        text,
-        (x, y),
-        xytext=(7.0, 0.0),
-        textcoords="offset points",
-        va="center",
-        fontsize=style.SMALL,
-        color=colour,
-        fontweight="bold" if bold else "normal",
     )

@@ -93,7 +93,7 @@ def _mean_line(results: Results, units: Units, axes: Axes) -> None:
     mean = results.study.nominal.free[0].mean_pressure
     axes.axhline(mean * style.factor("MPa", units), color=style.QUIET, linewidth=0.8, linestyle=":")
     axes.set_title(
-        f"dotted: mean at nominal, frictionless, {units.text(mean, 'MPa', decimals=2)}",
+        f"dotted: mean at nominal, frictionless, {units.text(mean, 'MPa')}",
         loc="right",
         fontsize=style.SMALL,
         fontweight="normal",
@@ -164,10 +164,8 @@ def _axis_top(brackets: list[Bracket]) -> tuple[float, float]:
     tops, highest = [], 0.0
     for bracket in brackets:
         for solution in (bracket.free[0], bracket.stuck[0]):
-            p, weight = solution.press.pressure, solution.mesh.meshed_joint.interface.weight
-            order = np.argsort(p)
-            covered = np.cumsum(weight[order]) / weight.sum()
-            tops.append(float(p[order][min(int(np.searchsorted(covered, COVERED_SHARE)), len(p) - 1)]))
+            p, area = solution.press.pressure, solution.mesh.meshed_joint.interface.weight
+            tops.append(style.covering_value(p, area, COVERED_SHARE))
             highest = max(highest, float(p.max()))
     top = HEADROOM * max(max(tops), 1e-9)
     return (top, highest) if highest > top else (max(1.1 * highest, 1e-6), highest)

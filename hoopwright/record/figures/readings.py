@@ -75,7 +75,7 @@ def plot_by_angle(land: MeasuredLand, units: Units, axes: Axes) -> Axes:
                 color=style.DARK,
                 markersize=3.5,
                 fillstyle="none" if k % 2 else "full",
-                label=f"z {units.text(float(z[0]), 'mm', decimals=1)}",
+                label=f"z {units.along(float(z[0]))}",
             )
     if land.ovality is not None and land.ovality_angle is not None:
         phi = np.linspace(0.0, 360.0, 181)
@@ -103,7 +103,7 @@ def _stations(land: MeasuredLand) -> list[tuple[np.ndarray, np.ndarray, np.ndarr
 
 
 def _label_axes(land: MeasuredLand, units: Units, axes: Axes) -> None:
-    mean = units.text(land.diameter, "mm", decimals=5 if units.system == "inch" else 4)
+    mean = f"mean {units.measured_diameter(land.diameter)} at {units.temperature(20.0)}"
     axes.set_ylabel(f"off the mean [{units.label('um')}]")
-    axes.set_title(f"{land.part.capitalize()} {land.surface}, land {land.index + 1}: mean {mean} at 20 °C")
+    axes.set_title(f"{land.part.capitalize()} {land.surface}, land {land.index + 1}: {mean}")
     axes.grid()

@@ -189,9 +189,7 @@ def _colour_top(solution: FitSolution, stress: np.ndarray, triangles: np.ndarray
     z, r = solution.mesh.meshed_joint.model.mesh.nodes[::-1, triangles]
     area = np.abs((z[:, 1] - z[:, 0]) * (r[:, 2] - r[:, 0]) - (z[:, 2] - z[:, 0]) * (r[:, 1] - r[:, 0]))
     highest = stress[triangles].max(axis=1)
-    order = np.argsort(highest)
-    covered = np.cumsum(area[order]) / area.sum()
-    value = max(float(highest[order][np.searchsorted(covered, COVERED_SHARE)]), 1e-9)
+    value = max(style.covering_value(highest, area, COVERED_SHARE), 1e-9)
     step = 10.0 ** (math.floor(math.log10(value)) - 1) * 2.0
     return step * math.ceil(value / step)
 

@@ -15,6 +15,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from hoopwright.case.quantity import converted
 from hoopwright.display.units import PINT_NAME, Units
 
@@ -160,6 +162,16 @@ def factor(unit: str, units: Units) -> float:
     """Factor from an internal unit (mm, um, MPa, N, N*m) to its display unit."""
     label = units.label(unit)
     return converted(1.0, unit, PINT_NAME.get(label, label)) if label != unit else 1.0
+
+
+def covering_value(values: np.ndarray, areas: np.ndarray, share: float) -> float:
+    """The least value that no more than 1 − share of the area exceeds: where a scale may be cut off.
+
+    values, areas: (n,), value and area of each piece.
+    """
+    order = np.argsort(values)
+    covered = np.cumsum(areas[order]) / areas.sum()
+    return float(values[order][min(int(np.searchsorted(covered, share)), len(values) - 1)])
 
 
 def axis_z(axes: Axes, units: Units, width: float) -> None:

@@ -133,7 +133,7 @@ def _label_axes(results: Results, units: Units, axes: Axes, edges: dict[str, tup
     axes.grid(axis="y")
     axes.set_xlabel(f"radius r [{units.label('mm')}]")
     axes.set_ylabel(f"hoop stress [{units.label('MPa')}]")
-    axes.set_title(f"Hoop stress through the wall at z = {units.text(station(results), 'mm')}")
+    axes.set_title(f"Hoop stress through the wall at z = {units.along(station(results))}")
     axes.set_title(
         "nominal interference, frictionless",
         loc="right",

@@ -5,11 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from hoopwright.display import Units
-
 Block = dict[str, Any]
-
-ERROR_DECIMALS = 3
 
 
 def heading(text: str) -> Block:
@@ -65,18 +61,7 @@ def keep_together(*blocks: Block) -> Block:
     return {"kind": "together", "blocks": list(blocks)}
 
 
-def error_text(value: float) -> str:
-    """Numerical error of a margin as text, e.g. "0.012" or "< 0.001"."""
-    smallest = 10.0**-ERROR_DECIMALS
-    return f"< {smallest:g}" if value < smallest else f"{value:.{ERROR_DECIMALS}f}"
-
-
 def as_sentence(words: str) -> str:
     """The words with a capital and a full stop."""
     words = words.strip()
     return words if not words else words[0].upper() + words[1:] + ("" if words[-1] in ".!?" else ".")
-
-
-def axial_position(value: float, units: Units) -> str:
-    """A position or distance along the axis, mm, with its unit."""
-    return units.text(value, "mm", decimals=1 if units.system == "metric" else 2)

@@ -55,19 +55,13 @@ def _lands(surface: str, lands: list[dict[str, Any]], units: Units) -> list[tupl
 
 def _land(land: dict[str, Any], units: Units) -> str:
     start, end = land["diameter_start_mm"], land["diameter_end_mm"]
-    size = (
-        units.text(start, "mm")
-        if start == end
-        else (f"{units.number(start, 'mm')} to {units.text(end, 'mm')}")
-    )
+    size = units.text(start, "mm") if start == end else units.span(start, end, "mm")
     sure = f" ± {units.text(land['plus_minus_um'], 'um')}" if land["plus_minus_um"] else ""
     return f"Ø {size}{sure}" + (", read" if land["from_readings"] else "")
 
 
 def _stretch(part: dict[str, Any], units: Units) -> str:
-    decimals = 1 if units.system == "metric" else 2
-    start, end = (units.number(part[k], "mm", decimals=decimals) for k in ("z_start_mm", "z_end_mm"))
-    return f"z {start} to {end}"
+    return f"z {units.along_span(part['z_start_mm'], part['z_end_mm'])}"
 
 
 def _zones(zones: list[dict[str, Any]], units: Units) -> list[tuple[str, str]]:

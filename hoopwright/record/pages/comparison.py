@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from hoopwright.display import Units
+from hoopwright.display import Units, flagged_margin, margin_text, state_cell
+from hoopwright.display.rows import Row, row_margin, window_text
 from hoopwright.record.pages.blocks import (
     Block,
     as_sentence,
@@ -19,7 +20,7 @@ from hoopwright.record.pages.blocks import (
 )
 from hoopwright.record.pages.frame import frame
 from hoopwright.record.pages.provenance import provenance, signatures
-from hoopwright.record.pages.title_block import title_block
+from hoopwright.record.pages.title_block import title_block, verdict_block
 
 Route = dict[str, Any]
 MAX_BARS = 32
@@ -29,15 +30,9 @@ def comparison_pages(d: dict[str, Any], *, hashes: Mapping[str, str]) -> dict[st
     """Input of the template. d: content of results.json. hashes: SHA-256 of the other files, by name."""
     units = Units(d["record"]["shown_in"])
     routes: list[Route] = d["routes"]
-    holds = any(r["state"] == "holds" for r in routes)
     blocks: list[Block] = [
         title_block(d),
-        {
-            "kind": "verdict",
-            "tone": "good" if holds else "bad",
-            "text": d["verdict"],
-            "word": "A WAY HOLDS" if holds else "NONE HOLDS",
-        },
+        verdict_block(d),
         heading("Side by side"),
         _overview(routes, units),
         text(
@@ -58,7 +53,7 @@ def comparison_pages(d: dict[str, Any], *, hashes: Mapping[str, str]) -> dict[st
 
 def _bars_fit_page(routes: list[Route]) -> bool:
     """Whether the bars of all margins fit on a page; otherwise the table of margins has to do."""
-    checks = {c["id"] for r in routes for c in r["checks"] if c["margin"] is not None}
+    checks = {identity for r in routes for identity in _judged(r)}
     return len(checks) * (len(routes) + 1) <= MAX_BARS
 
 
@@ -69,9 +64,9 @@ def _overview(routes: list[Route], units: Units) -> Block:
             units.text(r["bore_after_cutting_mm"], "mm"),
             units.text(r["wall_left_mm"], "mm"),
             _governing_margin(r),
-            "" if r["best_margin"] is None else f"{r['best_margin']:+.2f}",
+            "" if r["best_interference_um"] is None else margin_text(r["best_margin"]),
             _window(r, units),
-            r["state"],
+            state_cell(r["state"]),
         ]
         for k, r in enumerate(routes, start=1)
     ]
@@ -80,51 +75,43 @@ def _overview(routes: list[Route], units: Units) -> Block:
 
 
 def _governing_margin(r: Route) -> str:
-    found = next((c["margin"] for c in r["checks"] if c["id"] == r["governing"]), None)
-    return "" if found is None else f"{found:+.2f}"
+    governing = next((c for c in r["checks"] if c["id"] == r["governing"]), None)
+    return "" if governing is None else row_margin(governing)
 
 
 def _window(r: Route, units: Units) -> str:
     window = r["window"]
     if window is None:
         return "no fit"
-    if window["empty"]:
-        return "none"
-    low, high = (window[k]["effective_interference_um"] for k in ("least", "greatest"))
-    return f"{units.number(low, 'um')} to {units.text(high, 'um')}"
+    return "empty" if window["empty"] else window_text(window, units)
 
 
 def _margins(routes: list[Route]) -> list[Block]:
     """Table of margins, a row per check and a column per route, nearest the limit first."""
-    titles = {c["id"]: c["title"] for r in routes for c in r["checks"]}
-    by_route = [{c["id"]: c for c in r["checks"]} for r in routes]
+    by_route = [_judged(r) for r in routes]
+    titles = {identity: row["title"] for rows in by_route for identity, row in rows.items()}
 
-    def smallest_margin(identity: str) -> float:
-        return min(
-            (
-                c[identity]["margin"]
-                for c in by_route
-                if identity in c and c[identity]["margin"] is not None
-            ),
-            default=float("inf"),
-        )
+    def smallest(identity: str) -> float:
+        found = [rows[identity]["margin"] for rows in by_route if identity in rows]
+        return min((m for m in found if m is not None), default=float("inf"))
 
-    order = sorted(titles, key=smallest_margin)
-    rows = [
-        [titles[i], *(_cell(c.get(i)) for c in by_route)]
-        for i in order
-        if smallest_margin(i) < float("inf")
+    table_rows = [
+        [titles[identity], *(_cell(rows.get(identity)) for rows in by_route)]
+        for identity in sorted(titles, key=smallest)
     ]
-    if not rows:
+    if not table_rows:
         return []
-    return [heading("Margins as planned"), table(["check", *map(str, range(1, len(routes) + 1))], rows)]
+    head = ["check", *map(str, range(1, len(routes) + 1))]
+    return [heading("Margins as planned"), table(head, table_rows)]
 
 
-def _cell(check: dict[str, Any] | None) -> str:
-    if check is None or check["margin"] is None:
-        return "–"
-    mark = {"fails": " fails", "unresolved": " undecided"}.get(check["state"], "")
-    return f"{check['margin']:+.2f}{mark}"
+def _judged(r: Route) -> dict[str, Row]:
+    """The judged rows of a route by id."""
+    return {c["id"]: c for c in r["checks"] if c["state"] != "not assessed"}
+
+
+def _cell(row: Row | None) -> str:
+    return "–" if row is None else flagged_margin(row["margin"], row["state"])
 
 
 def _route(k: int, r: Route) -> list[Block]:

@@ -5,29 +5,34 @@ from __future__ import annotations
 from typing import Any
 
 from hoopwright.display import Units
+from hoopwright.display.rows import (
+    against_lame_text,
+    clash_text,
+    lame_difference,
+    lame_numbers,
+    window_text,
+)
 from hoopwright.record.pages.blocks import Block, facts, heading, keep_together, table, text
 
 
 def fit(d: dict[str, Any], units: Units) -> list[Block]:
     interference, pressure = d["fit"]["diametral_interference_um"], d["fit"]["contact_pressure_MPa"]
     settings = d["settings"]
-    closure = d["fit"]["bore_closure_um"]
-    middle = closure[len(closure) // 2]
     rows = [
         ("interference, on diameter", units.both(interference["nominal"], "um")),
         (
             "its 95 % interval",
-            _range(interference["least"], interference["greatest"], units)
+            units.span(interference["least"], interference["greatest"], "um")
             if interference["greatest"] > interference["least"]
             else "",
         ),
-        ("window where all checks hold", _window(d, units)),
+        ("window where all checks hold", _window(d["window"], units)),
         (
             "mean contact pressure",
             f"{units.both(pressure['mean'], 'MPa')}, numerical error "
-            f"{_error_text(pressure['mean_numerical_error'], 'MPa', units)}",
+            f"{units.error(pressure['mean_numerical_error'], 'MPa')}",
         ),
-        ("bore closes at mid-sleeve", units.both(middle["nominal"], "um")),
+        ("bore closes at mid-sleeve", units.both(d["fit"]["bore_closure_mid_sleeve_um"], "um")),
         ("outside grows at mid-sleeve", units.both(d["fit"]["outside_growth_um"], "um")),
         (
             "friction",
@@ -35,7 +40,7 @@ def fit(d: dict[str, Any], units: Units) -> list[Block]:
         ),
         (
             "fit made at",
-            units.text(settings["fit_temperature_degC"], "degC")
+            units.temperature(settings["fit_temperature_degC"])
             if settings["fit_temperature_degC"] != 20.0
             else "",
         ),
@@ -46,42 +51,15 @@ def fit(d: dict[str, Any], units: Units) -> list[Block]:
     return [keep_together(*blocks, *([strip] if strip else []))]
 
 
-def _range(low: float, high: float, units: Units) -> str:
-    return f"{units.number(low, 'um')} to {units.text(high, 'um')}"
-
-
-def _titles(d: dict[str, Any]) -> dict[str, str]:
-    return {c["id"]: c["title"] for c in d["checks"]}
-
-
-def _window(d: dict[str, Any], units: Units) -> str:
-    window, titles = d["window"], _titles(d)
+def _window(window: dict[str, Any], units: Units) -> str:
     if window["empty"]:
-        sides = [
-            f"{titles.get(c['check'], c['check'])} {c['what']}"
-            + (
-                ""
-                if c["effective_interference_um"] is None
-                else f" {units.text(c['effective_interference_um'], 'um')}"
-            )
-            for c in window["clash"]
-        ]
-        return "none: " + "; ".join(sides)
-    low, high = window["least"], window["greatest"]
-    text_ = _range(low["effective_interference_um"], high["effective_interference_um"], units)
+        return "none: " + "; ".join(clash_text(c, units) for c in window["clash"])
     ends = [
-        f"fails {word}: {titles.get(e['by'], e['by'])}"
-        for word, e in (("below", low), ("above", high))
-        if e["by"]
+        f"fails {side}: {end['title']}"
+        for side, end in (("below", window["least"]), ("above", window["greatest"]))
+        if end["by"]
     ]
-    return text_ + (f"  ({'; '.join(ends)})" if ends else "")
-
-
-def _error_text(value: float, unit: str, units: Units) -> str:
-    decimals = 4 if units.system == "metric" else 5
-    if float(units.number(value, unit, decimals=decimals)):
-        return units.text(value, unit, decimals=decimals)
-    return f"below {10.0**-decimals:.{decimals}f} {units.label(unit)}"
+    return window_text(window, units) + (f"  ({'; '.join(ends)})" if ends else "")
 
 
 def _demand(demand: dict[str, float] | None, units: Units) -> str:
@@ -119,43 +97,23 @@ def _window_bar(d: dict[str, Any], units: Units) -> Block | None:
 
 def against_lame(d: dict[str, Any], units: Units) -> list[Block]:
     part = d["closed_form"]
-    decimals = 3 if units.system == "metric" else 4
-    rows = [
-        (
-            c["what"],
-            units.number(c["finite_elements"], c["unit"], decimals=decimals),
-            _error_text(c["numerical_error"], c["unit"], units),
-            units.number(c["closed_form"], c["unit"], decimals=decimals),
-            _difference(c["finite_elements"], c["closed_form"]),
-        )
-        for c in part["comparison"]
-    ]
-    if part["applies"]:
-        agreement = (
-            "They must agree here, and do."
-            if part["agrees"]
-            else "They must agree here and do NOT: no margin of this record holds."
-        )
-    else:
-        agreement = "Lamé is a guide only here: " + "; ".join(part["why_not"]) + "."
+    rows = []
+    for c in part["comparison"]:
+        by_elements, by_lame = lame_numbers(c, units)
+        error = units.error(c["numerical_error"], c["unit"])
+        rows.append((c["what"], by_elements, error, by_lame, lame_difference(c)))
     unit = units.label("MPa")
+    head = [
+        "nominal interference, frictionless",
+        f"finite elements [{unit}]",
+        "numerical error",
+        f"Lamé [{unit}]",
+        "difference",
+    ]
     return [
         keep_together(
             heading("Finite elements beside Lamé"),
-            table(
-                [
-                    "nominal interference, frictionless",
-                    f"finite elements [{unit}]",
-                    "numerical error",
-                    f"Lamé [{unit}]",
-                    "difference",
-                ],
-                rows,
-            ),
-            text(agreement, small=True),
+            table(head, rows),
+            text(against_lame_text(part, "record"), small=True),
         )
     ]
-
-
-def _difference(value: float, reference: float) -> str:
-    return f"{100.0 * (value / reference - 1.0):+.2f} %" if reference else ""

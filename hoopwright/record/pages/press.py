@@ -80,7 +80,7 @@ def _inferred_fit(found: dict[str, Any], units: Units) -> Block:
         ("read", f"{found['source']}: {units.both(found['peak_N'], 'N')}"),
         (
             "expected",
-            f"{units.number(found['expected_low_N'], 'N')} to {units.text(found['expected_high_N'], 'N')}",
+            units.span(found["expected_low_N"], found["expected_high_N"], "N"),
         ),
     ]
     if "interference_um" not in found:
@@ -92,10 +92,11 @@ def _inferred_fit(found: dict[str, Any], units: Units) -> Block:
         return facts(rows)
     mu = found["friction"]
     judged = [m for m in found["margins"] if m["state"] != "not assessed"]
+    tight, force = found["interference_um"], found["sliding_force_N"]
     rows += [
-        ("interference now, 95 %", _range(found["interference_um"], "um", units)),
+        ("interference now, 95 %", units.span(tight["low"], tight["high"], "um")),
         ("friction now, 95 %", f"{mu['low']:.3f} to {mu['high']:.3f}"),
-        ("force to slide it, 95 %", _range(found["sliding_force_N"], "N", units)),
+        ("force to slide it, 95 %", units.span(force["low"], force["high"], "N")),
         (
             "margins with that fit",
             ", ".join(
@@ -105,10 +106,6 @@ def _inferred_fit(found: dict[str, Any], units: Units) -> Block:
         ),
     ]
     return facts(rows)
-
-
-def _range(span: dict[str, float], unit: str, units: Units) -> str:
-    return f"{units.number(span['low'], unit)} to {units.text(span['high'], unit)}"
 
 
 def _heat(part: dict[str, Any], units: Units) -> list[Block]:

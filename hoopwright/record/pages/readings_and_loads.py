@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from hoopwright.display import Units
-from hoopwright.loads.description import LoadDescription
+from hoopwright.display import Units, percent_text
+from hoopwright.display.rows import load_text
 from hoopwright.record.pages.blocks import (
     Block,
     as_sentence,
-    axial_position,
     bullets,
     heading,
     keep_together,
@@ -42,18 +41,14 @@ def readings(d: dict[str, Any], units: Units) -> list[Block]:
 
 
 def _um(value: float | None, units: Units) -> str:
-    if value is None:
-        return ""
-    shown = units.text(value, "um")
-    return shown.removeprefix("-") if float(units.number(value, "um")) == 0.0 else shown
+    return "" if value is None else units.text(value, "um")
 
 
 def _land(m: dict[str, Any], units: Units) -> list[str]:
-    decimals = 5 if units.system == "inch" else 4
     return [
         f"{m['part']}, {m['surface']}, land {m['land']}",
         str(m["count"]),
-        units.text(m["diameter_mm"], "mm", decimals=decimals),
+        units.measured_diameter(m["diameter_mm"]),
         *(_um(m[k], units) for k in ("plus_minus_um", "taper_um", "ovality_um", "bell_mouth_um")),
     ]
 
@@ -76,9 +71,9 @@ def _decision(d: dict[str, Any], units: Units) -> list[Block]:
     word = "press it" if found["press"] else "do not press"
     return [
         text(
-            f"Both parts measured: {word}. Interference {units.number(found['least_um'], 'um')} to "
-            f"{units.text(found['greatest_um'], 'um')} (95 %); chance that it lies in the window "
-            f"{100.0 * found['probability']:.1f} %."
+            f"Both parts measured: {word}. Interference "
+            f"{units.span(found['least_um'], found['greatest_um'], 'um')} (95 %); chance that it lies in "
+            f"the window {percent_text(found['probability'])}."
         )
     ]
 
@@ -92,7 +87,7 @@ def loads(d: dict[str, Any], units: Units) -> list[Block]:
     said: dict[str, list[str]] = {}
     for c in part["cases"]:
         said.setdefault(c["source"], []).append(
-            f"{c['name']}: {as_sentence(_load_description(c['wording'], units))}"
+            f"{c['name']}: {as_sentence(load_text(c['wording'], units))}"
         )
     lines = [
         " ".join(words) + (f" Source: {as_sentence(source)}" if source else "")
@@ -105,25 +100,15 @@ def loads(d: dict[str, Any], units: Units) -> list[Block]:
     ]
 
 
-def _load_description(wording: dict[str, Any], units: Units) -> str:
-    quantities = tuple((q["value"], q["unit"]) for q in wording["quantities"])
-    return LoadDescription(wording["words"], quantities).said(units.given)
-
-
 def _load_case(case: dict[str, Any], units: Units) -> Block:
     force = units.label("N")
     rows = [
         [
             f"{sign} {e['on']}",
-            axial_position(e["z_mm"], units),
-            *(_force_text(f, units) for f in e["force_N"]),
+            units.along(e["z_mm"]),
+            *(units.number(f, "N") for f in e["force_N"]),
         ]
         for sign, entries in (("on", case["loads"]), ("held by", case["reactions"]))
         for e in entries
     ]
     return table([case["name"], "at z", *(f"{axis} [{force}]" for axis in "xyz")], rows)
-
-
-def _force_text(value: float, units: Units) -> str:
-    shown = units.number(value, "N")
-    return shown.removeprefix("-") if float(shown) == 0.0 else shown

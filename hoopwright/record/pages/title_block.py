@@ -6,7 +6,20 @@ from typing import Any
 
 from hoopwright.record.pages.blocks import Block
 
-VERDICT_WORDS = {"good": "HOLDS", "bad": "DOES NOT HOLD", "open": "UNDECIDED"}
+VERDICTS = {
+    "holds": ("HOLDS", "good"),
+    "fails": ("DOES NOT HOLD", "bad"),
+    "undecided": ("UNDECIDED", "open"),
+    "contradicted": ("CONTRADICTED", "bad"),
+    "not judged": ("NOT JUDGED", "open"),
+}
+"""Word and colour of a verdict on one repair, by the state of the whole."""
+COMPARISON_VERDICTS = {
+    "holds": ("AT LEAST ONE HOLDS", "good"),
+    "undecided": ("NONE HOLDS", "bad"),
+    "fails": ("NONE HOLDS", "bad"),
+}
+"""The same for a comparison."""
 
 
 def title_block(d: dict[str, Any]) -> Block:
@@ -21,13 +34,7 @@ def title_block(d: dict[str, Any]) -> Block:
 
 
 def verdict_block(d: dict[str, Any]) -> Block:
-    tone = tone_of(d)
-    return {"kind": "verdict", "tone": tone, "word": VERDICT_WORDS[tone], "text": d["verdict"]}
-
-
-def tone_of(d: dict[str, Any]) -> str:
-    """Tone of the verdict, which sets its word and colour: "good", "bad" or "open"."""
-    states = {c["state"] for c in d["checks"]}
-    if "fails" in states or d["closed_form"]["agrees"] is False:
-        return "bad"
-    return "good" if "holds" in states and "unresolved" not in states else "open"
+    """The verdict of a repair or of a comparison, with the word and the colour of its state."""
+    verdicts = COMPARISON_VERDICTS if d["record"]["kind"] == "comparison" else VERDICTS
+    word, tone = verdicts[d["state"]]
+    return {"kind": "verdict", "tone": tone, "word": word, "text": d["verdict"]}
