@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hoopwright.fem.validation import check_not_negative, check_positive
+
 MISES = np.zeros((6, 6))
 """The von Mises stress as a quadratic form, q² = σᵀ MISES σ, for sums of stresses that are expanded."""
 MISES[:3, :3] = 1.5 * np.eye(3) - 0.5
@@ -16,7 +18,8 @@ MISES[3:, 3:] = 3.0 * np.eye(3)
 class Elastic:
     """Isotropic elastic constants.
 
-    young_modulus: E, MPa, > 0; poisson_ratio: ν, 0 <= ν < 0.5; expansion: α, 1/K.
+    young_modulus: E, MPa, > 0; poisson_ratio: ν, 0 <= ν < 0.5; expansion: α, 1/K, >= 0. Raises ValueError
+    for others, NaN and infinity included.
     """
 
     young_modulus: float
@@ -24,16 +27,25 @@ class Elastic:
     expansion: float = 0.0
 
     def __post_init__(self) -> None:
-        if not self.young_modulus > 0.0:
-            raise ValueError(f"need E > 0, got {self.young_modulus} MPa")
+        check_positive("E", self.young_modulus, "MPa")
         if not 0.0 <= self.poisson_ratio < 0.5:
             raise ValueError(f"need 0 <= ν < 0.5, got {self.poisson_ratio}")
+        check_not_negative("α", self.expansion, "1/K")
+
+    @property
+    def shear_modulus(self) -> float:
+        """μ, MPa."""
+        return self.young_modulus / (2.0 * (1.0 + self.poisson_ratio))
+
+    @property
+    def bulk_modulus(self) -> float:
+        """κ = λ + 2μ/3, MPa."""
+        return self.young_modulus / (3.0 * (1.0 - 2.0 * self.poisson_ratio))
 
     def matrix(self) -> np.ndarray:
         """D in σ = D ε, (6, 6), MPa; order (rr, θθ, zz, rz, rθ, θz), engineering shear strain."""
-        E, nu = self.young_modulus, self.poisson_ratio
-        lam = E * nu / ((1.0 + nu) * (1.0 - 2.0 * nu))
-        mu = E / (2.0 * (1.0 + nu))
+        mu = self.shear_modulus
+        lam = self.bulk_modulus - 2.0 / 3.0 * mu
         D = np.diag([2.0 * mu] * 3 + [mu] * 3)
         D[:3, :3] += lam
         return D

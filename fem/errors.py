@@ -2,7 +2,7 @@
 
 
 class MeshError(ValueError):
-    """The outline cannot be meshed; the message names the body, the place and the fault."""
+    """A body cannot be meshed or lacks its data; the message names the body, the place and the fault."""
 
 
 class MeshSizeError(MeshError):

@@ -1,4 +1,4 @@
-"""Consistent nodal loads of axisymmetric tractions on named faces.
+"""Loads on named faces, by quadratic elements along the face.
 
 f(v) = ∫ t · v r ds   along the face, ds in the meridian plane
 """
@@ -6,16 +6,76 @@ f(v) = ∫ t · v r ds   along the face, ds in the meridian plane
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+from scipy.sparse import csr_matrix
+from skfem import Basis, ElementDG, ElementLineP2, MeshLine
+from skfem.quadrature import get_quadrature
+from skfem.refdom import RefLine
 
 from hoopwright.fem.mesh import Face, Mesh
 from hoopwright.fem.strain import COMPONENTS
 
-# Three-point Gauss rule on [0, 1]: exact to degree five, and t · N · r has degree four at most.
-POINTS, WEIGHTS = (
-    0.5 * (x + s) for x, s in zip(np.polynomial.legendre.leggauss(3), (1.0, 0.0), strict=True)
-)
+(POINTS,), WEIGHTS = get_quadrature(RefLine, 5)
+"""Three-point Gauss rule on [0, 1]: exact to degree five, and t · N · r has degree four at most."""
+
+
+@dataclass(frozen=True)
+class FaceQuadrature:
+    """Gauss points on one or more parts of a face.
+
+    shape: (points, nodes), the face's quadratic functions there, by node of the mesh; r, z: (points,), mm;
+    step: weight of every point along the face's own coordinate, length: along the face itself, (points,),
+    mm; part: which part a point belongs to, (points,), ascending.
+    """
+
+    shape: csr_matrix
+    r: np.ndarray
+    z: np.ndarray
+    step: np.ndarray
+    length: np.ndarray
+    part: np.ndarray
+
+
+class FaceBasis:
+    """Quadratic functions along a face, over z on cylindrical faces and over r on end faces.
+
+    They are discontinuous from side to side, since a face may step from one radius to another.
+    """
+
+    def __init__(self, mesh: Mesh, face: Face) -> None:
+        self.mesh, self.face = mesh, face
+        first, last = mesh.nodes[:, face.nodes[:, 0]], mesh.nodes[:, face.nodes[:, 2]]
+        self.stations = np.append(first[face.along], last[face.along, -1])
+        self.slant = np.hypot(*(last - first)) / (last - first)[face.along]
+        self.basis = Basis(MeshLine(self.stations), ElementDG(ElementLineP2()))
+
+    @cached_property
+    def _nodes(self) -> np.ndarray:
+        """Node of the mesh for every function of the basis."""
+        nodes = np.empty(self.basis.N, dtype=int)
+        nodes[self.basis.element_dofs] = self.face.nodes[:, [0, 2, 1]].T  # both ends, then the middle
+        return nodes
+
+    def quadrature(self, start: np.ndarray, end: np.ndarray) -> FaceQuadrature:
+        """Gauss points on the parts of the face between start and end, (parts,) each, mm.
+
+        A side that a limit crosses is integrated on the part of it within.
+        """
+        low, high = (
+            np.clip(ends, start[:, None], end[:, None]) for ends in (self.stations[:-1], self.stations[1:])
+        )
+        part, side = np.nonzero(high > low)
+        low, length = low[part, side, None], (high - low)[part, side, None]
+        places, step = (low + length * POINTS).ravel(), (length * WEIGHTS).ravel()
+        local = self.basis.probes(places[None]).tocoo()
+        count = self.mesh.nodes.shape[1]
+        shape = csr_matrix((local.data, (local.row, self._nodes[local.col])), shape=(len(places), count))
+        r, z = (shape @ self.mesh.nodes.T).T
+        part, side = (np.repeat(index, len(WEIGHTS)) for index in (part, side))
+        return FaceQuadrature(shape, r, z, step, step * self.slant[side], part)
 
 
 def face_load(
@@ -28,39 +88,11 @@ def face_load(
 ) -> np.ndarray:
     """Consistent nodal load of a traction, (3 · nodes,), N per radian.
 
-    traction: (t_r, t_θ, t_z), MPa, positive along +r, +θ, +z; or a function of (r, z), each
-    (sides, points), that returns shape (3, sides, points). start, end: loaded part of the face, mm, in z
-    on cylindrical faces and in r on end faces; a side crossed by a limit is loaded in part.
+    traction: (t_r, t_θ, t_z), MPa, positive along +r, +θ, +z; or a function of (r, z), each (points,), that
+    returns shape (3, points). start, end: loaded part of the face, mm, in z on cylindrical faces and in r
+    on end faces; a side crossed by a limit is loaded in part.
     """
-    found = mesh.face(face)
-    first, span, low, high = loaded_sides(mesh, found, start, end)
-    s = low[:, None] + (high - low)[:, None] * POINTS
-    r, z = first[:, :, None] + span[:, :, None] * s
-    t = traction(r, z) if callable(traction) else np.asarray(traction, float)[:, None, None]
-    t = np.broadcast_to(t, (COMPONENTS, *r.shape))
-    ds = np.hypot(*span)[:, None] * (high - low)[:, None] * WEIGHTS
-    local = np.einsum("snp,csp,sp->snc", side_shapes(s), t, r * ds)
-    load = np.zeros((mesh.nodes.shape[1], COMPONENTS))
-    np.add.at(load, found.nodes, local)
-    return load.ravel()
-
-
-def loaded_sides(
-    mesh: Mesh, face: Face, start: float, end: float
-) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """First corner and span of every side, (2, sides) each, mm, and the loaded part of each side.
-
-    The loaded part runs from low to high, (sides,) each, as fractions of the side; they are equal where a
-    side is not loaded.
-    """
-    along = 0 if face.name.endswith((".left", ".right")) else 1
-    first, last = mesh.nodes[:, face.nodes[:, 0]], mesh.nodes[:, face.nodes[:, 2]]
-    span = last - first
-    low = np.clip((start - first[along]) / span[along], 0.0, 1.0)
-    high = np.clip((end - first[along]) / span[along], 0.0, 1.0)
-    return first, span, low, high
-
-
-def side_shapes(s: np.ndarray) -> np.ndarray:
-    """Shape functions of a three-node side at fractions s (sides, points): (sides, 3, points)."""
-    return np.stack([(1 - s) * (1 - 2 * s), 4 * s * (1 - s), s * (2 * s - 1)], axis=1)
+    at = FaceBasis(mesh, mesh.face(face)).quadrature(np.array([start]), np.array([end]))
+    t = traction(at.r, at.z) if callable(traction) else np.asarray(traction, float)[:, None]
+    acting = np.broadcast_to(t, (COMPONENTS, len(at.r))) * at.r * at.length
+    return (at.shape.T @ acting.T).ravel()

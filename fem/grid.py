@@ -73,9 +73,9 @@ def body_grid(
     segment ends. sizes: row thickness, refined towards the seats. seat_step: greatest difference in
     radius of two seats that are joined by a cone, mm; the same for both bodies so that their faces
     match, or None to derive it from this body's own wall.
-    Raises MeshError where there is no wall or the outline has a gap.
+    Raises MeshError for an outline that is empty, has no wall somewhere or a gap.
     """
-    _check_outline(name, segments)
+    check_outline(name, segments)
     levels = _levels(segments, seat_step)
     rows = _rows(segments, levels, sizes)
     lines = lines[(lines >= segments[0].z_start - 1e-9) & (lines <= segments[-1].z_end + 1e-9)]
@@ -118,8 +118,18 @@ def _radii(
     return np.where(count[1] > 0, mean[1], np.where(count[0] > 0, mean[0], nominal))
 
 
-def _check_outline(name: str, segments: Sequence[Segment]) -> None:
+def check_outline(name: str, segments: Sequence[Segment]) -> None:
+    """Raise MeshError unless the segments have length and wall and make one body without a gap."""
+    if not segments:
+        raise MeshError(f"{name}: the outline has no segment, so there is nothing to mesh")
     for s in segments:
+        sizes = s.z_start, s.z_end, s.inner_start, s.inner_end, s.outer_start, s.outer_end
+        if not np.isfinite(sizes).all():
+            raise MeshError(f"{name}: a size between z = {s.z_start:g} and {s.z_end:g} mm is not finite")
+        if s.z_end <= s.z_start:
+            raise MeshError(f"{name}: no length from z = {s.z_start:g} to {s.z_end:g} mm")
+        if min(s.inner_start, s.inner_end) < 0.0:
+            raise MeshError(f"{name}: negative radius between z = {s.z_start:g} and {s.z_end:g} mm")
         if s.wall <= 0.0:
             raise MeshError(f"{name}: no wall between z = {s.z_start:g} and {s.z_end:g} mm")
     for s, t in zip(segments[:-1], segments[1:], strict=True):

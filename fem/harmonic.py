@@ -24,6 +24,13 @@ from hoopwright.fem.rigid_modes import check_balance
 from hoopwright.fem.stiffness import Model
 from hoopwright.fem.strain import COMPONENTS, TH, R, Z
 from hoopwright.fem.stress import StressRecovery
+from hoopwright.fem.validation import (
+    check_closed,
+    check_finite,
+    check_load_cases,
+    check_lobes,
+    check_not_negative,
+)
 from hoopwright.loads.traction import FourierTraction
 
 TAIL_TOLERANCE = 1e-2
@@ -40,7 +47,8 @@ class ServiceSolver:
     closed: (pairs,) bool, pairs at which shell and sleeve are tied. sliding: tie them radially only
     (frictionless), else in all three components. clamped: (from, to), z, mm, band of the shell's outside
     held rigidly; without it the loads must be in equilibrium. ends_held: u_z = 0 on all end faces (plane
-    strain), for comparison with closed forms.
+    strain), for comparison with closed forms. Raises ValueError for a `closed` of another length or kind,
+    and for a clamp that is not finite or ends before it starts.
     """
 
     meshed_joint: MeshedJoint
@@ -48,6 +56,15 @@ class ServiceSolver:
     clamped: tuple[float, float] | None = None
     sliding: bool = False
     ends_held: bool = False
+
+    def __post_init__(self) -> None:
+        check_closed(self.closed, len(self.meshed_joint.interface.z))
+        if self.clamped is not None:
+            start, end = self.clamped
+            check_finite("start of the clamp", start, "mm")
+            check_finite("end of the clamp", end, "mm")
+            if start > end:
+                raise ValueError(f"need a clamp that starts before its end, got {start:g} to {end:g} mm")
 
     @property
     def model(self) -> Model:
@@ -69,10 +86,14 @@ class ServiceSolver:
     ) -> HarmonicResponse:
         """Amplitudes of displacement, stress and interface traction of every load case, by harmonic.
 
-        tolerance: harmonics are added until the estimated truncation error is below this fraction of the
-        largest stress amplitude. Raises MeshError for loads that lie off the mesh, SolveError for
-        unbalanced loads on an unsupported body or a solve that misses its tolerance.
+        cases: the tractions that act together, case by case. tolerance: harmonics are added until the
+        estimated truncation error is below this fraction of the largest stress amplitude, >= 0. Raises
+        ValueError for no case, or a traction or tolerance with NaN or infinity; MeshError for loads that
+        lie off the mesh; SolveError for unbalanced loads on an unsupported body or a solve that misses its
+        tolerance.
         """
+        check_load_cases(cases)
+        check_not_negative("tolerance", tolerance)
         loads = self.meshed_joint.harmonic_loads.assemble(cases)
         for n in loads.harmonics:
             if n <= 1:
@@ -88,20 +109,22 @@ class ServiceSolver:
     def out_of_round(self, lobes: Mapping[int, tuple[np.ndarray, np.ndarray]]) -> HarmonicResponse:
         """Response to out-of-round interference, as one load case.
 
-        lobes: for each harmonic n, the cosine and sine amplitudes of radial interference at the pairs,
+        lobes: for each harmonic n >= 0, the cosine and sine amplitudes of radial interference at the pairs,
         (pairs,) each, mm. The pairs in `closed` stay closed, so add the axisymmetric fit and check the
-        sum for separation.
+        sum for separation. Raises ValueError for no lobe, an n that is not a whole number, and amplitudes
+        of another length or with NaN or infinity.
         """
+        amplitudes = check_lobes(lobes, len(self.closed))
         unknowns = COMPONENTS * self.meshed_joint.interface.shell[self.closed] + R
 
         def solve(n: int) -> tuple[np.ndarray, np.ndarray]:
             jump = np.zeros((self.model.size, FAMILIES))
-            jump[unknowns] = np.stack(lobes[n], axis=1)[self.closed]
+            jump[unknowns] = np.stack(amplitudes[n], axis=1)[self.closed]
             none = np.zeros_like(jump)
             u = self.system.solve(n, none, jump)
             return u, self.system.traction(n, u, none)
 
-        return self._collect(tuple(sorted(lobes)), solve, 1, 0.0)
+        return self._collect(tuple(sorted(amplitudes)), solve, 1, 0.0)
 
     def _collect(
         self,

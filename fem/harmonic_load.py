@@ -16,7 +16,7 @@ import numpy as np
 from scipy.sparse import csr_matrix
 
 from hoopwright.fem.errors import MeshError
-from hoopwright.fem.face_load import POINTS, WEIGHTS, loaded_sides, side_shapes
+from hoopwright.fem.face_load import FaceBasis, FaceQuadrature
 from hoopwright.fem.mesh import Mesh
 from hoopwright.fem.strain import COMPONENTS, TH, Z
 from hoopwright.loads.traction import FourierTraction
@@ -69,7 +69,7 @@ class HarmonicLoads:
     """Converts load cases to nodal forces on one mesh; the weights of each loaded band are cached."""
 
     mesh: Mesh
-    _bands: dict[tuple, tuple[np.ndarray, np.ndarray, np.ndarray]] = field(default_factory=dict)
+    _weights: dict[tuple, tuple[csr_matrix, csr_matrix]] = field(default_factory=dict)
 
     def assemble(self, cases: Sequence[Sequence[FourierTraction]]) -> CaseLoads:
         """Group the cases by loaded band, so that the forces of a harmonic take two matrix products.
@@ -87,27 +87,10 @@ class HarmonicLoads:
             amplitude[: len(c), band_index[_key(t)], case] += c
             size = np.max(np.abs(c), axis=(1, 2))
             present |= set(np.flatnonzero(size > NEGLIGIBLE * np.max(size)).tolist())
-        weights = [self._band(t) for t in bands.values()]
-        return CaseLoads(tuple(sorted(present)), amplitude, *self._matrices(weights))
-
-    def _matrices(
-        self, weights: list[tuple[np.ndarray, np.ndarray, np.ndarray]]
-    ) -> tuple[csr_matrix, csr_matrix]:
-        shape = self.mesh.nodes.shape[1], len(weights)
-        if not weights:
-            return csr_matrix(shape), csr_matrix(shape)
-        row = np.concatenate([nodes for nodes, *_ in weights])
-        column = np.repeat(np.arange(len(weights)), [len(nodes) for nodes, *_ in weights])
-        force_weights, moment_weights = (np.concatenate([w[k] for w in weights]) for k in (1, 2))
-        return csr_matrix((force_weights, (row, column)), shape), csr_matrix(
-            (moment_weights, (row, column)), shape
-        )
-
-    def _band(self, t: FourierTraction) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        key = _key(t)
-        if key not in self._bands:
-            self._bands[key] = _band_weights(self.mesh, t)
-        return self._bands[key]
+        key = tuple(bands)
+        if key not in self._weights:
+            self._weights[key] = _band_weights(self.mesh, list(bands.values()))
+        return CaseLoads(tuple(sorted(present)), amplitude, *self._weights[key])
 
 
 def _key(t: FourierTraction) -> tuple:
@@ -115,35 +98,47 @@ def _key(t: FourierTraction) -> tuple:
     return t.face, t.level, t.start, t.end, t.factor_start, t.factor_end
 
 
-def _band_weights(mesh: Mesh, t: FourierTraction) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Loaded nodes of a face and their weights ∫ N f dA, mm² per radian, for force and for moment.
+def _band_weights(mesh: Mesh, bands: Sequence[FourierTraction]) -> tuple[csr_matrix, csr_matrix]:
+    """Nodal weights ∫ N f dA of every band, (nodes, bands), mm² per radian, for force and for moment.
 
     A traction is stated on a cylinder of radius `level`, but the mesh may carry it at another radius (a
     thread's load acts on the pitch cylinder, its structural bore is the root). Integrating level · dz
     preserves forces; level² / r · dz preserves the torque of n = 0 hoop traction and the bending moment
     of n >= 1 axial traction.
     """
-    face = mesh.face(t.face)
-    first, span, low, high = loaded_sides(mesh, face, t.start, t.end)
-    used = high > low
-    along = 0 if t.on_end_face else 1
-    missing = 1.0 - float(np.sum(((high - low) * span[along])[used])) / (t.end - t.start)
-    if abs(missing) > COVERAGE_TOLERANCE:
-        raise MeshError(
-            f"load on {t.face} from {t.start:g} to {t.end:g} mm reaches beyond the face: "
-            f"{100 * missing:.3g} % of it lies off the face"
+    shape = mesh.nodes.shape[1], len(bands)
+    force, moment = csr_matrix(shape), csr_matrix(shape)
+    for name in dict.fromkeys(t.face for t in bands):
+        column = np.array([k for k, t in enumerate(bands) if t.face == name])
+        on_face = [bands[k] for k in column]
+        at = FaceBasis(mesh, mesh.face(name)).quadrature(
+            np.array([t.start for t in on_face]), np.array([t.end for t in on_face])
         )
-    first, span, low, high = first[:, used], span[:, used], low[used], high[used]
-    s = low[:, None] + (high - low)[:, None] * POINTS
-    r, z = first[:, :, None] + span[:, :, None] * s
-    measure = (high - low)[:, None] * WEIGHTS * span[along][:, None]
-    measure = measure * (r if t.on_end_face else t.level)
-    measure = measure * t.factor(r if t.on_end_face else z)
-    shape = side_shapes(s)
-    force_weights = np.einsum("snp,sp->sn", shape, measure)
-    moment_weights = (
-        force_weights if t.on_end_face else np.einsum("snp,sp->sn", shape, measure * t.level / r)
-    )
-    nodes, index = np.unique(face.nodes[used], return_inverse=True)
-    index = index.ravel()
-    return (nodes, np.bincount(index, force_weights.ravel()), np.bincount(index, moment_weights.ravel()))
+        measure, lever = _measures(at, on_face)
+        points = np.arange(len(at.step)), column[at.part]
+        size = len(at.step), len(bands)
+        force = force + at.shape.T @ csr_matrix((measure, points), shape=size)
+        moment = moment + at.shape.T @ csr_matrix((measure * lever, points), shape=size)
+    return force, moment
+
+
+def _measures(at: FaceQuadrature, bands: Sequence[FourierTraction]) -> tuple[np.ndarray, np.ndarray]:
+    """f dA at the points, mm² per radian, and the lever of a moment there, (points,) each.
+
+    bands: those of the parts, all on one face. Raises MeshError for one that extends beyond its face.
+    """
+    measure, lever = at.step.copy(), np.ones_like(at.step)
+    edges = np.searchsorted(at.part, np.arange(len(bands) + 1))
+    for t, first, last in zip(bands, edges[:-1], edges[1:], strict=True):
+        here = slice(first, last)
+        missing = 1.0 - float(at.step[here].sum()) / (t.end - t.start)
+        if abs(missing) > COVERAGE_TOLERANCE:
+            raise MeshError(
+                f"load on {t.face} from {t.start:g} to {t.end:g} mm reaches beyond the face: "
+                f"{100 * missing:.3g} % of it lies off the face"
+            )
+        r, z = at.r[here], at.z[here]
+        measure[here] *= t.factor(r if t.on_end_face else z) * (r if t.on_end_face else t.level)
+        if not t.on_end_face:
+            lever[here] = t.level / r
+    return measure, lever

@@ -4,12 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
 from hoopwright.fem.errors import MeshError
 from hoopwright.fem.mesh import Mesh
 from hoopwright.geometry.joint import Seat
+
+Length = TypeVar("Length", float, np.ndarray)
+
+
+def radial(diametral: Length) -> Length:
+    """Radial interference, or change of it, that the solvers take: half of a diametral one, mm."""
+    return 0.5 * diametral
 
 
 @dataclass(frozen=True)
@@ -28,9 +36,12 @@ class Interface:
     weight: np.ndarray
     seat_share: np.ndarray
 
-    def profile(self, start: Sequence[float], end: Sequence[float], seats: Sequence[Seat]) -> np.ndarray:
-        """Radial interference at the pairs, (pairs,), mm, from its values at the ends of every seat, mm.
+    def profile(
+        self, start: Sequence[float], end: Sequence[float], seats: Sequence[Seat], *, smoothing: float = 0.0
+    ) -> np.ndarray:
+        """Radial interference at the pairs, (pairs,), mm, from the diametral one at the ends of every seat.
 
+        start, end: diametral interference, mm; smoothing: what is lost of it as the faces are smoothed, mm.
         A pair at a step belongs to both seats and takes their weighted mean, unless one of them is a
         clearance; then it takes the clearance, so that no pressure appears beyond the step.
         """
@@ -42,7 +53,7 @@ class Interface:
         )
         mean = np.sum(self.seat_share * values, axis=0)
         lowest = np.min(np.where(self.seat_share > 0.0, values, np.inf), axis=0)
-        return np.where(lowest < 0.0, lowest, mean)
+        return radial(np.where(lowest < 0.0, lowest, mean) - smoothing)
 
 
 def interface(mesh: Mesh, seats: Sequence[Seat]) -> Interface:

@@ -44,8 +44,12 @@ class Factor:
 def factorise(matrix: spmatrix, *, ordered: bool = False, band: BandPattern | None = None) -> Factor:
     """Factorise a symmetric positive definite sparse matrix. Raises SolveError if it is singular.
 
-    ordered: the unknowns are already in a fill-reducing order (fem.numbering); finding one takes up to a
-    third of the time. band: its band pattern, if known from a matrix with the same pattern.
+    ordered: the unknowns run from end to end (fem.numbering), so that the matrix may be a narrow band.
+    band: its band pattern, if known from a matrix with the same pattern.
+
+    A wide matrix is factorised in the solver's own minimum-degree order. Nested dissection of the mesh
+    would save a tenth to a fifth of the time from 100,000 unknowns on and none below: time grows with the
+    power 1.27 with it and 1.31 without (tests/benchmarks/growth.py, medians of runs in turn).
     """
     if matrix.format == "csr":  # symmetric, so CSR arrays are also its CSC arrays
         matrix = csc_matrix((matrix.data, matrix.indices, matrix.indptr), shape=matrix.shape)
@@ -57,7 +61,7 @@ def factorise(matrix: spmatrix, *, ordered: bool = False, band: BandPattern | No
     try:
         lu = splu(
             matrix,
-            permc_spec="NATURAL" if ordered else "MMD_AT_PLUS_A",
+            permc_spec="MMD_AT_PLUS_A",
             diag_pivot_thresh=0.0,
             options={"SymmetricMode": True},
         )

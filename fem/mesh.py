@@ -6,25 +6,37 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from skfem import ElementQuad2, MeshQuad
+from skfem import Basis, ElementQuad2, ElementVector, MeshQuad
 from skfem.assembly import Dofs
+from skfem.quadrature import get_quadrature
 
-from hoopwright.fem.element import node_positions
 from hoopwright.fem.errors import MeshError
 from hoopwright.fem.grid import Grid
+from hoopwright.fem.strain import COMPONENTS
 
-# Local nodes along each side of the nine-node quadrilateral whose corners are (inner, left), (outer, left),
-# (outer, right), (inner, right): from left to right, or from the inside outwards.
-SIDES = {"inner": (0, 7, 3), "outer": (1, 5, 2), "left": (0, 4, 1), "right": (3, 6, 2)}
+GAUSS_3X3, GAUSS_2X2 = 5, 3
+"""Degrees that the rules integrate exactly."""
+
+FACETS = {"left": 0, "outside": 1, "right": 2, "bore": 3}
+"""Local facet of a quadrilateral whose corners are (inner, left), (outer, left), (outer, right), (inner,
+right)."""
 
 
 @dataclass(frozen=True)
 class Face:
-    """A named chain of element sides. elements: (sides,); nodes: (sides, 3), corner, mid-side, corner."""
+    """A named chain of element sides, from left to right, or from the inside outwards.
+
+    elements: (sides,); nodes: (sides, 3), corner, mid-side, corner.
+    """
 
     name: str
     elements: np.ndarray
     nodes: np.ndarray
+
+    @property
+    def along(self) -> int:
+        """The coordinate that runs along the face: z of a cylindrical face, r of an end face."""
+        return 0 if self.name.endswith((".left", ".right")) else 1
 
 
 @dataclass(frozen=True)
@@ -47,25 +59,63 @@ class Body:
 class Mesh:
     """Mesh of nine-node quadrilaterals in the meridian plane: x[0] = r, x[1] = z, mm.
 
-    nodes: (2, N); connectivity: (9, elements); bodies and faces by name.
+    quads: its subdomains are the bodies, its boundaries the faces, by name. bodies: the same as grids.
     """
 
     quads: MeshQuad
     bodies: dict[str, Body]
-    faces: dict[str, Face]
+
+    @cached_property
+    def gauss_3x3(self) -> Basis:
+        """Basis of one displacement component at 3 × 3 points."""
+        return self._basis(GAUSS_3X3)
+
+    @cached_property
+    def gauss_2x2(self) -> Basis:
+        """Basis of one displacement component at 2 × 2 points: inner left, outer left, inner right, outer
+        right."""
+        return self._basis(GAUSS_2X2)
+
+    def _basis(self, degree: int) -> Basis:
+        places, weights = get_quadrature(ElementQuad2.refdom, degree)
+        order = np.lexsort((places[0], places[1]))  # along r first: the library promises no order
+        return Basis(self.quads, ElementQuad2(), quadrature=(places[:, order], weights[order]))
 
     @cached_property
     def nodes(self) -> np.ndarray:
-        return node_positions(self.quads, self.connectivity)
+        """Node coordinates, (2, nodes), mm: corners, and the middles of sides and of elements."""
+        return np.asarray(self.gauss_2x2.doflocs)
 
     @cached_property
     def connectivity(self) -> np.ndarray:
+        """Node numbers of every element, (9, elements)."""
         return Dofs(self.quads, ElementQuad2()).element_dofs
+
+    @cached_property
+    def dofs(self) -> np.ndarray:
+        """Unknown numbers of every element, (elements, 27): three per node, in the order r, θ, z."""
+        return np.ascontiguousarray(
+            Dofs(self.quads, ElementVector(ElementQuad2(), COMPONENTS)).element_dofs.T
+        )
+
+    @cached_property
+    def faces(self) -> dict[str, Face]:
+        return {name: self._face(name, facets) for name, facets in self.quads.boundaries.items()}
 
     def face(self, name: str) -> Face:
         if name not in self.faces:
             raise MeshError(f"no face named {name!r}; there are {', '.join(sorted(self.faces))}")
         return self.faces[name]
+
+    def _face(self, name: str, facets: np.ndarray) -> Face:
+        facets = np.asarray(facets)
+        corners = self.quads.facets[:, facets]
+        middle = self.gauss_2x2.dofs.facet_dofs[0, facets]
+        face = Face(name, self.quads.f2t[0, facets], np.stack([corners[0], middle, corners[1]], axis=1))
+        place = self.nodes[face.along, face.nodes]
+        nodes = np.where((place[:, :1] > place[:, 2:]), face.nodes[:, ::-1], face.nodes)
+        order = np.argsort(place[:, 1])
+        return Face(name, face.elements[order], nodes[order])
 
     def body_nodes(self, name: str) -> np.ndarray:
         """Node numbers of one body, ascending."""
@@ -75,7 +125,7 @@ class Mesh:
 def join(*grids: Grid) -> Mesh:
     """Combine the grids into one mesh; no nodes are shared between grids.
 
-    Raises MeshError for an inverted element.
+    Raises MeshError for an inverted element, or a grid without elements.
     """
     points: list[np.ndarray] = []
     quads: list[np.ndarray] = []
@@ -84,6 +134,8 @@ def join(*grids: Grid) -> Mesh:
         offset = sum(len(p) for p in points)
         cell_offset = sum(len(q) for q in quads)
         number, corners = _cells(grid)
+        if not len(corners):
+            raise MeshError(f"{grid.name}: the grid has no elements")
         used, renumbered = np.unique(corners, return_inverse=True)
         flat = np.stack([grid.r.ravel(), grid.z.ravel()], axis=1)
         points.append(flat[used])
@@ -94,12 +146,11 @@ def join(*grids: Grid) -> Mesh:
         np.ascontiguousarray(np.concatenate(points).T), np.ascontiguousarray(np.concatenate(quads).T)
     )
     _check_orientation(mesh)
-    faces: dict[str, Face] = {}
-    joined = Mesh(mesh, bodies, faces)
+    boundaries: dict[str, np.ndarray] = {}
     for grid in grids:
-        for face in _faces(grid, bodies[grid.name], joined.connectivity):
-            faces[face.name] = face
-    return joined
+        boundaries |= _boundaries(grid, bodies[grid.name], mesh)
+    subdomains = {name: body.elements for name, body in bodies.items()}
+    return Mesh(mesh.with_subdomains(subdomains).with_boundaries(boundaries), bodies)
 
 
 def _cells(grid: Grid) -> tuple[np.ndarray, np.ndarray]:
@@ -124,19 +175,13 @@ def _check_orientation(mesh: MeshQuad) -> None:
             raise MeshError(f"inverted element near r = {r:g}, z = {z:g} mm")
 
 
-def _faces(grid: Grid, body: Body, nodes: np.ndarray) -> list[Face]:
+def _boundaries(grid: Grid, body: Body, quads: MeshQuad) -> dict[str, np.ndarray]:
+    """Facets of the four faces of a body, by name."""
     column = np.arange(len(body.cells))
-    inner = body.cells[column, grid.first_row]
-    outer = body.cells[column, grid.last_row]
-    left = body.cells[0][body.cells[0] >= 0]
-    right = body.cells[-1][body.cells[-1] >= 0]
-    named = {
-        "bore": ("inner", inner),
-        "outside": ("outer", outer),
-        "left": ("left", left),
-        "right": ("right", right),
+    elements = {
+        "bore": body.cells[column, grid.first_row],
+        "outside": body.cells[column, grid.last_row],
+        "left": body.cells[0][body.cells[0] >= 0],
+        "right": body.cells[-1][body.cells[-1] >= 0],
     }
-    return [
-        Face(f"{body.name}.{name}", elements, nodes[list(SIDES[side])][:, elements].T)
-        for name, (side, elements) in named.items()
-    ]
+    return {f"{body.name}.{name}": quads.t2f[FACETS[name], found] for name, found in elements.items()}

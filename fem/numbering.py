@@ -1,4 +1,4 @@
-"""Tied and fixed unknowns, and equation numbers of the others in a fill-reducing elimination order."""
+"""Tied and fixed unknowns, and equation numbers of the others from end to end."""
 
 from __future__ import annotations
 
@@ -6,8 +6,6 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from hoopwright.fem.banded import MAX_BANDWIDTH
-from hoopwright.fem.dissection import nested_dissection
 from hoopwright.fem.interface import Interface
 from hoopwright.fem.mesh import Mesh
 from hoopwright.fem.strain import COMPONENTS, Z
@@ -57,27 +55,14 @@ def number_unknowns(master: np.ndarray, fixed: np.ndarray, positions: np.ndarray
     return number[master], len(ordered)
 
 
-def elimination_order(
-    mesh: Mesh, pairs: Interface, merged: np.ndarray, *, unknowns_per_node: int = COMPONENTS
-) -> np.ndarray:
-    """Position of every node in a fill-reducing elimination order, (nodes,).
+def elimination_order(mesh: Mesh, pairs: Interface, merged: np.ndarray) -> np.ndarray:
+    """Position of every node in order of z, then r, (nodes,): a narrow band where the walls are thin.
 
-    Thin parts are ordered from end to end, which gives a narrow band; others by nested dissection.
-    merged: (pairs,) bool, pairs taken as one node. unknowns_per_node: used to predict the bandwidth.
+    merged: (pairs,) bool, pairs taken as one node.
     """
     node = np.arange(mesh.nodes.shape[1])
     node[pairs.shell[merged]] = pairs.sleeve[merged]
-    cells = node[mesh.connectivity.T]
-    positions = _lengthwise(mesh.nodes, np.unique(node))
-    width = int(np.max(np.ptp(positions[cells], axis=1)))
-    width += 3  # an element spans three more nodes where its pairs are open or slide
-    if unknowns_per_node * width > MAX_BANDWIDTH:
-        positions = nested_dissection(cells, mesh.nodes[:, mesh.connectivity].mean(axis=1), len(node))
+    which = np.unique(node)
+    positions = np.zeros(len(node), dtype=int)
+    positions[which[np.lexsort(mesh.nodes[:, which])]] = np.arange(len(which))
     return positions[node]
-
-
-def _lengthwise(nodes: np.ndarray, which: np.ndarray) -> np.ndarray:
-    """Positions of some nodes in order of z, then r, (nodes,). nodes: r and z, mm, (2, nodes)."""
-    positions = np.zeros(nodes.shape[1], dtype=int)
-    positions[which[np.lexsort(nodes[:, which])]] = np.arange(len(which))
-    return positions

@@ -77,11 +77,11 @@ def solve_step(
     u, residuals = start.copy(), []
     response = body.stress_update(u, before)
     for _ in range(MAX_ITERATIONS):
-        inner = body.force(response.stress)
+        inner = body.force(response)
         gap = constraint.jump(u)
         out = constraint.transform.T @ (inner - load)
         scale = max(
-            body.force_scale(response.stress),
+            body.force_scale(response),
             float(np.linalg.norm(load)),
             body.rounding_force / RELATIVE_TOLERANCE,
         )

@@ -15,9 +15,10 @@ from hoopwright.fem.contact import tie
 from hoopwright.fem.errors import SolveError
 from hoopwright.fem.mesh_joint import MeshedJoint
 from hoopwright.fem.numbering import axial_pins, end_face_unknowns
-from hoopwright.fem.plastic import History, PlasticBody, Yield
+from hoopwright.fem.plastic import History, MaterialResponse, PlasticBody, Yield
 from hoopwright.fem.plastic_newton import Constraint, solve_step
 from hoopwright.fem.strain import COMPONENTS, TH, R
+from hoopwright.fem.validation import at_pairs
 
 MAX_CHANGES = 60
 TENSION_TOLERANCE = 1e-9
@@ -36,13 +37,17 @@ class PlasticFit:
     displacement: np.ndarray
     pressure: np.ndarray
     closed: np.ndarray
-    stress: np.ndarray
+    response: MaterialResponse | None
     history: History
     residuals: tuple[float, ...]
 
 
 class PlasticPress:
-    """Presses a meshed joint together and separates it again. limits: yield by body name."""
+    """Presses a meshed joint together and separates it again.
+
+    limits: yield stress and hardening by body name, "shell" and "sleeve"; MeshError where one is missing
+    or belongs to no body. ends_held: u_z = 0 on all end faces (plane strain), to compare with closed forms.
+    """
 
     def __init__(
         self, meshed_joint: MeshedJoint, limits: Mapping[str, Yield], *, ends_held: bool = False
@@ -53,14 +58,19 @@ class PlasticPress:
     def press(self, profiles: Sequence[np.ndarray]) -> list[PlasticFit]:
         """Fits at successive profiles of radial interference, (pairs,) each, mm, in ascending order.
 
-        A step that does not converge is halved. Raises SolveError when the smallest step still fails.
+        A step that does not converge is halved. Raises ValueError for no profile, or one of another length
+        or with NaN or infinity; SolveError when the smallest step still fails.
         """
+        pairs = len(self.meshed_joint.interface.z)
+        profiles = [at_pairs("radial interference", profile, pairs) for profile in profiles]
+        if not profiles:
+            raise ValueError("no profile of radial interference given")
         size = self.meshed_joint.model.size
         state = PlasticFit(
             np.zeros((size // COMPONENTS, COMPONENTS)),
-            np.zeros(len(profiles[0])),
+            np.zeros(pairs),
             profiles[0] > 0.0,
-            np.empty(0),
+            None,
             self.body.virgin,
             (),
         )
@@ -107,7 +117,7 @@ class PlasticPress:
             result.displacement.reshape(-1, COMPONENTS),
             np.maximum(force, 0.0) / pairs.weight,
             contact.closed,
-            result.response.stress,
+            result.response,
             result.history,
             result.residuals,
         )

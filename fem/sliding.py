@@ -16,6 +16,7 @@ from hoopwright.fem.contact import FitSolver, PressFit
 from hoopwright.fem.errors import SolveError
 from hoopwright.fem.face_load import face_load
 from hoopwright.fem.strain import COMPONENTS, Z
+from hoopwright.fem.validation import at_pairs, check_not_negative
 
 MAX_ITERATIONS = 60
 TOLERANCE = 1e-7
@@ -25,20 +26,28 @@ TOLERANCE = 1e-7
 class SlidingSolver(FitSolver):
     """Solves sliding contact of one model.
 
-    direction: +1 where the sleeve moves towards +z, -1 towards -z. The ram bears evenly on the sleeve's
-    trailing face and the press bed on the shell's face ahead; both faces are free to tilt.
+    direction: +1 where the sleeve moves towards +z, -1 towards -z; ValueError for any other. The ram bears
+    evenly on the sleeve's trailing face and the press bed on the shell's face ahead; both faces are free to
+    tilt.
     """
 
     direction: int = 1
+
+    def __post_init__(self) -> None:
+        if self.direction not in (1, -1):
+            raise ValueError(f"need a direction of +1 or -1, got {self.direction}")
 
     def slide(
         self, radial_interference: np.ndarray, *, friction: float, temperature_rise: float = 0.0
     ) -> PressFit:
         """Contact state while the sleeve moves, for radial interference at the pairs, (pairs,), mm.
 
-        friction: μ; temperature_rise: K, of both bodies. Raises SolveError when pressure and friction do
-        not converge.
+        friction: μ, >= 0; temperature_rise: K, of both bodies. Raises ValueError where one of them, or the
+        interference at a pair, is NaN or infinite, there is not one interference for each pair, or friction
+        is negative; SolveError when pressure and friction do not converge.
         """
+        check_not_negative("friction", friction)
+        radial_interference = at_pairs("radial interference", radial_interference, len(self.interface.z))
         fit = self.press(radial_interference, stuck=False, temperature_rise=temperature_rise)
         thermal = (
             self.model.thermal_load(temperature_rise) if temperature_rise else np.zeros(self.model.size)

@@ -1,8 +1,10 @@
 """Stiffness matrices and thermal loads of all bodies, for every harmonic, on one sparsity pattern.
 
-    a(u, v) = ∫ σ(u) : ε(v) r dr dz,   K(n) = K0 + n K1 + n² K2
+    K(n) = K0 + n K1 + n² K2
 
-The factor from integrating cos² or sin² over θ (2π for n = 0, π otherwise) is left out on both sides.
+The deviatoric part is integrated at 3 × 3 points and the volumetric part at 2 × 2, so that a nearly
+incompressible material does not lock. Source: selective reduced integration, Malkus & Hughes, Comput.
+Methods Appl. Mech. Eng. 15 (1978), from memory, not seen.
 """
 
 from __future__ import annotations
@@ -15,9 +17,10 @@ import numpy as np
 from scipy.sparse import csr_matrix
 
 from hoopwright.fem.elastic import Elastic
-from hoopwright.fem.errors import MeshError
+from hoopwright.fem.forms import axial_expansion, compose, element_products, radial_expansion
 from hoopwright.fem.mesh import Mesh
-from hoopwright.fem.strain import COMPONENTS, TH, StrainOperator, element_dofs, strain_operator
+from hoopwright.fem.strain import COMPONENTS, TH, R, Z
+from hoopwright.fem.validation import check_bodies
 
 # Of the 27 unknowns of an element those in the meridian plane, u_r and u_z, and those round it, u_θ.
 MERIDIAN, CIRCUMFERENTIAL = (
@@ -27,27 +30,39 @@ MERIDIAN, CIRCUMFERENTIAL = (
 
 @dataclass(frozen=True)
 class Model:
-    """A mesh with the material of each body, by body name."""
+    """A mesh with the material of each body, by body name. Raises MeshError unless each has just one."""
 
     mesh: Mesh
     materials: Mapping[str, Elastic]
 
     def __post_init__(self) -> None:
-        if set(self.materials) != set(self.mesh.bodies):
-            raise MeshError(f"materials for {sorted(self.materials)}, bodies {sorted(self.mesh.bodies)}")
+        check_bodies("materials", self.materials, self.mesh.bodies)
 
-    @cached_property
-    def strain(self) -> StrainOperator:
-        return strain_operator(self.mesh)
-
-    @cached_property
+    @property
     def dofs(self) -> np.ndarray:
-        return element_dofs(self.mesh)
+        """Unknown numbers of every element, (elements, 27)."""
+        return self.mesh.dofs
 
     @property
     def size(self) -> int:
         """Number of unknowns, three per node."""
-        return 3 * self.mesh.nodes.shape[1]
+        return COMPONENTS * self.mesh.nodes.shape[1]
+
+    @cached_property
+    def shear(self) -> np.ndarray:
+        """Shear modulus μ of every element, (elements,), MPa."""
+        return self._by_element(lambda material: material.shear_modulus)
+
+    @cached_property
+    def bulk(self) -> np.ndarray:
+        """Bulk modulus of every element, (elements,), MPa."""
+        return self._by_element(lambda material: material.bulk_modulus)
+
+    def _by_element(self, value: Callable[[Elastic], float]) -> np.ndarray:
+        found = np.empty(self.mesh.connectivity.shape[1])
+        for name, body in self.mesh.bodies.items():
+            found[body.elements] = value(self.materials[name])
+        return found
 
     @cached_property
     def elasticity(self) -> np.ndarray:
@@ -58,44 +73,18 @@ class Model:
         return D
 
     @cached_property
-    def element_stiffness_harmonic_zero(self) -> np.ndarray:
-        """K0 of every element, (elements, 27, 27), which is all an axisymmetric fit needs."""
-        part = self._parts
-        K0 = np.zeros((len(self.dofs), *2 * (self.dofs.shape[1],)))
-        K0[:, MERIDIAN[:, None], MERIDIAN] = _gather(part.plane, part.plane_stress)
-        K0[:, CIRCUMFERENTIAL[:, None], CIRCUMFERENTIAL] = _gather(part.twist, part.twist_stress)
-        return K0
-
-    @cached_property
     def element_stiffness(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """K0, K1 and K2 of every element, (elements, 27, 27) each."""
-        part = self._parts
-        K1, K2 = np.zeros((2, *self.element_stiffness_harmonic_zero.shape))
-        mixed = _gather(part.plane[:, :, :3], part.hoop_stress) + _gather(part.shear_stress, part.twist)
-        K1[:, MERIDIAN[:, None], CIRCUMFERENTIAL] = mixed
-        K1[:, CIRCUMFERENTIAL[:, None], MERIDIAN] = mixed.mT
-        K2[:, MERIDIAN[:, None], MERIDIAN] = _gather(part.shear, part.shear_stress)
-        K2[:, CIRCUMFERENTIAL[:, None], CIRCUMFERENTIAL] = _gather(part.hoop, part.hoop_stress)
-        return self.element_stiffness_harmonic_zero, K1, K2
+        none = np.zeros_like(self.bulk)
+        deviator = compose(element_products(self.mesh.gauss_3x3), -2.0 / 3.0 * self.shear, self.shear)
+        volume = compose(element_products(self.mesh.gauss_2x2), self.bulk, none)
+        K0, K1, K2 = (d + v for d, v in zip(deviator, volume, strict=True))
+        return K0, K1, K2
 
-    @cached_property
-    def _parts(self) -> _Parts:
-        s, D = self.strain, self.elasticity[:, None]
-        scale = (s.weight * s.r)[..., None, None]
-        constant, per_n = (b.reshape(*b.shape[:3], -1, COMPONENTS) for b in (s.constant, s.per_n))
-        in_plane = *s.r.shape, -1, len(MERIDIAN)
-        plane, twist = constant[:, :, :4, :, ::2].reshape(in_plane), constant[:, :, 4:, :, TH]
-        shear, hoop = per_n[:, :, 4:, :, ::2].reshape(in_plane), per_n[:, :, :3, :, TH]
-        return _Parts(
-            plane,
-            twist,
-            hoop,
-            shear,
-            D[..., :4, :4] @ plane * scale,
-            D[..., 4:, 4:] @ twist * scale,
-            D[..., :3, :3] @ hoop * scale,
-            D[..., 4:, 4:] @ shear * scale,
-        )
+    @property
+    def element_stiffness_harmonic_zero(self) -> np.ndarray:
+        """K0 of every element, (elements, 27, 27), which is all an axisymmetric fit needs."""
+        return self.element_stiffness[0]
 
     @cached_property
     def stiffness(self) -> HarmonicStiffness:
@@ -103,51 +92,27 @@ class Model:
         return HarmonicStiffness.assemble(self.dofs, self.size, *self.element_stiffness)
 
     def thermal_load(self, temperature_rise: float | Callable) -> np.ndarray:
-        """Nodal load f(v) = ∫ ε(v) : D α ΔT r dr dz of thermal expansion for n = 0, (size,), N per radian.
+        """Nodal load ∫ tr ε(v) · 3κ α ΔT r dr dz of thermal expansion for n = 0, (size,), N per radian.
 
         temperature_rise: K above the reference, a number or a function of (r, z) in mm.
         """
         if not callable(temperature_rise):
             return temperature_rise * self._load_per_kelvin
-        return self._thermal_load(temperature_rise(self.strain.r, self.strain.z))
+        r, z = self.mesh.gauss_2x2.default_parameters()["x"]
+        return self._thermal_load(temperature_rise(np.asarray(r), np.asarray(z)))
 
     @cached_property
     def _load_per_kelvin(self) -> np.ndarray:
-        return self._thermal_load(np.ones_like(self.strain.r))
+        return self._thermal_load(np.ones_like(self.mesh.gauss_2x2.dx))
 
     def _thermal_load(self, rise: np.ndarray) -> np.ndarray:
-        """Thermal load of a rise in K at the Gauss points, (elements, points)."""
-        s = self.strain
-        free = np.empty((len(self.dofs), 6))
-        for name, body in self.mesh.bodies.items():
-            free[body.elements] = self.materials[name].thermal_strain()
-        stress = np.einsum("eij,ej->ei", self.elasticity, free)
-        acting = stress[:, None] * (s.weight * s.r * rise)[..., None]
-        rows = acting.reshape(len(acting), 1, -1)
-        local = rows @ s.constant.reshape(len(acting), rows.shape[-1], -1)
-        return np.bincount(self.dofs.ravel(), local.ravel(), minlength=self.size)
-
-
-@dataclass(frozen=True)
-class _Parts:
-    """The strain operator without what is always zero, and its stress times r dr dz, (elements, points,
-    strains, unknowns). Of u_r and u_z: plane at n = 0 (rr, θθ, zz, rz) and shear per n (rθ, θz); of u_θ:
-    twist at n = 0 (rθ, θz) and hoop per n (rr, θθ, zz: B-bar spreads it)."""
-
-    plane: np.ndarray
-    twist: np.ndarray
-    hoop: np.ndarray
-    shear: np.ndarray
-    plane_stress: np.ndarray
-    twist_stress: np.ndarray
-    hoop_stress: np.ndarray
-    shear_stress: np.ndarray
-
-
-def _gather(test: np.ndarray, stress: np.ndarray) -> np.ndarray:
-    """Sum over points of testᵀ stress, (elements, 27, 27)."""
-    elements = len(test)
-    return test.reshape(elements, -1, test.shape[-1]).mT @ stress.reshape(elements, -1, stress.shape[-1])
+        """Thermal load of a rise in K at the 2 × 2 points, (elements, points)."""
+        expansion = self._by_element(lambda material: material.expansion)
+        isotropic = (3.0 * self.bulk * expansion)[:, None] * rise
+        load = np.zeros((self.size // COMPONENTS, COMPONENTS))
+        load[:, R] = radial_expansion.assemble(self.mesh.gauss_2x2, isotropic=isotropic)
+        load[:, Z] = axial_expansion.assemble(self.mesh.gauss_2x2, isotropic=isotropic)
+        return load.ravel()
 
 
 @dataclass(frozen=True)

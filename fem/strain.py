@@ -1,4 +1,4 @@
-"""Strain of a body of revolution whose displacement varies with θ as one Fourier harmonic.
+"""Strain and stress of a body of revolution whose displacement varies with θ as one Fourier harmonic.
 
     u_r = U(r, z) cos nθ,   u_θ = V(r, z) sin nθ,   u_z = W(r, z) cos nθ
 
@@ -6,36 +6,55 @@
     ε_θθ = (U + nV)/r          γ_rθ = ∂V/∂r − (V + nU)/r     (× sin nθ)
     ε_zz = ∂W/∂z               γ_θz = ∂V/∂z − nW/r           (× sin nθ)
 
-The other family, u_r and u_z with sin nθ and u_θ with −cos nθ, has the same operator; its shear
-strains carry −cos nθ. Source: Zienkiewicz & Taylor, The Finite Element Method, chapter on
-semi-analytical processes (from memory, not seen).
-
-In each element the dilatation is replaced by its best bilinear fit, which nine nodes can follow
-without locking when the material is nearly incompressible. Source: mean-dilatation (B-bar) method,
-Hughes, Int. J. Numer. Methods Eng. 15 (1980), from memory, not seen. A linear fit is the pair with the
-proof of stability, but loses the r·z part of the dilatation and with it accuracy in bent walls.
+The other family, u_r and u_z with sin nθ and u_θ with −cos nθ, has the same strain; its shear strains carry
+−cos nθ. Source: Zienkiewicz & Taylor, The Finite Element Method, chapter on semi-analytical processes (from
+memory, not seen).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+from skfem import Basis
+from skfem.element import DiscreteField
 
-from hoopwright.fem.element import GAUSS_3X3, points_of
-from hoopwright.fem.mesh import Mesh
-
-R, TH, Z = 0, 1, 2  # displacement components
+R, TH, Z = 0, 1, 2
+"""Displacement components."""
 COMPONENTS = 3
+
+
+def strain(u: Any, r: np.ndarray, n: int) -> tuple[np.ndarray, ...]:
+    """Strain amplitudes (rr, θθ, zz, rz, rθ, θz), engineering shear, of the field u = (U, V, W).
+
+    u: discrete field, mm, whose components stand first; r: mm; n: harmonic. Each component has the shape
+    of u[0].
+    """
+    grad = u.grad
+    return (
+        grad[R, 0],
+        (u[R] + n * u[TH]) / r,
+        grad[Z, 1],
+        grad[R, 1] + grad[Z, 0],
+        grad[TH, 0] - (u[TH] + n * u[R]) / r,
+        grad[TH, 1] - n * u[Z] / r,
+    )
+
+
+def stress(strain: tuple[np.ndarray, ...], lame: np.ndarray, shear: np.ndarray) -> tuple[np.ndarray, ...]:
+    """Hooke's law for the strains in the order of `strain`. lame, shear: λ and μ, MPa."""
+    volume = lame * (strain[0] + strain[1] + strain[2])
+    normal = tuple(volume + 2.0 * shear * e for e in strain[:3])
+    return normal + tuple(shear * e for e in strain[3:])
 
 
 @dataclass(frozen=True)
 class StrainOperator:
     """ε = (constant + n · per_n) applied to the 27 unknowns of an element (9 nodes × r, θ, z).
 
-    constant, per_n: (elements, points, 6, 27), 1/mm; r, z: (elements, points), mm;
-    weight: (elements, points), area of the quadrature point in the meridian plane, mm².
-    dilatation: of both, the bilinear fit of ε_rr + ε_θθ + ε_zz in each element, (elements, 4, 27).
+    constant, per_n: (elements, points, 6, 27), 1/mm; r, z: (elements, points), mm; weight: (elements,
+    points), area of the quadrature point in the meridian plane, mm².
     """
 
     constant: np.ndarray
@@ -43,67 +62,34 @@ class StrainOperator:
     r: np.ndarray
     z: np.ndarray
     weight: np.ndarray
-    dilatation: tuple[np.ndarray, ...] = ()
 
     def at(self, n: int) -> np.ndarray:
         """The operator of harmonic n, (elements, points, 6, 27), 1/mm."""
         return self.constant + n * self.per_n if n else self.constant
 
 
-def strain_operator(
-    mesh: Mesh, degree: int = GAUSS_3X3, *, like: StrainOperator | None = None
-) -> StrainOperator:
-    """The operator at the points of a rule of every element.
+def strain_operator(basis: Basis) -> StrainOperator:
+    """The operator at the points of a scalar basis: the strain of its functions in each component."""
+    r, z = np.asarray(basis.default_parameters()["x"])
+    unit = vector_functions([functions[0] for functions in basis.basis])
+    constant, once = (np.stack(strain(unit, r, n)) for n in (0, 1))
 
-    like: that at the Gauss points where there is one, whose fit of the dilatation is this one's too.
+    def by_element(amplitude: np.ndarray) -> np.ndarray:
+        return np.ascontiguousarray(amplitude.transpose(2, 3, 0, 1))
+
+    return StrainOperator(by_element(constant), by_element(once - constant), r, z, basis.dx)
+
+
+def vector_functions(functions: list[DiscreteField]) -> DiscreteField:
+    """Every function in every component as one field: value (3, 3 · functions, elements, points).
+
+    The second axis runs over the functions, and for each over the components r, θ, z.
     """
-    gauss = _compatible(mesh, GAUSS_3X3) if like is None else like
-    at = gauss if degree == GAUSS_3X3 and like is None else _compatible(mesh, degree)
-    dilatation = _dilatation(mesh, gauss) if like is None else like.dilatation
-    bilinear = _bilinear(mesh, at)
-    for part, fit in zip((at.constant, at.per_n), dilatation, strict=True):
-        normal = part[:, :, :3]
-        normal += ((bilinear @ fit - normal.sum(axis=2)) / 3.0)[:, :, None]
-    return replace(at, dilatation=dilatation)
-
-
-def _dilatation(mesh: Mesh, gauss: StrainOperator) -> tuple[np.ndarray, ...]:
-    """Best bilinear fit of the dilatation, of the compatible operator at the Gauss points."""
-    bilinear = _bilinear(mesh, gauss)
-    weighted = bilinear * (gauss.weight * gauss.r)[..., None]
-    fit = np.linalg.solve(weighted.mT @ bilinear, weighted.mT)
-    return tuple(fit @ part[:, :, :3].sum(axis=2) for part in (gauss.constant, gauss.per_n))
-
-
-def _bilinear(mesh: Mesh, at: StrainOperator) -> np.ndarray:
-    """The functions 1, r, z, rz of each element, centred and scaled, (elements, points, 4)."""
-    corners = mesh.quads.p[:, mesh.quads.t]
-    middle, size = corners.mean(axis=1), np.ptp(corners, axis=1)
-    r, z = ((x - m[:, None]) / h[:, None] for x, m, h in zip((at.r, at.z), middle, size, strict=True))
-    return np.stack([np.ones_like(r), r, z, r * z], axis=-1)
-
-
-def _compatible(mesh: Mesh, degree: int) -> StrainOperator:
-    """The operator as derived from the shape functions, dilatation not yet fitted."""
-    at = points_of(mesh.quads, degree)
-    slope_r, slope_z, over_r = at.slope_r, at.slope_z, at.shape / at.r[..., None]
-    constant = np.zeros((*at.r.shape, 6, at.shape.shape[-1], COMPONENTS))
-    per_n = np.zeros_like(constant)
-    constant[..., 0, :, R] = slope_r
-    constant[..., 1, :, R] = over_r
-    constant[..., 2, :, Z] = slope_z
-    constant[..., 3, :, R] = slope_z
-    constant[..., 3, :, Z] = slope_r
-    constant[..., 4, :, TH] = slope_r - over_r
-    constant[..., 5, :, TH] = slope_z
-    per_n[..., 1, :, TH] = over_r
-    per_n[..., 4, :, R] = -over_r
-    per_n[..., 5, :, Z] = -over_r
-    flat = (*at.r.shape, 6, -1)
-    return StrainOperator(constant.reshape(flat), per_n.reshape(flat), at.r, at.z, at.weight)
-
-
-def element_dofs(mesh: Mesh) -> np.ndarray:
-    """Unknown numbers of each element, (elements, 27): three per node, in the order r, θ, z."""
-    nodes = mesh.connectivity.T
-    return (COMPONENTS * nodes[:, :, None] + np.arange(COMPONENTS)).reshape(len(nodes), -1)
+    count = len(functions)
+    shape = COMPONENTS, COMPONENTS * count, *np.asarray(functions[0]).shape
+    value, grad = np.zeros(shape), np.zeros((shape[0], 2, *shape[1:]))
+    for k, function in enumerate(functions):
+        for component in range(COMPONENTS):
+            value[component, COMPONENTS * k + component] = function
+            grad[component, :, COMPONENTS * k + component] = function.grad
+    return DiscreteField(value, grad)

@@ -14,13 +14,13 @@ from functools import cached_property, lru_cache
 import numpy as np
 from scipy.sparse import csr_matrix
 
-from hoopwright.fem.element import GAUSS_2X2
 from hoopwright.fem.mesh import Body
 from hoopwright.fem.stiffness import Model
 from hoopwright.fem.strain import StrainOperator, strain_operator
 
 GAUSS = 1.0 / np.sqrt(3.0)
-ACROSS = [0, 3, 4]  # rr, rz, rθ: traction components on a cylindrical section of the wall
+RR, HOOP = 0, 1
+ON_CYLINDER = [0, 3, 4]  # rr, rz, rθ: traction on a cylindrical section of the wall
 SHORT_LENGTH = 0.1  # of the wall thickness
 # Walls whose thicknesses differ by less than this fraction are averaged together along z.
 SIMILAR_WALL = 0.25
@@ -64,19 +64,34 @@ class ClassificationLines:
     def _averaged_along(self, through: csr_matrix, stress: np.ndarray) -> np.ndarray:
         """Through-wall integral, averaged along z so that it converges at the ends of contact.
 
-        There σ_rr, its shears and the part ν σ_rr of σ_θθ are singular, and their through-wall integrals
-        converge too slowly for any mesh, so these components are also averaged along z over a wall
-        thickness. σ_θθ − ν σ_rr, which follows hoop strain and so the displacement, and axial bending,
-        which follows from equilibrium, converge when averaged over SHORT_LENGTH of the wall.
+        Its singular part converges too slowly for any mesh unless it is averaged over a wall thickness; for
+        the rest SHORT_LENGTH of the wall is enough.
         """
-        integral = (through @ stress.reshape(len(stress), -1)).reshape(-1, 6)
-        integral[:, 1] -= self.poisson_ratio * integral[:, 0]
-        flat = integral.reshape(len(self.z), -1)
-        over_wall, over_short = self.along_wall @ flat, self.along_short @ flat
-        integral = over_short.reshape(-1, 6)
-        integral[:, ACROSS] = over_wall.reshape(-1, 6)[:, ACROSS]
-        integral[:, 1] += self.poisson_ratio * integral[:, 0]
-        return integral.reshape(len(self.z), *stress.shape[1:])
+        integral = _times(through, stress)
+        over_wall = _times(self.along_wall, singular_part(integral, self.poisson_ratio))
+        return over_wall + _times(self.along_short, regular_part(integral, self.poisson_ratio))
+
+
+def singular_part(stress: np.ndarray, poisson_ratio: float) -> np.ndarray:
+    """The part of a stress (..., 6) whose through-wall integral is singular at the ends of contact.
+
+    Integrals of σ_zz and σ_θz are forces and moments on a section across the axis; equilibrium with the
+    loads beyond the section keeps them bounded. Nothing does so for σ_rr, σ_rz and σ_rθ, the traction on a
+    cylindrical section, which is singular where contact ends. Hooke's law,
+
+        σ_θθ = E ε_θθ + ν σ_zz + ν σ_rr,
+
+    takes ν σ_rr into the hoop stress; hoop strain is bounded like the displacement it follows.
+    """
+    project = np.zeros((6, 6))
+    project[ON_CYLINDER, ON_CYLINDER] = 1.0
+    project[RR, HOOP] = poisson_ratio
+    return stress @ project
+
+
+def regular_part(stress: np.ndarray, poisson_ratio: float) -> np.ndarray:
+    """What `singular_part` leaves: σ_zz, σ_θz and σ_θθ − ν σ_rr."""
+    return stress - singular_part(stress, poisson_ratio)
 
 
 @dataclass(frozen=True)
@@ -110,7 +125,7 @@ class StressRecovery:
     @cached_property
     def strain(self) -> StrainOperator:
         """Strain operator at the 2 × 2 points, ordered inner left, outer left, inner right, outer right."""
-        return strain_operator(self.model.mesh, GAUSS_2X2, like=self.model.strain)
+        return strain_operator(self.model.mesh.gauss_2x2)
 
     @cached_property
     def r(self) -> np.ndarray:
@@ -268,6 +283,11 @@ class _LazyLines(dict):
     def __missing__(self, name: str) -> ClassificationLines:
         self[name] = self.make(name)
         return self[name]
+
+
+def _times(matrix: csr_matrix, values: np.ndarray) -> np.ndarray:
+    """Product of a matrix (rows, columns) with values (columns, ...), (rows, ...)."""
+    return (matrix @ values.reshape(len(values), -1)).reshape(matrix.shape[0], *values.shape[1:])
 
 
 def _at_surfaces(heights: np.ndarray) -> np.ndarray:

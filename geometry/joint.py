@@ -3,15 +3,65 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
+from itertools import pairwise
+from math import inf
 
 from hoopwright.geometry.land import Land, land_at
 from hoopwright.geometry.shell import Shell
 from hoopwright.geometry.sleeve import Sleeve
 from hoopwright.geometry.stations import distinct
 
-# A sleeve surface within this radial distance of the bore, mm, may come into contact and is placed on it;
-# farther away it is a relief and keeps its own radius.
 CAPTURE_DISTANCE = 0.15
+"""Radial gap, mm, up to which sleeve and bore may touch; a wider one is a relief.
+
+Common practice, no source: a relief is turned several tenths of a mm below size. What can close a gap, the
+interference beside it and unequal expansion, comes to some 0.002 of the radius, 0.05 mm on a 50 mm bore and
+0.15 mm on one of 150 mm.
+"""
+
+
+class StretchKind(Enum):
+    """What a stretch between two neighbouring stations is, by how the bodies face each other there."""
+
+    SEAT = "both bodies, close enough to touch"
+    CHAMFER = "both bodies, as close, but under a lead-in chamfer of the sleeve, which touches nothing"
+    RELIEF = "both bodies, too far apart to touch"
+    OUTLINE = "one of the bodies, alone"
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """The joint between two neighbouring stations.
+
+    bore, turned: lands of the shell's bore and of the sleeve's outside, None where that body is not there.
+    interference: **diametral**, at the two ends, mm, negative for a gap; without end where a body is alone.
+    """
+
+    z_start: float
+    z_end: float
+    kind: StretchKind
+    bore: Land | None
+    turned: Land | None
+    interference: tuple[float, float] = (-inf, -inf)
+
+    @property
+    def surface(self) -> Land | None:
+        """The sleeve's outside as it is meshed: on the bore where the bodies may touch, else as turned."""
+        may_touch = self.kind in (StretchKind.SEAT, StretchKind.CHAMFER)
+        return self.bore if may_touch else self.turned
+
+    @property
+    def middle(self) -> float:
+        return 0.5 * (self.z_start + self.z_end)
+
+    @property
+    def is_seat(self) -> bool:
+        return self.kind is StretchKind.SEAT
+
+    def radii(self, land: Land) -> tuple[float, float]:
+        """Radius of a land at the two ends, mm."""
+        return 0.5 * float(land.diameter_at(self.z_start)), 0.5 * float(land.diameter_at(self.z_end))
 
 
 @dataclass(frozen=True)
@@ -73,30 +123,62 @@ def joint(shell: Shell, sleeve: Sleeve) -> Joint:
     radius, and small-displacement theory uses one radius for both faces. The sleeve may protrude from
     the shell, as it does while it is pressed in; there it keeps its turned radius.
     """
-    stations = _stations(shell, sleeve)
-    shell_segments, sleeve_segments, seats = [], [], []
-    for a, b in zip(stations[:-1], stations[1:], strict=True):
-        middle = 0.5 * (a + b)
-        bore = land_at(shell.bore, middle)
-        turned = land_at(sleeve.outside, middle) if sleeve.z_start < middle < sleeve.z_end else None
-        seat = _seat(a, b, bore, turned, shell, sleeve) if turned and bore else None
-        seated = seat is not None and not _chamfered(sleeve, middle)
-        if bore is not None:
-            shell_segments.append(_segment(a, b, bore, _covering(shell.outside, middle), seated))
-        if turned is not None:
-            surface = bore if seat is not None and bore is not None else turned
-            sleeve_segments.append(_sleeve_segment(a, b, sleeve, surface, seated))
-        if seat is not None and seated:
-            seats.append(seat)
-    return Joint(tuple(shell_segments), tuple(sleeve_segments), tuple(seats))
+    stretches = [_stretch(a, b, shell, sleeve) for a, b in pairwise(_stations(shell, sleeve))]
+    return Joint(
+        tuple(_shell_segment(s, s.bore, shell) for s in stretches if s.bore is not None),
+        tuple(_sleeve_segment(s, s.surface, sleeve) for s in stretches if s.surface is not None),
+        tuple(_seat(s, shell, sleeve) for s in stretches if s.is_seat),
+    )
 
 
-def _sleeve_segment(a: float, b: float, sleeve: Sleeve, surface: Land, seated: bool) -> Segment:
+def _stretch(a: float, b: float, shell: Shell, sleeve: Sleeve) -> Stretch:
+    """The joint from a to b, mm, and what kind of stretch it is there."""
     middle = 0.5 * (a + b)
-    zone = next(z for z in sleeve.bore if z.z_start <= middle <= z.z_end)
-    radius = 0.5 * zone.diameter
-    outer = 0.5 * float(surface.diameter_at(a)), 0.5 * float(surface.diameter_at(b))
-    return Segment(a, b, radius, radius, *outer, outer_is_seat=seated)
+    bore = land_at(shell.bore, middle)
+    turned = land_at(sleeve.outside, middle) if sleeve.z_start < middle < sleeve.z_end else None
+    if bore is None or turned is None:
+        return Stretch(a, b, StretchKind.OUTLINE, bore, turned)
+    start, end = (float(turned.diameter_at(z) - bore.diameter_at(z)) for z in (a, b))
+    if max(start, end) < -2.0 * CAPTURE_DISTANCE:
+        kind = StretchKind.RELIEF
+    elif _chamfered(sleeve, middle):
+        kind = StretchKind.CHAMFER
+    else:
+        kind = StretchKind.SEAT
+    return Stretch(a, b, kind, bore, turned, (start, end))
+
+
+def _shell_segment(stretch: Stretch, bore: Land, shell: Shell) -> Segment:
+    outside = _covering(shell.outside, stretch.middle)
+    return Segment(
+        stretch.z_start,
+        stretch.z_end,
+        *stretch.radii(bore),
+        *stretch.radii(outside),
+        inner_is_seat=stretch.is_seat,
+    )
+
+
+def _sleeve_segment(stretch: Stretch, surface: Land, sleeve: Sleeve) -> Segment:
+    zone = next(z for z in sleeve.bore if z.z_start <= stretch.middle <= z.z_end)
+    return Segment(
+        stretch.z_start,
+        stretch.z_end,
+        0.5 * zone.diameter,
+        0.5 * zone.diameter,
+        *stretch.radii(surface),
+        outer_is_seat=stretch.is_seat,
+    )
+
+
+def _seat(stretch: Stretch, shell: Shell, sleeve: Sleeve) -> Seat:
+    return Seat(
+        stretch.z_start,
+        stretch.z_end,
+        *stretch.interference,
+        bore_land=shell.bore.index(stretch.bore),
+        sleeve_land=sleeve.outside.index(stretch.turned),
+    )
 
 
 def _chamfered(sleeve: Sleeve, z: float) -> bool:
@@ -121,18 +203,3 @@ def _covering(lands: tuple[Land, ...], z: float) -> Land:
     if land is None:
         raise ValueError(f"no land covers z = {z} mm")
     return land
-
-
-def _segment(a: float, b: float, bore: Land, outside: Land, seated: bool) -> Segment:
-    inner, outer = (
-        (0.5 * float(land.diameter_at(a)), 0.5 * float(land.diameter_at(b))) for land in (bore, outside)
-    )
-    return Segment(a, b, *inner, *outer, inner_is_seat=seated)
-
-
-def _seat(a: float, b: float, bore: Land, turned: Land, shell: Shell, sleeve: Sleeve) -> Seat | None:
-    start = float(turned.diameter_at(a) - bore.diameter_at(a))
-    end = float(turned.diameter_at(b) - bore.diameter_at(b))
-    if max(start, end) < -2.0 * CAPTURE_DISTANCE:
-        return None
-    return Seat(a, b, start, end, shell.bore.index(bore), sleeve.outside.index(turned))

@@ -15,6 +15,7 @@ from hoopwright.case.model import Case
 from hoopwright.estimate import PEAK, Estimate, QuantityKind, from_meshes
 from hoopwright.fem import FitSolver, Linearised, MeshedJoint, PressFit, Resolution, StressRecovery
 from hoopwright.fem.linear_solver import Superposition
+from hoopwright.fem.mesh_joint import MIN_HARMONICS
 from hoopwright.fem.strain import R
 from hoopwright.fem.surface_stress import surface_hoop
 from hoopwright.geometry.joint import Joint, joint
@@ -38,6 +39,15 @@ def elastic(material: Material) -> fem.Elastic:
     return fem.Elastic(material.young_modulus, material.poisson_ratio, material.expansion)
 
 
+HARMONICS_PER_ROW = 3
+
+
+def usual_resolution(case: Case) -> Resolution:
+    """The resolution of the finest mesh that a case asks for: with more rows go more harmonics."""
+    rows = case.mesh.elements_through_wall
+    return Resolution(elements_through_wall=rows, harmonics=max(MIN_HARMONICS, HARMONICS_PER_ROW * rows))
+
+
 class Discretisation:
     """One mesh of the case, with its contact solver and stress recovery."""
 
@@ -56,11 +66,7 @@ class Discretisation:
     @cached_property
     def profile(self) -> np.ndarray:
         """Likely radial interference at the contact pairs, (pairs,), mm, smoothing loss deducted."""
-        seats = self.meshed_joint.joint.seats
-        along = self.meshed_joint.interface.profile(
-            [s.interference_start for s in seats], [s.interference_end for s in seats], seats
-        )
-        return 0.5 * (along - self.smoothing)
+        return self.meshed_joint.radial_interference(smoothing=self.smoothing)
 
     def walls(self, displacement: np.ndarray, temperature_rise: float) -> dict[str, Linearised]:
         """Linearised through-wall stress by body. displacement: (nodes, 3), mm; temperature_rise: K."""
@@ -317,5 +323,5 @@ class FitStudy:
 
     @staticmethod
     def _solve(mesh: Discretisation, shift: float, rise: float, stuck: bool) -> FitSolution:
-        press = mesh.solver.press(mesh.profile + 0.5 * shift, stuck=stuck, temperature_rise=rise)
+        press = mesh.solver.press(mesh.profile + fem.radial(shift), stuck=stuck, temperature_rise=rise)
         return FitSolution(mesh, press, rise)

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field, replace
 from hoopwright.case.model import Case
 from hoopwright.checks import CHECKS, Margin, evidence_of, judged, worst_first
 from hoopwright.comparison import Comparison, compare
-from hoopwright.fem import MeshSizeError, Resolution
+from hoopwright.fem import MeshSizeError
+from hoopwright.fit import usual_resolution
 from hoopwright.sizing.margin_curves import Interval, margin_intervals
 from hoopwright.study import CaseStudy
 
@@ -51,7 +52,7 @@ def check_case(case: Case) -> Results:
 
     Raises fem.MeshError or fem.SolveError when the model cannot be meshed or solved.
     """
-    resolution = Resolution(elements_through_wall=case.mesh.elements_through_wall)
+    resolution = usual_resolution(case)
     for refinements in range(MAX_REFINEMENTS + 1):
         try:
             study = CaseStudy(case, resolution)

@@ -7,14 +7,14 @@ from functools import cached_property
 
 from hoopwright.case.model import Case
 from hoopwright.fem import Resolution
-from hoopwright.fit import Bracket, Discretisation, FitKey, FitStudy
+from hoopwright.fit import MAX_NODES, Bracket, Discretisation, FitKey, FitStudy
 from hoopwright.service.study import ServiceSolutions, ServiceStudy, bore_shapes
 
 
 class CaseStudy(FitStudy):
     """Press fits of a case and, if it has service loads or an out-of-round bore, the service solutions.
 
-    meshes, solved: as in FitStudy. service_solutions: on these meshes, if they are known already.
+    max_nodes, meshes, solved: as in FitStudy. service_solutions: on these meshes, if known already.
     """
 
     def __init__(
@@ -22,11 +22,12 @@ class CaseStudy(FitStudy):
         case: Case,
         resolution: Resolution,
         *,
+        max_nodes: int = MAX_NODES,
         meshes: tuple[Discretisation, ...] = (),
         solved: Mapping[FitKey, Bracket] | None = None,
         service_solutions: ServiceSolutions | None = None,
     ) -> None:
-        super().__init__(case, resolution, meshes=meshes, solved=solved)
+        super().__init__(case, resolution, max_nodes=max_nodes, meshes=meshes, solved=solved)
         self._service_solutions = service_solutions
 
     @cached_property

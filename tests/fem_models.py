@@ -99,10 +99,7 @@ def on_face(model: Model, face: str, values: np.ndarray, z: float) -> float:
 
 def interference_profile(meshed_joint: MeshedJoint) -> np.ndarray:
     """Radial interference at the contact pairs, mm, from the lands of the joint."""
-    seats = meshed_joint.joint.seats
-    return meshed_joint.interface.profile(
-        [0.5 * s.interference_start for s in seats], [0.5 * s.interference_end for s in seats], seats
-    )
+    return meshed_joint.radial_interference()
 
 
 def press(

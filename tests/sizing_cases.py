@@ -9,7 +9,7 @@ import numpy as np
 
 from hoopwright.case.model import Case
 from hoopwright.case.read import parse_case
-from hoopwright.fem import Resolution
+from hoopwright.fit import usual_resolution
 from hoopwright.study import CaseStudy
 
 PLAIN = """
@@ -77,7 +77,7 @@ def light_trike() -> str:
 
 
 def study_of(case: Case) -> CaseStudy:
-    return CaseStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall))
+    return CaseStudy(case, usual_resolution(case))
 
 
 SHELLS = ("6061-T6", "6061-T6 welded", "7020-T6", "1025 steel", "6005A-T6")

@@ -6,12 +6,13 @@ from fem_models import ALUMINIUM, MATERIALS, crank_shell, press
 
 from hoopwright.fem import Resolution, mesh_joint, von_mises
 from hoopwright.fem.grid import RowSizes
+from hoopwright.fem.stress import regular_part, singular_part
 from hoopwright.geometry import Shell, Sleeve
 from hoopwright.geometry.joint import joint
 from hoopwright.geometry.land import cylinder
 from hoopwright.geometry.sleeve import BoreZone
 
-COMMON_UNITS, FINER = Resolution(), Resolution().scaled(0.5)
+DEFAULT, FINER = Resolution(), Resolution().scaled(0.5)
 
 
 def shouldered():
@@ -34,7 +35,7 @@ def test_linearised_stress_converges_where_contact_ends(end, body):
     """Halving the elements changes it by 0.2 % at most; without averaging along z by 2.6 and 0.5 %
     (shell)."""
     pair = shouldered() if end == "shoulder" else crank_shell(start=16.5, end=56.5)
-    assert peak(pair, COMMON_UNITS, body) == pytest.approx(peak(pair, FINER, body), rel=3e-3)
+    assert peak(pair, DEFAULT, body) == pytest.approx(peak(pair, FINER, body), rel=3e-3)
 
 
 def test_averaging_along_z_does_not_change_a_stress_constant_along_z():
@@ -58,8 +59,18 @@ def test_averaged_hoop_stress_stays_consistent_with_hoop_strain():
     assert strain[1] == pytest.approx(strain[0], abs=0.15 * abs(settled[end, 0] - raw[end, 0]))
 
 
+def test_traction_on_a_cylinder_and_its_share_of_hoop_stress_are_averaged_over_the_wall():
+    stress = np.random.default_rng(8).normal(size=(4, 3, 6))
+    over_wall, over_short = singular_part(stress, 0.3), regular_part(stress, 0.3)
+    assert np.array_equal(over_wall[..., [0, 3, 4]], stress[..., [0, 3, 4]])
+    assert over_wall[..., 1] == pytest.approx(0.3 * stress[..., 0])
+    assert not over_wall[..., [2, 5]].any()
+    assert over_wall + over_short == pytest.approx(stress)
+    assert singular_part(over_short, 0.3) == pytest.approx(np.zeros_like(stress))
+
+
 def test_averaging_weights_sum_to_one_and_stay_within_an_equal_wall():
-    meshed_joint = mesh_joint(shouldered(), MATERIALS, COMMON_UNITS)
+    meshed_joint = mesh_joint(shouldered(), MATERIALS, DEFAULT)
     lines = press(shouldered(), MATERIALS).recovery.lines["shell"]
     for along in (lines.along_wall, lines.along_short):
         assert np.asarray(along.sum(axis=1)) == pytest.approx(1.0)
@@ -69,7 +80,7 @@ def test_averaging_weights_sum_to_one_and_stay_within_an_equal_wall():
 
 
 def test_rows_are_graded_towards_the_joint_from_both_sides():
-    mesh = mesh_joint(crank_shell(), MATERIALS, COMMON_UNITS).model.mesh
+    mesh = mesh_joint(crank_shell(), MATERIALS, DEFAULT).model.mesh
     for body, at_joint in (("sleeve", -1), ("shell", 0)):
         column = mesh.bodies[body].cells[0]
         corners = mesh.nodes[0, mesh.connectivity[[0, 1]][:, column]]
@@ -88,6 +99,6 @@ def test_a_step_between_two_seats_is_meshed_alike_in_a_thin_shell_and_a_thick_sl
     bore = (cylinder(0.0, 40.0, 116.54), cylinder(40.0, 100.0, 116.92), cylinder(100.0, 150.0, 116.54))
     shell = Shell(150.0, (cylinder(0.0, 150.0, 118.36),), bore)
     sleeve = Sleeve(0.0, 150.0, (cylinder(0.0, 150.0, 116.64),), (BoreZone(0.0, 150.0, 101.5),))
-    pairs = mesh_joint(joint(shell, sleeve), MATERIALS, COMMON_UNITS.coarser()).interface
+    pairs = mesh_joint(joint(shell, sleeve), MATERIALS, DEFAULT.coarser()).interface
     assert pairs.z.min() == 0.0
     assert pairs.z.max() == 150.0

@@ -17,8 +17,9 @@ from hoopwright.geometry.land import Land, cylinder
 
 def volume(model, body):
     """∫ r dr dz over one body, mm³ per radian."""
-    cells = model.mesh.bodies[body].elements
-    return float(np.sum((model.strain.weight * model.strain.r)[cells]))
+    basis = model.mesh.gauss_3x3
+    cells = model.mesh.quads.subdomains[body]
+    return float(np.sum((basis.dx * basis.default_parameters()["x"][0])[cells]))
 
 
 def ring(inner, outer, length):
@@ -103,6 +104,46 @@ def test_every_face_is_named_and_lies_where_its_name_says():
     assert set(mesh.faces) == set(where)
     for name, (axis, value) in where.items():
         assert mesh.nodes[axis, mesh.face(name).nodes] == pytest.approx(value)
+
+
+@pytest.mark.parametrize("finer", [1.0, 1.0 / 1.6, 1.0 / 1.6**2])
+def test_every_coarser_mesh_is_coarser_in_every_respect(finer):
+    fine = Resolution().scaled(finer)
+    coarse, coarsest = fine.coarser(), fine.coarser().coarser()
+    for more in ("harmonics", "angles", "elements_through_wall"):
+        assert getattr(fine, more) > getattr(coarse, more) > getattr(coarsest, more), more
+        assert getattr(coarsest, more) >= {"harmonics": 4, "angles": 24, "elements_through_wall": 2}[more]
+    for length in (
+        "at_joint",
+        "row_growth",
+        "at_contact_end",
+        "at_step",
+        "at_free_end",
+        "growth",
+        "largest",
+    ):
+        assert getattr(fine, length) < getattr(coarse, length) < getattr(coarsest, length), length
+    assert not any(resolution.angles % 2 for resolution in (fine, coarse, coarsest))
+
+
+def test_bodies_and_faces_keep_their_names_on_refinement():
+    mesh = press(crank_shell(), MATERIALS).meshed_joint.model.mesh
+    finer = mesh.quads.refined(1)
+    assert set(finer.subdomains) == {"sleeve", "shell"}
+    assert {name: len(found) for name, found in finer.subdomains.items()} == {
+        name: 4 * len(body.elements) for name, body in mesh.bodies.items()
+    }
+    assert {name: len(found) for name, found in finer.boundaries.items()} == {
+        name: 2 * len(face.elements) for name, face in mesh.faces.items()
+    }
+
+
+def test_a_face_runs_from_left_to_right_or_from_the_inside_outwards():
+    mesh = press(crank_shell(), MATERIALS).meshed_joint.model.mesh
+    for face in mesh.faces.values():
+        place = mesh.nodes[face.along, face.nodes]
+        assert np.all(np.diff(place.ravel()) >= 0.0), face.name
+        assert np.all(np.isin(face.nodes.T, mesh.connectivity[:, face.elements]))
 
 
 def test_an_unknown_face_is_reported_with_the_known_names():

@@ -27,32 +27,32 @@ def strains(seed=7):
 def test_the_tangent_is_the_derivative_of_the_stress(hardening):
     body = body_of(hardening)
     at, small = strains(), 1e-8
-    before = body.return_map(0.5 * strains(3), body.virgin).history
-    exact = body.return_map(at, before)
-    assert np.any(exact.history.equivalent > before.equivalent)
+    _, _, before = body.return_map(0.5 * strains(3), body.virgin)
+    _, tangent, after = body.return_map(at, before)
+    assert np.any(after.equivalent > before.equivalent)
     for j in range(4):
         nudge = small * np.eye(4)[j]
-        slope = (
-            body.return_map(at + nudge, before).stress - body.return_map(at - nudge, before).stress
-        ) / (2.0 * small)
-        assert exact.tangent[..., :, j] == pytest.approx(slope, rel=1e-5, abs=1.0)
+        up, down = (body.return_map(at + sign * nudge, before)[0] for sign in (1.0, -1.0))
+        slope = (up - down) / (2.0 * small)
+        assert tangent[..., :, j] == pytest.approx(slope, rel=1e-5, abs=1.0)
 
 
 def test_stress_stays_on_the_yield_surface_and_flow_preserves_volume():
     body = body_of(hardening=2e3)
-    after = body.return_map(strains(), body.virgin)
-    limit = 200.0 + 2e3 * after.history.equivalent
-    reached = von_mises(np.pad(after.stress, ((0, 0), (0, 0), (0, 2))))  # σ_rθ = σ_θz = 0
+    deviator, _, after = body.return_map(strains(), body.virgin)
+    limit = 200.0 + 2e3 * after.equivalent
+    reached = von_mises(np.pad(deviator, ((0, 0), (0, 0), (0, 2))))  # σ_rθ = σ_θz = 0
     assert np.all(reached <= limit * (1.0 + 1e-12))
-    flowed = after.history.equivalent > 0.0
+    flowed = after.equivalent > 0.0
     assert reached[flowed] == pytest.approx(limit[flowed], rel=1e-12)
-    assert after.history.strain[..., :3].sum(axis=-1) == pytest.approx(0.0, abs=1e-16)
+    assert deviator[..., :3].sum(axis=-1) == pytest.approx(0.0, abs=1e-9)
+    assert after.strain[..., :3].sum(axis=-1) == pytest.approx(0.0, abs=1e-16)
 
 
 def test_equivalent_plastic_strain_is_the_length_of_the_plastic_strain():
     """√(2/3 ε_p : ε_p) on a straight path from virgin metal."""
     body = body_of()
-    h = body.return_map(strains(), body.virgin).history
+    _, _, h = body.return_map(strains(), body.virgin)
     length = np.sqrt(2.0 / 3.0 * (np.sum(h.strain[..., :3] ** 2, axis=-1) + 0.5 * h.strain[..., 3] ** 2))
     assert h.equivalent == pytest.approx(length, rel=1e-12)
 
@@ -76,17 +76,16 @@ def test_pulled_bar_follows_its_hardening_line_and_springs_back_elastically():
 
 
 def test_newton_converges_quadratically():
-    """Digits double: logs of the last residuals are in the ratio 2, until rounding."""
+    """Digits double: from r_k+1 = C r_k², successive differences of log r are in the ratio 2."""
     model = tube_model(Elastic(210e3, 0.3), 100.0, 200.0, 10.0, columns=1, rows=20)
     body = PlasticBody(model, {"wall": Yield(240.0, 1e3)})
     load = face_load(model.mesh, "wall.bore", np.array([150.0, 0.0, 0.0]))
     step = solve_step(
         body, np.zeros(model.size), body.virgin, load, fixed_constraint(model.size, component(model, 2))
     )
-    late = [r for r in step.residuals if 1e-13 < r < 3e-3]
-    assert len(late) >= 2
-    order = [np.log(b) / np.log(a) for a, b in zip(late[:-1], late[1:], strict=True)]
-    assert min(order) > 1.5
+    late = np.diff(np.log(step.residuals[-4:]))
+    assert step.residuals[-1] < 1e-11
+    assert late[-1] / late[-2] == pytest.approx(2.0, abs=0.2)
 
 
 def test_a_load_past_the_limit_raises_instead_of_returning_a_result():
@@ -130,7 +129,7 @@ def test_a_yielding_shell_has_less_pressure_than_an_elastic_one_and_stays_larger
     assert out.displacement[outside, 0].max() > 1e-3
     # Apart and unloaded, the residual stress is self-equilibrated: Newton stops at 1e-9 of the forces of
     # the fit, some thirty times the residual.
-    assert np.linalg.norm(press.body.force(out.stress)) < 1e-7 * press.body.force_scale(out.stress)
+    assert np.linalg.norm(press.body.force(out.response)) < 1e-7 * press.body.force_scale(out.response)
 
 
 def test_many_small_steps_give_the_result_of_one_large_step(short_sleeve):

@@ -17,6 +17,7 @@ from hoopwright.case.read import parse_case
 from hoopwright.cli import main
 from hoopwright.fem import MeshSizeError, Resolution
 from hoopwright.screen.check import WIDTH
+from hoopwright.study import CaseStudy
 
 ROOT = Path(__file__).parents[1]
 MAX_SECONDS = 10.0
@@ -111,7 +112,7 @@ def test_a_mesh_too_large_for_memory_is_rejected_and_not_reached_by_refinement(m
     limit = DemandInput(axial_force=margin.capacity.value / margin.factor, torque=0.0)
     on_the_edge = replace(case, demand=limit)
     assert pipeline.check_case(on_the_edge).refinements > 0
-    monkeypatch.setitem(fit.FitStudy.__init__.__kwdefaults__, "max_nodes", nodes)
+    monkeypatch.setitem(CaseStudy.__init__.__kwdefaults__, "max_nodes", nodes)
     results = pipeline.check_case(on_the_edge)
     assert results.refinements == 0
     assert pushed_out(results).state == "unresolved"

@@ -121,6 +121,16 @@ def test_half_the_rows_through_the_wall_are_enough_for_service():
             assert peaks[0] == pytest.approx(peaks[1], rel=0.01)
 
 
+def test_an_out_of_round_bore_without_loads_has_fields_of_one_case():
+    oval = '[shell.out_of_round]\novality = "0.04 mm"\nangle = "30 deg"\n[sleeve]'
+    study = study_of(PARTS.replace("[sleeve]", oval, 1))
+    assert study.cases == ()
+    for solution in (found for solved in study.solutions.values() for found in solved):
+        for wall in solution.walls.values():
+            assert wall.stress.shape[0] == 1  # no load
+            assert np.max(np.abs(wall.static)) > 0.1
+
+
 def test_loads_and_reactions_balance_without_a_residual():
     case = case_of(CRANK)
     found = service_loads(case.service, case.shell, case.sleeve)

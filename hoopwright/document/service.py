@@ -31,7 +31,7 @@ def loads_part(study: CaseStudy) -> dict[str, Any] | None:
         },
         "harmonics": list(solution.response.harmonics),
         "largest_amplitude_left_out_MPa": float(solution.response.tail.max(initial=0.0)),
-        "angles": len(service.theta),
+        "angles": len(solution.theta),
         "joint": "solved stuck and sliding; each check takes the worse",
         "out_of_round": None
         if case.out_of_round is None

@@ -18,9 +18,8 @@ from hoopwright.case.faults import CaseError, Fault
 from hoopwright.case.model import Case
 from hoopwright.closed_form.compound_cylinder import contact_pressure
 from hoopwright.estimate import INTEGRAL, from_meshes
-from hoopwright.fem import Resolution
-from hoopwright.fem.sliding import SlidingSolver
-from hoopwright.fit import elastic
+from hoopwright.fem import Resolution, SlidingSolver
+from hoopwright.fit import elastic, usual_resolution
 from hoopwright.geometry.joint import Joint, Seat, joint
 from hoopwright.geometry.land import End, opposite
 from hoopwright.geometry.travel import (
@@ -162,9 +161,7 @@ def force_travel(
     end = entry_side(case)
     far = max(2.0 * interference_half_width if reach is None else reach, interference_half_width)
     shifts = (-far, -interference_half_width, 0.0, interference_half_width, far)
-    fine = resolution or travel_resolution(
-        Resolution(elements_through_wall=case.mesh.elements_through_wall)
-    )
+    fine = resolution or travel_resolution(usual_resolution(case))
     positions = tuple(_position(case, end, travel, shifts, fine) for travel in _travels(case, end))
     return ForceTravel(case, end, shifts, positions)
 
@@ -223,18 +220,11 @@ class _PositionSolver:
         model, pairs = self.meshed_joint.model, self.meshed_joint.interface
         self.solver = SlidingSolver(model, pairs, direction=1 if end == "left" else -1)
         self.rise = case.fit.temperature_rise_K
-        self.profile = (
-            pairs.profile(
-                [s.interference_start for s in pair.seats],
-                [s.interference_end for s in pair.seats],
-                pair.seats,
-            )
-            - case.fit.smoothing_loss_mm
-        )
+        self.profile = self.meshed_joint.radial_interference(smoothing=case.fit.smoothing_loss_mm)
 
     def normal(self, shift: float, friction: float = 0.0) -> float:
         """∫ p dA at a shift of the diametral interference in mm, N; while sliding where friction > 0."""
-        interference = 0.5 * (self.profile + shift)
+        interference = self.profile + fem.radial(shift)
         if not np.any(interference > 0.0) and not self.rise:
             return 0.0
         fit = (
@@ -258,7 +248,7 @@ def _slice_force(case: Case, pair: Joint, seat: Seat, shift: float = 0.0) -> flo
     inner, middle, outer = radii(pair, z)
     sleeve, shell = case.sleeve_material, case.shell_material
     pressure = contact_pressure(
-        radial_interference=0.5 * interference,
+        radial_interference=fem.radial(interference),
         sleeve_bore_radius=inner,
         interface_radius=middle,
         shell_outer_radius=outer,

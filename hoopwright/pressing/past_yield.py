@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.fem.plastic import Yield
-from hoopwright.fem.plastic_press import PlasticFit, PlasticPress
+from hoopwright.fem import PlasticFit, PlasticPress, Yield, radial
 from hoopwright.fem.strain import R
 from hoopwright.fit import Discretisation
 from hoopwright.study import CaseStudy
@@ -79,7 +78,7 @@ def solve_past_yield(study: CaseStudy, *, greatest: float) -> PastYield:
     press = PlasticPress(mesh.meshed_joint, {name: Yield(value) for name, value in limits.items()})
     start = -0.5 * study.nominal_interference
     shifts = np.linspace(start, greatest, STEPS + 1)
-    solutions = press.press([mesh.profile + 0.5 * shift for shift in shifts])
+    solutions = press.press([mesh.profile + radial(float(shift)) for shift in shifts])
     rows: list[YieldedFit] = []
     for shift, solution in zip(shifts, solutions, strict=True):
         rows.append(_read(study, press, mesh, float(shift), solution, rows))
@@ -97,7 +96,7 @@ def _read(
     pairs = mesh.meshed_joint.interface
     interference = study.nominal_interference + shift
     normal = float(2.0 * np.pi * state.pressure @ pairs.weight)
-    elastic_fit = mesh.solver.press(mesh.profile + 0.5 * shift, stuck=False)
+    elastic_fit = mesh.solver.press(mesh.profile + radial(shift), stuck=False)
     elastic_normal = float(2.0 * np.pi * elastic_fit.pressure @ pairs.weight)
     equivalent = {
         name: float(state.history.equivalent[body.elements].max())

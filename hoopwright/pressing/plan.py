@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from hoopwright.case.model import Case
 from hoopwright.checks import Evidence
 from hoopwright.checks.pressed_yield import shell_yields, sleeve_yields
-from hoopwright.fem import Resolution
+from hoopwright.fit import usual_resolution
 from hoopwright.pressing.force_travel import ForceTravel, force_travel
 from hoopwright.pressing.heat import HeatPlan, heat_plan
 from hoopwright.pressing.inference import InferredFit, infer_fit
@@ -43,7 +43,7 @@ def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool =
     fem.SolveError when the model cannot be meshed or solved.
     """
     if study is None:
-        study = CaseStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall))
+        study = CaseStudy(case, usual_resolution(case))
     errors = study.interference.errors
     reach = max(errors.half_width(SPANNED_SHARE), MIN_SPAN * abs(study.nominal_interference))
     curve = force_travel(case, interference_half_width=study.interference_half_width, reach=reach)

@@ -48,13 +48,10 @@ def revolved_vtus(study: CaseStudy) -> dict[str, bytes]:
 
 def _fit(study: CaseStudy, solution: ServiceSolution) -> tuple[np.ndarray, np.ndarray]:
     """Displacement (nodes, 3) and stress (nodes, 6) of the nominal fit on the mesh of the loads."""
-    pairs, seats = solution.meshed_joint.interface, solution.meshed_joint.joint.seats
-    profile = 0.5 * pairs.profile(
-        [s.interference_start for s in seats], [s.interference_end for s in seats], seats
-    )
-    profile -= 0.5 * study.case.fit.smoothing_loss_mm
-    rise = study.case.fit.temperature_rise_K
-    press = FitSolver(solution.meshed_joint.model, pairs).press(profile, stuck=True, temperature_rise=rise)
+    meshed_joint, rise = solution.meshed_joint, study.case.fit.temperature_rise_K
+    profile = meshed_joint.radial_interference(smoothing=study.case.fit.smoothing_loss_mm)
+    solver = FitSolver(meshed_joint.model, meshed_joint.interface)
+    press = solver.press(profile, stuck=True, temperature_rise=rise)
     recovery = solution.response.recovery
     return press.displacement, recovery.at_nodes(recovery.stress(press.displacement, temperature_rise=rise))
 

@@ -37,13 +37,6 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
-ANGLE_COUNT = 72
-"""Angles of the grid round the shell."""
-
-HARMONICS_PER_ROW, MIN_HARMONICS = 3.0, 4
-"""Harmonics per element through the wall, and the least number: finer meshes have more of them, so that the
-second discretisation is coarser in the angle too and the numerical error covers the truncation."""
-
 JOINT_CONDITIONS = ("sliding", "stuck")
 
 ROW_SHARE = 0.5
@@ -103,7 +96,8 @@ ServiceSolutions = dict[str, tuple[ServiceSolution, ...]]
 class ServiceStudy:
     """Service solutions of a case; they do not depend on the interference and are solved once per mesh.
 
-    theta: angles of the grid, rad; ANGLE_COUNT evenly spaced ones by default. solutions: on the meshes of
+    theta: angles of the grid, rad; by default evenly spaced ones, as many as the resolution of every mesh
+    asks for. solutions: on the meshes of
     `study`, if they are known already.
     """
 
@@ -116,17 +110,22 @@ class ServiceStudy:
     ) -> None:
         self.study = study
         self._known_solutions = solutions
-        self.theta = np.linspace(0.0, 2.0 * np.pi, ANGLE_COUNT, endpoint=False) if theta is None else theta
-        self.loads = self._loads(study.resolution.elements_through_wall)
+        self._given_theta = theta
+        self.loads = self._loads(study.resolution)
 
-    def _loads(self, rows: float) -> ServiceLoads:
+    def _loads(self, resolution: Resolution) -> ServiceLoads:
         case = self.study.case
-        return service_loads(
-            case.service,
-            case.shell,
-            case.sleeve,
-            harmonics=max(MIN_HARMONICS, round(HARMONICS_PER_ROW * rows)),
-        )
+        return service_loads(case.service, case.shell, case.sleeve, harmonics=resolution.harmonics)
+
+    @property
+    def theta(self) -> np.ndarray:
+        """Angles of the grid of the finest mesh, rad."""
+        return self._theta(self.study.resolution)
+
+    def _theta(self, resolution: Resolution) -> np.ndarray:
+        if self._given_theta is not None:
+            return self._given_theta
+        return np.linspace(0.0, 2.0 * np.pi, resolution.angles, endpoint=False)
 
     @property
     def cases(self) -> tuple[LoadCase, ...]:
@@ -188,7 +187,7 @@ class ServiceStudy:
                         joint_condition,
                         response,
                         static,
-                        self.theta,
+                        self._theta(resolution),
                         stuck.closed,
                         self.averaging_length,
                     )
@@ -204,7 +203,7 @@ class ServiceStudy:
         self, mesh: Discretisation, fit: FitSolution, resolution: Resolution
     ) -> tuple[ServiceLoads, ServiceSolver, ServiceSolver]:
         """Loads on one mesh, and the solvers for a stuck and for a sliding joint."""
-        loads, closed = self._loads(resolution.elements_through_wall), fit.press.closed
+        loads, closed = self._loads(resolution), fit.press.closed
         meshed_joint = self._meshed(mesh, resolution)
         stuck, sliding = (_solver(meshed_joint, closed, loads, sliding=slides) for slides in (False, True))
         return loads, stuck, sliding

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from hoopwright.case.model import Case
 from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
 from hoopwright.checks.margin import Margin
-from hoopwright.fem import Resolution
+from hoopwright.fit import usual_resolution
 from hoopwright.sizing.boring_plan import BoringPlan, boring_plan
 from hoopwright.sizing.remedies import Remedy, try_remedies
 from hoopwright.sizing.turn_to import Decision, TurnTo, decide, turn_to
@@ -43,7 +43,7 @@ def size_case(case: Case, *, cut: str = "sleeve") -> SizePlan:
 
     Raises fem.MeshError or fem.SolveError when the model cannot be meshed or solved.
     """
-    study = CaseStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall))
+    study = CaseStudy(case, usual_resolution(case))
     window = find_window(case, study, CHECKS)
     margins = worst_first(judged(evidence_of(case, study)))
     bands = None if window.empty else turn_to(case, study, window, cut=cut)

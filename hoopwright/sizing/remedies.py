@@ -9,7 +9,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from hoopwright.case.model import Case
-from hoopwright.fem import MeshError, Resolution, SolveError
+from hoopwright.fem import MeshError, SolveError
+from hoopwright.fit import usual_resolution
 from hoopwright.geometry.validation import Stretch, joint_faults, shell_faults, sleeve_faults
 from hoopwright.materials import table
 from hoopwright.sizing.margin_curves import Check
@@ -109,7 +110,7 @@ def _window(case: Case, checks: tuple[Check, ...]) -> Window | None:
     if shell_faults(case.shell) or sleeve_faults(case.sleeve) or joint_faults(case.shell, case.sleeve):
         return None
     try:
-        study = CaseStudy(case, Resolution(elements_through_wall=case.mesh.elements_through_wall).coarser())
+        study = CaseStudy(case, usual_resolution(case).coarser())
         return find_window(case, study, checks)
     except (MeshError, SolveError, ValueError):  # the last where the loads of the case do not fit it
         return None

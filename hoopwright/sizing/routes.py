@@ -14,7 +14,8 @@ from hoopwright.checks.margin import Location, Margin
 from hoopwright.checks.sleeve_loads import greatest_preload
 from hoopwright.checks.thread_strips import shear_area
 from hoopwright.estimate import Estimate
-from hoopwright.fem import MeshError, Resolution, SolveError
+from hoopwright.fem import MeshError, SolveError
+from hoopwright.fit import usual_resolution
 from hoopwright.geometry import BoreZone, Shell, Sleeve, Thread
 from hoopwright.geometry.land import Land, cylinder
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
@@ -107,7 +108,7 @@ def judge_route(case: Case, route: RouteInput) -> RouteResult:
             route, bore, wall, (), None, f"{faults[0].part}: {faults[0].problem}", makeable=False
         )
     try:
-        study = CaseStudy(variant, Resolution(elements_through_wall=case.mesh.elements_through_wall))
+        study = CaseStudy(variant, usual_resolution(case))
         margins = worst_first((*judged(evidence_of(variant, study)), *_damage(case, route, bore)))
         cache = CheckCache(variant, study, CHECKS)
         window = window_of(cache)

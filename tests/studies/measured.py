@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, fields
 from functools import partial
 from math import hypot
-from unittest.mock import patch
 
 import numpy as np
 from studies.designs import Design
@@ -51,6 +50,8 @@ class Overkill(Resolution):
     at_free_end: float = 0.01
     growth: float = 0.4
     largest: float = 0.35
+    harmonics: int = 24
+    angles: int = 144
 
     def coarser(self) -> Resolution:
         return Throwaway(**{f.name: getattr(Throwaway, f.name) for f in fields(Throwaway)})
@@ -68,13 +69,11 @@ class Throwaway(Resolution):
     at_free_end: float = 0.5
     growth: float = 1.0
     largest: float = 1.0
+    harmonics: int = 4
+    angles: int = 24
 
     def coarser(self) -> Resolution:
         return self
-
-
-HARMONICS = 4.0
-"""Harmonics per row of elements in the overkill solution: 24, where the tool has 12."""
 
 
 @dataclass(frozen=True)
@@ -113,8 +112,7 @@ def rows_of(design: Design) -> list[Row]:
     """
     case = parse_case(design.text)
     reported = dict(_numbers(case, design, Resolution()))
-    with patch("hoopwright.service.study.PER_ROW", HARMONICS):
-        true = dict(_numbers(case, design, Overkill()))
+    true = dict(_numbers(case, design, Overkill()))
     radial = max(abs(e.value) for (what, _), e in true.items() if what.startswith(("bore", "outside")))
     whole = {
         "bore closure": radial,

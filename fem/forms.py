@@ -1,0 +1,141 @@
+"""Weak forms of a body of revolution, for scikit-fem.
+
+    a(u, v) = ∫ σ(u) : ε(v) r dr dz,   σ = λ tr(ε) 1 + 2μ ε,   ε of harmonic n as in `strain`
+
+The factor from integrating cos² or sin² over θ (2π for n = 0, π otherwise) is left out on both sides.
+
+A form of an isotropic body is made of six products of one scalar field u with one scalar test function v,
+which are the same for all harmonics and materials:
+
+    rr = ∫ u,r v,r r    zz = ∫ u,z v,z r    rz = ∫ u,r v,z r    r = ∫ u,r v    z = ∫ u,z v    m = ∫ u v / r
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import SimpleNamespace
+
+import numpy as np
+from skfem import Basis, BilinearForm, LinearForm
+from skfem.element import DiscreteField
+
+from hoopwright.fem.strain import COMPONENTS, TH, R, Z, strain, stress
+
+
+def stiffness(n: int) -> BilinearForm:
+    """The literal form a(u, v) of harmonic n on fields (U, V, W).
+
+    Parameters on assembly: lame, shear: λ and μ at the points, MPa.
+    """
+
+    @BilinearForm
+    def a(u, v, w):
+        r = w.x[0]
+        sigma = stress(strain(u, r, n), w.lame, w.shear)
+        return r * sum(s * e for s, e in zip(sigma, strain(v, r, n), strict=True))
+
+    return a
+
+
+@BilinearForm
+def product_rr(u, v, w):
+    return u.grad[0] * v.grad[0] * w.x[0]
+
+
+@BilinearForm
+def product_zz(u, v, w):
+    return u.grad[1] * v.grad[1] * w.x[0]
+
+
+@BilinearForm
+def product_rz(u, v, w):
+    return u.grad[0] * v.grad[1] * w.x[0]
+
+
+@BilinearForm
+def product_r(u, v, w):  # noqa: ARG001
+    return u.grad[0] * v
+
+
+@BilinearForm
+def product_z(u, v, w):  # noqa: ARG001
+    return u.grad[1] * v
+
+
+@BilinearForm
+def product_m(u, v, w):
+    return u * v / w.x[0]
+
+
+PRODUCTS = {
+    "rr": product_rr,
+    "zz": product_zz,
+    "rz": product_rz,
+    "r": product_r,
+    "z": product_z,
+    "m": product_m,
+}
+
+
+@LinearForm
+def radial_expansion(v, w):
+    """Work of an isotropic stress on the radial test function: ∫ p (v,r + v/r) r dr dz."""
+    return w.isotropic * (v.grad[0] * w.x[0] + v)
+
+
+@LinearForm
+def axial_expansion(v, w):
+    """Work of an isotropic stress on the axial test function: ∫ p v,z r dr dz."""
+    return w.isotropic * v.grad[1] * w.x[0]
+
+
+def element_products(basis: Basis) -> dict[str, np.ndarray]:
+    """The six products of every element, (elements, 9, 9) each: test function first, then trial function.
+
+    A form is evaluated with all nine test functions at once, stacked into one discrete field: nine calls
+    in place of the 81 of an assembly.
+    """
+    trials = [functions[0] for functions in basis.basis]
+    tests = stacked(trials)
+    w = SimpleNamespace(x=np.asarray(basis.default_parameters()["x"]))
+    products = {}
+    for name, form in PRODUCTS.items():
+        columns = [np.einsum("tep,ep->et", form.form(u, tests, w), basis.dx) for u in trials]
+        products[name] = np.stack(columns, axis=-1)
+    return products
+
+
+def stacked(functions: list[DiscreteField]) -> DiscreteField:
+    """Scalar functions as one discrete field: value (functions, elements, points), gradient (2, ...)."""
+    value = np.stack([np.asarray(f) for f in functions])
+    return DiscreteField(value, np.stack([f.grad for f in functions], axis=1))
+
+
+def compose(
+    products: Mapping[str, np.ndarray], lame: np.ndarray, shear: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """K0, K1 and K2 of K(n) = K0 + n K1 + n² K2 of every element, (elements, 27, 27) each.
+
+    products: see element_products; lame, shear: λ and μ of every element, (elements,), MPa. Unknowns: three
+    per node in the order r, θ, z.
+    """
+    lam, mu = (modulus[:, None, None] for modulus in (lame, shear))
+    stiff = lam + 2.0 * mu
+    rr, zz, rz, r, z, m = (products[name] for name in ("rr", "zz", "rz", "r", "z", "m"))
+    K0, K1, K2 = np.zeros((3, len(rr), COMPONENTS * rr.shape[1], COMPONENTS * rr.shape[2]))
+
+    def block(K: np.ndarray, test: int, trial: int) -> np.ndarray:
+        return K[:, test::COMPONENTS, trial::COMPONENTS]
+
+    block(K0, R, R)[:] = stiff * (rr + m) + lam * (r + r.mT) + mu * zz
+    block(K0, R, Z)[:] = lam * (rz.mT + z) + mu * rz
+    block(K0, Z, R)[:] = block(K0, R, Z).mT
+    block(K0, Z, Z)[:] = stiff * zz + mu * rr
+    block(K0, TH, TH)[:] = mu * (rr - r - r.mT + m + zz)
+    block(K1, R, TH)[:] = lam * (r.mT + m) + mu * (3.0 * m - r)
+    block(K1, Z, TH)[:] = lam * z.mT - mu * z
+    block(K1, TH, R)[:] = block(K1, R, TH).mT
+    block(K1, TH, Z)[:] = block(K1, Z, TH).mT
+    block(K2, R, R)[:] = block(K2, Z, Z)[:] = mu * m
+    block(K2, TH, TH)[:] = stiff * m
+    return K0, K1, K2
