@@ -133,9 +133,9 @@ def test_shell_supported_by_tubes_in_three_dimensions(whole, free):
     cups, reactions = supported_by_tubes()
     body = Solid(whole)
     for t in cups:
-        body.push(t, f"bore@{round(t.start)}")
+        body.add_traction(t, f"bore@{round(t.start)}")
     for t in reactions:
-        body.push(t, f"outside@{round(t.start)}")
+        body.add_traction(t, f"outside@{round(t.start)}")
     body.add_soft_springs()
     tensor = body.stress(ng.Sym(ng.Grad(body.solve())))
     response = free.solve([cups + reactions], tolerance=0.0)
