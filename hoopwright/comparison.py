@@ -12,6 +12,7 @@ import numpy as np
 from hoopwright.case.model import Case
 from hoopwright.closed_form.compound_cylinder import CompoundCylinder, compound_cylinder, contact_pressure
 from hoopwright.estimate import INTEGRAL, Estimate
+from hoopwright.fem import radial
 from hoopwright.fit import FitSolution, FitStudy
 from hoopwright.geometry import Land
 from hoopwright.geometry.joint import Segment
@@ -74,7 +75,7 @@ def compare(case: Case, study: FitStudy) -> Comparison:
         "shell": _elastic_constants(case.shell_material),
     }
     pressure = contact_pressure(
-        radial_interference=0.5 * study.nominal_interference,
+        radial_interference=radial(study.nominal_interference),
         sleeve_alpha=case.sleeve_material.expansion,
         shell_alpha=case.shell_material.expansion,
         temperature_change=case.fit.temperature_rise_K,

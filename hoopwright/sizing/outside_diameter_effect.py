@@ -14,6 +14,7 @@ import numpy as np
 from hoopwright.checks.margin import Margin
 from hoopwright.closed_form.compound_cylinder import CompoundCylinder, compound_cylinder, contact_pressure
 from hoopwright.comparison import mean_radii
+from hoopwright.fem import radial
 from hoopwright.study import CaseStudy
 
 GRID_POINTS = 5
@@ -62,7 +63,7 @@ class OutsideDiameterEffect:
         )
         radius = outside + 0.5 * self._at
         pressure = contact_pressure(
-            radial_interference=0.5 * self.study.nominal_interference,
+            radial_interference=radial(self.study.nominal_interference),
             sleeve_bore_radius=bore,
             interface_radius=interface,
             shell_outer_radius=radius,
