@@ -62,6 +62,10 @@ def test_service_stress_is_that_of_the_kernel_before(demo, condition):
 
 
 @pytest.mark.parametrize("path", CASES, ids=lambda p: p.stem)
-def test_every_margin_is_the_one_before_to_the_digits_shown(path):
+def test_no_margin_moved_by_as_much_as_two_ten_thousandths(path):
+    """One on the edge of rounding may still be shown otherwise: joint opens of the trike, 2.46495."""
     found = {m.id: m.margin for m in check_case(read_case(path)).margins if m.margin is not None}
-    assert found == pytest.approx(MARGINS[path.stem], abs=5e-3)
+    frozen = MARGINS[path.stem]
+    assert set(found) == set(frozen)
+    moved = {name: abs(found[name] - old) / (1.0 + abs(old)) for name, old in frozen.items()}
+    assert max(moved.values()) < 2e-4, moved
