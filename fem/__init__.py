@@ -5,10 +5,11 @@ conversion or what the part is for. Lengths in mm, forces in N, stresses in MPa,
 x[0] = r, x[1] = z. Geometry is stated in diameters; the solvers take the radial interference at the contact
 pairs, half of the diametral one (`MeshedJoint.radial_interference`, `radial`).
 
-`mesh_joint` makes the model. `FitSolver` solves the press fit, `SlidingSolver` the fit while the sleeve is
-being pushed in, `PlasticPress` the fit past yield, and `ServiceSolver` loads that vary round the axis. Each
-refuses what it cannot take with a ValueError, of which MeshError is one, before it solves; a solve that
-does not converge raises SolveError.
+`mesh_joint` makes the model. `FitSolver` solves the press fit, frictionless or stuck, `FrictionSolver` the
+fit with Coulomb friction while the sleeve is pushed in and through what comes after, `PlasticPress` the fit
+past yield, and `ServiceSolver` loads that vary round the axis. Each refuses what it cannot take with a
+ValueError, of which MeshError is one, before it solves; a solve that does not converge raises SolveError,
+of which SlidesError is one: an axial load that friction cannot carry.
 
 The contact pressure of a sleeve pressed into a shell with 0.040 mm of interference, along z:
 
@@ -29,22 +30,25 @@ The contact pressure of a sleeve pressed into a shell with 0.040 mm of interfere
 """
 
 from hoopwright.fem.contact import FitSolver, PressFit
+from hoopwright.fem.coulomb import SlidesError
 from hoopwright.fem.elastic import Elastic, von_mises
 from hoopwright.fem.errors import MeshError, MeshSizeError, SolveError
 from hoopwright.fem.fourier_sum import HarmonicResponse
+from hoopwright.fem.friction import FrictionFit, FrictionSolver, Moment, Way
 from hoopwright.fem.harmonic import ServiceSolver
 from hoopwright.fem.interface import Interface, radial
 from hoopwright.fem.mesh import Mesh
 from hoopwright.fem.mesh_joint import MeshedJoint, Resolution, mesh_joint
 from hoopwright.fem.plastic import Yield
 from hoopwright.fem.plastic_press import PlasticFit, PlasticPress
-from hoopwright.fem.sliding import SlidingSolver
 from hoopwright.fem.stiffness import Model
 from hoopwright.fem.stress import Linearised, StressRecovery
 
 __all__ = [
     "Elastic",
     "FitSolver",
+    "FrictionFit",
+    "FrictionSolver",
     "HarmonicResponse",
     "Interface",
     "Linearised",
@@ -53,14 +57,16 @@ __all__ = [
     "MeshSizeError",
     "MeshedJoint",
     "Model",
+    "Moment",
     "PlasticFit",
     "PlasticPress",
     "PressFit",
     "Resolution",
     "ServiceSolver",
-    "SlidingSolver",
+    "SlidesError",
     "SolveError",
     "StressRecovery",
+    "Way",
     "Yield",
     "mesh_joint",
     "radial",

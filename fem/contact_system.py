@@ -26,7 +26,7 @@ from hoopwright.fem.numbering import (
     number_unknowns,
 )
 from hoopwright.fem.shell_force import ShellForce
-from hoopwright.fem.stiffness import MERIDIAN, Model, assembled
+from hoopwright.fem.stiffness import Model, assembled
 from hoopwright.fem.strain import COMPONENTS, TH, R, Z
 
 
@@ -83,8 +83,8 @@ class ContactSystem:
         model = bodies.model
         master = masters(model.size, bodies.pairs, {R: closed, Z: held})
         self._number, self.unknowns = number_unknowns(master, bodies.fixed(held), bodies.order)
-        local = model.element_stiffness_harmonic_zero[:, MERIDIAN[:, None], MERIDIAN]
-        (K,) = assembled(self._number[model.dofs[:, MERIDIAN]], self.unknowns, local)
+        dofs, local = self._number[model.meridian_dofs], model.element_stiffness_meridian
+        (K,) = assembled(dofs, self.unknowns, local)
         self._inverse = Superposition(factorise(K, ordered=True).solve, max_directions=3 * MAX_RELEASED)
         self._unit_openings: dict[int, Equilibrium] = {}
 
@@ -111,11 +111,11 @@ class ContactSystem:
         pairs, shell, closed = self.bodies.pairs, self.bodies.shell, self.closed
         jump = np.zeros(len(load))
         jump[COMPONENTS * pairs.shell[closed] + R] = radial_interference[closed]
-        outside = load - shell.at(0, jump)
+        outside = load - shell.in_meridian(jump)
         rhs = np.bincount(self._number, outside, minlength=self.unknowns + 1)[: self.unknowns]
         reduced = np.append(self._inverse(rhs) if np.any(rhs) else np.zeros(self.unknowns), 0.0)
         u = reduced[self._number] + jump
-        return Equilibrium(u, (shell.at(0, u) - load)[COMPONENTS * pairs.shell + R])
+        return Equilibrium(u, (shell.in_meridian(u) - load)[COMPONENTS * pairs.shell + R])
 
 
 def release(pairs: Sequence[int], tied: Equilibrium, unit_openings: Sequence[Equilibrium]) -> Equilibrium:

@@ -13,6 +13,7 @@ which are the same for all harmonics and materials:
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import product
 from types import SimpleNamespace
 
 import numpy as np
@@ -111,6 +112,23 @@ def stacked(functions: list[DiscreteField]) -> DiscreteField:
     return DiscreteField(value, np.stack([f.grad for f in functions], axis=1))
 
 
+def compose_meridian(products: Mapping[str, np.ndarray], lame: np.ndarray, shear: np.ndarray) -> np.ndarray:
+    """K0 of the unknowns in the meridian plane, (elements, 18, 18), which is all an axisymmetric fit needs.
+
+    products: see element_products; lame, shear: λ and μ of every element, (elements,), MPa. Unknowns: u_r
+    and u_z of every node in turn.
+    """
+    lam, mu = (modulus[:, None, None] for modulus in (lame, shear))
+    stiff = lam + 2.0 * mu
+    rr, zz, rz, r, z, m = (products[name] for name in ("rr", "zz", "rz", "r", "z", "m"))
+    K = np.empty((len(rr), 2 * rr.shape[1], 2 * rr.shape[2]))
+    K[:, ::2, ::2] = stiff * (rr + m) + lam * (r + r.mT) + mu * zz
+    K[:, ::2, 1::2] = lam * (rz.mT + z) + mu * rz
+    K[:, 1::2, ::2] = K[:, ::2, 1::2].mT
+    K[:, 1::2, 1::2] = stiff * zz + mu * rr
+    return K
+
+
 def compose(
     products: Mapping[str, np.ndarray], lame: np.ndarray, shear: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -121,16 +139,15 @@ def compose(
     """
     lam, mu = (modulus[:, None, None] for modulus in (lame, shear))
     stiff = lam + 2.0 * mu
-    rr, zz, rz, r, z, m = (products[name] for name in ("rr", "zz", "rz", "r", "z", "m"))
+    rr, zz, r, z, m = (products[name] for name in ("rr", "zz", "r", "z", "m"))
     K0, K1, K2 = np.zeros((3, len(rr), COMPONENTS * rr.shape[1], COMPONENTS * rr.shape[2]))
 
     def block(K: np.ndarray, test: int, trial: int) -> np.ndarray:
         return K[:, test::COMPONENTS, trial::COMPONENTS]
 
-    block(K0, R, R)[:] = stiff * (rr + m) + lam * (r + r.mT) + mu * zz
-    block(K0, R, Z)[:] = lam * (rz.mT + z) + mu * rz
-    block(K0, Z, R)[:] = block(K0, R, Z).mT
-    block(K0, Z, Z)[:] = stiff * zz + mu * rr
+    meridian = compose_meridian(products, lame, shear)
+    for (i, test), (j, trial) in product(enumerate((R, Z)), repeat=2):
+        block(K0, test, trial)[:] = meridian[:, i::2, j::2]
     block(K0, TH, TH)[:] = mu * (rr - r - r.mT + m + zz)
     block(K1, R, TH)[:] = lam * (r.mT + m) + mu * (3.0 * m - r)
     block(K1, Z, TH)[:] = lam * z.mT - mu * z

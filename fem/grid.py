@@ -9,6 +9,7 @@ import numpy as np
 
 from hoopwright.fem.errors import MeshError
 from hoopwright.geometry.joint import Segment
+from hoopwright.geometry.stations import END_TOLERANCE
 
 # Radii of one body closer than this fraction of its thinnest wall become one mesh level: the step
 # between them is meshed as a short cone over the two elements beside it. Larger steps stay square.
@@ -78,7 +79,8 @@ def body_grid(
     check_outline(name, segments)
     levels = _levels(segments, seat_step)
     rows = _rows(segments, levels, sizes)
-    lines = lines[(lines >= segments[0].z_start - 1e-9) & (lines <= segments[-1].z_end + 1e-9)]
+    start, end = segments[0].z_start - 2.0 * END_TOLERANCE, segments[-1].z_end + 2.0 * END_TOLERANCE
+    lines = lines[(lines >= start) & (lines <= end)]
     columns = len(lines) - 1
     middle = 0.5 * (lines[:-1] + lines[1:])
     ends = np.array([s.z_end for s in segments])

@@ -11,6 +11,7 @@ import numpy as np
 from hoopwright.fem.errors import MeshError
 from hoopwright.fem.mesh import Mesh
 from hoopwright.geometry.joint import Seat
+from hoopwright.geometry.stations import END_TOLERANCE
 
 Length = TypeVar("Length", float, np.ndarray)
 
@@ -87,5 +88,5 @@ def interface(mesh: Mesh, seats: Sequence[Seat]) -> Interface:
 
 def _within(mesh: Mesh, nodes: np.ndarray, seat: Seat) -> np.ndarray:
     z = mesh.nodes[1, nodes]
-    inside = (z[:, 0] > seat.z_start - 1e-9) & (z[:, 2] < seat.z_end + 1e-9)
+    inside = (z[:, 0] > seat.z_start - 2.0 * END_TOLERANCE) & (z[:, 2] < seat.z_end + 2.0 * END_TOLERANCE)
     return nodes[inside]

@@ -17,7 +17,13 @@ import numpy as np
 from scipy.sparse import csr_matrix
 
 from hoopwright.fem.elastic import Elastic
-from hoopwright.fem.forms import axial_expansion, compose, element_products, radial_expansion
+from hoopwright.fem.forms import (
+    axial_expansion,
+    compose,
+    compose_meridian,
+    element_products,
+    radial_expansion,
+)
 from hoopwright.fem.mesh import Mesh
 from hoopwright.fem.strain import COMPONENTS, TH, R, Z
 from hoopwright.fem.validation import check_bodies
@@ -75,16 +81,27 @@ class Model:
     @cached_property
     def element_stiffness(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """K0, K1 and K2 of every element, (elements, 27, 27) each."""
-        none = np.zeros_like(self.bulk)
-        deviator = compose(element_products(self.mesh.gauss_3x3), -2.0 / 3.0 * self.shear, self.shear)
-        volume = compose(element_products(self.mesh.gauss_2x2), self.bulk, none)
+        deviator, volume = (compose(*split) for split in self._split())
         K0, K1, K2 = (d + v for d, v in zip(deviator, volume, strict=True))
         return K0, K1, K2
 
+    @cached_property
+    def element_stiffness_meridian(self) -> np.ndarray:
+        """K0 of every element for u_r and u_z, (elements, 18, 18), which is all an axisymmetric fit
+        needs."""
+        deviator, volume = (compose_meridian(*split) for split in self._split())
+        return deviator + volume
+
+    def _split(self) -> tuple[tuple[Mapping[str, np.ndarray], np.ndarray, np.ndarray], ...]:
+        """Products and moduli of the deviator at 3 × 3 points and of the volume at 2 × 2."""
+        deviator = element_products(self.mesh.gauss_3x3), -2.0 / 3.0 * self.shear, self.shear
+        volume = element_products(self.mesh.gauss_2x2), self.bulk, np.zeros_like(self.bulk)
+        return deviator, volume
+
     @property
-    def element_stiffness_harmonic_zero(self) -> np.ndarray:
-        """K0 of every element, (elements, 27, 27), which is all an axisymmetric fit needs."""
-        return self.element_stiffness[0]
+    def meridian_dofs(self) -> np.ndarray:
+        """Unknown numbers u_r and u_z of every element, (elements, 18)."""
+        return self.dofs[:, MERIDIAN]
 
     @cached_property
     def stiffness(self) -> HarmonicStiffness:

@@ -206,8 +206,8 @@ class StressRecovery:
 
     @cached_property
     def lines(self) -> Mapping[str, ClassificationLines]:
-        """Classification lines by body name, built on first access."""
-        return _LazyLines(lambda name: self._classification_lines(self.model.mesh.bodies[name]))
+        """Classification lines by body name."""
+        return {name: self._classification_lines(body) for name, body in self.model.mesh.bodies.items()}
 
     def linearised(self, stress: np.ndarray, body: str) -> Linearised:
         """Linearised stress of one body from point stress (elements, 4, 6), MPa."""
@@ -271,18 +271,6 @@ class StressRecovery:
             along_short,
             self.model.materials[body.name].poisson_ratio,
         )
-
-
-class _LazyLines(dict):
-    """A dictionary that builds a missing item on first access."""
-
-    def __init__(self, make: Callable[[str], ClassificationLines]) -> None:
-        super().__init__()
-        self.make = make
-
-    def __missing__(self, name: str) -> ClassificationLines:
-        self[name] = self.make(name)
-        return self[name]
 
 
 def _times(matrix: csr_matrix, values: np.ndarray) -> np.ndarray:

@@ -12,8 +12,11 @@ CAUTIONS = (
 LIMITS = (
     "The body is taken as round, its material as linear elastic, uniform and the same in all directions, "
     "and displacements as small. Sizes count at 20 °C unless the case says otherwise.",
-    "Friction along the seat is bracketed by two solves, frictionless and fully stuck; each check takes "
-    "the worse. Real friction is uncertain: the low and high values are the case's own.",
+    "Friction follows Coulomb's law through what is done to the joint (pressed in, ram let go, heat and "
+    "cold twice over), at low and high friction, and a frictionless joint is judged beside it; each check "
+    "takes the worst. Real friction is uncertain: the low and high values are the case's own.",
+    "Ram and support are taken to bear evenly on the whole end faces of sleeve and shell; a crooked or "
+    "stiff, flat ram loads the edges more.",
     "Checked stress is membrane + bending through the wall. At a re-entrant end of the contact the "
     "local elastic peak grows without limit as the mesh is refined, and is not used; what is singular "
     "there is averaged along z over a wall thickness.",

@@ -82,7 +82,7 @@ def compare(case: Case, study: FitStudy) -> Comparison:
         **pair,
     )
     lame = compound_cylinder(pressure=pressure, **pair)
-    mean, _ = study.nominal.estimates(lambda s: s.mean_pressure, INTEGRAL)
+    mean = study.nominal.estimate(lambda s: s.mean_pressure, INTEGRAL)
     pairings = [Pairing("mean contact pressure", mean, float(pressure), "MPa")]
     hoops = {
         "shell.bore": lame.shell_hoop_interface,
@@ -91,7 +91,7 @@ def compare(case: Case, study: FitStudy) -> Comparison:
         "sleeve.bore": lame.sleeve_hoop_bore,
     }
     for face, value in hoops.items():
-        hoop, _ = study.nominal.estimates(partial(_hoop_at_mid_sleeve, face=face))
+        hoop = study.nominal.estimate(partial(_hoop_at_mid_sleeve, face=face))
         pairings.append(Pairing(f"hoop stress, {face.replace('.', ' ')}", hoop, float(value), "MPa"))
     return Comparison(lame, tuple(pairings), _reasons(case, study))
 
@@ -140,7 +140,7 @@ def _reasons(case: Case, study: FitStudy) -> tuple[str, ...]:
         reasons.append("the bore of the sleeve changes along it")
     if sleeve.chamfer_left or sleeve.chamfer_right:
         reasons.append("the lead-in chamfers shorten the contact")
-    if not study.nominal.free[0].press.closed.all():
+    if not study.nominal.finest.press.closed.all():
         reasons.append("part of the seat does not touch")
     return tuple(reasons)
 

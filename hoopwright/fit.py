@@ -1,101 +1,31 @@
-"""Press fits of a case at any interference, each solved on three meshes, frictionless and stuck."""
+"""Press fits of a case in any state, each solved on up to three meshes."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 
 from hoopwright import fem
-from hoopwright.case.load_cases import service_loads
 from hoopwright.case.model import Case
+from hoopwright.discretisation import MAX_NODES, Discretisation, meshes_of
 from hoopwright.estimate import PEAK, Estimate, QuantityKind, from_meshes
-from hoopwright.fem import FitSolver, Linearised, MeshedJoint, PressFit, Resolution, StressRecovery
-from hoopwright.fem.linear_solver import Superposition
-from hoopwright.fem.mesh_joint import MIN_HARMONICS
+from hoopwright.fem import Linearised, PressFit, Resolution
+from hoopwright.fem.friction import FrictionFit
 from hoopwright.fem.strain import R
 from hoopwright.fem.surface_stress import surface_hoop
-from hoopwright.geometry.joint import Joint, joint
+from hoopwright.geometry.joint import joint
 from hoopwright.interference import (
     EffectiveInterference,
     effective_interference,
     mean_interference,
 )
-from hoopwright.materials import Material
+from hoopwright.state import State, frictionless
 
-BODIES = ("sleeve", "shell")
-
-MAX_NODES = 24_000
-"""Nodes allowed in one mesh: a whole run then stays below 1 GB (38 KB a node, measured). A crank shell
-takes 1,500."""
-WALL_STRESSES = ("membrane", "inner", "outer", "surface_inner", "surface_outer")
-
-
-def elastic(material: Material) -> fem.Elastic:
-    """Elastic constants and thermal expansion of a material, as the finite elements take them."""
-    return fem.Elastic(material.young_modulus, material.poisson_ratio, material.expansion)
-
-
-HARMONICS_PER_ROW = 3
-
-
-def usual_resolution(case: Case) -> Resolution:
-    """The resolution of the finest mesh that a case asks for: with more rows go more harmonics."""
-    rows = case.mesh.elements_through_wall
-    return Resolution(elements_through_wall=rows, harmonics=max(MIN_HARMONICS, HARMONICS_PER_ROW * rows))
-
-
-class Discretisation:
-    """One mesh of the case, with its contact solver and stress recovery."""
-
-    def __init__(self, case: Case, pair: Joint, resolution: Resolution) -> None:
-        materials = {"shell": elastic(case.shell_material), "sleeve": elastic(case.sleeve_material)}
-        edges = service_loads(case.service, case.shell, case.sleeve).edges
-        self.meshed_joint: MeshedJoint = fem.mesh_joint(pair, materials, resolution, load_edges=edges)
-        self.solver = FitSolver(self.meshed_joint.model, self.meshed_joint.interface)
-        self.smoothing = case.fit.smoothing_loss_mm
-
-    @property
-    def recovery(self) -> StressRecovery:
-        """Stress recovery on this mesh."""
-        return self.meshed_joint.recovery
-
-    @cached_property
-    def profile(self) -> np.ndarray:
-        """Likely radial interference at the contact pairs, (pairs,), mm, smoothing loss deducted."""
-        return self.meshed_joint.radial_interference(smoothing=self.smoothing)
-
-    def walls(self, displacement: np.ndarray, temperature_rise: float) -> dict[str, Linearised]:
-        """Linearised through-wall stress by body. displacement: (nodes, 3), mm; temperature_rise: K."""
-        flat = self._wall_stress(np.append(displacement, temperature_rise))
-        found, start = {}, 0
-        for body in BODIES:
-            lines = self.recovery.lines[body]
-            shape = len(WALL_STRESSES), len(lines.z), 6
-            stresses = flat[start : start + math.prod(shape)].reshape(shape)
-            found[body] = Linearised(lines.z, lines.inner, lines.outer, *stresses)
-            start += math.prod(shape)
-        return found
-
-    @cached_property
-    def _wall_stress(self) -> Superposition:
-        """Wall stress as a linear map: fits at many interferences are combinations of a few solutions, and
-        so are their stresses."""
-
-        def read(moved: np.ndarray) -> np.ndarray:
-            stress = self.recovery.stress(moved[:-1].reshape(-1, 3), temperature_rise=float(moved[-1]))
-            walls = [self.recovery.linearised(stress, body) for body in BODIES]
-            return np.concatenate([getattr(w, name).ravel() for w in walls for name in WALL_STRESSES])
-
-        return Superposition(read)
-
-    def face(self, name: str) -> np.ndarray:
-        """Node numbers along a lengthwise face, sorted by z."""
-        nodes = np.unique(self.meshed_joint.model.mesh.face(name).nodes)
-        return nodes[np.argsort(self.meshed_joint.model.mesh.nodes[1, nodes])]
+Candidate = TypeVar("Candidate")
 
 
 @dataclass(frozen=True)
@@ -114,8 +44,13 @@ class FitSolution:
     """One press fit solved on one mesh, with the quantities derived from it."""
 
     mesh: Discretisation
-    press: PressFit
-    temperature_rise: float
+    state: State
+    press: PressFit | FrictionFit
+
+    @property
+    def temperature_rise(self) -> float:
+        """K above 20 °C."""
+        return self.state.temperature_rise
 
     @cached_property
     def stress(self) -> np.ndarray:
@@ -174,71 +109,113 @@ class FitSolution:
         )
 
 
-@dataclass(frozen=True)
-class Bracket:
-    """The same fit frictionless and fully stuck, each on all meshes of a study, finest first.
+class Fit:
+    """The fit in one state, on every mesh of a study, each solved when it is first asked for."""
 
-    Real friction lies between the two, and each check takes the worse.
+    def __init__(self, state: State, meshes: tuple[Discretisation, ...]) -> None:
+        self.state, self.meshes = state, meshes
+        self._solutions: dict[int, FitSolution] = {}
+
+    def on(self, mesh: int) -> FitSolution:
+        """The solution on one mesh of the study, 0 for the finest."""
+        mesh %= len(self.meshes)
+        if mesh not in self._solutions:
+            solver = self.meshes[mesh]
+            self._solutions[mesh] = FitSolution(solver, self.state, solver.press(self.state))
+        return self._solutions[mesh]
+
+    @property
+    def finest(self) -> FitSolution:
+        return self.on(0)
+
+    @property
+    def coarsest(self) -> FitSolution:
+        return self.on(-1)
+
+    @property
+    def solutions(self) -> tuple[FitSolution, ...]:
+        """On every mesh, finest first."""
+        return tuple(self.on(k) for k in range(len(self.meshes)))
+
+    def estimate(self, read: Callable[[FitSolution], float], kind: QuantityKind = PEAK) -> Estimate:
+        """A quantity of the fit with its numerical error."""
+        return from_meshes(*map(read, self.solutions), kind=kind)
+
+
+ALIKE = 1e-4
+"""Relative difference below which two candidates govern alike."""
+SHORTLISTED = 4
+"""Candidates looked at again at another interference, of all that were searched at the first."""
+
+
+@dataclass
+class Governing:
+    """Which of several candidates governs, by row of a check.
+
+    known: what a search on another study has found, which is taken without searching again. The first
+    search of a row looks at all candidates, later ones at those that came nearest then.
     """
 
-    free: tuple[FitSolution, ...]
-    stuck: tuple[FitSolution, ...]
+    known: Mapping[str, Hashable] = field(default_factory=dict)
+    found: dict[str, Hashable] = field(default_factory=dict)
+    _shortlist: dict[str, set[Hashable]] = field(default_factory=dict)
 
-    def estimates(
-        self, read: Callable[[FitSolution], float], kind: QuantityKind = PEAK
-    ) -> tuple[Estimate, Estimate]:
-        """A quantity of the frictionless and of the stuck fit, each with its numerical error."""
-        return tuple(
-            from_meshes(*map(read, solutions), kind=kind)  # type: ignore[return-value]
-            for solutions in (self.free, self.stuck)
+    def pick(
+        self,
+        row: str,
+        candidates: Sequence[tuple[Hashable, Candidate]],
+        value: Callable[[Candidate], float],
+    ) -> Candidate:
+        """The candidate with the greatest value. candidates: each with what tells it from others at the
+        same interference."""
+        wanted = {self.known[row]} if row in self.known else self._shortlist.get(row, set())
+        among = [one for one in candidates if one[0] in wanted] or list(candidates)
+        if len(among) == 1:
+            self.found[row] = among[0][0]
+            return among[0][1]
+        values = [value(candidate) for _, candidate in among]
+        ranked = sorted(range(len(among)), key=lambda k: -values[k])
+        if row not in self._shortlist:
+            self._shortlist[row] = {among[k][0] for k in ranked[:SHORTLISTED]}
+        # the first of those that are alike: temperatures gone through again take the longer way to the same
+        greatest = values[ranked[0]]
+        key, best = next(
+            one for one, v in zip(among, values, strict=True) if v >= greatest - ALIKE * abs(greatest)
         )
+        self.found[row] = key
+        return best
+
+
+@dataclass(frozen=True)
+class Fits:
+    """Fits of which a check takes the worst: found on the coarsest mesh, and solved on all of them."""
+
+    fits: tuple[Fit, ...]
+    governing: Governing
 
     def greatest(
-        self, read: Callable[[FitSolution], float], kind: QuantityKind = PEAK
+        self, row: str, read: Callable[[FitSolution], float], kind: QuantityKind = PEAK
     ) -> tuple[Estimate, FitSolution]:
-        """The larger of the two values, and the finest-mesh solution it comes from."""
-        free, stuck = self.estimates(read, kind)
-        return (free, self.free[0]) if free.value >= stuck.value else (stuck, self.stuck[0])
+        """The largest value, and the finest-mesh solution it comes from. row: name of what is judged."""
+        fit = self.governing.pick(row, self._by_history(), lambda f: read(f.coarsest))
+        return fit.estimate(read, kind), fit.finest
 
     def least(
-        self, read: Callable[[FitSolution], float], kind: QuantityKind = PEAK
+        self, row: str, read: Callable[[FitSolution], float], kind: QuantityKind = PEAK
     ) -> tuple[Estimate, FitSolution]:
-        """The smaller of the two values, and the finest-mesh solution it comes from."""
-        free, stuck = self.estimates(read, kind)
-        return (free, self.free[0]) if free.value <= stuck.value else (stuck, self.stuck[0])
+        """The smallest value, and the finest-mesh solution it comes from."""
+        fit = self.governing.pick(row, self._by_history(), lambda f: -read(f.coarsest))
+        return fit.estimate(read, kind), fit.finest
 
-
-FitKey = tuple[float, float]
-"""Shift of the diametral interference, mm, and temperature rise, K."""
-
-
-def _meshes(
-    case: Case, pair: Joint, resolution: Resolution, max_nodes: int
-) -> tuple[Discretisation, Discretisation, Discretisation]:
-    """Finest first; the coarser ones serve to estimate the numerical error."""
-    coarser = resolution.coarser()
-    return (
-        _within_node_limit(Discretisation(case, pair, resolution), max_nodes),
-        Discretisation(case, pair, coarser),
-        Discretisation(case, pair, coarser.coarser()),
-    )
-
-
-def _within_node_limit(mesh: Discretisation, max_nodes: int) -> Discretisation:
-    if (nodes := mesh.meshed_joint.model.mesh.nodes.shape[1]) > max_nodes:
-        raise fem.MeshSizeError(
-            f"the mesh would have {nodes} nodes, more than {max_nodes}; give fewer lands and zones, "
-            "thicker walls, shorter parts, or fewer elements_through_wall"
-        )
-    return mesh
+    def _by_history(self) -> list[tuple[Hashable, Fit]]:
+        return [(fit.state.history, fit) for fit in self.fits]
 
 
 class FitStudy:
     """Press fits of one case: the meshes are built once, and each interference is solved on first request.
 
     max_nodes: limit on the nodes of the finest mesh; raises fem.MeshSizeError beyond it. meshes: to use,
-    finest first, instead of three of the resolution and coarser. solved: fits on these meshes that are
-    known already, by interference and temperature.
+    finest first, instead of three of the resolution and coarser. governing: what governs, if known.
     """
 
     def __init__(
@@ -248,13 +225,14 @@ class FitStudy:
         *,
         max_nodes: int = MAX_NODES,
         meshes: tuple[Discretisation, ...] = (),
-        solved: Mapping[FitKey, Bracket] | None = None,
+        governing: Governing | None = None,
     ) -> None:
         self.case = case
         self.resolution = resolution
         self.joint = joint(case.shell, case.sleeve)
-        self.meshes = meshes or _meshes(case, self.joint, resolution, max_nodes)
-        self._solved: dict[FitKey, Bracket] = dict(solved or {})
+        self.meshes = meshes or meshes_of(case, self.joint, resolution, max_nodes)
+        self.governing = governing or Governing()
+        self._fits: dict[State, Fit] = {}
 
     @property
     def fine(self) -> Discretisation:
@@ -263,14 +241,6 @@ class FitStudy:
     @property
     def coarse(self) -> Discretisation:
         return self.meshes[1]
-
-    def finest_only(self) -> FitStudy:
-        """This study on its finest mesh alone, whose values carry no numerical error: it saves time where
-        many fits are solved and their errors are not needed."""
-        return FitStudy(self.case, self.resolution, meshes=self.meshes[:1], solved=self._solved_on_finest())
-
-    def _solved_on_finest(self) -> dict[FitKey, Bracket]:
-        return {key: Bracket(b.free[:1], b.stuck[:1]) for key, b in self._solved.items()}
 
     @cached_property
     def nominal_interference(self) -> float:
@@ -287,41 +257,21 @@ class FitStudy:
         """Half-width of the 95 % interval of the diametral interference of the least certain seat, mm."""
         return self.interference.errors.half_width()
 
-    def at(self, shift: float, temperature_rise: float | None = None) -> Bracket:
-        """The fit with every diametral interference changed by `shift`, mm; solved once, then cached.
+    def at(self, state: State) -> Fit:
+        """The fit in a state; each mesh is solved once, then cached."""
+        if state not in self._fits:
+            self._fits[state] = Fit(state, self.meshes)
+        return self._fits[state]
 
-        temperature_rise: K above 20 °C; None stands for the case's [fit] temperature.
-        """
-        rise = self.case.fit.temperature_rise_K if temperature_rise is None else temperature_rise
-        key = (round(shift, 9), rise)
-        if key not in self._solved:
-            free, stuck = (
-                tuple(self._solve(mesh, shift, rise, held) for mesh in self.meshes)
-                for held in (False, True)
-            )
-            self._solved[key] = Bracket(free, stuck)
-        return self._solved[key]
+    def fits(self, states: Iterable[State]) -> Fits:
+        """The fits in several states."""
+        return Fits(tuple(self.at(state) for state in states), self.governing)
 
-    @property
-    def least(self) -> Bracket:
-        """The fit at the lower end of the 95 % interval of the interference."""
-        return self.at(-self.interference_half_width)
-
-    @property
-    def nominal(self) -> Bracket:
-        """The fit at the likely interference."""
-        return self.at(0.0)
-
-    @property
-    def greatest(self) -> Bracket:
-        """The fit at the upper end of the 95 % interval of the interference."""
-        return self.at(self.interference_half_width)
+    @cached_property
+    def nominal(self) -> Fit:
+        """The fit at the likely interference, frictionless, at the temperature of [fit]."""
+        return self.at(frictionless(0.0, self.case.fit.temperature_rise_K))
 
     def stations(self, count: int = 13) -> np.ndarray:
         """Evenly spaced z along the sleeve, ends included, mm, at which values are reported."""
         return np.linspace(self.case.sleeve.z_start, self.case.sleeve.z_end, count)
-
-    @staticmethod
-    def _solve(mesh: Discretisation, shift: float, rise: float, stuck: bool) -> FitSolution:
-        press = mesh.solver.press(mesh.profile + fem.radial(shift), stuck=stuck, temperature_rise=rise)
-        return FitSolution(mesh, press, rise)

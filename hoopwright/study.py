@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from functools import cached_property
 
 from hoopwright.case.model import Case
+from hoopwright.discretisation import MAX_NODES, Discretisation
 from hoopwright.fem import Resolution
-from hoopwright.fit import MAX_NODES, Bracket, Discretisation, FitKey, FitStudy
+from hoopwright.fit import FitStudy, Governing
 from hoopwright.service.study import ServiceSolutions, ServiceStudy, bore_shapes
+from hoopwright.state import frictionless
+from hoopwright.way_in import WayIn
+
+MAX_WAY_IN_NODES = 9_000
+"""Nodes of the assembled joint above which positions on the way in are not solved on the finest mesh."""
 
 
 class CaseStudy(FitStudy):
     """Press fits of a case and, if it has service loads or an out-of-round bore, the service solutions.
 
-    max_nodes, meshes, solved: as in FitStudy. service_solutions: on these meshes, if known already.
+    max_nodes, meshes, governing: as in FitStudy. service_solutions, way_in: on these meshes, if known
+    already.
     """
 
     def __init__(
@@ -24,10 +30,12 @@ class CaseStudy(FitStudy):
         *,
         max_nodes: int = MAX_NODES,
         meshes: tuple[Discretisation, ...] = (),
-        solved: Mapping[FitKey, Bracket] | None = None,
+        governing: Governing | None = None,
         service_solutions: ServiceSolutions | None = None,
+        way_in: WayIn | None = None,
     ) -> None:
-        super().__init__(case, resolution, max_nodes=max_nodes, meshes=meshes, solved=solved)
+        super().__init__(case, resolution, max_nodes=max_nodes, meshes=meshes, governing=governing)
+        self._known_way_in = way_in
         self._service_solutions = service_solutions
 
     @cached_property
@@ -35,14 +43,31 @@ class CaseStudy(FitStudy):
         """Solutions for service loads and an out-of-round bore; None where the case has neither."""
         if self.case.service is None and not any(bore_shapes(self.case)):
             return None
-        return ServiceStudy(self, solutions=self._service_solutions)
+        on_bench = self.at(frictionless(0.0, self.case.press.temperature_rise_K))
+        return ServiceStudy(
+            self.case, self.joint, self.resolution, on_bench, solutions=self._service_solutions
+        )
 
-    def finest_only(self) -> CaseStudy:
+    @cached_property
+    def way_in(self) -> WayIn:
+        """The fits on the way in."""
+        if self._known_way_in:
+            return self._known_way_in
+        coarser = self.resolution.coarser()
+        resolutions = self.resolution, coarser, coarser.coarser()
+        # a partly engaged sleeve has ends of contact of its own, and so more pairs than the assembled one
+        large = self.fine.nodes > MAX_WAY_IN_NODES
+        return WayIn(self.case, resolutions[1:] if large else resolutions)
+
+    def coarsest_only(self) -> CaseStudy:
+        """This study on its coarsest mesh alone, without numerical errors, and with the state of each row
+        that governs here: it saves time where many fits are solved and only their course is needed."""
         service = self.service
         return CaseStudy(
             self.case,
-            self.resolution,
-            meshes=self.meshes[:1],
-            solved=self._solved_on_finest(),
-            service_solutions=None if service is None else service.solutions_on_finest(),
+            self.resolution.coarser().coarser(),
+            meshes=self.meshes[-1:],
+            governing=Governing(self.governing.found),
+            way_in=self.way_in.coarsest_only(),
+            service_solutions=None if service is None else service.solutions_on_coarsest(),
         )

@@ -2,13 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import product
+from math import pi
 
 import numpy as np
 
-from hoopwright.fem import Elastic, FitSolver, MeshedJoint, PressFit, Resolution, StressRecovery, mesh_joint
+from hoopwright.fem import (
+    Elastic,
+    FitSolver,
+    FrictionSolver,
+    MeshedJoint,
+    Moment,
+    PressFit,
+    Resolution,
+    StressRecovery,
+    Way,
+    mesh_joint,
+    von_mises,
+)
+from hoopwright.fem.condensed_seat import SeatLoad
+from hoopwright.fem.face_load import face_load
 from hoopwright.fem.grid import Grid
 from hoopwright.fem.harmonic import ServiceSolver
 from hoopwright.fem.linear_solver import factorise
@@ -23,6 +39,9 @@ from hoopwright.loads.traction import FourierTraction, traction
 STEEL = Elastic(205e3, 0.29, 12e-6)
 ALUMINIUM = Elastic(69e3, 0.33, 23e-6)
 MATERIALS = {"sleeve": STEEL, "shell": ALUMINIUM}
+COARSE = Resolution(elements_through_wall=2).scaled(1.5)
+PUSHED = Way(1)
+EVERY_WAY = tuple(Way(*given) for given in product((1, -1), (False, True), (False, True)))
 
 
 def sleeved_shell(
@@ -56,6 +75,28 @@ def crank_shell(*, start: float = 0.0, end: float = 73.0, interference: float = 
         interference=interference,
         start=start,
         end=end,
+    )
+
+
+def random_joint(rng: np.random.Generator) -> Joint:
+    """A crank shell with a sleeve of one to four lands: tight, tapered, clear or relieved.
+
+    At least one is tight by 40 µm, none by more than 60 µm.
+    """
+    start, end = rng.choice([0.0, 8.0]), rng.choice([65.0, 73.0])
+    cuts = np.linspace(start, end, rng.integers(2, 6))
+    cuts[1:-1] += rng.uniform(-3.0, 3.0, len(cuts) - 2)
+    ends = [(0.040, 0.040)]
+    for kind in rng.choice(["tight", "tapered", "clear", "relieved"], len(cuts) - 2):
+        tight, loose = rng.uniform(0.020, 0.060), rng.uniform(-0.010, 0.020)
+        step = {"tight": (tight, tight), "tapered": (tight, loose), "clear": (-0.01, -0.01)}
+        ends.append(step.get(kind, (-0.6, -0.6)))
+    rng.shuffle(ends)
+    turned = tuple(
+        Land(a, b, 39.0 + x, 39.0 + y) for a, b, (x, y) in zip(cuts[:-1], cuts[1:], ends, strict=True)
+    )
+    return sleeved_shell(
+        width=73.0, outside=44.0, bore=39.0, sleeve_bore=34.9, start=start, end=end, turned=turned
     )
 
 
@@ -178,3 +219,71 @@ def bearing_pushes(
         ).rotated(turned)
         for start, end, towards in ((0.0, 11.0, 0.0), (62.0, 73.0, np.pi))
     )
+
+
+@dataclass(frozen=True)
+class FrictionPress:
+    """A meshed joint and the solver of its friction paths."""
+
+    meshed_joint: MeshedJoint
+    solver: FrictionSolver
+    radial_interference: np.ndarray
+
+    def slid(self, friction: float, way: Way = PUSHED) -> Moment:
+        return self.solver.slide(self.radial_interference, friction=friction, way=way)
+
+    def then(self, before: Moment, load: SeatLoad, friction: float, *, steps: int = 4) -> Moment:
+        return self.solver.follow(before, self.radial_interference, load, friction=friction, steps=steps)
+
+    def let_go(self, friction: float, way: Way = PUSHED) -> Moment:
+        return self.then(self.slid(friction, way), self.solver.no_load, friction)
+
+    def free(self, rise: float = 0.0) -> Moment:
+        return self.solver.without_friction(self.radial_interference, temperature_rise=rise)
+
+    def path(
+        self, friction: float, rises: Sequence[float], *, way: Way = PUSHED, steps: int = 4
+    ) -> Iterator[Moment]:
+        """Yield the fit as the sleeve slides, once it is let go, and at each temperature rise in turn."""
+        moment = self.slid(friction, way)
+        yield moment
+        for rise in (0.0, *rises):
+            moment = self.then(moment, self.solver.warmed(rise), friction, steps=steps)
+            yield moment
+
+    def pulled_with(self, newtons: float) -> SeatLoad:
+        """A force along +z on the sleeve's right face, held by the shell's."""
+        faces = [
+            face_load(self.meshed_joint.model.mesh, f, np.array([0.0, 0.0, 1.0]))
+            for f in ("sleeve.right", "shell.right")
+        ]
+        on_sleeve, on_shell = (face * newtons / (2.0 * pi * face.sum()) for face in faces)
+        return self.solver.seat.load(on_sleeve - on_shell)
+
+    def peaks(self, moment: Moment, rise: float = 0.0) -> list[float]:
+        """Greatest von Mises stress of membrane + bending, MPa, in sleeve and shell, line by line.
+
+        No line is averaged with its neighbours, as `StressRecovery.linearised` does.
+        """
+        recovery = self.meshed_joint.recovery
+        stress = recovery.stress(self.solver.fit(moment).displacement, temperature_rise=rise)
+        stress, peaks = stress.reshape(-1, 6), []
+        for body in ("sleeve", "shell"):
+            membrane, bending = (
+                w @ stress for w in (recovery.lines[body].mean, recovery.lines[body].linear)
+            )
+            peaks.append(max(von_mises(membrane + s * bending).max() for s in (1.0, -1.0)))
+        return peaks
+
+    @cached_property
+    def touching(self) -> float:
+        """Greatest contact pressure without friction, MPa."""
+        return float(self.solver.fit(self.free()).pressure.max())
+
+
+def friction_press(
+    pair: Joint, materials: dict[str, Elastic] | None = None, resolution: Resolution = COARSE
+) -> FrictionPress:
+    meshed_joint = mesh_joint(pair, materials or MATERIALS, resolution)
+    solver = FrictionSolver(meshed_joint.model, meshed_joint.interface)
+    return FrictionPress(meshed_joint, solver, meshed_joint.radial_interference())

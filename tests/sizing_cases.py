@@ -9,7 +9,7 @@ import numpy as np
 
 from hoopwright.case.model import Case
 from hoopwright.case.read import parse_case
-from hoopwright.fit import usual_resolution
+from hoopwright.discretisation import usual_resolution
 from hoopwright.study import CaseStudy
 
 PLAIN = """

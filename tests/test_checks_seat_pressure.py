@@ -81,7 +81,8 @@ def test_lowest_pressure_beside_a_natural_edge_of_contact_converges_with_the_mes
         evidence_of(case, CaseStudy(case, r)) for r in (Resolution(), Resolution(largest=0.3, growth=0.35))
     )
     fits = [
-        (found.loosest.free[0], found.study.service.solutions["sliding"][0]) for found in (usual, finer)
+        (found.study.nominal.finest, found.study.service.solutions["sliding"][0])
+        for found in (usual, finer)
     ]
     assert not any(service.closed.all() for _, service in fits)
     everywhere = [total_pressure(*pair).min() for pair in fits]

@@ -113,7 +113,7 @@ def test_json_has_what_machines_need(capsys):
 
 
 def test_failing_case_exits_one(starter):
-    starter.write_text(starter_text().replace('"39.055 mm"', '"39.020 mm"'), encoding="utf-8")
+    starter.write_text(starter_text().replace('"39.052 mm"', '"39.020 mm"'), encoding="utf-8")
     assert main(["check", str(starter)]) == 1
 
 

@@ -9,11 +9,12 @@ from fem_models import MATERIALS, STEEL, bearing_pushes, crank_shell, joined_eve
 from hoopwright.fem import (
     Elastic,
     FitSolver,
+    FrictionSolver,
     MeshError,
     PlasticPress,
     Resolution,
     ServiceSolver,
-    SlidingSolver,
+    Way,
     Yield,
     mesh_joint,
     radial,
@@ -37,6 +38,16 @@ def meshed_joint():
 @pytest.fixture(scope="module")
 def service(meshed_joint):
     return ServiceSolver(meshed_joint, joined_everywhere(meshed_joint), clamped=(20.0, 53.0))
+
+
+@pytest.fixture(scope="module")
+def friction(meshed_joint):
+    """A friction solver, the moment while its sleeve slides, and the interference."""
+    solver, profile = (
+        FrictionSolver(meshed_joint.model, meshed_joint.interface),
+        meshed_joint.radial_interference(),
+    )
+    return solver, solver.slide(profile, friction=0.1, way=Way(1)), profile
 
 
 def with_one(value):
@@ -87,9 +98,41 @@ def test_a_press_fit_refuses_a_temperature_that_is_not_finite(meshed_joint, rise
 
 @pytest.mark.parametrize(("change", "says"), UNFIT_PROFILES)
 def test_sliding_refuses_an_unfit_interference(meshed_joint, change, says):
-    solver = SlidingSolver(meshed_joint.model, meshed_joint.interface)
+    solver = FrictionSolver(meshed_joint.model, meshed_joint.interface)
     with pytest.raises(ValueError, match=said(says, meshed_joint)):
-        solver.slide(change(meshed_joint.radial_interference()), friction=0.1)
+        solver.slide(change(meshed_joint.radial_interference()), friction=0.1, way=Way(1))
+
+
+@pytest.mark.parametrize(("change", "says"), UNFIT_PROFILES)
+def test_a_friction_path_refuses_an_unfit_interference(friction, change, says):
+    solver, slid, profile = friction
+    with pytest.raises(ValueError, match=said(says, solver)):
+        solver.follow(slid, change(profile), solver.no_load, friction=0.1)
+    with pytest.raises(ValueError, match=said(says, solver)):
+        solver.without_friction(change(profile))
+
+
+@pytest.mark.parametrize("mu", [-0.1, *NOT_FINITE])
+def test_a_friction_path_refuses_an_unfit_friction(friction, mu):
+    solver, slid, profile = friction
+    with pytest.raises(ValueError, match=f"friction >= 0 .*got {mu}"):
+        solver.follow(slid, profile, solver.no_load, friction=mu)
+
+
+@pytest.mark.parametrize("rise", NOT_FINITE)
+def test_a_friction_path_refuses_a_temperature_that_is_not_finite(friction, rise):
+    solver, _, profile = friction
+    with pytest.raises(ValueError, match=f"finite temperature rise, got {rise} K"):
+        solver.warmed(rise)
+    with pytest.raises(ValueError, match=f"finite temperature rise, got {rise} K"):
+        solver.without_friction(profile, temperature_rise=rise)
+
+
+@pytest.mark.parametrize("steps", [0, -1, 2.5, NAN])
+def test_a_friction_path_refuses_an_unfit_number_of_steps(friction, steps):
+    solver, slid, profile = friction
+    with pytest.raises(ValueError, match=f"steps to be a whole number >= 1, got {steps}"):
+        solver.follow(slid, profile, solver.no_load, friction=0.1, steps=steps)
 
 
 @pytest.mark.parametrize(
@@ -106,15 +149,15 @@ def test_sliding_refuses_an_unfit_interference(meshed_joint, change, says):
     ],
 )
 def test_sliding_refuses_unfit_friction_and_temperature(meshed_joint, given, says):
-    solver = SlidingSolver(meshed_joint.model, meshed_joint.interface)
+    solver = FrictionSolver(meshed_joint.model, meshed_joint.interface)
     with pytest.raises(ValueError, match=says):
-        solver.slide(meshed_joint.radial_interference(), **given)
+        solver.slide(meshed_joint.radial_interference(), way=Way(1), **given)
 
 
 @pytest.mark.parametrize("direction", [0, 2, NAN])
-def test_sliding_refuses_a_direction_that_is_neither_way(meshed_joint, direction):
+def test_a_way_refuses_a_direction_that_is_neither_way(direction):
     with pytest.raises(ValueError, match=rf"direction of \+1 or -1, got {direction}"):
-        SlidingSolver(meshed_joint.model, meshed_joint.interface, direction=direction)
+        Way(direction)
 
 
 def pushes_with(**changed):

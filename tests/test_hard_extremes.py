@@ -17,10 +17,11 @@ from hoopwright.case.read import parse_case
 from hoopwright.cli import main
 from hoopwright.fem import MeshSizeError, Resolution
 from hoopwright.screen.check import WIDTH
-from hoopwright.study import CaseStudy
 
 ROOT = Path(__file__).parents[1]
 MAX_SECONDS = 10.0
+SLOWER = {"shell wall 0.05 mm": 30.0}
+"""Seconds where the mesh has several hundred contact pairs, along whose seat friction is a dense system."""
 """Processor time, so that a busy machine does not matter; interpreter and imports included."""
 
 MAX_BYTES = 2**30
@@ -72,7 +73,7 @@ def run_measured(
 def test_an_extreme_case_runs_or_is_rejected_in_one_line_within_time_and_memory(name, tmp_path):
     done, seconds, memory = run_measured(RUN[name], tmp_path)
     assert "Traceback" not in done.stderr
-    assert seconds < MAX_SECONDS
+    assert seconds < SLOWER.get(name, MAX_SECONDS)
     assert memory < MAX_BYTES
     if done.returncode in (status.ALL_HOLD, status.SOME_FAIL):
         assert max(map(len, done.stdout.splitlines())) <= WIDTH
@@ -112,7 +113,7 @@ def test_a_mesh_too_large_for_memory_is_rejected_and_not_reached_by_refinement(m
     limit = DemandInput(axial_force=margin.capacity.value / margin.factor, torque=0.0)
     on_the_edge = replace(case, demand=limit)
     assert pipeline.check_case(on_the_edge).refinements > 0
-    monkeypatch.setitem(CaseStudy.__init__.__kwdefaults__, "max_nodes", nodes)
+    monkeypatch.setattr(pipeline, "MAX_REFINED_NODES", nodes)
     results = pipeline.check_case(on_the_edge)
     assert results.refinements == 0
     assert pushed_out(results).state == "unresolved"

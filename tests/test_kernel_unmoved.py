@@ -1,8 +1,8 @@
 """Results of the demos against those of the kernel that had strain operators and B-bar of its own.
 
-Frozen with the release 0.1.0, before the finite elements stood on scikit-fem. The differences are those of
-two ways to integrate the volume of an element, and vanish as the mesh is refined; the limits are those at
-which the change was taken.
+Demos and results were frozen with the release 0.1.0, before the finite elements stood on scikit-fem. The
+differences are those of two ways to integrate the volume of an element, and vanish as the mesh is refined;
+the limits are those at which the change was taken.
 """
 
 import json
@@ -14,20 +14,31 @@ import pytest
 from test_cases import CASES
 
 from hoopwright.case.read import read_case
+from hoopwright.discretisation import usual_resolution
 from hoopwright.fem import von_mises
-from hoopwright.fit import usual_resolution
+from hoopwright.fit import FitSolution
 from hoopwright.pipeline import check_case
+from hoopwright.state import frictionless
 from hoopwright.study import CaseStudy
 
-ROOT = Path(__file__).parents[1]
-FROZEN = np.load(Path(__file__).parent / "frozen" / "kernel_0.1.0.npz")
-MARGINS = json.loads((Path(__file__).parent / "frozen" / "margins_0.1.0.json").read_text(encoding="utf-8"))
+FOLDER = Path(__file__).parent / "frozen"
+FROZEN = np.load(FOLDER / "kernel_0.1.0.npz")
+MARGINS = json.loads((FOLDER / "margins_0.1.0.json").read_text(encoding="utf-8"))
+SAME_DEFINITION = {
+    "wall_left": "sizes alone",
+    "sleeve_thread_strips": "preload against the shear area of the thread",
+    "cup_thread_strips": "preload against the shear area of the thread",
+    "oven_opens": "mean interference alone, frictionless",
+}
+"""Rows that still compare the same quantities in the same states, and why the friction of the fit does not
+enter. All others took the worse of a frictionless and a tied fit then, and follow friction paths now."""
 DEMOS = ("cargo_trike_crank_shell", "thin_steel_shell", "worn_bearing_housing")
+PUBLISHED = [path for path in CASES if path.parent.name == "published"]
 
 
 @cache
 def study_of(demo):
-    case = read_case(ROOT / "cases" / f"{demo}.toml")
+    case = read_case(FOLDER / f"{demo}.toml")
     return CaseStudy(case, usual_resolution(case))
 
 
@@ -36,11 +47,20 @@ def difference(found, frozen):
     return np.max(np.abs(found - frozen)) / np.max(np.abs(frozen))
 
 
+def tied(mesh, state):
+    """The fit with both faces tied along the axis too."""
+    interference = mesh.radial_interference(state.shift)
+    press = mesh.solver.press(interference, stuck=True, temperature_rise=state.temperature_rise)
+    return FitSolution(mesh, state, press)
+
+
 @pytest.mark.parametrize("friction", ["frictionless", "stuck"])
 @pytest.mark.parametrize("demo", DEMOS)
 def test_the_fit_is_that_of_the_kernel_before(demo, friction):
-    bracket = study_of(demo).greatest
-    solution = (bracket.free if friction == "frictionless" else bracket.stuck)[0]
+    """The tied fit is no longer judged; the solver still gives it."""
+    study = study_of(demo)
+    state = frictionless(study.interference_half_width, study.case.fit.temperature_rise_K)
+    solution = study.at(state).finest if friction == "frictionless" else tied(study.fine, state)
     frozen = {
         key: FROZEN[f"{demo}/greatest/{friction}/{key}"] for key in ("closed", "pressure", "mean_pressure")
     }
@@ -61,11 +81,15 @@ def test_service_stress_is_that_of_the_kernel_before(demo, condition):
         assert difference(found, FROZEN[f"{demo}/service/{condition}/{body}"]) < 2e-3, body
 
 
-@pytest.mark.parametrize("path", CASES, ids=lambda p: p.stem)
-def test_no_margin_moved_by_as_much_as_two_ten_thousandths(path):
-    """One on the edge of rounding may still be shown otherwise: joint opens of the trike, 2.46495."""
+@pytest.mark.parametrize("path", [*FOLDER.glob("*.toml"), *PUBLISHED], ids=lambda p: p.stem)
+def test_no_margin_of_the_same_definition_moved_by_as_much_as_two_ten_thousandths(path):
     found = {m.id: m.margin for m in check_case(read_case(path)).margins if m.margin is not None}
     frozen = MARGINS[path.stem]
-    assert set(found) == set(frozen)
-    moved = {name: abs(found[name] - old) / (1.0 + abs(old)) for name, old in frozen.items()}
-    assert max(moved.values()) < 2e-4, moved
+    assert set(found) >= set(frozen)
+    for name in set(frozen) & set(SAME_DEFINITION):
+        assert abs(found[name] - frozen[name]) / (1.0 + abs(frozen[name])) < 2e-4, name
+
+
+def test_every_margin_that_is_compared_occurs():
+    assert set().union(*MARGINS.values()) >= set(SAME_DEFINITION)
+    assert {path.stem for path in PUBLISHED} | set(DEMOS) == set(MARGINS)

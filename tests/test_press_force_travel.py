@@ -8,14 +8,16 @@ import pytest
 from press_cases import lands, press_case
 from reference.long_cylinder import decay_rate
 
+from hoopwright.by_slices import oval_gain
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
 from hoopwright.closed_form.compound_cylinder import contact_pressure
-from hoopwright.fem import Elastic, Resolution, mesh_joint
-from hoopwright.fem.sliding import SlidingSolver
+from hoopwright.entry import entry_side
+from hoopwright.fem import Resolution
 from hoopwright.geometry.joint import joint
 from hoopwright.geometry.travel import at_travel, blocking_travel, engagement_travels, entry_end
-from hoopwright.pressing.force_travel import entry_side, force_travel, oval_gain
+from hoopwright.pressing.force_travel import force_travel
+from hoopwright.way_in import WayIn
 
 LAME = 6.098051  # MPa, plane stress, 0.040 mm in 44/39/34.9 mm: computed twice independently
 
@@ -25,7 +27,8 @@ COARSE = Resolution(elements_through_wall=2).scaled(1.5)
 
 
 def solved_curve(case, *, interference_half_width=0.0, resolution=COARSE):
-    return force_travel(case, interference_half_width=interference_half_width, resolution=resolution)
+    way_in = WayIn(case, (resolution, resolution.coarser()))
+    return force_travel(way_in, interference_half_width=interference_half_width)
 
 
 def compound_pressure(case):
@@ -135,7 +138,9 @@ def test_low_and_high_bracket_the_likely_force():
     after = r.force[1:]
     assert np.all(after[:, 0] < after[:, 1])
     assert np.all(after[:, 1] < after[:, 2])
-    assert r.breakaway == pytest.approx(1.3 * r.peak[2])
+    assert r.restart_force == pytest.approx(
+        1.3 * r.peak[2], rel=0.02
+    )  # the push squeezes the shell a little more
 
 
 def test_a_taper_that_opens_backwards_makes_the_force_level_off():
@@ -243,60 +248,3 @@ def test_travel_events_are_where_an_edge_meets_an_edge():
     half = at_travel(case.shell, case.sleeve, "left", 30.0)
     assert (half.z_start, half.z_end) == pytest.approx((-43.0, 30.0))
     assert half.length == pytest.approx(case.sleeve.length)
-
-
-def test_axial_compression_while_sliding_is_that_of_a_column_with_friction():
-    """Along a flush sleeve pushed at one end, shell resting at the other: p = k(δ + a S − b(F − S)),
-    S' = −2π r μ p, S(0) = F, S(L) = 0, with S the push left in the sleeve, a = ν r/(A E) of the sleeve
-    and b of the shell. Solved: F = δ (1 − e)/[(a + b) e + b (1 − e)], e = exp(−2π r μ k L (a + b))."""
-    case = reference_pair()
-    pair = joint(case.shell, case.sleeve)
-    materials = {"sleeve": Elastic(205e3, 0.29), "shell": Elastic(69e3, 0.33)}
-    meshed_joint = mesh_joint(pair, materials, Resolution())
-    solver = SlidingSolver(meshed_joint.model, meshed_joint.interface)
-    even = np.full(len(meshed_joint.interface.z), 0.020)
-    for mu in (0.1, 0.3):
-        fit = solver.slide(even, friction=mu)
-        fe = mu * 2.0 * pi * fit.pressure @ meshed_joint.interface.weight
-        r, L, k = 19.5, 73.0, LAME / 0.020
-        a = 0.29 * r / (pi * (19.5**2 - 17.45**2) * 205e3)
-        b = 0.33 * r / (pi * (22.0**2 - 19.5**2) * 69e3)
-        e = np.exp(-2.0 * pi * r * mu * k * L * (a + b))
-        column = 0.020 * (1.0 - e) / ((a + b) * e + b * (1.0 - e))
-        plain = mu * pi * 39.0 * L * LAME
-        assert abs(fe / column - 1.0) < 0.15 * abs(column / plain - 1.0) + 1e-3
-        assert abs(column / plain - 1.0) > 0.005  # the effect is large enough to see
-
-
-def test_ram_and_bed_balance_the_friction_on_each_body():
-    """No net force on either body, and no reaction at the nodes that pin rigid sliding."""
-    case = reference_pair()
-    meshed_joint = mesh_joint(
-        joint(case.shell, case.sleeve),
-        {"sleeve": Elastic(205e3, 0.29), "shell": Elastic(69e3, 0.33)},
-        Resolution(),
-    )
-    solver = SlidingSolver(meshed_joint.model, meshed_joint.interface, direction=-1)
-    fit = solver.slide(np.full(len(meshed_joint.interface.z), 0.020), friction=0.2)
-    drag = solver._drag(0.2 * fit.pressure)
-    for body in ("sleeve", "shell"):
-        assert drag[3 * meshed_joint.model.mesh.body_nodes(body) + 2].sum() == pytest.approx(0.0, abs=1e-9)
-    ram = np.unique(meshed_joint.model.mesh.face("sleeve.right").nodes)
-    force = 0.2 * fit.pressure @ meshed_joint.interface.weight
-    assert drag[3 * ram + 2].sum() == pytest.approx(-force, rel=0.02)  # the corner node bears friction too
-    left = meshed_joint.model.stiffness.K0 @ fit.displacement.ravel() - drag
-    assert np.abs(left[2::3]).max() < 1e-7 * force
-
-
-def test_without_friction_sliding_equals_rest():
-    case = reference_pair()
-    meshed_joint = mesh_joint(
-        joint(case.shell, case.sleeve),
-        {"sleeve": Elastic(205e3, 0.29), "shell": Elastic(69e3, 0.33)},
-        Resolution(),
-    )
-    solver = SlidingSolver(meshed_joint.model, meshed_joint.interface)
-    even = np.full(len(meshed_joint.interface.z), 0.020)
-    assert solver.slide(even, friction=0.0).pressure == pytest.approx(
-        solver.press(even, stuck=False).pressure, rel=1e-9
-    )

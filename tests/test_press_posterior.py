@@ -9,7 +9,7 @@ from press_cases import lands, press_case
 from hoopwright.closed_form.compound_cylinder import contact_pressure
 from hoopwright.fem import Resolution
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
-from hoopwright.pressing.force_travel import force_travel
+from hoopwright.pressing.force_travel import ForceTravel, force_travel
 from hoopwright.pressing.posterior import (
     Closure,
     PosteriorGrid,
@@ -18,6 +18,7 @@ from hoopwright.pressing.posterior import (
     closure_p_value,
     peak_p_value,
 )
+from hoopwright.way_in import WayIn
 
 ERRORS = UncertaintyBudget((UncertaintyComponent("bore", 0.006), UncertaintyComponent("sleeve", 0.006)))
 FRICTIONS = (0.1, 0.2)
@@ -26,14 +27,19 @@ HOME = np.array([73.0])
 GAUGE = {"reading_std": 150.0, "gauge_scale_std": 0.01, "friction_std": 0.05}
 
 
-@pytest.fixture(scope="module")
-def curve():
+def curve_of(case) -> ForceTravel:
+    """Over the whole range that the sizes allow, on a coarse mesh."""
+    fine = Resolution(elements_through_wall=2)
     return force_travel(
-        press_case(),
+        WayIn(case, (fine, fine.scaled(1.5))),
         interference_half_width=ERRORS.half_width(),
         reach=ERRORS.half_width(0.9999),
-        resolution=Resolution(elements_through_wall=2).scaled(1.5),
     )
+
+
+@pytest.fixture(scope="module")
+def curve():
+    return curve_of(press_case())
 
 
 def simulated_readings(
@@ -202,12 +208,7 @@ def test_long_logs_are_thinned_without_losing_either_end():
 def stepped_curve():
     bore = lands("shell.bore", (0, 36.5, 39.025), (36.5, 73, 39.000))
     outside = lands("sleeve.outside", (0, 36.5, 39.065), (36.5, 73, 39.040))
-    return force_travel(
-        press_case(bore=bore, outside=outside),
-        interference_half_width=ERRORS.half_width(),
-        reach=ERRORS.half_width(0.9999),
-        resolution=Resolution(elements_through_wall=2).scaled(1.5),
-    )
+    return curve_of(press_case(bore=bore, outside=outside))
 
 
 def test_the_interval_covers_the_fit_when_the_leading_land_has_its_own_error(stepped_curve):

@@ -10,6 +10,8 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from service_cases import CRANK, PARTS, results_of
 
+from hoopwright.checks import evidence_of
+from hoopwright.checks.service_yield import worst_stressed
 from hoopwright.display import Units
 from hoopwright.record.figures import (
     FIGURES,
@@ -45,21 +47,18 @@ def test_the_same_results_give_the_same_bytes(name):
 def test_the_map_of_the_shell_peaks_at_the_judged_stress():
     results = results_of(CRANK)
     row = next(m for m in results.margins if m.id == "shell_yields_in_service")
-    service = results.study.service
-    case, joint_condition = unrolled.worst_case(results, service)
-    maps = [
-        unrolled.stress_map(results, service, "shell", side, case=case, joint_condition=joint_condition)[1]
-        for side in (0, 1)
-    ]
-    peak = max(one.max() for one in maps)
+    governing = worst_stressed(evidence_of(results.case, results.study), "shell")
+    peak = max(unrolled.stress_map(governing, "shell", side)[1].max() for side in (0, 1))
     assert peak == pytest.approx(row.demand.value, rel=1e-9)
-    assert f"{row.demand.value:.1f} MPa" in words(SERVICE_FIGURES["unrolled"](results, Units()))
+    shown = words(SERVICE_FIGURES["unrolled"](results, Units()))
+    assert f"{row.demand.value:.1f} MPa" in shown
+    assert f"{governing.joint_condition} joint, {governing.fit.state.description}" in shown
 
 
 def test_the_map_of_the_seat_shows_the_judged_pressure():
     results = results_of(CRANK)
     row = next(m for m in results.margins if m.id == "joint_opens")
-    spot, z, pressure = lowest_pressure(results, results.study.service)
+    spot, z, pressure = lowest_pressure(results)
     assert -spot.value == pytest.approx(row.capacity.value - row.demand.value, abs=1e-6)
     assert (spot.z, spot.theta) == (row.where.z, row.where.theta)
     assert pressure[int(np.argmin(abs(z - spot.z)))].min() == pytest.approx(-spot.value, abs=1e-6)
@@ -77,7 +76,7 @@ def test_the_map_of_the_seat_explains_its_hatching_as_the_check_does(
     monkeypatch, judged, elsewhere, expected
 ):
     results = results_of(CRANK)
-    spot, z, pressure = lowest_pressure(results, results.study.service)
+    spot, z, pressure = lowest_pressure(results)
     shown = np.where(pressure == pressure.min(), elsewhere, np.abs(pressure) + 1.0)
     monkeypatch.setattr(
         interface_map, "lowest_pressure", lambda *_: (replace(spot, value=-judged), z, shown)

@@ -142,5 +142,5 @@ def test_smoothing_is_subtracted_from_the_interference():
     rough = plain()
     rough = replace(rough, fit=replace(rough.fit, roughness_bore_mm=0.004, roughness_sleeve_mm=0.006))
     assert study_of(rough).nominal_interference == pytest.approx(0.032)
-    same = study_of(plain(turned=40.032)).nominal.free[0].mean_pressure
-    assert study_of(rough).nominal.free[0].mean_pressure == pytest.approx(same, rel=1e-9)
+    same = study_of(plain(turned=40.032)).nominal.finest.mean_pressure
+    assert study_of(rough).nominal.finest.mean_pressure == pytest.approx(same, rel=1e-9)

@@ -5,6 +5,8 @@ from functools import cache
 
 import numpy as np
 import pytest
+from friction_paths import Paths, on_the_way
+from reference.sliding import sliding_force
 from sizing_cases import plain, random_case, study_of
 
 from hoopwright.case.read import parse_case
@@ -12,6 +14,7 @@ from hoopwright.checks import CHECKS, Evidence
 from hoopwright.closed_form.compound_cylinder import compound_cylinder, contact_pressure
 from hoopwright.sizing.remedies import try_remedies, with_longer_sleeve
 from hoopwright.sizing.window import TOLERANCE, find_window
+from hoopwright.state import frictionless
 
 
 def window_of(case):
@@ -44,17 +47,17 @@ def ends_are_ends(case):
     return True
 
 
-def test_ends_of_40_random_windows_are_where_checks_change_sign():
+def test_ends_of_12_random_windows_are_where_checks_change_sign():
     rng = np.random.default_rng(2024)
-    opened = sum(ends_are_ends(random_case(rng)) for _ in range(40))
-    assert 10 <= opened <= 39  # both kinds occur
+    opened = sum(ends_are_ends(random_case(rng)) for _ in range(12))
+    assert 1 <= opened <= 11  # both kinds occur
 
 
 @pytest.mark.slow
-def test_ends_of_1000_random_windows_are_where_checks_change_sign():
+def test_ends_of_150_random_windows_are_where_checks_change_sign():
     rng = np.random.default_rng(7)
-    opened = sum(ends_are_ends(random_case(rng)) for _ in range(1000))
-    assert 250 <= opened <= 990
+    opened = sum(ends_are_ends(random_case(rng)) for _ in range(150))
+    assert 35 <= opened <= 149
 
 
 @cache
@@ -63,32 +66,37 @@ def plain_window():
     return case, *window_of(case)
 
 
-def lame(case, interference):
-    pair = {
+def rings(case):
+    return {
         "sleeve_bore_radius": 17.5,
         "interface_radius": 20.0,
         "shell_outer_radius": 23.0,
         "sleeve": (case.sleeve_material.young_modulus, case.sleeve_material.poisson_ratio),
         "shell": (case.shell_material.young_modulus, case.shell_material.poisson_ratio),
     }
+
+
+def lame(case, interference):
+    pair = rings(case)
     return compound_cylinder(
         pressure=contact_pressure(radial_interference=0.5 * interference, **pair), **pair
     )
 
 
 def test_the_lower_end_is_where_friction_is_just_enough():
-    """μ π d L p = factor · √(F² + (2T/d)²) with p by Lamé: force and torque together."""
+    """Force to pull the sleeve out by the closed form = factor · √(F² + (2T/d)²), force and torque
+    together."""
     case, window, _ = plain_window()
-    force = np.hypot(3000.0, 2.0 * 30e3 / 40.0)
-    pressure = 1.5 * force / (0.1 * np.pi * 40.0 * 60.0)
-    by_hand = 0.010 * pressure / lame(case, 0.010).pressure
+    force = 1.5 * np.hypot(3000.0, 2.0 * 30e3 / 40.0)
+    seat = {"length": 60.0, "friction": 0.1, "radial_interference": 0.005, "pushed": False}
+    by_hand = 0.010 * force / sliding_force(**rings(case), **seat)
     assert window.low.by.id == "slips_combined"
-    assert window.least == pytest.approx(by_hand, rel=5e-3)
+    assert window.least == pytest.approx(by_hand, rel=2e-3)
 
 
 def test_the_upper_end_is_where_the_shell_yields():
-    """von Mises of the linearised wall by Lamé, plane stress; sticking friction restrains the sleeve's
-    ends and lowers it by up to a fifth."""
+    """Without friction, von Mises of the linearised wall by Lamé, plane stress. On the way in the end of
+    the sleeve bends the shell, and friction squeezes it: less interference is enough."""
     case, window, study = plain_window()
     r = np.linspace(20.0, 23.0, 4001)
     A = lame(case, 0.010).pressure * 20.0**2 / (23.0**2 - 20.0**2)
@@ -97,11 +105,19 @@ def test_the_upper_end_is_where_the_shell_yields():
     radial, hoop = membrane - 6.0 / 9.0 * np.trapezoid(stress * (r - 21.5), r)
     per_mm = np.sqrt(radial**2 - radial * hoop + hoop**2) / 0.010
     by_hand = case.shell_material.yield_strength / 1.2 / per_mm
+    at_hand = study.at(frictionless(by_hand - window.likely, 0.0)).finest
+    assert 1.2 * at_hand.equivalent_peak("shell").value == pytest.approx(
+        case.shell_material.yield_strength, rel=3e-3
+    )
     assert window.high.by.id == "shell_yields_pressed"
-    at_hand = study.at(by_hand - window.likely)
-    frictionless, _ = at_hand.estimates(lambda s: s.equivalent_peak("shell").value)
-    assert 1.2 * frictionless.value == pytest.approx(case.shell_material.yield_strength, rel=3e-3)
-    assert 0.80 * by_hand < window.greatest <= by_hand * 1.002
+    assert 0.70 * by_hand < window.greatest < by_hand
+    coarse, shift = study.meshes[-1].meshed_joint, window.high.shift
+    stresses = [s.von_mises("shell") for s in Paths(case, coarse, shift).at_rest()]
+    for travel in np.linspace(3.0, 60.0, 20):
+        passing = on_the_way(case, study.way_in.resolutions[-1], travel, shift)
+        stresses += [s.von_mises("shell") for s in passing]
+    # coarsest mesh against finest: 0.13 % measured
+    assert 1.2 * max(stresses) == pytest.approx(case.shell_material.yield_strength, rel=3e-3)
 
 
 def test_window_does_not_depend_on_the_planned_interference():
@@ -192,5 +208,6 @@ def test_a_thou_per_inch_passes_every_strength_check(sleeve):
     margins = {m.id: m for m in (check(Evidence(case, study, 0.0, 0.0)) for check in CHECKS)}
     for identity in STRENGTH:
         assert margins[identity].state == "holds", identity
-    # and the shell sees at most about E/1000 in hoop stress, less the compliance of the sleeve
-    assert margins["shell_yields_pressed"].demand.value < 1e-3 * case.shell_material.young_modulus
+    # and without friction the shell sees at most about E/1000, less the compliance of the sleeve
+    free = study.nominal.finest.equivalent_peak("shell").value
+    assert free < 1e-3 * case.shell_material.young_modulus

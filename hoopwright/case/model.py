@@ -30,8 +30,8 @@ class FitInput:
     """Friction, temperature and roughness of the fit.
 
     friction_low is used by the holding checks, friction_high by the pressing force.
-    temperature_rise_K: part temperature of the fit, K above 20 °C. roughness_*: Rz of each surface,
-    0 where not given; smoothing: share of the sum of both Rz, on diameter, that pressing flattens.
+    temperature_rise_K: where sizes and the nominal fit are reported, K above 20 °C. roughness_*: Rz of each
+    surface, 0 where not given; smoothing: share of the sum of both Rz, on diameter, that pressing flattens.
     """
 
     friction_low: float

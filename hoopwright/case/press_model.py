@@ -25,14 +25,15 @@ class PressHeat:
 class Press:
     """The press available, how the sleeve is pressed in, and what was observed.
 
-    capacity: greatest force of the press, N. gauge_unit, enters_from, friction_likely: None where the
-    tool is to choose. gauge_accuracy: as a share of the reading, at 95 %. restart_ratio: static over
-    sliding friction after a rest. friction_scatter: standard deviation of sliding friction along the
-    travel, as a share of it. observed_peak: N. log: file with the readings, relative to the case file,
-    or "". observed_closure_mm: of the sleeve's bore at mid-length, diametral; closure_plus_minus_mm:
-    at 95 %.
+    temperature_rise_K: of parts and shop while pressing and tightening, K above 20 °C. capacity: greatest
+    force of the press, N. gauge_unit, enters_from, friction_likely: None where the tool is to choose.
+    gauge_accuracy: as a share of the reading, at 95 %. restart_ratio: static over sliding friction after a
+    rest. friction_scatter: standard deviation of sliding friction along the travel, as a share of it.
+    observed_peak: N. log: file with the readings, relative to the case file, or "". observed_closure_mm: of
+    the sleeve's bore at mid-length, diametral; closure_plus_minus_mm: at 95 %.
     """
 
+    temperature_rise_K: float = 0.0  # noqa: N815 - fields end in their unit
     capacity: float | None = None
     ram_diameter_mm: float | None = None
     gauge_unit: str | None = None

@@ -13,7 +13,7 @@ from hoopwright.fit import Discretisation, FitSolution
 def bore_closure(evidence: Evidence) -> Margin:
     """Greatest diametral closure along the bore against the user's limit."""
     limit = evidence.case.max_bore_closure_mm
-    demand, solution = evidence.tightest.greatest(lambda s: _closure(s).max(), DISPLACEMENT)
+    demand, solution = evidence.tightest.greatest("closure", lambda s: _closure(s).max(), DISPLACEMENT)
     k = int(np.argmax(_closure(solution)))
     r, z = _bore_nodes(solution.mesh)[:, k]
     return Margin(

@@ -25,7 +25,9 @@ def sleeve_buckles(evidence: Evidence) -> Margin:
 
 def _margin(evidence: Evidence, s: Segment) -> Margin:
     """The margin of one seated stretch of the sleeve."""
-    pressure, _ = evidence.tightest.greatest(lambda solution: _mean_pressure(solution, s), INTEGRAL)
+    pressure, _ = evidence.tightest.greatest(
+        f"pressure at {s.z_start:.3f} mm", lambda solution: _mean_pressure(solution, s), INTEGRAL
+    )
     wall = s.wall
     diameter = min(s.outer_start, s.outer_end) * 2.0 - wall
     ratio = wall / diameter

@@ -14,13 +14,21 @@ from hoopwright.checks.service_rows import (
     joint_conditions,
     joint_conditions_text,
     row_without_service,
+    state_text,
     where_of,
 )
 from hoopwright.estimate import Estimate
 from hoopwright.fit import FitSolution
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fatigue_strength import FatigueStrength, fatigue_strength_of
-from hoopwright.service.study import ServiceSolution, ServiceStudy, Spot, fit_surfaces, spot_of
+from hoopwright.service.study import (
+    ServiceSolution,
+    ServiceStudy,
+    Spot,
+    Superposed,
+    fit_surfaces,
+    spot_of,
+)
 
 Criterion = Callable[[CyclicField, np.ndarray, FatigueStrength], np.ndarray]
 CRITERIA: dict[str, Criterion] = {"Sines": CyclicField.sines, "Walker": CyclicField.walker}
@@ -54,7 +62,8 @@ def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
         return Margin(
             id_, title, None, None, "MPa", 1.0, Location(body), "fatigue over the load cycle", why
         )
-    demand, spot = _greatest(evidence, service, body, CRITERIA[criterion], strength)
+    found = _greatest(evidence, service, body, criterion, strength)
+    demand, spot = found.estimate(_reader(service, body, criterion, strength))
     life = strength.cycles(demand.value)
     margin = Margin(
         id=id_,
@@ -65,7 +74,8 @@ def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
         factor=evidence.case.factors.fatigue,
         where=where_of(evidence, spot),
         basis=f"{criterion}, equivalent fully reversed amplitude over '{service.cycle.name}', fit as mean "  # type: ignore[union-attr]
-        f"stress, {spot.surface}, {joint_conditions_text(evidence)}; strength at "
+        f"stress {state_text(found.fit.state)}, {spot.surface}, {joint_conditions_text(evidence)}; "
+        "strength at "
         f"{required_cycles:.3g} cycles with {strength.factors}; {strength.source}",
         note=f"lasts {_cycles(life)} cycles at this stress; {NOT_COVERED}",
     )
@@ -81,13 +91,27 @@ def _required_cycles(service: ServiceStudy) -> float | str:
 
 
 def _greatest(
-    evidence: Evidence, service: ServiceStudy, body: str, criterion: Criterion, strength: FatigueStrength
-) -> tuple[Estimate, Spot]:
+    evidence: Evidence, service: ServiceStudy, body: str, criterion: str, strength: FatigueStrength
+) -> Superposed:
+    return service.worst(
+        f"{body} fatigue {criterion}",
+        extreme_fits(evidence),
+        _reader(service, body, criterion, strength),
+        joint_conditions=joint_conditions(evidence),
+    )
+
+
+def _reader(
+    service: ServiceStudy, body: str, criterion: str, strength: FatigueStrength
+) -> Callable[[FitSolution, ServiceSolution], Spot]:
+    """A function that finds the greatest equivalent amplitude of a body over the load cycle."""
+
     def read(fit: FitSolution, solution: ServiceSolution) -> Spot:
-        field = criterion(solution.cyclic(body, service.cycle_indices), fit_surfaces(fit, body), strength)
+        cycle = solution.cyclic(body, service.cycle_indices)
+        field = CRITERIA[criterion](cycle, fit_surfaces(fit, body), strength)
         return spot_of(field[None], body, solution)
 
-    return service.worst(extreme_fits(evidence), read, joint_conditions=joint_conditions(evidence))
+    return read
 
 
 def _cycles(life: float) -> str:

@@ -8,8 +8,8 @@ import numpy as np
 
 from hoopwright.case.holding_model import CompoundInput
 from hoopwright.checks.evidence import Evidence
-from hoopwright.estimate import INTEGRAL, Estimate
-from hoopwright.fit import Bracket
+from hoopwright.discretisation import Discretisation
+from hoopwright.estimate import INTEGRAL, Estimate, from_meshes
 
 
 @dataclass(frozen=True)
@@ -28,18 +28,24 @@ class Grip:
     doubt: str = ""
 
 
-def grip(evidence: Evidence, bracket: Bracket) -> Grip:
-    """Capacity F = μ ∫ p dA and T = μ ∫ p r dA, combined with the compound's credit as the case says."""
-    case, compound = evidence.case, evidence.case.compound
-    pairs = bracket.free[0].mesh.meshed_joint.interface
+def grip(evidence: Evidence, temperature_rise: float) -> Grip:
+    """Capacity at a temperature, K above 20 °C, combined with the compound's credit as the case says.
+
+    Along the axis F = μ ∫ p dA while the sleeve slides out, round it T = μ ∫ p r dA at rest.
+    """
+    case, study, compound = evidence.case, evidence.study, evidence.case.compound
+    pairs = study.fine.meshed_joint.interface
     area = float(2.0 * np.pi * np.sum(pairs.weight))
     area_arm = float(2.0 * np.pi * np.sum(pairs.weight * pairs.r))
     friction = case.fit.friction_low
     if compound is not None and compound.friction_low is not None:
         friction = min(friction, compound.friction_low)
-    normal, _ = bracket.least(lambda s: s.normal_force, INTEGRAL)
-    arm, _ = bracket.least(lambda s: s.friction_torque_arm, INTEGRAL)
-    basis = f"low μ = {friction:g}, least interference, worse of frictionless and stuck"
+    at_rest = evidence.at(evidence.least, temperature_rise)
+    normal = _sliding_force(evidence, temperature_rise, friction)
+    arm, _ = at_rest.least(
+        f"torque held at {temperature_rise:g}", lambda s: s.friction_torque_arm, INTEGRAL
+    )
+    basis = f"low μ = {friction:g}, least interference, along the axis while it is pulled out"
     if compound is None:
         return Grip(friction * normal, friction * arm, area_arm / area, f"friction alone, {basis}")
     refusals = credit_refusals(compound, evidence)
@@ -51,16 +57,29 @@ def grip(evidence: Evidence, bracket: Bracket) -> Grip:
     how = f"; compound credited with {shear:g} MPa over the seat"
     if shear:
         how += f", {_HOW[compound.combination or 'greater']} ({compound.source or 'as stated in the case'})"
+    pressure, _ = at_rest.greatest(f"pressure at {temperature_rise:g}", lambda s: s.mean_pressure, INTEGRAL)
     return Grip(
         force,
         torque,
         area_arm / area,
         basis + how,
         note=_note(compound, refusals, force, case.fit.friction_low * normal),
-        doubt=_doubt(
-            compound, case.fit.friction_low, bracket.greatest(lambda s: s.mean_pressure, INTEGRAL)[0].value
-        ),
+        doubt=_doubt(compound, case.fit.friction_low, pressure.value),
     )
+
+
+def _sliding_force(evidence: Evidence, temperature_rise: float, friction: float) -> Estimate:
+    """∫ p dA while the sleeve slides out, N, without and with the pull of tightened cups, whichever is
+    less."""
+    tensions = dict.fromkeys((0.0, evidence.tensions.get(temperature_rise, 0.0)))
+
+    def least(mesh: Discretisation) -> float:
+        forces = (
+            mesh.sliding_normal_force(evidence.least, temperature_rise, friction, t) for t in tensions
+        )
+        return min(forces)
+
+    return from_meshes(*map(least, evidence.study.meshes), kind=INTEGRAL)
 
 
 _HOW = {

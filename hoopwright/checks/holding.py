@@ -21,7 +21,7 @@ def pushed_out(evidence: Evidence) -> Margin:
     worst = max(loads, key=lambda load: load.axial, default=None)
     demand = worst.axial if worst else 0.0
     by_cup = bool(worst and worst.what != "[demand]" and demand)
-    seat_grip = grip(evidence, evidence.loosest)
+    seat_grip = grip(evidence, evidence.case.press.temperature_rise_K)
     note = seat_grip.note
     if by_cup and demand > seat_grip.force.value:
         note = _joined(
@@ -48,7 +48,7 @@ def turned(evidence: Evidence) -> Margin:
     loads = sleeve_loads(evidence.case)
     worst = max(loads, key=lambda load: abs(load.torque), default=None)
     demand = abs(worst.torque) if worst else 0.0
-    seat_grip = grip(evidence, evidence.loosest)
+    seat_grip = grip(evidence, evidence.case.press.temperature_rise_K)
     return Margin(
         id="turned",
         title="sleeve turns",
@@ -65,7 +65,7 @@ def turned(evidence: Evidence) -> Margin:
 
 def slips_combined(evidence: Evidence) -> Margin:
     """Force and torque of one load together, as their resultant at the mean radius of the seats."""
-    seat_grip = grip(evidence, evidence.loosest)
+    seat_grip = grip(evidence, evidence.case.press.temperature_rise_K)
     both = [load for load in sleeve_loads(evidence.case) if load.axial and load.torque]
     worst = max(both, key=lambda load: load.resultant(seat_grip.radius), default=None)
     return Margin(

@@ -13,6 +13,7 @@ from hoopwright.checks.service_rows import (
     credited_shear,
     load_case_text,
     row_without_service,
+    state_text,
     where_of,
 )
 from hoopwright.estimate import SERVICE, from_meshes
@@ -52,9 +53,14 @@ def joint_micro_slips(evidence: Evidence) -> Margin:
             evidence, "joint_micro_slips", "joint micro-slips", "MPa", "interface", shown=False
         )
     shear_capacity = _shear_capacity(evidence)
-    meshes = service.pairs(evidence.loosest)["stuck"]
-    finest = meshes[0]
-    spot = seat_spot(_ratio(*finest, shear_capacity), finest[1])
+
+    def nearest_to_slip(fit: FitSolution, solution: ServiceSolution) -> Spot:
+        return seat_spot(_ratio(fit, solution, shear_capacity), solution)
+
+    fits = evidence.in_use(evidence.least)
+    found = service.worst("slip", fits, nearest_to_slip, joint_conditions=("stuck",))
+    meshes, finest = found.meshes, found.finest
+    spot = nearest_to_slip(*finest)
     shear, held = (
         from_meshes(*values, kind=SERVICE)
         for values in zip(
@@ -76,7 +82,8 @@ def joint_micro_slips(evidence: Evidence) -> Margin:
         factor=1.0,
         where=where_of(evidence, spot),
         basis=f"shear on a stuck joint {load_case_text(evidence, spot)} against low "
-        f"μ = {shear_capacity.mu:g} times the pressure left there at the loosest fit{film}, averaged over "
+        f"μ = {shear_capacity.mu:g} times the pressure left there at the loosest fit "
+        f"{state_text(found.fit.state)}{film}, averaged over "
         f"{finest[1].averaging_length:.2g} mm along the seat, {WHERE_JUDGED}; shear left over from "
         "pressing is not counted",
         note=_note(_slipping_share(*finest, shear_capacity), shear.value, held.value, accepted),

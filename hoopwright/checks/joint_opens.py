@@ -10,8 +10,10 @@ from hoopwright.checks.seat_pressure import WHERE_JUDGED, seat_pressure, total_p
 from hoopwright.checks.service_rows import (
     joint_conditions_text,
     load_case_text,
+    loosest_in_service,
     lowest_pressure,
     row_without_service,
+    state_text,
     where_of,
 )
 from hoopwright.estimate import LOWEST_PRESSURE, from_meshes
@@ -21,11 +23,10 @@ from hoopwright.service.study import ServiceSolution, Spot
 
 def joint_opens(evidence: Evidence) -> Margin:
     """Pressure lost in service against the fit pressure, at the point of lowest contact pressure."""
-    service, found = evidence.study.service, lowest_pressure(evidence)
-    if service is None or found is None:
+    loosest, found = loosest_in_service(evidence), lowest_pressure(evidence)
+    if loosest is None or found is None:
         return row_without_service(evidence, "joint_opens", "joint opens", "MPa", "interface", shown=False)
-    lowest, spot = found
-    meshes = service.pairs(evidence.loosest)[spot.joint_condition]
+    (lowest, spot), meshes = found, loosest.meshes
     # where the pressure is lowest, it is the fit pressure less what service takes off
     fit_pressure = from_meshes(
         *(_fit_pressure_at(fit, solution, spot) for fit, solution in meshes), kind=LOWEST_PRESSURE
@@ -38,7 +39,7 @@ def joint_opens(evidence: Evidence) -> Margin:
         kind=LOWEST_PRESSURE,
     )
     share = _open_share(*meshes[0])
-    averaging_length = service.averaging_length
+    averaging_length = meshes[0][1].averaging_length
     return Margin(
         id="joint_opens",
         title="joint opens",
@@ -48,8 +49,8 @@ def joint_opens(evidence: Evidence) -> Margin:
         factor=1.0,
         where=where_of(evidence, spot),
         basis=f"pressure taken off by service {load_case_text(evidence, spot)} against the pressure of the "
-        f"loosest fit there, averaged over {averaging_length:.2g} mm along the seat, {WHERE_JUDGED}; "
-        + joint_conditions_text(evidence),
+        f"loosest fit there {state_text(loosest.fit.state)}, averaged over {averaging_length:.2g} mm "
+        f"along the seat, {WHERE_JUDGED}; " + joint_conditions_text(evidence),
         note=f"opens over {100 * share:.2g} % of the seat" if lowest.value < 0.0 else "",
     )
 

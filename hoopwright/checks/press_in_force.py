@@ -1,26 +1,30 @@
-"""Press-in force at the end of the travel, at greatest interference and high friction."""
+"""Press-in force: the greatest of the whole way in, and to restart the sleeve, against the press."""
 
 from __future__ import annotations
 
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin
-from hoopwright.estimate import INTEGRAL, Estimate
+from hoopwright.display import Units
+from hoopwright.estimate import Estimate
 
 
 def press_in(evidence: Evidence) -> Margin:
-    """Press-in force over the whole seat against the capacity of the press."""
-    case = evidence.case
-    normal, _ = evidence.tightest.greatest(lambda s: s.normal_force, INTEGRAL)
+    """Force to restart the sleeve after a rest where it is greatest, against the capacity of the press."""
+    case, units = evidence.case, Units()
+    high, ratio = case.fit.friction_high, case.press.restart_ratio
+    sliding, _ = evidence.study.way_in.greatest_force(evidence.greatest, high)
+    restart, travel = evidence.study.way_in.greatest_force(evidence.greatest, ratio * high)
     limit = case.press.capacity
     return Margin(
         id="press_in",
         title="press-in force",
-        demand=case.fit.friction_high * normal,
+        demand=restart if ratio > 1.0 else sliding,
         capacity=None if limit is None else Estimate(limit),
         unit="N",
         factor=case.factors.pressing,
         where=Location("interface"),
-        basis=f"friction over the whole seat, high μ = {case.fit.friction_high:g}, greatest interference; "
-        "against [press] capacity",
+        basis=f"greatest force of the whole way in, {units.both(travel, 'mm')} in, greatest interference, "
+        f"to restart after a rest at {ratio:g} times high μ = {high:g}; it slides with "
+        f"{units.both(sliding.value, 'N')}; against [press] capacity",
         note="" if limit is not None else "give [press] capacity to have this judged",
     )

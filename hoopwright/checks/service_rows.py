@@ -12,8 +12,9 @@ from hoopwright.checks.margin import Location, Margin
 from hoopwright.checks.seat_pressure import seat_pressure, seat_spot
 from hoopwright.display import Units
 from hoopwright.estimate import LOWEST_PRESSURE, Estimate
-from hoopwright.fit import Bracket, FitSolution
-from hoopwright.service.study import JOINT_CONDITIONS, ServiceSolution, Spot, bore_shapes
+from hoopwright.fit import Fits, FitSolution
+from hoopwright.service.study import JOINT_CONDITIONS, ServiceSolution, Spot, Superposed, bore_shapes
+from hoopwright.state import State
 
 ASK_FOR_SERVICE = "give [service] with loads to have this judged"
 
@@ -35,7 +36,7 @@ def joint_conditions(evidence: Evidence) -> tuple[str, ...]:
 def joint_conditions_text(evidence: Evidence) -> str:
     """The joint conditions in words, for the basis of a row."""
     if joint_conditions(evidence) == JOINT_CONDITIONS:
-        return "worse of frictionless and stuck joint"
+        return "worse of sliding and stuck joint"
     return "joint stuck by the credited compound"
 
 
@@ -47,11 +48,15 @@ def credited_shear(evidence: Evidence) -> float:
     return compound.credit * compound.shear_strength
 
 
-def extreme_fits(evidence: Evidence) -> tuple[Bracket, ...]:
-    """The loosest and the tightest fit; one fit where they are the same."""
-    if evidence.least == evidence.greatest:
-        return (evidence.tightest,)
-    return evidence.loosest, evidence.tightest
+def extreme_fits(evidence: Evidence) -> Fits:
+    """The loosest and the tightest fit over the range of use; one of them where they are the same."""
+    shifts = dict.fromkeys((evidence.least, evidence.greatest))
+    return evidence.study.fits(fit.state for shift in shifts for fit in evidence.in_use(shift).fits)
+
+
+def state_text(state: State) -> str:
+    """Temperature and friction of a state, in words."""
+    return f"at {Units().both(20.0 + state.temperature_rise, 'degC')}, {state.description}"
 
 
 def row_without_service(
@@ -103,24 +108,35 @@ def doubtful_if_joint_opens(evidence: Evidence, margin: Margin) -> Margin:
 
 
 def lowest_pressure(evidence: Evidence) -> tuple[Estimate, Spot] | None:
-    """Lowest contact pressure of fit + service at the loosest fit, MPa, negative where the joint opens.
+    """Lowest contact pressure of fit + service over the range of use at the loosest fit, MPa, negative
+    where the joint opens, and its location.
+
+    None where the case has neither service loads nor an out-of-round bore.
+    """
+    loosest = loosest_in_service(evidence)
+    if loosest is None:
+        return None
+    lowest, spot = loosest.estimate(lowest_pressure_spot, LOWEST_PRESSURE)
+    return Estimate(-lowest.value, lowest.error), spot
+
+
+def loosest_in_service(evidence: Evidence) -> Superposed | None:
+    """The fit and joint condition with the lowest contact pressure in service.
 
     Pairs that the fit itself leaves almost separated are not judged (`seat_pressure.MIN_PRESSURE_SHARE`).
-    None where the case has neither service loads nor an out-of-round bore.
     """
     service = evidence.study.service
     if service is None:
         return None
-    lowest, spot = service.cached(
+    return service.cached(
         ("opening", evidence.least),
         lambda: service.worst(
-            (evidence.loosest,),
+            "opening",
+            evidence.in_use(evidence.least),
             lowest_pressure_spot,
             joint_conditions=joint_conditions(evidence),
-            kind=LOWEST_PRESSURE,
         ),
     )
-    return Estimate(-lowest.value, lowest.error), spot
 
 
 def lowest_pressure_spot(fit: FitSolution, service: ServiceSolution) -> Spot:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from hoopwright.case.holding_model import CupsInput, CupTightening, Side
 from hoopwright.case.model import Case
@@ -79,22 +80,47 @@ def greatest_preload(cups: CupsInput, cup: CupTightening, thread: Thread) -> flo
 
 
 def _cup_loads(cups: CupsInput, cup: CupTightening, thread: Thread, side: Side) -> Iterator[SleeveLoad]:
+    """Loads of one cup tightened and undone, each with its own friction: what was greased when it went in
+    may be dry when it comes out."""
     sense = tightening_sense(thread, side)
     tightening, removing = f"tightening the {side} cup", f"removing the {side} cup"
     # A thread that binds before the flange seats, or a flange on the sleeve, transmits all the torque.
     yield SleeveLoad(tightening, 0.0, sense * cup.tightening_torque)
     if cup.removing_torque is not None:
         yield SleeveLoad(removing, 0.0, -sense * cup.removing_torque)
-    for thread_friction in (cups.thread_friction_low, cups.thread_friction_high):
-        for flange_friction in (cups.flange_friction_low, cups.flange_friction_high):
-            preload = _preload(cups, cup, thread, thread_friction, flange_friction)
-            flange_torque = 0.5 * preload * flange_friction * cups.flange_diameter
-            loosening = _loosening_torque(cup, thread, preload, thread_friction, flange_torque)
+    for tightened in _frictions(cups):
+        preload = _preload(cups, cup, thread, tightened.thread, tightened.flange)
+        if cups.flange_on_shell:
+            torque = cup.tightening_torque - _flange_torque(cups, preload, tightened)
+            yield SleeveLoad(tightening, preload, sense * torque)
+        for undone in _frictions(cups):
+            flange_torque = _flange_torque(cups, preload, undone)
+            loosening = _loosening_torque(cup, thread, preload, undone.thread, flange_torque)
             if cups.flange_on_shell:
-                yield SleeveLoad(tightening, preload, sense * (cup.tightening_torque - flange_torque))
                 yield SleeveLoad(removing, preload, -sense * max(loosening - flange_torque, 0.0))
             else:
                 yield SleeveLoad(removing, 0.0, -sense * loosening)
+
+
+class _CupFriction(NamedTuple):
+    """Friction of one turn of a cup, in its thread and under its flange."""
+
+    thread: float
+    flange: float
+
+
+def _frictions(cups: CupsInput) -> tuple[_CupFriction, ...]:
+    """Every pair of the least and greatest friction."""
+    return tuple(
+        _CupFriction(thread, flange)
+        for thread in (cups.thread_friction_low, cups.thread_friction_high)
+        for flange in (cups.flange_friction_low, cups.flange_friction_high)
+    )
+
+
+def _flange_torque(cups: CupsInput, preload: float, friction: _CupFriction) -> float:
+    """Torque that friction under the flange takes, N·mm."""
+    return 0.5 * preload * friction.flange * cups.flange_diameter
 
 
 def _loosening_torque(

@@ -12,6 +12,7 @@ from hoopwright.display import Units
 from hoopwright.estimate import INTEGRAL, Estimate, from_meshes
 from hoopwright.fit import FitSolution
 from hoopwright.materials import Material
+from hoopwright.state import frictionless
 
 ASK_FOR_TEMPERATURES = "give [temperatures] use_least and use_most to have this judged"
 ASK_FOR_DEMAND = "give [demand] or [cups] to have this judged"
@@ -22,12 +23,7 @@ def loosens(evidence: Evidence) -> Margin:
     case, temperatures = evidence.case, evidence.case.temperatures
     loads = sleeve_loads(case)
     grips: list[tuple[float, Grip]] = (
-        []
-        if temperatures is None
-        else [
-            (rise, grip(evidence, evidence.study.at(evidence.least, rise)))
-            for rise in (temperatures.use_min, temperatures.use_max)
-        ]
+        [] if temperatures is None else [(rise, grip(evidence, rise)) for rise in evidence.range_of_use]
     )
     worst = min(grips, key=lambda pair: pair[1].force.value, default=None)
     demand = max((load.resultant(worst[1].radius) for load in loads), default=0.0) if worst else 0.0
@@ -105,9 +101,9 @@ def interference_loss_fe(evidence: Evidence, temperature_rise: float) -> Estimat
         + study.interference_half_width
         + study.nominal_interference
     )
-    base = study.case.fit.temperature_rise_K
+    base = study.case.press.temperature_rise_K
     tight, tighter, warm = (
-        study.at(shift, rise).free
+        study.at(frictionless(shift, rise)).solutions
         for shift, rise in ((far, base), (2.0 * far, base), (far, temperature_rise))
     )
 
@@ -134,7 +130,7 @@ def _interference_loss_closed_form(evidence: Evidence, temperature_rise: float) 
             diameter=diameter,
             sleeve_alpha=case.sleeve_material.expansion,
             shell_alpha=case.shell_material.expansion,
-            temperature_change=temperature_rise - case.fit.temperature_rise_K,
+            temperature_change=temperature_rise - case.press.temperature_rise_K,
         )
     )
 
@@ -151,7 +147,8 @@ def _yield_line(
     def read(solution: FitSolution) -> float:
         return solution.equivalent_peak(body).value
 
-    demand, solution = evidence.study.at(evidence.greatest, rise).greatest(read)
+    row, fits = f"{body} at {rise:g}", evidence.at(evidence.greatest, rise)
+    demand, solution = fits.greatest(row, read)
     return Margin(
         id="yields_warm",
         title="yields in heat or cold",
@@ -161,7 +158,8 @@ def _yield_line(
         factor=evidence.case.factors.yielding,
         where=Location.of(solution.equivalent_peak(body)),
         basis=f"von Mises, membrane + bending, greatest interference, at {_degrees(rise)}, the worst of "
-        f"the temperatures given, against yield of {material.name} ({material.condition}) at 20 °C",
+        f"the temperatures given, {solution.state.description}; against "
+        f"yield of {material.name} ({material.condition}) at 20 °C",
         doubt=_temper_lost(evidence, max(_rises_given(temperatures))),
     )
 
@@ -208,7 +206,7 @@ def _oven_basis(evidence: Evidence, oven: float, temperatures: Temperatures | No
 
 
 def _oven_note(evidence: Evidence, oven: float, lost: float, least: float) -> str:
-    base = evidence.case.fit.temperature_rise_K
+    base = evidence.case.press.temperature_rise_K
     opens = base + (oven - base) * max(least, 0.0) / lost
     return (
         f"loose above about {_degrees(opens)} and free to shift until it cools: bake before pressing, "

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin
+from hoopwright.checks.pressed_yield import greatest_pressed_stress
 from hoopwright.checks.service_rows import doubtful_if_joint_opens
 from hoopwright.checks.service_yield import greatest_stress
 from hoopwright.closed_form.eccentric_tube import thin_side_hoop
@@ -42,10 +43,10 @@ def thin_side_yields(evidence: Evidence) -> Margin:
 def _stress(evidence: Evidence) -> tuple[Estimate, Location, str]:
     """Greatest von Mises stress of the shell, its location, and "pressed" or "in service"."""
     if evidence.study.service is not None:
-        demand, spot = greatest_stress(evidence, "shell")
+        demand, spot, _ = greatest_stress(evidence, "shell")
         return demand, Location(spot.body, spot.r, spot.z), "in service"
-    demand, solution = evidence.tightest.greatest(lambda s: s.equivalent_peak("shell").value)
-    return demand, Location.of(solution.equivalent_peak("shell")), "pressed"
+    worst = greatest_pressed_stress(evidence, "shell")
+    return worst.demand, worst.where, "pressed"
 
 
 def _rise(evidence: Evidence) -> tuple[float, float]:

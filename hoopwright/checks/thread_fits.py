@@ -39,8 +39,12 @@ def _margin(evidence: Evidence, zone: BoreZone, thread: Thread) -> Margin:
     limits = limits_of(thread)
     pitch_diameter = thread.cut_pitch_diameter or limits.internal_pitch_min
     play = limits.min_clearance(pitch_diameter)
-    closure, solution = evidence.tightest.greatest(lambda s: _closure(s, zone)[0], DISPLACEMENT)
-    least, _ = evidence.loosest.least(lambda s: _closure(s, zone)[0], DISPLACEMENT)
+    closure, solution = evidence.tightest.greatest(
+        f"closure at {zone.z_start:.3f} mm", lambda s: _closure(s, zone)[0], DISPLACEMENT
+    )
+    least, _ = evidence.loosest.least(
+        f"least closure at {zone.z_start:.3f} mm", lambda s: _closure(s, zone)[0], DISPLACEMENT
+    )
     _, r, z = _closure(solution, zone)
     tapped = evidence.case.tap_after_pressing
     origin = "as measured before pressing" if thread.cut_pitch_diameter else "at its least limit"

@@ -12,7 +12,6 @@ from math import sqrt
 from hoopwright.case.holding_model import CupTightening, Side
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin
-from hoopwright.checks.preload_yield import greatest_tension, temperature_rises
 from hoopwright.checks.sleeve_loads import PRELOAD_SOURCE, cup_thread
 from hoopwright.closed_form.thread import external_shear_area, internal_shear_area, stripping_force
 from hoopwright.estimate import Estimate
@@ -69,7 +68,7 @@ def _strips(evidence: Evidence, body: str, material: Material | None) -> Margin:
     ]
     complete = bool(strengths) and len(strengths) == len(threaded)
     weakest = min(strengths, key=lambda s: s[0]) if complete else None
-    force = max((greatest_tension(evidence, rise) for rise in temperature_rises(evidence)), default=0.0)
+    force = max(evidence.tensions.values(), default=0.0)
     zone = at_end(case.sleeve.bore, "left" if weakest is None else weakest[1])
     return Margin(
         id=f"{body}_thread_strips",

@@ -13,6 +13,7 @@ from hoopwright.document.service import loads_part
 from hoopwright.estimate import DISPLACEMENT, INTEGRAL, Estimate, from_meshes
 from hoopwright.pipeline import Results
 from hoopwright.sizing.margin_curves import Interval
+from hoopwright.state import State, frictionless
 from hoopwright.study import CaseStudy
 from hoopwright.verdict import verdict, verdict_state
 
@@ -37,18 +38,14 @@ def document(results: Results) -> dict[str, Any]:
 
 def fit_part(study: CaseStudy) -> dict[str, Any]:
     """Interference, contact pressure, bore closure along z, and growth of the outside."""
-    nominal = study.nominal.free[0]
+    nominal = study.nominal.finest
     z = study.stations()
     interference_half_width = study.interference_half_width
     pressure = nominal.press.pressure
-    mean, _ = study.nominal.estimates(lambda s: s.mean_pressure, INTEGRAL)
+    mean = study.nominal.estimate(lambda s: s.mean_pressure, INTEGRAL)
     closure = {
-        name: [-2e3 * s.radial_displacement("sleeve.bore", z) for s in bracket.free]
-        for name, bracket in (
-            ("least", study.least),
-            ("nominal", study.nominal),
-            ("greatest", study.greatest),
-        )
+        name: [-2e3 * s.radial_displacement("sleeve.bore", z) for s in study.at(state).solutions]
+        for name, state in _reported_states(study).items()
     }
     middle_closure, outside_growth = _at_mid_sleeve(study)
     return {
@@ -85,16 +82,25 @@ def fit_part(study: CaseStudy) -> dict[str, Any]:
     }
 
 
+def _reported_states(study: CaseStudy) -> dict[str, State]:
+    """Frictionless at the temperature of [fit], at both ends of the interval and at the likely
+    interference."""
+    rise, half = study.case.fit.temperature_rise_K, study.interference_half_width
+    return {
+        name: frictionless(shift, rise)
+        for name, shift in (("least", -half), ("nominal", 0.0), ("greatest", half))
+    }
+
+
 def _at_mid_sleeve(study: CaseStudy) -> tuple[Estimate, Estimate]:
     """Closure of the bore and growth of the outside on diameter, µm, nominal and frictionless."""
     sleeve = study.case.sleeve
     middle = np.array([0.5 * (sleeve.z_start + sleeve.z_end)])
 
     def change_of(face: str) -> Estimate:
-        free, _ = study.nominal.estimates(
+        return study.nominal.estimate(
             lambda s: 2e3 * float(s.radial_displacement(face, middle)[0]), DISPLACEMENT
         )
-        return free
 
     return -1.0 * change_of("sleeve.bore"), change_of("shell.outside")
 

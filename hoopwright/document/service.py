@@ -32,7 +32,7 @@ def loads_part(study: CaseStudy) -> dict[str, Any] | None:
         "harmonics": list(solution.response.harmonics),
         "largest_amplitude_left_out_MPa": float(solution.response.tail.max(initial=0.0)),
         "angles": len(solution.theta),
-        "joint": "solved stuck and sliding; each check takes the worse",
+        "joint": "solved stuck and sliding, on the fit in every state; each check takes the worst",
         "out_of_round": None
         if case.out_of_round is None
         else {

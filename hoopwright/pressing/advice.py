@@ -48,6 +48,7 @@ def leading_drag(case: Case, enters_from: End) -> float:
 def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
     """Instructions for the person at the press."""
     low, _, high = force_travel.peak
+    at = units.along(float(force_travel.travel[int(force_travel.force[:, 2].argmax())]))
     ratio = force_travel.case.press.restart_ratio
     text = units.text
     if high <= 0.0:
@@ -57,21 +58,21 @@ def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
         ]
     lines = [
         start(force_travel, units),
-        f"Stop if the force rises above the stop line at that travel (at the end {text(high, 'N')}): "
+        f"Stop if the force rises above the stop line at that travel (at most {text(high, 'N')}, {at} in): "
         "galling, a chip, a cocked sleeve, or a fit tighter than measured. Do not push through it.",
-        f"Suspect the fit if it stays below the least (at the end {text(low, 'N')}): the bore is "
+        f"Suspect the fit if it stays below the least (at most {text(low, 'N')}): the bore is "
         "larger or the sleeve smaller than measured, or it is better lubricated than the friction given.",
         f"Do not pause on the way in: restarting a sleeve at rest takes up to {ratio:g} times the "
-        f"sliding force (up to {text(force_travel.breakaway, 'N')} when home). A jump after a pause is "
-        "not a reason to stop.",
+        f"sliding force (at most {text(force_travel.restart_force, 'N')}, "
+        f"{units.along(force_travel.restart_travel)} in). A jump after a pause is not a reason to stop.",
     ]
     if (
         force_travel.case.press.capacity is not None
-        and force_travel.breakaway > force_travel.case.press.capacity
+        and force_travel.restart_force > force_travel.case.press.capacity
     ):
         lines.append(
             f"The press gives {text(force_travel.case.press.capacity, 'N')}: not enough to restart "
-            "it near the end. Go through in one stroke."
+            f"it {units.along(force_travel.restart_travel)} in. Go through in one stroke."
         )
     effect = end_effect(force_travel)
     if effect > 0.005:

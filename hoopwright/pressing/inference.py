@@ -9,6 +9,7 @@ import numpy as np
 from hoopwright.case.model import Case
 from hoopwright.checks import Evidence, Margin, judged, worst_first
 from hoopwright.closed_form.friction import ram_force
+from hoopwright.fit import Fit
 from hoopwright.pressing.force_travel import ForceTravel
 from hoopwright.pressing.posterior import (
     MIN_P_VALUE,
@@ -22,6 +23,7 @@ from hoopwright.pressing.posterior import (
     peak_p_value,
 )
 from hoopwright.pressing.press_log import read_log
+from hoopwright.state import frictionless
 from hoopwright.study import CaseStudy
 
 ACCURACY_COVERS = 2.0
@@ -167,7 +169,7 @@ def _closure(case: Case, study: CaseStudy) -> Closure | None:
     middle = np.array([0.5 * (case.sleeve.z_start + case.sleeve.z_end)])
     step = max(study.interference_half_width, 1e-3)
     low, high = (
-        -2.0 * float(study.at(s).free[0].radial_displacement("sleeve.bore", middle)[0])
+        -2.0 * float(_on_bench(case, study, s).finest.radial_displacement("sleeve.bore", middle)[0])
         for s in (-step, step)
     )
     return Closure(
@@ -176,6 +178,10 @@ def _closure(case: Case, study: CaseStudy) -> Closure | None:
         0.5 * (low + high),
         (high - low) / (2.0 * step),
     )
+
+
+def _on_bench(case: Case, study: CaseStudy, shift: float) -> Fit:
+    return study.at(frictionless(shift, case.press.temperature_rise_K))
 
 
 def _stop_passed_at(force_travel: ForceTravel, readings: Readings) -> float | None:

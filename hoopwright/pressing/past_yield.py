@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hoopwright.discretisation import Discretisation
 from hoopwright.fem import PlasticFit, PlasticPress, Yield, radial
 from hoopwright.fem.strain import R
-from hoopwright.fit import Discretisation
 from hoopwright.study import CaseStudy
 
 STEPS = 4

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from hoopwright.case.model import Case
 from hoopwright.checks import Evidence
 from hoopwright.checks.pressed_yield import shell_yields, sleeve_yields
-from hoopwright.fit import usual_resolution
+from hoopwright.discretisation import usual_resolution
 from hoopwright.pressing.force_travel import ForceTravel, force_travel
 from hoopwright.pressing.heat import HeatPlan, heat_plan
 from hoopwright.pressing.inference import InferredFit, infer_fit
@@ -46,8 +46,8 @@ def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool =
         study = CaseStudy(case, usual_resolution(case))
     errors = study.interference.errors
     reach = max(errors.half_width(SPANNED_SHARE), MIN_SPAN * abs(study.nominal_interference))
-    curve = force_travel(case, interference_half_width=study.interference_half_width, reach=reach)
     half_width = study.interference_half_width
+    curve = force_travel(study.way_in, interference_half_width=half_width, reach=reach)
     tightest = max(seat.likely for seat in study.interference.seats) + half_width
     evidence = Evidence(case, study, -half_width, half_width)
     yields = any(check(evidence).state == "fails" for check in (shell_yields, sleeve_yields))

@@ -107,7 +107,7 @@ def contents(
     files: Files = {
         RESULTS: as_bytes(whole),
         **given,
-        SECTION: section_vtu(found.results.study.nominal.free[0]),
+        SECTION: section_vtu(found.results.study.nominal.finest),
     }
     if revolved:
         from hoopwright.record.revolved import revolved_vtus

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from hoopwright.case.faults import CaseError
 from hoopwright.checks import CHECKS
 from hoopwright.display import Units
+from hoopwright.entry import entry_side
 from hoopwright.pipeline import Results
-from hoopwright.pressing.force_travel import entry_side
 from hoopwright.pressing.plan import PressPlan, press_plan
 from hoopwright.record.progress import Progress
 from hoopwright.sizing.plan import both_measured

@@ -13,7 +13,8 @@ import meshio
 import numpy as np
 
 from hoopwright import fem
-from hoopwright.fit import BODIES, FitSolution
+from hoopwright.discretisation import BODIES
+from hoopwright.fit import FitSolution
 
 STRESS = tuple(f"stress_{name}_MPa" for name in ("rr", "tt", "zz", "rz", "rt", "tz"))
 """t stands for θ; in the stress order used throughout."""

@@ -1,8 +1,7 @@
 """Service solutions of a case on every mesh, with the joint stuck and with the joint sliding.
 
-The two bracket friction, like the two solutions of the fit: a check takes the worse of sliding service on
-a frictionless fit and stuck service on a stuck fit. Superposition is valid while the joint stays closed,
-which the check of opening judges.
+Each is added to the fit in every state of friction, and a check takes the worst. Superposition is valid
+while the joint stays closed, which the check of opening judges.
 """
 
 from __future__ import annotations
@@ -21,6 +20,7 @@ from hoopwright.estimate import SERVICE, Estimate, QuantityKind, from_meshes
 from hoopwright.fem import MeshedJoint, Resolution, mesh_joint
 from hoopwright.fem.fourier_sum import HarmonicResponse
 from hoopwright.fem.harmonic import ServiceSolver
+from hoopwright.geometry.joint import Joint
 from hoopwright.loads.cases import Cycle, LoadCase
 from hoopwright.loads.traction import FourierTraction
 from hoopwright.service.cyclic import CyclicField
@@ -33,7 +33,8 @@ from hoopwright.service.joint_condition import (
 
 if TYPE_CHECKING:
     from hoopwright.case.model import Case
-    from hoopwright.fit import Bracket, Discretisation, FitSolution, FitStudy
+    from hoopwright.discretisation import Discretisation
+    from hoopwright.fit import Fit, Fits, FitSolution
 
 T = TypeVar("T")
 
@@ -96,31 +97,34 @@ ServiceSolutions = dict[str, tuple[ServiceSolution, ...]]
 class ServiceStudy:
     """Service solutions of a case; they do not depend on the interference and are solved once per mesh.
 
-    theta: angles of the grid, rad; by default evenly spaced ones, as many as the resolution of every mesh
-    asks for. solutions: on the meshes of
-    `study`, if they are known already.
+    nominal: fit whose contact set the joint keeps in service; its meshes are those of the resolution and
+    coarser ones. theta: angles of the grid, rad; by default evenly spaced ones, as many as the resolution
+    of every mesh asks for. solutions: on these meshes, if they are known already.
     """
 
     def __init__(
         self,
-        study: FitStudy,
+        case: Case,
+        joint: Joint,
+        resolution: Resolution,
+        nominal: Fit,
         theta: np.ndarray | None = None,
         *,
         solutions: ServiceSolutions | None = None,
     ) -> None:
-        self.study = study
+        self.case, self.joint, self.resolution, self.nominal = case, joint, resolution, nominal
         self._known_solutions = solutions
         self._given_theta = theta
-        self.loads = self._loads(study.resolution)
+        self.loads = self._loads(resolution)
 
     def _loads(self, resolution: Resolution) -> ServiceLoads:
-        case = self.study.case
+        case = self.case
         return service_loads(case.service, case.shell, case.sleeve, harmonics=resolution.harmonics)
 
     @property
     def theta(self) -> np.ndarray:
         """Angles of the grid of the finest mesh, rad."""
-        return self._theta(self.study.resolution)
+        return self._theta(self.resolution)
 
     def _theta(self, resolution: Resolution) -> np.ndarray:
         if self._given_theta is not None:
@@ -161,21 +165,21 @@ class ServiceStudy:
         """Service solutions on every mesh of the fit, finest first, by joint condition."""
         return self._solve() if self._known_solutions is None else self._known_solutions
 
-    def solutions_on_finest(self) -> ServiceSolutions:
-        """The solutions on the finest mesh alone."""
-        return {condition: found[:1] for condition, found in self.solutions.items()}
+    def solutions_on_coarsest(self) -> ServiceSolutions:
+        """The solutions on the coarsest mesh alone."""
+        return {condition: found[-1:] for condition, found in self.solutions.items()}
 
     def _solve(self) -> ServiceSolutions:
-        fine = self.study.resolution
+        fine = self.resolution
         resolutions = (fine, fine.coarser(), fine.coarser().coarser())
-        meshes = zip(self.study.meshes, self.study.nominal.free, resolutions, strict=True)
+        meshes = zip(self.nominal.meshes, self.nominal.solutions, resolutions, strict=True)
         found: dict[str, list[ServiceSolution]] = {
             joint_condition: [] for joint_condition in JOINT_CONDITIONS
         }
         for mesh, fit, resolution in meshes:
             loads, stuck, sliding = self._solvers(mesh, fit, resolution)
             (stuck_response, stuck_static), (sliding_response, sliding_static) = (
-                _responses(solver, loads, self.study.case) for solver in (stuck, sliding)
+                _responses(solver, loads, self.case) for solver in (stuck, sliding)
             )
             for joint_condition, response, static in (
                 ("sliding", with_stuck_harmonics(sliding_response, stuck_response), sliding_static),
@@ -197,7 +201,7 @@ class ServiceStudy:
     @cached_property
     def averaging_length(self) -> float:
         """Length along the seat over which contact traction is averaged, mm: the thinnest wall."""
-        return min(s.wall for s in (*self.study.joint.shell, *self.study.joint.sleeve))
+        return min(s.wall for s in (*self.joint.shell, *self.joint.sleeve))
 
     def _solvers(
         self, mesh: Discretisation, fit: FitSolution, resolution: Resolution
@@ -211,33 +215,64 @@ class ServiceStudy:
     def _meshed(self, mesh: Discretisation, resolution: Resolution) -> MeshedJoint:
         rows = max(1, int(ROW_SHARE * resolution.elements_through_wall))
         even = replace(resolution, elements_through_wall=rows, at_joint=1.0 / rows, row_growth=0.0)
-        return mesh_joint(
-            self.study.joint, mesh.meshed_joint.model.materials, even, load_edges=self.loads.edges
-        )
+        return mesh_joint(self.joint, mesh.meshed_joint.model.materials, even, load_edges=self.loads.edges)
 
-    def pairs(self, bracket: Bracket) -> dict[str, tuple[tuple[FitSolution, ServiceSolution], ...]]:
-        """Matching solutions of fit and service on every mesh, finest first, by joint condition."""
-        return {
-            "sliding": tuple(zip(bracket.free, self.solutions["sliding"], strict=True)),
-            "stuck": tuple(zip(bracket.stuck, self.solutions["stuck"], strict=True)),
-        }
+    def superposed(
+        self, fits: Fits, *, joint_conditions: tuple[str, ...] = JOINT_CONDITIONS
+    ) -> tuple[Superposed, ...]:
+        """Every fit with every joint condition in service."""
+        return tuple(
+            Superposed(fit, self.solutions[name]) for fit in fits.fits for name in joint_conditions
+        )
 
     def worst(
         self,
-        brackets: tuple[Bracket, ...],
+        row: str,
+        fits: Fits,
         read: Callable[[FitSolution, ServiceSolution], Spot],
         *,
         joint_conditions: tuple[str, ...] = JOINT_CONDITIONS,
-        kind: QuantityKind = SERVICE,
+    ) -> Superposed:
+        """The fit and joint condition with the greatest value, found on the coarsest mesh. row: name of
+        what is judged."""
+        candidates: list[tuple[Hashable, Superposed]] = [
+            ((found.fit.state.history, found.joint_condition), found)
+            for found in self.superposed(fits, joint_conditions=joint_conditions)
+        ]
+        return fits.governing.pick(row, candidates, lambda found: read(*found.coarsest).value)
+
+
+@dataclass(frozen=True)
+class Superposed:
+    """A fit and the service loads on it, for one joint condition. service: on every mesh, finest first."""
+
+    fit: Fit
+    service: tuple[ServiceSolution, ...]
+
+    @property
+    def meshes(self) -> tuple[tuple[FitSolution, ServiceSolution], ...]:
+        """Solutions of fit and service on every mesh, finest first."""
+        return tuple(zip(self.fit.solutions, self.service, strict=True))
+
+    @property
+    def joint_condition(self) -> str:
+        """ "sliding" or "stuck"."""
+        return self.service[0].joint_condition
+
+    @property
+    def finest(self) -> tuple[FitSolution, ServiceSolution]:
+        return self.fit.finest, self.service[0]
+
+    @property
+    def coarsest(self) -> tuple[FitSolution, ServiceSolution]:
+        return self.fit.coarsest, self.service[-1]
+
+    def estimate(
+        self, read: Callable[[FitSolution, ServiceSolution], Spot], kind: QuantityKind = SERVICE
     ) -> tuple[Estimate, Spot]:
-        """The greatest value over fits and joint conditions, with its numerical error and its location."""
-        found: list[tuple[Estimate, Spot]] = []
-        for bracket in brackets:
-            pairs = self.pairs(bracket)
-            for meshes in (pairs[joint_condition] for joint_condition in joint_conditions):
-                spots = [read(fit, service) for fit, service in meshes]
-                found.append((from_meshes(*(spot.value for spot in spots), kind=kind), spots[0]))
-        return max(found, key=lambda pair: pair[0].value)
+        """A value with its numerical error, and its location on the finest mesh."""
+        spots = [read(fit, service) for fit, service in self.meshes]
+        return from_meshes(*(spot.value for spot in spots), kind=kind), spots[0]
 
 
 @dataclass(frozen=True)

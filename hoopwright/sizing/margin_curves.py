@@ -9,13 +9,14 @@ value(outside) = FE value × Lamé(outside) / Lamé(nominal).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin
+from hoopwright.estimate import Estimate
 from hoopwright.interference import outside_errors
 from hoopwright.sizing.outside_diameter_effect import OutsideDiameterEffect
 from hoopwright.study import CaseStudy
@@ -45,6 +46,10 @@ class MarginCurve:
         sides = [(m.demand.value, m.capacity.value) for m in margins if m.demand and m.capacity]
         demand, capacity = np.array(sides).T
         return cls(margins[len(margins) // 2], shifts, demand, capacity)
+
+    def corrected(self, demand: float, capacity: float) -> MarginCurve:
+        """The curve with its demand and its capacity multiplied by factors."""
+        return replace(self, demand=demand * self.demand, capacity=capacity * self.capacity)
 
     def at(self, shift: np.ndarray, outside: OutsideDiameterEffect | None = None) -> np.ndarray:
         """Margin at shifts, mm, including errors of the outside diameter where given."""
@@ -89,30 +94,45 @@ def margin_intervals(
 def response(
     case: Case, study: CaseStudy, checks: Iterable[Check], half: float, reach: float
 ) -> tuple[MarginCurve, ...]:
-    """Curves of the assessed checks over shifts of ± reach, mm, with ± half and 0 among the shifts."""
-    checks, study = tuple(checks), study.finest_only()
+    """Curves of the assessed checks over shifts of ± reach, mm, with ± half and 0 among the shifts.
+
+    They are solved on the coarsest mesh, in the states that govern at ± half, and corrected by what the
+    check gives there on all meshes.
+    """
+    checks, ends = tuple(checks), (-half, half)
+    judged = _margins_at(case, study, checks, *ends)
+    study = study.coarsest_only()
+    corrections = [
+        (_ratio(fine.demand, coarse.demand), _ratio(fine.capacity, coarse.capacity))
+        for fine, coarse in zip(judged, _margins_at(case, study, checks, *ends), strict=True)
+    ]
     lowest = 1e-3 - study.nominal_interference  # the loosest fit with contact
     shifts = sorted({max(s, min(lowest, 0.0)) for s in (-reach, -half, 0.0, half, reach)})
-    rows = {s: _margins_at(case, study, checks, s) for s in shifts}
+    rows = {s: _margins_at(case, study, checks, s, s) for s in shifts}
     for _ in range(MAX_HALVINGS):
         midpoints = _steps_to_halve(sorted(rows), rows)
         if not midpoints:
             break
-        rows |= {s: _margins_at(case, study, checks, s) for s in midpoints}
+        rows |= {s: _margins_at(case, study, checks, s, s) for s in midpoints}
     at = np.array(sorted(rows))
     curves = []
-    for k in range(len(checks)):
+    for k, correction in enumerate(corrections):
         margins = [rows[s][k] for s in at]
         if any(m.margin is None or not m.applies for m in margins):
             continue
-        curves.append(MarginCurve.through(margins, at))
+        curves.append(MarginCurve.through(margins, at).corrected(*correction))
     return tuple(curves)
 
 
+def _ratio(fine: Estimate | None, coarse: Estimate | None) -> float:
+    """Finest to coarsest value of a demand or capacity; 1 where there is none."""
+    return fine.value / coarse.value if fine and coarse and coarse.value else 1.0
+
+
 def _margins_at(
-    case: Case, study: CaseStudy, checks: tuple[Check, ...], shift: float
+    case: Case, study: CaseStudy, checks: tuple[Check, ...], least: float, greatest: float
 ) -> tuple[Margin, ...]:
-    evidence = Evidence(case, study, shift, shift)
+    evidence = Evidence(case, study, least, greatest)
     return tuple(check(evidence) for check in checks)
 
 
@@ -122,11 +142,11 @@ def _steps_to_halve(at: list[float], rows: dict[float, tuple[Margin, ...]]) -> l
     for a, b, c in zip(at[:-2], at[1:-1], at[2:], strict=True):
         if c - a < 1e-5:
             continue
-        for left, here, right in zip(rows[a], rows[b], rows[c], strict=True):
+        for line in zip(rows[a], rows[b], rows[c], strict=True):
+            if any(m.margin is None or not m.applies for m in line):
+                continue
             for side in ("demand", "capacity"):
-                values = [getattr(m, side) for m in (left, here, right)]
-                if any(v is None for v in values):
-                    continue
+                values = [getattr(m, side) for m in line]
                 straight = values[0].value + (values[2].value - values[0].value) * (b - a) / (c - a)
                 largest = max(abs(v.value) for v in values)
                 # halving the step quarters the deviation

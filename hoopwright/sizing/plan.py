@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from hoopwright.case.model import Case
 from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
 from hoopwright.checks.margin import Margin
-from hoopwright.fit import usual_resolution
+from hoopwright.discretisation import usual_resolution
 from hoopwright.sizing.boring_plan import BoringPlan, boring_plan
 from hoopwright.sizing.remedies import Remedy, try_remedies
 from hoopwright.sizing.turn_to import Decision, TurnTo, decide, turn_to

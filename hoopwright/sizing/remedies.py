@@ -9,8 +9,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from hoopwright.case.model import Case
+from hoopwright.discretisation import usual_resolution
 from hoopwright.fem import MeshError, SolveError
-from hoopwright.fit import usual_resolution
 from hoopwright.geometry.validation import Stretch, joint_faults, shell_faults, sleeve_faults
 from hoopwright.materials import table
 from hoopwright.sizing.margin_curves import Check

@@ -13,9 +13,9 @@ from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
 from hoopwright.checks.margin import Location, Margin
 from hoopwright.checks.sleeve_loads import greatest_preload
 from hoopwright.checks.thread_strips import shear_area
+from hoopwright.discretisation import usual_resolution
 from hoopwright.estimate import Estimate
 from hoopwright.fem import MeshError, SolveError
-from hoopwright.fit import usual_resolution
 from hoopwright.geometry import BoreZone, Shell, Sleeve, Thread
 from hoopwright.geometry.land import Land, cylinder
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, fields
 from functools import partial
 from math import hypot
@@ -10,8 +10,6 @@ from math import hypot
 import numpy as np
 from studies.designs import Design
 
-import hoopwright.pressing.force_travel as pressing
-from hoopwright.case.model import Case
 from hoopwright.case.read import parse_case
 from hoopwright.checks import Evidence, evidence_of
 from hoopwright.checks.fatigue import (
@@ -24,13 +22,14 @@ from hoopwright.checks.joint_micro_slips import MIN_SHEAR, joint_micro_slips
 from hoopwright.checks.service_rows import lowest_pressure
 from hoopwright.checks.service_yield import greatest_stress
 from hoopwright.checks.temperature import interference_loss_fe
-from hoopwright.estimate import DISPLACEMENT, INTEGRAL, Estimate, QuantityKind
+from hoopwright.discretisation import BODIES
+from hoopwright.estimate import DISPLACEMENT, INTEGRAL, Estimate, QuantityKind, from_meshes
 from hoopwright.fem import Resolution
 from hoopwright.fem.strain import R
-from hoopwright.fit import Bracket, FitSolution
-from hoopwright.geometry.joint import joint
-from hoopwright.geometry.travel import at_travel, total_travel
+from hoopwright.fit import Fit, FitSolution, Governing
+from hoopwright.state import being_pushed, let_go, warmed
 from hoopwright.study import CaseStudy
+from hoopwright.way_in import WayIn
 
 STATIONS = 13
 SLIGHTEST = 0.05
@@ -111,8 +110,9 @@ def rows_of(design: Design) -> list[Row]:
     mean pressure.
     """
     case = parse_case(design.text)
-    reported = dict(_numbers(case, design, Resolution()))
-    true = dict(_numbers(case, design, Overkill()))
+    study = CaseStudy(case, Resolution(), max_nodes=10**9)
+    reported = dict(_numbers(design, study))
+    true = dict(_numbers(design, overkill_of(study)))
     radial = max(abs(e.value) for (what, _), e in true.items() if what.startswith(("bore", "outside")))
     whole = {
         "bore closure": radial,
@@ -129,15 +129,32 @@ def rows_of(design: Design) -> list[Row]:
     return found
 
 
-def _numbers(case: Case, design: Design, resolution: Resolution) -> Iterator[tuple[Name, Estimate]]:
+def overkill_of(reported: CaseStudy) -> CaseStudy:
+    """The study of the same case on the overkill mesh alone.
+
+    It looks for the state that governs by itself, but on the way in takes the position that governs the
+    reported study: a search over all positions would cost more than all the rest.
+    """
+    case, resolution = reported.case, Overkill()
     study = CaseStudy(case, resolution, max_nodes=10**9)
-    if isinstance(resolution, Overkill):
-        study = study.finest_only()
-    yield from _fit(case, study.nominal)
+    service = None if study.service is None else study.service.solutions
+    return CaseStudy(
+        case,
+        resolution,
+        meshes=study.meshes[:1],
+        service_solutions=service and {condition: found[:1] for condition, found in service.items()},
+        way_in=WayIn(case, (resolution,), Governing(reported.way_in.governing.found)),
+    )
+
+
+def _numbers(design: Design, study: CaseStudy) -> Iterator[tuple[Name, Estimate]]:
+    case = study.case
+    yield from _fit(study)
     if design.load == "warm and cold":
-        for rise in (design.warm, design.cold):
-            for grip, mean in _per_friction_state(study.at(0.0, rise), lambda s: s.mean_pressure, INTEGRAL):
-                yield ("mean pressure, warm and cold", f"{rise} {grip}"), mean
+        for state in warmed(case, 0.0, (design.cold, design.warm)):
+            if state.temperature_rise:
+                mean = study.at(state).estimate(lambda s: s.mean_pressure, INTEGRAL)
+                yield ("mean pressure, warm and cold", f"{state}"), mean
         yield (
             ("interference lost to warmth", ""),
             interference_loss_fe(evidence_of(case, study), design.warm),
@@ -145,17 +162,13 @@ def _numbers(case: Case, design: Design, resolution: Resolution) -> Iterator[tup
     if study.service is not None:
         yield from _service(evidence_of(case, study))
     if design.seed % 5 == 0:
-        yield ("force on the way in", ""), _force_at_travel(case, design, resolution)
+        yield from _way_in(design, study)
 
 
-def _per_friction_state(
-    bracket: Bracket, read: Callable[[FitSolution], float], kind: QuantityKind
-) -> Iterator[tuple[str, Estimate]]:
-    return zip(("frictionless", "stuck"), bracket.estimates(read, kind), strict=True)
-
-
-def _fit(case: Case, bracket: Bracket) -> Iterator[tuple[Name, Estimate]]:
+def _fit(study: CaseStudy) -> Iterator[tuple[Name, Estimate]]:
+    case = study.case
     middle = np.array([0.5 * (case.sleeve.z_start + case.sleeve.z_end)])
+    fits = study.fits(let_go(case, 0.0))
     reads: list[tuple[str, Callable[[FitSolution], float], QuantityKind]] = [
         ("mean pressure", lambda s: s.mean_pressure, INTEGRAL),
         ("normal force", lambda s: s.normal_force, INTEGRAL),
@@ -167,17 +180,27 @@ def _fit(case: Case, bracket: Bracket) -> Iterator[tuple[Name, Estimate]]:
         ),
     ]
     for what, read, kind in reads:
-        for grip, estimate in _per_friction_state(bracket, read, kind):
-            yield (what, grip), estimate
-    for body in ("shell", "sleeve"):
-        yield ("von Mises, pressed", body), bracket.greatest(partial(_peak, body=body))[0]
+        yield from _per_state(what, fits.fits, read, kind)
+    sliding = (m.sliding_normal_force(0.0, 0.0, case.fit.friction_low) for m in study.meshes)
+    yield ("normal force, sliding", ""), from_meshes(*sliding, kind=INTEGRAL)
+    for body in BODIES:
+        yield ("von Mises, at rest", body), fits.greatest(f"{body} at rest", partial(_peak, body=body))[0]
     yield (
         ("bore closure", "greatest"),
-        bracket.greatest(lambda s: float(_closure(s).max()), DISPLACEMENT)[0],
+        fits.greatest("closure", lambda s: float(_closure(s).max()), DISPLACEMENT)[0],
     )
     for z in np.linspace(case.sleeve.z_start, case.sleeve.z_end, STATIONS):
-        for grip, estimate in _per_friction_state(bracket, partial(_closure_at, z=z), DISPLACEMENT):
-            yield ("bore closure", f"{z} {grip}"), estimate
+        for (what, state), e in _per_state(
+            "bore closure", fits.fits, partial(_closure_at, z=z), DISPLACEMENT
+        ):
+            yield (what, f"{z} {state}"), e
+
+
+def _per_state(
+    what: str, fits: Iterable[Fit], read: Callable[[FitSolution], float], kind: QuantityKind
+) -> Iterator[tuple[Name, Estimate]]:
+    for fit in fits:
+        yield (what, fit.state.description), fit.estimate(read, kind)
 
 
 def _peak(state: FitSolution, body: str) -> float:
@@ -214,20 +237,20 @@ def _service(evidence: Evidence) -> Iterator[tuple[Name, Estimate]]:
 
 def _least_capacity(evidence: Evidence) -> float:
     """Friction capacity, MPa, below which the joint counts as open."""
-    mean, _ = evidence.loosest.estimates(lambda s: s.mean_pressure)
-    return max(MIN_SHEAR, SLIGHTEST * evidence.case.fit.friction_low * mean.value)
+    mean = evidence.study.nominal.finest.mean_pressure
+    return max(MIN_SHEAR, SLIGHTEST * evidence.case.fit.friction_low * mean)
 
 
-def _force_at_travel(case: Case, design: Design, resolution: Resolution) -> Estimate:
+def _way_in(design: Design, study: CaseStudy) -> Iterator[tuple[Name, Estimate]]:
     """Press force at high friction and partial travel, as in the force-travel curve, which uses coarser
-    meshes."""
-    end = pressing.entry_side(case)
-    travel = design.travel * total_travel(case.shell, case.sleeve, end)
-    friction = case.fit.friction_high
-    if isinstance(resolution, Overkill):
-        pair = joint(case.shell, at_travel(case.shell, case.sleeve, end, travel))
-        return friction * Estimate(
-            pressing._PositionSolver(case, pair, end, resolution).normal(0.0, friction)
-        )
-    at = pressing._position(case, end, travel, (0.0,) * 5, pressing.travel_resolution(resolution))
-    return friction * Estimate(at.normal[2], at.numerical_error)
+    meshes; greatest stresses."""
+    case, way_in = study.case, study.way_in
+    travel, friction = design.travel * way_in.home, case.fit.friction_high
+    state = being_pushed(case, 0.0, friction)
+    levels = (-1, -2)[: len(way_in.resolutions)]
+    forces = (friction * way_in.normal_force(travel, level, state) for level in levels)
+    yield ("force on the way in", ""), from_meshes(*forces, kind=INTEGRAL)
+    for body in BODIES:
+        worst = way_in.greatest_stress(body, 0.0)
+        assert worst is not None
+        yield ("von Mises, on the way in", body), worst.value

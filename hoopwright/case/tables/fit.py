@@ -2,7 +2,7 @@
 
 friction_low = 0.08             for holding: the lowest friction to count on
 friction_high = 0.20            for pressing: the highest friction the press must overcome
-temperature = "20 degC"         optional: part temperature at which the fit is judged
+temperature = "20 degC"         optional: part temperature at which sizes and the nominal fit are reported
 roughness_bore = "4 um"         optional: Rz of the bore; likewise roughness_sleeve
 smoothing = 0.8                 optional: share of the sum of both Rz, on diameter, that pressing flattens
 """

@@ -1,5 +1,6 @@
 """[press]: the press, how the sleeve is pressed in, and what was observed. The table is optional.
 
+temperature = "20 degC"         of parts and shop while pressing and tightening the cups
 capacity = "50 kN"              greatest force of the press
 ram_diameter = "50 mm"          of a hydraulic press, for its gauge
 gauge_unit = "bar"              bar, psi or MPa; by the units of the case when left out
@@ -46,6 +47,9 @@ def read(table: Table) -> dict[str, Any]:
         )
     press = table.build(
         Press,
+        temperature_rise_K=table.temperature(
+            "temperature", default="20 degC", minimum="-60 degC", maximum="100 degC"
+        ),
         capacity=table.force("capacity", example="50 kN", default=None, above="0 N"),
         ram_diameter_mm=ram,
         gauge_unit=table.choice("gauge_unit", _units(), what="gauge unit", default=""),

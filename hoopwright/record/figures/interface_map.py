@@ -8,7 +8,7 @@ import numpy as np
 
 from hoopwright.checks import evidence_of
 from hoopwright.checks.seat_pressure import total_pressure
-from hoopwright.checks.service_rows import joint_conditions, lowest_pressure_spot
+from hoopwright.checks.service_rows import loosest_in_service, lowest_pressure_spot
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
@@ -20,7 +20,7 @@ from hoopwright.record.figures.angle_maps import (
     repeat_first_angle,
 )
 from hoopwright.record.figures.unrolled import note_no_loads
-from hoopwright.service.study import ServiceStudy, Spot
+from hoopwright.service.study import Spot
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -42,7 +42,7 @@ def plot_interface_map(results: Results, units: Units, axes: Axes) -> Axes:
     """Plot the load case with the lowest pressure, at the loosest fit."""
     service = results.study.service
     assert service is not None
-    spot, z, pressure = lowest_pressure(results, service)
+    spot, z, pressure = lowest_pressure(results)
     scale, length = style.factor("MPa", units), style.factor("mm", units)
     width = results.case.shell.width
     around, closed = angles_deg(service), repeat_first_angle(pressure).T * scale
@@ -98,18 +98,15 @@ def plot_interface_map(results: Results, units: Units, axes: Axes) -> Axes:
     return axes
 
 
-def lowest_pressure(results: Results, service: ServiceStudy) -> tuple[Spot, np.ndarray, np.ndarray]:
+def lowest_pressure(results: Results) -> tuple[Spot, np.ndarray, np.ndarray]:
     """The point of lowest pressure as judged by the check of opening, and the pressure of that load case.
 
     Returns the spot, z of the contact pairs (pairs,), mm, and pressure (pairs, angles), MPa.
     """
-    pairs = service.pairs(results.study.least)
-    meshes = [
-        pairs[joint_condition][0]
-        for joint_condition in joint_conditions(evidence_of(results.case, results.study))
-    ]
-    found = [(lowest_pressure_spot(fit, solution), fit, solution) for fit, solution in meshes]
-    spot, fit, solution = max(found, key=lambda one: one[0].value)
+    loosest = loosest_in_service(evidence_of(results.case, results.study))
+    assert loosest is not None
+    fit, solution = loosest.finest
+    spot = lowest_pressure_spot(fit, solution)
     return spot, solution.seat.z, total_pressure(fit, solution)[spot.case]
 
 

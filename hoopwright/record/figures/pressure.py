@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hoopwright.display import Units
-from hoopwright.fit import Bracket, FitSolution
+from hoopwright.fit import FitSolution
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
+from hoopwright.state import let_go
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -30,26 +31,23 @@ def figure(results: Results, units: Units) -> Figure:
 
 
 def plot_pressure(results: Results, units: Units, axes: Axes) -> Axes:
-    """Plot pressure at the contact nodes: solid line frictionless, dashed line stuck."""
-    study = results.study
-    fits: list[tuple[str, Bracket, str, float, str | None]] = [
-        ("nominal", study.nominal, style.DARK, 1.5, None)
-    ]
-    if study.interference_half_width > 0.0:
-        fits = [
-            ("greatest", study.greatest, style.MIDDLE, 1.1, "^"),
-            *fits,
-            ("least", study.least, style.LIGHT, 1.1, "v"),
+    """Plot pressure at the contact nodes on the bench: solid line frictionless, dashed line at high
+    friction."""
+    study, half = results.study, results.study.interference_half_width
+    lines: list[tuple[str, float, str, float, str | None]] = [("likely", 0.0, style.DARK, 1.5, None)]
+    if half > 0.0:
+        lines = [
+            ("greatest", half, style.MIDDLE, 1.1, "^"),
+            *lines,
+            ("least", -half, style.LIGHT, 1.1, "v"),
         ]
-    scale = style.factor("MPa", units)
-    for name, bracket, colour, width, marker in fits:
-        shift = {"greatest": study.interference_half_width, "least": -study.interference_half_width}.get(
-            name, 0.0
-        )
+    scale, plotted = style.factor("MPa", units), []
+    for name, shift, colour, width, marker in lines:
         tight = units.text(1e3 * (study.nominal_interference + shift), "um")
-        for solution, line in ((bracket.free[0], "-"), (bracket.stuck[0], (0, (4, 2)))):
+        free, *_, high = (study.at(state).finest for state in let_go(results.case, shift))
+        for solution, line in ((free, "-"), (high, (0, (4, 2)))):
+            plotted.append(solution)
             z, p = _broken_at_gaps(solution)
-            friction = "stuck" if solution.press.stuck else "frictionless"
             axes.plot(
                 z * style.factor("mm", units),
                 p * scale,
@@ -59,10 +57,10 @@ def plot_pressure(results: Results, units: Units, axes: Axes) -> Axes:
                 marker=marker if line == "-" else None,
                 markevery=0.12,
                 markersize=3.5,
-                label=f"{name}, {tight}, {friction}",
+                label=f"{name}, {tight}, {solution.state.description}",
             )
     _mean_line(results, units, axes)
-    _label_axes(results, units, axes, [b for _, b, *_ in fits])
+    _label_axes(results, units, axes, plotted)
     return axes
 
 
@@ -90,7 +88,7 @@ def _runs(solution: FitSolution) -> Iterator[tuple[float, float]]:
 
 
 def _mean_line(results: Results, units: Units, axes: Axes) -> None:
-    mean = results.study.nominal.free[0].mean_pressure
+    mean = results.study.nominal.finest.mean_pressure
     axes.axhline(mean * style.factor("MPa", units), color=style.QUIET, linewidth=0.8, linestyle=":")
     axes.set_title(
         f"dotted: mean at nominal, frictionless, {units.text(mean, 'MPa')}",
@@ -101,10 +99,10 @@ def _mean_line(results: Results, units: Units, axes: Axes) -> None:
     )
 
 
-def _label_axes(results: Results, units: Units, axes: Axes, brackets: list[Bracket]) -> None:
+def _label_axes(results: Results, units: Units, axes: Axes, plotted: list[FitSolution]) -> None:
     width = results.case.shell.width
     scale_z = style.factor("mm", units)
-    top, highest = _axis_top(brackets)
+    top, highest = _axis_top(plotted)
     top, highest = top * style.factor("MPa", units), highest * style.factor("MPa", units)
     axes.set_ylim(-0.04 * top, top)
     axes.axhline(0.0, color=style.INK, linewidth=0.8)
@@ -150,7 +148,7 @@ def _three_digits(value: float) -> str:
 def _stretches_without_seat(results: Results) -> Iterator[tuple[float, float, str]]:
     """Start and end z, mm, of each stretch of the shell without a seat, and the reason."""
     case, reached = results.case, 0.0
-    runs = [*_runs(results.study.nominal.free[0]), (case.shell.width, case.shell.width)]
+    runs = [*_runs(results.study.nominal.finest), (case.shell.width, case.shell.width)]
     for start, end in runs:
         if start - reached > 1e-6:
             middle = 0.5 * (reached + start)
@@ -159,13 +157,12 @@ def _stretches_without_seat(results: Results) -> Iterator[tuple[float, float, st
         reached = end
 
 
-def _axis_top(brackets: list[Bracket]) -> tuple[float, float]:
+def _axis_top(plotted: list[FitSolution]) -> tuple[float, float]:
     """Upper end of the axis, which may cut off end peaks, and the highest pressure anywhere, MPa."""
     tops, highest = [], 0.0
-    for bracket in brackets:
-        for solution in (bracket.free[0], bracket.stuck[0]):
-            p, area = solution.press.pressure, solution.mesh.meshed_joint.interface.weight
-            tops.append(style.covering_value(p, area, COVERED_SHARE))
-            highest = max(highest, float(p.max()))
+    for solution in plotted:
+        p, area = solution.press.pressure, solution.mesh.meshed_joint.interface.weight
+        tops.append(style.covering_value(p, area, COVERED_SHARE))
+        highest = max(highest, float(p.max()))
     top = HEADROOM * max(max(tops), 1e-9)
     return (top, highest) if highest > top else (max(1.1 * highest, 1e-6), highest)

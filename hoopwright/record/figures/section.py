@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hoopwright import fem
+from hoopwright.checks import evidence_of
+from hoopwright.discretisation import BODIES
 from hoopwright.display import Units
 from hoopwright.fem.strain import R, Z
-from hoopwright.fit import BODIES, Bracket, FitSolution, Peak
+from hoopwright.fit import Fits, FitSolution, Peak
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
 
@@ -54,28 +56,29 @@ def figure(results: Results, units: Units) -> Figure:
 
 
 def plot_section(results: Results, units: Units, axes: Axes) -> Axes:
-    """Plot the section at greatest interference, frictionless or stuck, whichever stresses the shell more.
+    """Plot the section at greatest interference, at rest on the bench with the friction that stresses the
+    shell most.
 
     Colours: local stress per body, never averaged across the interface. Numbered points: where
     membrane + bending, which is what the checks judge, governs.
     """
-    bracket = results.study.greatest
-    solution = _governing(bracket, "shell")
+    fits = evidence_of(results.case, results.study).tightest
+    solution = _governing(fits, "shell")
     exaggeration = _exaggeration(solution)
     shape = _deformed(solution, exaggeration) * style.factor("mm", units)
     stress = fem.von_mises(solution.mesh.recovery.at_nodes(solution.stress)) * style.factor("MPa", units)
     stretch = _set_limits(axes, shape, units)
     _plot_stress(axes, solution, shape, stress, units)
     _plot_outlines(axes, solution, shape, _free_shape(solution, exaggeration) * style.factor("mm", units))
-    peaks = {body: _governing(bracket, body) for body in BODIES}
+    peaks = {body: _governing(fits, body) for body in BODIES}
     notes = [
         _mark_peak(axes, number, body, governing, solution, shape, units)
         for number, (body, governing) in enumerate(reversed(peaks.items()), start=1)
     ]
-    friction = "stuck" if solution.press.stuck else "frictionless"
     tight = 1e3 * (results.study.nominal_interference + results.study.interference_half_width)
     axes.set_title(
-        f"Equivalent stress, pressed in: greatest interference {units.text(tight, 'um')}, {friction}"
+        f"Equivalent stress, at rest: greatest interference {units.text(tight, 'um')}, "
+        f"{solution.state.description}"
     )
     axes.set_xlabel(f"z from the left face [{units.label('mm')}]")
     _caption(
@@ -92,9 +95,9 @@ def plot_section(results: Results, units: Units, axes: Axes) -> Axes:
     return axes
 
 
-def _governing(bracket: Bracket, body: str) -> FitSolution:
-    """The frictionless or the stuck state, whichever stresses the body more."""
-    return bracket.greatest(lambda s: s.equivalent_peak(body).value)[1]
+def _governing(fits: Fits, body: str) -> FitSolution:
+    """The fit that stresses the body most."""
+    return fits.greatest(f"{body} at rest", lambda s: s.equivalent_peak(body).value)[1]
 
 
 def _caption(axes: Axes, lines: tuple[str, ...]) -> None:
@@ -263,6 +266,6 @@ def _mark_peak(
         },
     )
     other = ""
-    if governing.press.stuck != plotted.press.stuck:
-        other = " (stuck)" if governing.press.stuck else " (frictionless)"
+    if governing.state != plotted.state:
+        other = f" ({governing.state.description})"
     return f"{number}: {body}{other} {units.text(peak.value, 'MPa')} at its {peak.surface}"

@@ -6,11 +6,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hoopwright.checks import evidence_of
+from hoopwright.checks.service_yield import greatest_stress, worst_stressed
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
 from hoopwright.record.figures.angle_maps import add_colour_bar, label_axes, mark_point, plot_contours
-from hoopwright.service.study import ServiceStudy, fit_surfaces
+from hoopwright.service.study import Superposed, fit_surfaces
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -21,7 +23,7 @@ LEVELS = 13
 
 
 def figure(results: Results, units: Units) -> Figure:
-    """Three maps of the load case that stresses the shell most, at the tightest fit; else a note."""
+    """Three maps of the load case and the fit that stress the shell most; else a note."""
     with style.plot_style():
         made = style.new_figure(height=88.0)
         if results.study.service is None:
@@ -37,8 +39,10 @@ def plot_unrolled(results: Results, units: Units, axes: Axes, *, surface: int = 
     service = results.study.service
     assert service is not None
     body, side, title = SURFACES[surface]
-    case, joint_condition = worst_case(results, service)
-    z, field = stress_map(results, service, body, side, case=case, joint_condition=joint_condition)
+    governing = worst_stressed(evidence_of(results.case, results.study), "shell")
+    case = greatest_stress(evidence_of(results.case, results.study), "shell")[1].case
+    z, fields = stress_map(governing, body, side)
+    field = fields[case]
     scale = style.factor("MPa", units)
     levels = np.linspace(field.min() * scale, field.max() * scale, LEVELS)
     if field.max() - field.min() < 1e-9:
@@ -61,7 +65,9 @@ def plot_unrolled(results: Results, units: Units, axes: Axes, *, surface: int = 
         axes.text(
             0.0,
             1.02,
-            f"membrane + bending, load case '{service.names[case]}', {joint_condition} joint, tightest fit",
+            f"membrane + bending, load case '{service.names[case]}', {governing.joint_condition} joint, "
+            f"{governing.fit.state.description}, "
+            f"{units.temperature(20.0 + governing.fit.state.temperature_rise)}",
             transform=axes.transAxes,
             fontsize=style.SMALL,
             color=style.QUIET,
@@ -70,25 +76,14 @@ def plot_unrolled(results: Results, units: Units, axes: Axes, *, surface: int = 
     return axes
 
 
-def worst_case(results: Results, service: ServiceStudy) -> tuple[int, str]:
-    """Load case (index) and joint ("stuck", "sliding") with the highest shell stress, tightest fit."""
-    found = []
-    for joint_condition, ((fit, solution), *_) in service.pairs(results.study.greatest).items():
-        field = solution.walls["shell"].von_mises(fit_surfaces(fit, "shell"))
-        found.append((float(field.max()), int(np.argmax(field.max(axis=(1, 2, 3)))), joint_condition))
-    return max(found)[1:]
-
-
-def stress_map(
-    results: Results, service: ServiceStudy, body: str, side: int, *, case: int, joint_condition: str
-) -> tuple[np.ndarray, np.ndarray]:
-    """z, mm, and von Mises stress (z, angles), MPa, at the tightest fit on the fine mesh.
+def stress_map(governing: Superposed, body: str, side: int) -> tuple[np.ndarray, np.ndarray]:
+    """z, mm, and von Mises stress of every load case (cases, z, angles), MPa, on the fine mesh.
 
     side: 0 for the bore of the body, 1 for its outside.
     """
-    (fit, solution), *_ = service.pairs(results.study.greatest)[joint_condition]
+    fit, solution = governing.finest
     wall = solution.walls[body]
-    return wall.z, wall.von_mises(fit_surfaces(fit, body))[case, side]
+    return wall.z, wall.von_mises(fit_surfaces(fit, body))[:, side]
 
 
 def note_no_loads(figure: Figure) -> Figure:

@@ -9,8 +9,9 @@ import numpy as np
 
 from hoopwright.closed_form.compound_cylinder import contact_pressure
 from hoopwright.closed_form.lame import lame_stress
+from hoopwright.discretisation import BODIES
 from hoopwright.display import Units
-from hoopwright.fit import BODIES, FitSolution
+from hoopwright.fit import FitSolution
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
 
@@ -38,7 +39,7 @@ def plot_wall(results: Results, units: Units, axes: Axes) -> Axes:
     Points: stress at the 2 × 2 points of the elements next to the station. Lines: Lamé with the radii and
     the interference there.
     """
-    solution = results.study.nominal.free[0]
+    solution = results.study.nominal.finest
     scale_r, scale = style.factor("mm", units), style.factor("MPa", units)
     through = {body: _points(solution, body, results) for body in BODIES}
     edges = {body: (inner, outer) for body, (inner, outer, *_) in through.items()}

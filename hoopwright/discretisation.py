@@ -1,0 +1,218 @@
+"""Meshes of a case, with the solvers and the stress recovery on each."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import cached_property, partial
+
+import numpy as np
+
+from hoopwright import fem
+from hoopwright.case.load_cases import service_loads
+from hoopwright.case.model import Case
+from hoopwright.cup_load import cup_load
+from hoopwright.entry import entry_side
+from hoopwright.fem import (
+    FitSolver,
+    FrictionSolver,
+    Linearised,
+    MeshedJoint,
+    Moment,
+    PressFit,
+    Resolution,
+    StressRecovery,
+    Way,
+)
+from hoopwright.fem.condensed_seat import SeatLoad
+from hoopwright.fem.friction import FrictionFit
+from hoopwright.fem.linear_solver import Superposition
+from hoopwright.fem.mesh_joint import MIN_HARMONICS
+from hoopwright.geometry.joint import Joint
+from hoopwright.materials import Material
+from hoopwright.state import FrictionPath, State
+
+BODIES = ("sleeve", "shell")
+
+MAX_NODES = 24_000
+"""Nodes allowed in one mesh. A crank shell takes 1,500."""
+MAX_REFINED_NODES = 12_000
+"""Nodes allowed in a mesh that is refined to settle a margin: a run then stays below 1 GB and about 10 s,
+service loads included (measured on random cases)."""
+WALL_STRESSES = ("membrane", "inner", "outer", "surface_inner", "surface_outer")
+
+
+def elastic(material: Material) -> fem.Elastic:
+    """Elastic constants and thermal expansion of a material, as the finite elements take them."""
+    return fem.Elastic(material.young_modulus, material.poisson_ratio, material.expansion)
+
+
+HARMONICS_PER_ROW = 3
+
+
+def usual_resolution(case: Case) -> Resolution:
+    """The resolution of the finest mesh that a case asks for: with more rows go more harmonics."""
+    rows = case.mesh.elements_through_wall
+    return Resolution(elements_through_wall=rows, harmonics=max(MIN_HARMONICS, HARMONICS_PER_ROW * rows))
+
+
+class Discretisation:
+    """One mesh of the case, with its contact solvers and stress recovery.
+
+    pair: shell and sleeve as assembled, or at a position on the way in. load_edges: z, mm, where loads
+    begin and end.
+    """
+
+    def __init__(
+        self, case: Case, pair: Joint, resolution: Resolution, *, load_edges: Sequence[float] = ()
+    ) -> None:
+        materials = {"shell": elastic(case.shell_material), "sleeve": elastic(case.sleeve_material)}
+        self.meshed_joint: MeshedJoint = fem.mesh_joint(pair, materials, resolution, load_edges=load_edges)
+        self.solver = FitSolver(self.meshed_joint.model, self.meshed_joint.interface)
+        self.friction = FrictionSolver(self.meshed_joint.model, self.meshed_joint.interface)
+        self.smoothing = case.fit.smoothing_loss_mm
+        self._case = case
+        self._pushed_in = Way(1 if entry_side(case) == "left" else -1)
+        self._moments: dict[tuple[float, FrictionPath], Moment] = {}
+
+    @property
+    def nodes(self) -> int:
+        """Number of nodes."""
+        return int(self.meshed_joint.model.mesh.nodes.shape[1])
+
+    @property
+    def recovery(self) -> StressRecovery:
+        """Stress recovery on this mesh."""
+        return self.meshed_joint.recovery
+
+    @cached_property
+    def profile(self) -> np.ndarray:
+        """Likely radial interference at the contact pairs, (pairs,), mm, smoothing loss deducted."""
+        return self.meshed_joint.radial_interference(smoothing=self.smoothing)
+
+    def radial_interference(self, shift: float) -> np.ndarray:
+        """Radial interference at the contact pairs, (pairs,), mm, at a shift of the diametral one, mm."""
+        return self.profile + fem.radial(shift)
+
+    def press(self, state: State) -> PressFit | FrictionFit:
+        """The fit in a state."""
+        if state.path is not None:
+            return self.friction.fit(self.moment(state.shift, state.path))
+        interference, rise = self.radial_interference(state.shift), state.temperature_rise
+        if not state.tension:
+            return self.solver.press(interference, stuck=False, temperature_rise=rise)
+        load = self.cups(state.tension)
+        return self.friction.fit(
+            self.friction.without_friction(interference, temperature_rise=rise, load=load)
+        )
+
+    def cups(self, tension: float) -> SeatLoad:
+        """The load of tightened cups that pull the sleeve with a tension, N."""
+        return tension * self._cup_load if tension else self.friction.no_load
+
+    @cached_property
+    def _cup_load(self) -> SeatLoad:
+        load = cup_load(self._case, self.meshed_joint.model.mesh)
+        return self.friction.no_load if load is None else self.friction.seat.load(load)
+
+    def moment(self, shift: float, path: FrictionPath) -> Moment:
+        """The end of a friction path, from the end of what it has in common with another."""
+        if (shift, path) not in self._moments:
+            self._moments[shift, path] = self._follow(shift, path)
+        return self._moments[shift, path]
+
+    def _follow(self, shift: float, path: FrictionPath) -> Moment:
+        interference = self.radial_interference(shift)
+        if not path.let_go:
+            return self.friction.slide(
+                interference,
+                friction=path.friction,
+                way=self._pushed_in,
+                temperature_rise=path.pressed_at,
+            )
+        return self.friction.follow(
+            self.moment(shift, _before(path)),
+            interference,
+            self.friction.warmed(path.temperature_rise) + self.cups(path.tension),
+            friction=path.friction,
+        )
+
+    def sliding_normal_force(
+        self, shift: float, temperature_rise: float, friction: float, tension: float = 0.0
+    ) -> float:
+        """∫ p dA while an axial force drags the assembled sleeve out, N, in the worse of both directions.
+
+        Of the ways a force may act, pulled out of a shell that is held where the sleeve comes out is the
+        worst: pulling makes the sleeve thinner, and the shell, squeezed between friction and what holds it,
+        wider.
+        """
+        return min(
+            self.friction.slide(
+                self.radial_interference(shift),
+                friction=friction,
+                way=Way(direction, pulled=True),
+                temperature_rise=temperature_rise,
+                load=self.cups(tension),
+            ).normal_force
+            for direction in (1, -1)
+        )
+
+    def walls(self, displacement: np.ndarray, temperature_rise: float) -> dict[str, Linearised]:
+        """Linearised through-wall stress by body. displacement: (nodes, 3), mm; temperature_rise: K."""
+        flat = self._wall_stress(np.append(displacement, temperature_rise))
+        found, start = {}, 0
+        for body in BODIES:
+            lines = self.recovery.lines[body]
+            shape = len(WALL_STRESSES), len(lines.z), 6
+            stresses = flat[start : start + math.prod(shape)].reshape(shape)
+            found[body] = Linearised(lines.z, lines.inner, lines.outer, *stresses)
+            start += math.prod(shape)
+        return found
+
+    @cached_property
+    def _wall_stress(self) -> Superposition:
+        """Wall stress as a linear map: fits at many interferences are combinations of a few solutions, and
+        so are their stresses."""
+        return Superposition(partial(_wall_stress, self.recovery))
+
+    def face(self, name: str) -> np.ndarray:
+        """Node numbers along a lengthwise face, sorted by z."""
+        nodes = np.unique(self.meshed_joint.model.mesh.face(name).nodes)
+        return nodes[np.argsort(self.meshed_joint.model.mesh.nodes[1, nodes])]
+
+
+def _before(path: FrictionPath) -> FrictionPath:
+    """The path without its last event."""
+    if path.clamped:
+        return replace(path, clamped=path.clamped[:-1])
+    return replace(path, warmed=path.warmed[:-1]) if path.warmed else replace(path, let_go=False)
+
+
+def _wall_stress(recovery: StressRecovery, moved: np.ndarray) -> np.ndarray:
+    """Linearised stress of both walls, flat. moved: displacement, mm, and temperature rise, K, flat."""
+    stress = recovery.stress(moved[:-1].reshape(-1, 3), temperature_rise=float(moved[-1]))
+    walls = [recovery.linearised(stress, body) for body in BODIES]
+    return np.concatenate([getattr(w, name).ravel() for w in walls for name in WALL_STRESSES])
+
+
+def meshes_of(
+    case: Case, pair: Joint, resolution: Resolution, max_nodes: int
+) -> tuple[Discretisation, Discretisation, Discretisation]:
+    """Finest first; the coarser ones serve to search, and to estimate the numerical error."""
+    coarser = resolution.coarser()
+    edges = service_loads(case.service, case.shell, case.sleeve).edges
+    return (
+        _within_node_limit(Discretisation(case, pair, resolution, load_edges=edges), max_nodes),
+        Discretisation(case, pair, coarser, load_edges=edges),
+        Discretisation(case, pair, coarser.coarser(), load_edges=edges),
+    )
+
+
+def _within_node_limit(mesh: Discretisation, max_nodes: int) -> Discretisation:
+    if mesh.nodes > max_nodes:
+        raise fem.MeshSizeError(
+            f"the mesh would have {mesh.nodes} nodes, more than {max_nodes}; give fewer lands and zones, "
+            "thicker walls, shorter parts, or fewer elements_through_wall"
+        )
+    return mesh

@@ -1,0 +1,29 @@
+"""The side from which the sleeve goes in."""
+
+from __future__ import annotations
+
+from hoopwright.case.faults import CaseError, Fault
+from hoopwright.case.model import Case
+from hoopwright.geometry.land import End, opposite
+from hoopwright.geometry.travel import blocking_travel, entry_end
+
+
+def entry_side(case: Case) -> End:
+    """The side from which the sleeve is pressed in. Raises CaseError where it is blocked from there."""
+    asked: End | None = case.press.enters_from
+    end = entry_end(case.shell, case.sleeve) if asked is None else asked
+    stop = blocking_travel(case.shell, case.sleeve, end)
+    if stop is not None:
+        other = opposite(end)
+        raise CaseError(
+            (
+                Fault(
+                    case.file,
+                    "[press]",
+                    "enters_from",
+                    f"from the {end} the sleeve meets a smaller bore after {stop:.3g} mm of travel",
+                    f'write enters_from = "{other}", or check the lands',
+                ),
+            )
+        )
+    return end

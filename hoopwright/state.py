@@ -1,0 +1,153 @@
+"""States: single moments in the life of a joint, which is all that a fit is asked for by."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+from hoopwright.case.model import Case
+
+
+class Clamping(NamedTuple):
+    """Tightened cups. temperature_rise: K above 20 °C; tension: pull in the sleeve between them, N."""
+
+    temperature_rise: float
+    tension: float
+
+
+@dataclass(frozen=True)
+class FrictionPath:
+    """What was done to a joint from the sleeve sliding home on, with Coulomb friction.
+
+    friction: μ, the same while it slides and from then on. pressed_at: temperature, K above 20 °C. let_go:
+    the ram is taken away. warmed: temperatures gone through since, in order, K above 20 °C. clamped: what
+    was gone through then with the cups tightened; the last is that of the state.
+    """
+
+    friction: float
+    pressed_at: float
+    let_go: bool
+    warmed: tuple[float, ...]
+    clamped: tuple[Clamping, ...]
+
+    @property
+    def temperature_rise(self) -> float:
+        """Temperature at the end of the path, K above 20 °C."""
+        if self.clamped:
+            return self.clamped[-1].temperature_rise
+        return self.warmed[-1] if self.warmed else self.pressed_at
+
+    @property
+    def tension(self) -> float:
+        """Pull in the sleeve between the cups at the end of the path, N."""
+        return self.clamped[-1].tension if self.clamped else 0.0
+
+
+@dataclass(frozen=True)
+class State:
+    """One moment in the life of a joint: the only argument of a fit.
+
+    shift: of every diametral interference from its likely value, mm. temperature_rise: K above 20 °C. path:
+    None without friction, which is what vibration and small slips relax a joint to.
+    """
+
+    shift: float
+    temperature_rise: float
+    tension: float
+    path: FrictionPath | None
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "shift", round(self.shift, 9))  # so that equal states compare equal
+
+    @property
+    def history(self) -> tuple[float, float, FrictionPath | None]:
+        """What tells the state from others at the same interference."""
+        return self.temperature_rise, self.tension, self.path
+
+    @property
+    def description(self) -> str:
+        """Friction and cups of the state, in words."""
+        cups = ", cups tight" if self.tension else ""
+        if self.path is None:
+            return f"frictionless{cups}"
+        pushed = "" if self.path.let_go else "being pushed, "
+        return f"{pushed}μ = {self.path.friction:.3g}{cups}"
+
+
+def frictionless(shift: float, temperature_rise: float, tension: float = 0.0) -> State:
+    """The joint without friction."""
+    return State(shift, temperature_rise, tension, None)
+
+
+def being_pushed(case: Case, shift: float, friction: float) -> State:
+    """The sleeve sliding in, on the bench."""
+    bench = case.press.temperature_rise_K
+    return _after(shift, FrictionPath(friction, bench, let_go=False, warmed=(), clamped=()))
+
+
+def pushing_frictions(case: Case) -> tuple[float, ...]:
+    """Friction with which a sleeve may be pushed: low, and high as it is to restart it after a rest."""
+    return case.fit.friction_low, case.press.restart_ratio * case.fit.friction_high
+
+
+def let_go(case: Case, shift: float) -> tuple[State, ...]:
+    """The pressed joint at rest on the bench: without friction, and let go at low and high friction."""
+    return (
+        frictionless(shift, case.press.temperature_rise_K),
+        *(_after(shift, path) for path in _let_go(case)),
+    )
+
+
+def warmed(
+    case: Case, shift: float, temperatures: tuple[float, ...], *, first: tuple[float, ...] = ()
+) -> tuple[State, ...]:
+    """The joint at every temperature, K above 20 °C, without friction, and with friction as it gets there:
+    from one to the next and back to the bench, then to each of them from the bench. first: gone through
+    before."""
+    if not temperatures and not first:
+        return ()
+    bench = case.press.temperature_rise_K
+    order = _twice(temperatures, bench)
+    states = {frictionless(shift, rise): None for rise in order}
+    for path in _let_go(case):
+        start = replace(path, warmed=first)
+        states |= {_after(shift, p): None for p in _gone_through(start, order)}
+    return tuple(states)
+
+
+def _twice(temperatures: tuple[float, ...], bench: float) -> tuple[float, ...]:
+    """Two rounds through temperatures: from one to the next, and each from the bench and back to it."""
+    return (*temperatures, bench, *(rise for one in temperatures for rise in (one, bench)))
+
+
+def clamped(case: Case, shift: float, tensions: Mapping[float, float]) -> tuple[State, ...]:
+    """The joint with its cups tightened, without friction and with: on the bench, and twice through the
+    temperatures of use. tensions: N, by temperature, K above 20 °C."""
+    bench = case.press.temperature_rise_K
+    others = tuple(rise for rise in tensions if rise != bench)
+    order = [Clamping(rise, tensions[rise]) for rise in (bench, *_twice(others, bench))]
+    states = {frictionless(shift, *clamping): None for clamping in order}
+    for path in _let_go(case):
+        for clamping in order:
+            path = replace(path, clamped=(*path.clamped, clamping))
+            states[_after(shift, path)] = None
+    return tuple(states)
+
+
+def _gone_through(path: FrictionPath, temperatures: tuple[float, ...]) -> Iterator[FrictionPath]:
+    for rise in temperatures:
+        path = replace(path, warmed=(*path.warmed, rise))
+        yield path
+
+
+def _let_go(case: Case) -> tuple[FrictionPath, ...]:
+    """Slid home and let go at low friction and at high friction."""
+    return tuple(
+        FrictionPath(friction, case.press.temperature_rise_K, let_go=True, warmed=(), clamped=())
+        for friction in dict.fromkeys((case.fit.friction_low, case.fit.friction_high))
+    )
+
+
+def _after(shift: float, path: FrictionPath) -> State:
+    return State(shift, path.temperature_rise, path.tension, path)

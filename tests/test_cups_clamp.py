@@ -1,0 +1,140 @@
+"""Tightened cups as a load of the fit: pull, flanges and the wedge of the thread flanks.
+
+Values of an independent model: a second axisymmetric model of the demos of version 0.1.0 that shares no
+code with this one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import pi, radians, tan
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from hoopwright import cup_load
+from hoopwright.case.read import read_case
+from hoopwright.checks import Evidence
+from hoopwright.checks.cup_tension import greatest_tension
+from hoopwright.checks.preload_yield import shell_yields_clamped
+from hoopwright.checks.service_yield import shell_yields_in_service
+from hoopwright.checks.sleeve_loads import sleeve_loads
+from hoopwright.discretisation import usual_resolution
+from hoopwright.state import Clamping, FrictionPath, State, clamped, frictionless
+from hoopwright.study import CaseStudy
+
+FROZEN = Path(__file__).parent / "frozen"
+
+
+def study_of(name: str) -> CaseStudy:
+    case = read_case(FROZEN / f"{name}.toml")
+    return CaseStudy(case, usual_resolution(case))
+
+
+@pytest.fixture(scope="module")
+def thin() -> CaseStudy:
+    return study_of("thin_steel_shell")
+
+
+@pytest.fixture
+def without_wedge(monkeypatch) -> CaseStudy:
+    """A study of its own, since the load of the cups is cached."""
+    monkeypatch.setattr(cup_load, "HALF_THREAD_ANGLE_DEG", 0.0)
+    return study_of("thin_steel_shell")
+
+
+def change_by_cups(study: CaseStudy, friction: float | None) -> float:
+    """Change of ∫ p dA of the loosest fit by the greatest preload, as a share."""
+    tension, shift = greatest_tension(study.case, study.joint, 0.0), -study.interference_half_width
+
+    def state(tension: float) -> State:
+        if friction is None:
+            return frictionless(shift, 0.0, tension)
+        events = (Clamping(0.0, tension),) if tension else ()
+        return State(
+            shift, 0.0, tension, FrictionPath(friction, 0.0, let_go=True, warmed=(), clamped=events)
+        )
+
+    before, after = (study.at(state(t)).finest.normal_force for t in (0.0, tension))
+    return after / before - 1.0
+
+
+@pytest.mark.parametrize(
+    ("friction", "change"), [(None, -0.250), (0.08, -0.231), (0.12, -0.221), (0.18, -0.206)]
+)
+def test_pull_and_flanges_take_off_contact_force_by_poissons_ratio(without_wedge, friction, change):
+    """35,760 N fall to 26,827 N without friction on the seat; both halves of the seat slip outwards with
+    it."""
+    assert change_by_cups(without_wedge, friction) == pytest.approx(change, abs=0.01)
+
+
+def test_the_wedge_of_the_flanks_gives_some_of_it_back(thin):
+    assert change_by_cups(thin, None) == pytest.approx(-0.10, abs=0.01)
+
+
+def test_the_wedge_stresses_the_shell(thin):
+    """133.8 MPa become 169.5 MPa at the greatest fit."""
+    half, tension = thin.interference_half_width, greatest_tension(thin.case, thin.joint, 0.0)
+    peak = thin.at(frictionless(half, 0.0, tension)).finest.equivalent_peak("shell")
+    assert peak.value == pytest.approx(169.5, rel=0.03)
+
+
+def test_the_load_of_the_cups_is_their_pull_and_its_wedge(thin):
+    """1 N: nothing net along the axis, the sleeve's halves pulled apart; outwards 2 · tan 30° of it, two
+    cups."""
+    mesh = thin.fine.meshed_joint.model.mesh
+    load = cup_load.cup_load(thin.case, mesh).reshape(-1, 3)
+    z, along = mesh.nodes[1], 2.0 * pi * load[:, 2]
+    sleeve = np.isin(np.arange(len(along)), mesh.body_nodes("sleeve"))
+    assert along.sum() == pytest.approx(0.0, abs=1e-12)
+    middle = 0.5 * thin.case.shell.width
+    for side, sense in ((z < middle, -1.0), (z > middle, 1.0)):
+        assert along[sleeve & side].sum() == pytest.approx(sense)
+        assert along[~sleeve & side].sum() == pytest.approx(-sense)
+    assert 2.0 * pi * load[:, 0].sum() == pytest.approx(2.0 * tan(radians(30.0)))
+
+
+def test_no_state_exceeds_friction(thin):
+    tensions = {rise: greatest_tension(thin.case, thin.joint, rise) for rise in (0.0, -10.0, 20.0)}
+    for state in clamped(thin.case, -thin.interference_half_width, tensions):
+        if state.path is None:
+            continue
+        fit = thin.at(state).coarsest.press
+        limit = state.path.friction * fit.pressure
+        assert np.all(np.abs(fit.shear) <= limit + 1e-6 * fit.pressure.max())
+
+
+def test_preload_is_added_to_service(thin):
+    """A service row is no better with the cups tightened than without them."""
+    half = thin.interference_half_width
+    tight = shell_yields_in_service(Evidence(thin.case, thin, -half, half))
+    case = replace(thin.case, cups=None)
+    bare = CaseStudy(case, usual_resolution(case))
+    loose = shell_yields_in_service(Evidence(case, bare, -half, half))
+    assert tight.margin < loose.margin - 0.02
+
+
+def test_yield_with_the_cups_tightened_is_that_of_the_worst_temperature(thin):
+    half = thin.interference_half_width
+    evidence = Evidence(thin.case, thin, -half, half)
+    row = shell_yields_clamped(evidence)
+    stresses = [fit.finest.equivalent_peak("shell").value for fit in evidence.clamped(half).fits]
+    assert row.demand.value == pytest.approx(max(stresses), rel=2e-3)
+    assert "cups tight" in row.basis
+
+
+def test_a_cup_tightened_greased_may_be_undone_dry():
+    """40 N·m at friction 0.10, undone at 0.20: 75 N·m, and 38 N·m only with the friction it went in
+    with."""
+    case = read_case(FROZEN / "cargo_trike_crank_shell.toml")
+    cups = replace(
+        case.cups,
+        left=replace(case.cups.left, removing_torque=None),
+        right=replace(case.cups.right, removing_torque=None),
+    )
+    loads = sleeve_loads(replace(case, cups=cups))
+    assert max(abs(load.torque) for load in loads) == pytest.approx(75e3, rel=0.01)
+    greased = replace(cups, thread_friction_high=0.10, flange_friction_high=0.10)
+    removing = [x for x in sleeve_loads(replace(case, cups=greased)) if x.what.startswith("removing")]
+    assert max(abs(load.torque) for load in removing) == pytest.approx(38e3, rel=0.05)
