@@ -89,15 +89,14 @@ class CondensedSeat:
         for each of them, which moreover begins at its own unknown.
         """
         number, factor = self._factor
-        unknowns = factor.matrix.shape[0]
-        banded = isinstance(factor.back_substitute, BandFactor)
-        if not banded or 2 * self.count * unknowns > MAX_ENTRIES:
+        band, unknowns = factor.back_substitute, factor.matrix.shape[0]
+        if not isinstance(band, BandFactor) or 2 * self.count * unknowns > MAX_ENTRIES:
             return self._compliance_by_columns()
         Y = np.zeros((unknowns, 2 * self.count), order="F")
         for which, sign in ((self._shell, 1.0), (self._sleeve, -1.0)):
             for column, first in enumerate(number[which]):
                 if first < unknowns:  # it is not pinned
-                    Y[first:, column] += sign * factor.back_substitute.forward(int(first))
+                    Y[first:, column] += sign * band.forward(int(first))
         upper = dsyrk(1.0, Y, trans=1)
         return upper + np.triu(upper, 1).T
 
