@@ -24,8 +24,8 @@ MAX_SECONDS = 10.0
 SLOWER = dict.fromkeys(
     ("shell wall 0.05 mm", "sleeve wall 0.05 mm", "both walls 0.05 mm", "200 zones"), 60.0
 )
-"""Seconds where the mesh has several hundred contact pairs, along which friction is a dense system; 20 to 32
-measured."""
+"""Seconds where the mesh has several hundred contact pairs, along which friction is a dense system; 20 to
+32 measured."""
 
 MAX_BYTES = 2**30
 MEASURED = """
