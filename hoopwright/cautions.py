@@ -17,6 +17,9 @@ LIMITS = (
     "takes the worst. Real friction is uncertain: the low and high values are the case's own.",
     "Ram and support are taken to bear evenly on the whole end faces of sleeve and shell; a crooked or "
     "stiff, flat ram loads the edges more.",
+    "The pull of tightened cups is spread evenly over the engaged thread and the whole end face under the "
+    "flange, and its growth with heat is that of two bars; one cup alone pulls at the grip, but its pull "
+    "is not in the stress.",
     "Checked stress is membrane + bending through the wall. At a re-entrant end of the contact the "
     "local elastic peak grows without limit as the mesh is refined, and is not used; what is singular "
     "there is averaged along z over a wall thickness.",

@@ -18,7 +18,7 @@ from hoopwright.fem.mesh import Mesh
 from hoopwright.geometry.land import at_end
 
 HALF_THREAD_ANGLE_DEG = 30.0
-"""Of ISO and unified threads."""
+"""Of ISO metric and unified threads (ISO 68-1, ASME B1.1; from memory, not seen)."""
 
 
 def cup_load(case: Case, mesh: Mesh) -> np.ndarray | None:

@@ -160,6 +160,10 @@ class Governing:
     found: dict[str, Hashable] = field(default_factory=dict)
     _shortlist: dict[str, set[Hashable]] = field(default_factory=dict)
 
+    def forget(self) -> None:
+        """Look at all candidates again at the next search of every row."""
+        self._shortlist.clear()
+
     def pick(
         self,
         row: str,

@@ -59,6 +59,17 @@ class CaseStudy(FitStudy):
         large = self.fine.nodes > MAX_WAY_IN_NODES
         return WayIn(self.case, resolutions[1:] if large else resolutions)
 
+    def search_afresh(self) -> None:
+        """Search all states of every row at the next interference, not only those nearest to govern at the
+        first.
+
+        Positions on the way in are still those of local maxima: where they lie hardly depends on the
+        interference.
+        """
+        self.governing.forget()
+        if self.service is not None:
+            self.service.forget()
+
     def coarsest_only(self) -> CaseStudy:
         """This study on its coarsest mesh alone, without numerical errors, and with the state of each row
         that governs here: it saves time where many fits are solved and only their course is needed."""

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -9,12 +10,17 @@ from friction_paths import Paths, on_the_way
 from reference.sliding import sliding_force
 from sizing_cases import plain, random_case, study_of
 
-from hoopwright.case.read import parse_case
+from hoopwright.case.read import parse_case, read_case
 from hoopwright.checks import CHECKS, Evidence
+from hoopwright.checks.service_yield import shell_yields_in_service
 from hoopwright.closed_form.compound_cylinder import compound_cylinder, contact_pressure
+from hoopwright.discretisation import usual_resolution
 from hoopwright.sizing.remedies import try_remedies, with_longer_sleeve
 from hoopwright.sizing.window import TOLERANCE, find_window
 from hoopwright.state import frictionless
+from hoopwright.study import CaseStudy
+
+TRIKE = Path(__file__).parents[1] / "cases" / "cargo_trike_crank_shell.toml"
 
 
 def window_of(case):
@@ -211,3 +217,14 @@ def test_a_thou_per_inch_passes_every_strength_check(sleeve):
     # and without friction the shell sees at most about E/1000, less the compliance of the sleeve
     free = study.nominal.finest.equivalent_peak("shell").value
     assert free < 1e-3 * case.shell_material.young_modulus
+
+
+def test_an_end_is_judged_in_all_states_and_not_only_in_those_looked_at_on_the_way():
+    """A search that starts from the wrong states finds the same window."""
+    case = read_case(TRIKE)
+    found, misled = (CaseStudy(case, usual_resolution(case)) for _ in range(2))
+    wanted = find_window(case, found, (shell_yields_in_service,))
+    frictionless_and_loose = (0.0, 0.0, None), "sliding"
+    misled.governing._shortlist["shell in service"] = {frictionless_and_loose}
+    got = find_window(case, misled, (shell_yields_in_service,))
+    assert got.high.shift == pytest.approx(wanted.high.shift, abs=2.0 * TOLERANCE)

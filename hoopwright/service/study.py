@@ -160,6 +160,10 @@ class ServiceStudy:
             self._cache[key] = find()
         return self._cache[key]
 
+    def forget(self) -> None:
+        """Drop cached results, not the solutions."""
+        self._cache.clear()
+
     @cached_property
     def solutions(self) -> ServiceSolutions:
         """Service solutions on every mesh of the fit, finest first, by joint condition."""

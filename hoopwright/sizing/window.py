@@ -103,6 +103,14 @@ class CheckCache:
             self._margins[key] = self.checks[index](Evidence(self.case, self.study, shift, shift))
         return self._margins[key]
 
+    def afresh(self, shift: float) -> tuple[Margin, ...]:
+        """Margins from a search of all states at this shift: between shifts only the nearest are looked at
+        again."""
+        self.study.search_afresh()
+        for index in range(len(self.checks)):
+            self._margins.pop((index, shift), None)
+        return self.margins(shift)
+
     def slack(self, index: int, shift: float) -> float:
         return slack(self.margin(index, shift))
 
@@ -209,7 +217,7 @@ def _end(cache: CheckCache, at: list[float], slacks: np.ndarray, best: int, step
     for _ in range(2 * len(cache.checks) + 2):
         root = _root(cache, by, inside, outside)
         edge = _just_inside(cache, by, root, inside, step)
-        if all(slack(m) > 0.0 for m in cache.margins(edge)):
+        if all(slack(m) > 0.0 for m in cache.afresh(edge)):
             return End(edge, cache.margin(by, root))
         outside = edge  # another check stops holding even earlier
         by = _first_to_fail(cache, inside, outside, step)
