@@ -19,8 +19,9 @@ from hoopwright.fem.interface import Interface
 from hoopwright.fem.stiffness import Model
 from hoopwright.fem.validation import at_pairs, check_finite, check_not_negative, check_whole
 
-STEPS = 4
-"""Steps in which a change of load is gone through. Twice as many change ∫ p dA by less than 1e-5."""
+STEPS = 2
+"""Steps in which a change of load is gone through. Eight times as many change ∫ p dA by at most 0.02 % and
+the greatest stress by at most 0.2 % (all states of five joints, the demos among them)."""
 
 
 @dataclass(frozen=True)

@@ -109,18 +109,13 @@ def response(
     lowest = 1e-3 - study.nominal_interference  # the loosest fit with contact
     shifts = sorted({max(s, min(lowest, 0.0)) for s in (-reach, -half, 0.0, half, reach)})
     rows = {s: _margins_at(case, study, checks, s, s) for s in shifts}
-    for _ in range(MAX_HALVINGS):
-        midpoints = _steps_to_halve(sorted(rows), rows)
-        if not midpoints:
-            break
-        rows |= {s: _margins_at(case, study, checks, s, s) for s in midpoints}
-    at = np.array(sorted(rows))
     curves = []
-    for k, correction in enumerate(corrections):
-        margins = [rows[s][k] for s in at]
-        if any(m.margin is None or not m.applies for m in margins):
-            continue
-        curves.append(MarginCurve.through(margins, at).corrected(*correction))
+    for k, (check, correction) in enumerate(zip(checks, corrections, strict=True)):
+        row = {s: margins[k] for s, margins in rows.items()}
+        if all(m.margin is not None and m.applies for m in row.values()):
+            _halve_steps(row, lambda s, check=check: check(Evidence(case, study, s, s)))
+            at = sorted(row)
+            curves.append(MarginCurve.through([row[s] for s in at], np.array(at)).corrected(*correction))
     return tuple(curves)
 
 
@@ -136,22 +131,28 @@ def _margins_at(
     return tuple(check(evidence) for check in checks)
 
 
-def _steps_to_halve(at: list[float], rows: dict[float, tuple[Margin, ...]]) -> list[float]:
+def _halve_steps(row: dict[float, Margin], at: Callable[[float], Margin]) -> None:
+    """Add shifts to the margins of one check, by shift in mm, where they deviate from straight lines."""
+    for _ in range(MAX_HALVINGS):
+        midpoints = _steps_to_halve(sorted(row), row)
+        if not midpoints:
+            return
+        row |= {shift: at(shift) for shift in midpoints}
+
+
+def _steps_to_halve(at: list[float], row: dict[float, Margin]) -> list[float]:
     """Midpoints of the steps on either side of a shift where a value deviates from the straight line."""
     midpoints = set()
     for a, b, c in zip(at[:-2], at[1:-1], at[2:], strict=True):
         if c - a < 1e-5:
             continue
-        for line in zip(rows[a], rows[b], rows[c], strict=True):
-            if any(m.margin is None or not m.applies for m in line):
-                continue
-            for side in ("demand", "capacity"):
-                values = [getattr(m, side) for m in line]
-                straight = values[0].value + (values[2].value - values[0].value) * (b - a) / (c - a)
-                largest = max(abs(v.value) for v in values)
-                # halving the step quarters the deviation
-                if abs(values[1].value - straight) > 4.0 * LINEARITY_TOLERANCE * largest:
-                    midpoints |= {0.5 * (a + b), 0.5 * (b + c)}
+        for side in ("demand", "capacity"):
+            values = [getattr(row[shift], side) for shift in (a, b, c)]
+            straight = values[0].value + (values[2].value - values[0].value) * (b - a) / (c - a)
+            largest = max(abs(v.value) for v in values)
+            # halving the step quarters the deviation
+            if abs(values[1].value - straight) > 4.0 * LINEARITY_TOLERANCE * largest:
+                midpoints |= {0.5 * (a + b), 0.5 * (b + c)}
     return sorted(midpoints)
 
 
