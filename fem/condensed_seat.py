@@ -125,7 +125,9 @@ class CondensedSeat:
         Raises ValueError unless the axial forces on both bodies together are zero.
         """
         along = nodal.reshape(-1, COMPONENTS)[:, Z]
-        on_sleeve, on_shell = (_net(along[self._nodes(body)]) for body in ("sleeve", "shell"))
+        on_sleeve, on_shell = (
+            _net(along[self.model.mesh.body_nodes(body)]) for body in ("sleeve", "shell")
+        )
         if abs(on_sleeve + on_shell) > ROUNDING * float(np.sum(np.abs(along))):
             raise ValueError(
                 f"need an axial load in balance, got {2.0 * np.pi * on_sleeve:.6g} N on the sleeve and "
@@ -140,12 +142,8 @@ class CondensedSeat:
         force: at the pairs, (2 · pairs,), N per radian; shift: w, mm, which moves the shell.
         """
         u = self._solve(load.nodal + self._nodal(force)).reshape(-1, COMPONENTS)
-        u[self._nodes("shell"), Z] += shift
+        u[self.model.mesh.body_nodes("shell"), Z] += shift
         return u
-
-    def _nodes(self, body: str) -> np.ndarray:
-        mesh = self.model.mesh
-        return np.unique(mesh.connectivity[:, mesh.bodies[body].elements])
 
     def _nodal(self, force: np.ndarray) -> np.ndarray:
         """Nodal load of forces at the pairs, (2 · pairs,) or (2 · pairs, loads)."""
@@ -186,7 +184,7 @@ class CondensedSeat:
         fixed = np.zeros(size, dtype=bool)
         fixed[TH::COMPONENTS] = True
         fixed[axial_pins(self.pairs, tied_axially=False)] = True
-        of_shell = np.isin(np.arange(mesh.nodes.shape[1]), self._nodes("shell"))
+        of_shell = np.isin(np.arange(mesh.nodes.shape[1]), self.model.mesh.body_nodes("shell"))
         position = np.empty(len(of_shell), dtype=int)
         position[np.lexsort((*mesh.nodes, of_shell))] = np.arange(len(of_shell))
         number, unknowns = number_unknowns(np.arange(size), fixed, position)

@@ -14,11 +14,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from itertools import product
-from types import SimpleNamespace
 
 import numpy as np
 from skfem import Basis, BilinearForm, LinearForm
-from skfem.element import DiscreteField
 
 from hoopwright.fem.strain import COMPONENTS, TH, R, Z, strain, stress
 
@@ -38,46 +36,6 @@ def stiffness(n: int) -> BilinearForm:
     return a
 
 
-@BilinearForm
-def product_rr(u, v, w):
-    return u.grad[0] * v.grad[0] * w.x[0]
-
-
-@BilinearForm
-def product_zz(u, v, w):
-    return u.grad[1] * v.grad[1] * w.x[0]
-
-
-@BilinearForm
-def product_rz(u, v, w):
-    return u.grad[0] * v.grad[1] * w.x[0]
-
-
-@BilinearForm
-def product_r(u, v, w):  # noqa: ARG001
-    return u.grad[0] * v
-
-
-@BilinearForm
-def product_z(u, v, w):  # noqa: ARG001
-    return u.grad[1] * v
-
-
-@BilinearForm
-def product_m(u, v, w):
-    return u * v / w.x[0]
-
-
-PRODUCTS = {
-    "rr": product_rr,
-    "zz": product_zz,
-    "rz": product_rz,
-    "r": product_r,
-    "z": product_z,
-    "m": product_m,
-}
-
-
 @LinearForm
 def radial_expansion(v, w):
     """Work of an isotropic stress on the radial test function: ∫ p (v,r + v/r) r dr dz."""
@@ -93,23 +51,33 @@ def axial_expansion(v, w):
 def element_products(basis: Basis) -> dict[str, np.ndarray]:
     """The six products of every element, (elements, 9, 9) each: test function first, then trial function.
 
-    A form is evaluated with all nine test functions at once, stacked into one discrete field: nine calls
-    in place of the 81 of an assembly.
+    With the values or derivatives of all nine functions at the points of an element as the rows of a
+    matrix, a product is one matrix times the transpose of another, weighted. An assembly would call the
+    form 81 times.
     """
-    trials = [functions[0] for functions in basis.basis]
-    tests = stacked(trials)
-    w = SimpleNamespace(x=np.asarray(basis.default_parameters()["x"]))
-    products = {}
-    for name, form in PRODUCTS.items():
-        columns = [np.einsum("tep,ep->et", form.form(u, tests, w), basis.dx) for u in trials]
-        products[name] = np.stack(columns, axis=-1)
-    return products
+    functions = [local[0] for local in basis.basis]
+    value, along_r, along_z = (
+        np.stack(rows, axis=1)
+        for rows in (
+            [np.asarray(f) for f in functions],
+            [f.grad[0] for f in functions],
+            [f.grad[1] for f in functions],
+        )
+    )
+    r = np.asarray(basis.default_parameters()["x"])[0]
 
+    def integral(test: np.ndarray, trial: np.ndarray, weight: np.ndarray) -> np.ndarray:
+        return np.matmul(test * weight[:, None, :], trial.mT)
 
-def stacked(functions: list[DiscreteField]) -> DiscreteField:
-    """Scalar functions as one discrete field: value (functions, elements, points), gradient (2, ...)."""
-    value = np.stack([np.asarray(f) for f in functions])
-    return DiscreteField(value, np.stack([f.grad for f in functions], axis=1))
+    area, volume = basis.dx, r * basis.dx
+    return {
+        "rr": integral(along_r, along_r, volume),
+        "zz": integral(along_z, along_z, volume),
+        "rz": integral(along_z, along_r, volume),
+        "r": integral(value, along_r, area),
+        "z": integral(value, along_z, area),
+        "m": integral(value, value, area / r),
+    }
 
 
 def compose_meridian(products: Mapping[str, np.ndarray], lame: np.ndarray, shear: np.ndarray) -> np.ndarray:

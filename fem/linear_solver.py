@@ -14,6 +14,8 @@ from hoopwright.fem.errors import SolveError
 
 # Rounding leaves up to 1e-6 in very thin free rings; an unrestrained body leaves 1e-2 and more.
 RELATIVE_RESIDUAL = 1e-5
+# Relative residual that is not worth a step of refinement.
+SETTLED = 1e-10
 # Relative remainder below which an argument counts as a linear combination of earlier ones.
 DEPENDENT = 1e-13
 
@@ -28,12 +30,16 @@ class Factor:
     def solve(self, rhs: np.ndarray) -> np.ndarray:
         """Solution x of matrix · x = rhs; rhs and x: (N,) or (N, loads).
 
-        One step of iterative refinement recovers the accuracy that factorising without pivoting may
-        lose. Raises SolveError if the relative residual exceeds RELATIVE_RESIDUAL.
+        One step of iterative refinement recovers the accuracy that factorising without pivoting may lose.
+        Raises SolveError if the relative residual exceeds RELATIVE_RESIDUAL.
         """
+        size = max(_norm(rhs), 1e-300)
         x = self.back_substitute(rhs)
-        x += self.back_substitute(rhs - self.matrix @ x)
-        residual = _norm(rhs - self.matrix @ x) / max(_norm(rhs), 1e-300)
+        rest = rhs - self.matrix @ x
+        if not _norm(rest) <= SETTLED * size:
+            x += self.back_substitute(rest)
+            rest = rhs - self.matrix @ x
+        residual = _norm(rest) / size
         if not residual <= RELATIVE_RESIDUAL:  # written this way round so that NaN raises
             raise SolveError(
                 f"relative residual {residual:.1e} > {RELATIVE_RESIDUAL:.0e}: is a body free to move?"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -64,6 +64,8 @@ class Mesh:
 
     quads: MeshQuad
     bodies: dict[str, Body]
+    _faces: dict[str, Face] = field(default_factory=dict, repr=False, compare=False)
+    _body_nodes: dict[str, np.ndarray] = field(default_factory=dict, repr=False, compare=False)
 
     @cached_property
     def gauss_3x3(self) -> Basis:
@@ -98,14 +100,21 @@ class Mesh:
             Dofs(self.quads, ElementVector(ElementQuad2(), COMPONENTS)).element_dofs.T
         )
 
-    @cached_property
+    @property
     def faces(self) -> dict[str, Face]:
-        return {name: self._face(name, facets) for name, facets in self.quads.boundaries.items()}
+        """All faces by name."""
+        return {name: self.face(name) for name in self.quads.boundaries}
 
     def face(self, name: str) -> Face:
-        if name not in self.faces:
-            raise MeshError(f"no face named {name!r}; there are {', '.join(sorted(self.faces))}")
-        return self.faces[name]
+        """A face by name, found when it is first asked for. Raises MeshError where there is none."""
+        if name not in self._faces:
+            facets = self.quads.boundaries.get(name)
+            if facets is None:
+                raise MeshError(
+                    f"no face named {name!r}; there are {', '.join(sorted(self.quads.boundaries))}"
+                )
+            self._faces[name] = self._face(name, facets)
+        return self._faces[name]
 
     def _face(self, name: str, facets: np.ndarray) -> Face:
         facets = np.asarray(facets)
@@ -119,7 +128,9 @@ class Mesh:
 
     def body_nodes(self, name: str) -> np.ndarray:
         """Node numbers of one body, ascending."""
-        return np.unique(self.connectivity[:, self.bodies[name].elements])
+        if name not in self._body_nodes:
+            self._body_nodes[name] = np.unique(self.connectivity[:, self.bodies[name].elements])
+        return self._body_nodes[name]
 
 
 def join(*grids: Grid) -> Mesh:

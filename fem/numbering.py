@@ -24,7 +24,9 @@ def masters(size: int, pairs: Interface, tied: Mapping[int, np.ndarray]) -> np.n
 
 def end_face_unknowns(mesh: Mesh) -> np.ndarray:
     """Unknowns u_z of all end faces, ascending; fixed at zero they enforce plane strain."""
-    ends = [face.nodes.ravel() for name, face in mesh.faces.items() if name.endswith(("left", "right"))]
+    ends = [
+        mesh.face(name).nodes.ravel() for name in mesh.quads.boundaries if name.endswith(("left", "right"))
+    ]
     return COMPONENTS * np.unique(np.concatenate(ends)) + Z
 
 

@@ -22,7 +22,7 @@ from scipy.sparse import csr_matrix
 from skfem import ElementQuad1
 
 from hoopwright.fem.stiffness import MERIDIAN, Model
-from hoopwright.fem.strain import StrainOperator, strain_operator
+from hoopwright.fem.strain import StrainOperator
 from hoopwright.fem.validation import check_bodies
 
 NORMAL = np.array([1.0, 1.0, 1.0, 0.0])  # order rr, θθ, zz, rz; engineering shear strain
@@ -98,7 +98,7 @@ class PlasticBody:
     @cached_property
     def points(self) -> StrainOperator:
         """Strain operator at the 3 × 3 points, where metal yields."""
-        return strain_operator(self.model.mesh.gauss_3x3)
+        return StrainOperator(self.model.mesh.gauss_3x3)
 
     @cached_property
     def virgin(self) -> History:
@@ -114,7 +114,7 @@ class PlasticBody:
     @cached_property
     def _dilatation(self) -> np.ndarray:
         """Matrix of tr ε at the 2 × 2 points, (elements, points, 18), 1/mm."""
-        operator = strain_operator(self.model.mesh.gauss_2x2).constant
+        operator = StrainOperator(self.model.mesh.gauss_2x2).constant
         return np.ascontiguousarray(operator[:, :, :3].sum(axis=2)[..., MERIDIAN])
 
     @cached_property

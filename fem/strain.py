@@ -13,7 +13,7 @@ memory, not seen).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -49,35 +49,38 @@ def stress(strain: tuple[np.ndarray, ...], lame: np.ndarray, shear: np.ndarray) 
     return normal + tuple(shear * e for e in strain[3:])
 
 
-@dataclass(frozen=True)
 class StrainOperator:
-    """ε = (constant + n · per_n) applied to the 27 unknowns of an element (9 nodes × r, θ, z).
+    """ε = (constant + n · per_n) applied to the 27 unknowns of an element (9 nodes × r, θ, z), at the
+    points of a scalar basis.
 
-    constant, per_n: (elements, points, 6, 27), 1/mm; r, z: (elements, points), mm; weight: (elements,
-    points), area of the quadrature point in the meridian plane, mm².
+    r, z: (elements, points), mm; weight: (elements, points), area of the quadrature point in the meridian
+    plane, mm².
     """
 
-    constant: np.ndarray
-    per_n: np.ndarray
-    r: np.ndarray
-    z: np.ndarray
-    weight: np.ndarray
+    def __init__(self, basis: Basis) -> None:
+        self._basis = basis
+        self.r, self.z = np.asarray(basis.default_parameters()["x"])
+        self.weight = basis.dx
+
+    @cached_property
+    def constant(self) -> np.ndarray:
+        """(elements, points, 6, 27), 1/mm."""
+        return self._of_harmonic(0)
+
+    @cached_property
+    def per_n(self) -> np.ndarray:
+        """(elements, points, 6, 27), 1/mm; no axisymmetric fit needs it."""
+        return self._of_harmonic(1) - self.constant
 
     def at(self, n: int) -> np.ndarray:
         """The operator of harmonic n, (elements, points, 6, 27), 1/mm."""
         return self.constant + n * self.per_n if n else self.constant
 
-
-def strain_operator(basis: Basis) -> StrainOperator:
-    """The operator at the points of a scalar basis: the strain of its functions in each component."""
-    r, z = np.asarray(basis.default_parameters()["x"])
-    unit = vector_functions([functions[0] for functions in basis.basis])
-    constant, once = (np.stack(strain(unit, r, n)) for n in (0, 1))
-
-    def by_element(amplitude: np.ndarray) -> np.ndarray:
+    def _of_harmonic(self, n: int) -> np.ndarray:
+        """The strain of every function of the basis in each component."""
+        unit = vector_functions([functions[0] for functions in self._basis.basis])
+        amplitude = np.stack(strain(unit, self.r, n))
         return np.ascontiguousarray(amplitude.transpose(2, 3, 0, 1))
-
-    return StrainOperator(by_element(constant), by_element(once - constant), r, z, basis.dx)
 
 
 def vector_functions(functions: list[DiscreteField]) -> DiscreteField:

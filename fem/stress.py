@@ -16,7 +16,7 @@ from scipy.sparse import csr_matrix
 
 from hoopwright.fem.mesh import Body
 from hoopwright.fem.stiffness import Model
-from hoopwright.fem.strain import StrainOperator, strain_operator
+from hoopwright.fem.strain import StrainOperator
 
 GAUSS = 1.0 / np.sqrt(3.0)
 RR, HOOP = 0, 1
@@ -125,7 +125,7 @@ class StressRecovery:
     @cached_property
     def strain(self) -> StrainOperator:
         """Strain operator at the 2 × 2 points, ordered inner left, outer left, inner right, outer right."""
-        return strain_operator(self.model.mesh.gauss_2x2)
+        return StrainOperator(self.model.mesh.gauss_2x2)
 
     @cached_property
     def r(self) -> np.ndarray:

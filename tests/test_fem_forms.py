@@ -8,7 +8,7 @@ from skfem import Basis, ElementQuad2, ElementVector, LinearForm, MeshQuad
 from hoopwright.fem.forms import compose, element_products, stiffness
 from hoopwright.fem.mesh import Body, Mesh
 from hoopwright.fem.stiffness import Model
-from hoopwright.fem.strain import COMPONENTS, strain_operator
+from hoopwright.fem.strain import COMPONENTS, StrainOperator
 
 
 @pytest.fixture(scope="module")
@@ -69,7 +69,7 @@ def test_the_strain_operator_is_the_strain_of_the_form(model, n):
     """Half the strain energy of a displacement is the same by the operator and by the stiffness."""
     rng = np.random.default_rng(n)
     u = rng.standard_normal((len(model.dofs), model.dofs.shape[1]))
-    operator = strain_operator(model.mesh.gauss_3x3)
+    operator = StrainOperator(model.mesh.gauss_3x3)
     strain = np.einsum("epik,ek->epi", operator.at(n), u)
     energy = np.einsum("epi,eij,epj,ep->e", strain, model.elasticity, strain, operator.weight * operator.r)
     lame = model.bulk - 2.0 / 3.0 * model.shear
