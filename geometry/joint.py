@@ -115,6 +115,11 @@ class Joint:
     sleeve: tuple[Segment, ...]
     seats: tuple[Seat, ...]
 
+    @property
+    def thinnest_wall(self) -> float:
+        """Of both bodies, mm; contact traction is averaged over this length along the seat."""
+        return min(s.wall for s in (*self.shell, *self.sleeve))
+
 
 def joint(shell: Shell, sleeve: Sleeve) -> Joint:
     """Overlay the lands of both bodies and find their seats.

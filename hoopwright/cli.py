@@ -15,11 +15,12 @@ COMMANDS = (check, size, press, compare, record, verify, new, materials)
 
 EPILOG = """\
 exit status:
-  0  every assessed check holds
-  1  a check fails or is unresolved
+  0  holds: all ways to fail were judged and hold
+  1  one of them fails, or is undecided
   2  bad input: the case file, or an argument
   3  the model could not be solved, or contradicts the closed form
   4  the output could not be written
+  5  holds as far as judged: something that is needed was left out
 An aid to judgement, not an approval; see the cautions it prints.
 """
 

@@ -51,6 +51,10 @@ SERVICE = QuantityKind(1.12, 0.6, 4e-4)
 LOWEST_PRESSURE = QuantityKind(2.5, 0.3, 1e-3)
 """Lowest contact pressure in service; it lies at the ends of contact, where the gradient is steepest."""
 
+COARSEST_ERROR = 0.04
+"""Relative error of a stress on the coarsest mesh of three. On 80 random designs it lay within 2.7 % of
+that on the finest, at rest, on the way in and under loads (tests/studies/coarsest.py)."""
+
 SINGLE_CHANGE_FACTOR = 2.0
 """Factor on the last change where there are two meshes only, which may agree by chance."""
 
@@ -69,3 +73,8 @@ def from_meshes(
         SINGLE_CHANGE_FACTOR * last if coarsest is None else max(last, kind.before * abs(coarse - coarsest))
     )
     return Estimate(float(fine), float(kind.share * change + kind.floor * abs(fine)))
+
+
+def from_coarsest(value: float) -> Estimate:
+    """A stress on the coarsest mesh of three, with the error that is usual there."""
+    return Estimate(float(value), COARSEST_ERROR * abs(float(value)))

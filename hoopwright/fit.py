@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -26,6 +26,7 @@ from hoopwright.interference import (
 from hoopwright.state import State, frictionless
 
 Candidate = TypeVar("Candidate")
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -201,15 +202,19 @@ class Fits:
         self, row: str, read: Callable[[FitSolution], float], kind: QuantityKind = PEAK
     ) -> tuple[Estimate, FitSolution]:
         """The largest value, and the finest-mesh solution it comes from. row: name of what is judged."""
-        fit = self.governing.pick(row, self._by_history(), lambda f: read(f.coarsest))
+        fit = self.worst(row, read)
         return fit.estimate(read, kind), fit.finest
 
     def least(
         self, row: str, read: Callable[[FitSolution], float], kind: QuantityKind = PEAK
     ) -> tuple[Estimate, FitSolution]:
         """The smallest value, and the finest-mesh solution it comes from."""
-        fit = self.governing.pick(row, self._by_history(), lambda f: -read(f.coarsest))
+        fit = self.worst(row, lambda solution: -read(solution))
         return fit.estimate(read, kind), fit.finest
+
+    def worst(self, row: str, read: Callable[[FitSolution], float]) -> Fit:
+        """The fit with the largest value on the coarsest mesh."""
+        return self.governing.pick(row, self._by_history(), lambda fit: read(fit.coarsest))
 
     def _by_history(self) -> list[tuple[Hashable, Fit]]:
         return [(fit.state.history, fit) for fit in self.fits]
@@ -237,6 +242,7 @@ class FitStudy:
         self.meshes = meshes or meshes_of(case, self.joint, resolution, max_nodes)
         self.governing = governing or Governing()
         self._fits: dict[State, Fit] = {}
+        self._cache: dict[Hashable, Any] = {}
 
     @property
     def fine(self) -> Discretisation:
@@ -266,6 +272,20 @@ class FitStudy:
         if state not in self._fits:
             self._fits[state] = Fit(state, self.meshes)
         return self._fits[state]
+
+    def cached(self, key: Hashable, find: Callable[[], T]) -> T:
+        """Result of `find`, cached by key: several checks need the same."""
+        if key not in self._cache:
+            self._cache[key] = find()
+        return self._cache[key]
+
+    def forget(self) -> None:
+        """Drop cached results of checks, not the solutions."""
+        self._cache.clear()
+
+    def on_mesh(self, mesh: int, state: State) -> FitSolution:
+        """The fit in a state on one mesh, 0 for the finest, -1 for the coarsest."""
+        return self.at(state).on(mesh)
 
     def fits(self, states: Iterable[State]) -> Fits:
         """The fits in several states."""

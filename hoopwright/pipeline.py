@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from hoopwright.case.model import Case
-from hoopwright.checks import CHECKS, Margin, evidence_of, judged, worst_first
+from hoopwright.checks import CHECKS, Margin, Stage, evidence_of, judged, worst_first
 from hoopwright.comparison import Comparison, compare
 from hoopwright.discretisation import MAX_NODES, MAX_REFINED_NODES, usual_resolution
 from hoopwright.fem import MeshSizeError
@@ -56,7 +56,7 @@ def check_case(case: Case) -> Results:
 
     Raises fem.MeshError or fem.SolveError when the model cannot be meshed or solved.
     """
-    resolution, errors = usual_resolution(case), dict[str, float]()
+    resolution, errors = usual_resolution(case), dict[tuple[str, Stage], float]()
     results: Results | None = None
     for refinements in range(MAX_REFINEMENTS + 1):
         try:
@@ -67,19 +67,20 @@ def check_case(case: Case) -> Results:
             break  # a finer mesh is too large: what is unresolved stays unresolved
         results = None  # the coarser study is freed before this one is solved
         results = _judged(case, study, refinements)
-        if results.comparison.contradicts or not any(_worth_refining(m, errors) for m in results.margins):
+        cells = [cell for row in results.margins for cell in row.cells]
+        if results.comparison.contradicts or not any(_worth_refining(cell, errors) for cell in cells):
             break
-        errors = {m.id: m.numerical_error for m in results.margins if m.numerical_error is not None}
+        errors = {(cell.id, cell.stage): cell.numerical_error or 0.0 for cell in cells}
         resolution = resolution.scaled(1.0 / REFINE_BY)
     assert results is not None
     return replace(results, intervals=margin_intervals(case, results.study, CHECKS))
 
 
-def _worth_refining(margin: Margin, errors: Mapping[str, float]) -> bool:
-    """Whether a finer mesh may settle a margin, by its error on the mesh before, if there was one."""
-    if not margin.sign_is_uncertain or margin.doubt or margin.numerical_error is None:
+def _worth_refining(cell: Margin, errors: Mapping[tuple[str, Stage], float]) -> bool:
+    """Whether a finer mesh may settle a cell, by its error on the mesh before, if there was one."""
+    if not cell.sign_is_uncertain or cell.doubt or cell.numerical_error is None:
         return False
-    return margin.numerical_error <= SHRINKS_TO * errors.get(margin.id, float("inf"))
+    return cell.numerical_error <= SHRINKS_TO * errors.get((cell.id, cell.stage), float("inf"))
 
 
 def _judged(case: Case, study: CaseStudy, refinements: int) -> Results:

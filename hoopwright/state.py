@@ -66,13 +66,12 @@ class State:
         return self.temperature_rise, self.tension, self.path
 
     @property
-    def description(self) -> str:
-        """Friction and cups of the state, in words."""
-        cups = ", cups tight" if self.tension else ""
+    def friction_text(self) -> str:
+        """How friction acts, in words."""
         if self.path is None:
-            return f"frictionless{cups}"
+            return "frictionless"
         pushed = "" if self.path.let_go else "being pushed, "
-        return f"{pushed}μ = {self.path.friction:.3g}{cups}"
+        return f"{pushed}μ = {self.path.friction:.3g}"
 
 
 def frictionless(shift: float, temperature_rise: float, tension: float = 0.0) -> State:
@@ -117,8 +116,10 @@ def warmed(
 
 
 def _twice(temperatures: tuple[float, ...], bench: float) -> tuple[float, ...]:
-    """Two rounds through temperatures: from one to the next, and each from the bench and back to it."""
-    return (*temperatures, bench, *(rise for one in temperatures for rise in (one, bench)))
+    """Two rounds through temperatures: from one to the next and back to the bench, and each from the bench;
+    the last return would only repeat the first."""
+    again = [rise for one in temperatures for rise in (one, bench)]
+    return (*temperatures, bench, *again[:-1])
 
 
 def clamped(case: Case, shift: float, tensions: Mapping[float, float]) -> tuple[State, ...]:

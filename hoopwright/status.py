@@ -5,10 +5,11 @@ SOME_FAIL = 1
 BAD_INPUT = 2
 NOT_SOLVED = 3
 NOT_WRITTEN = 4
+AS_FAR_AS_JUDGED = 5
 
 BY_STATE = {
     "holds": ALL_HOLD,
-    "not judged": ALL_HOLD,
+    "holds as far as judged": AS_FAR_AS_JUDGED,
     "fails": SOME_FAIL,
     "undecided": SOME_FAIL,
     "contradicted": NOT_SOLVED,

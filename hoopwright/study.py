@@ -67,8 +67,7 @@ class CaseStudy(FitStudy):
         interference.
         """
         self.governing.forget()
-        if self.service is not None:
-            self.service.forget()
+        self.forget()
 
     def coarsest_only(self) -> CaseStudy:
         """This study on its coarsest mesh alone, without numerical errors, and with the state of each row

@@ -1,14 +1,16 @@
-"""The verdict on a checked case: one word for the whole, and one or two sentences."""
+"""The verdict on a checked case: one word for the whole, and a few sentences."""
 
 from __future__ import annotations
 
 from typing import Literal
 
+from hoopwright.checks import Margin
 from hoopwright.display import margin_text
+from hoopwright.left_out import left_out, own_limits_not_given
 from hoopwright.pipeline import Results
 
-VerdictState = Literal["holds", "fails", "undecided", "contradicted", "not judged"]
-"""contradicted: finite elements and closed form disagree where they must agree. not judged: no row was."""
+VerdictState = Literal["holds", "holds as far as judged", "undecided", "fails", "contradicted"]
+"""contradicted: finite elements and closed form disagree where they must agree."""
 
 
 def verdict_state(results: Results) -> VerdictState:
@@ -19,36 +21,80 @@ def verdict_state(results: Results) -> VerdictState:
         return "fails"
     if results.unresolved:
         return "undecided"
-    return "holds" if any(m.margin is not None for m in results.margins) else "not judged"
+    if results.case.sample or left_out(results.case, results.margins):
+        return "holds as far as judged"
+    return "holds"
 
 
 def verdict(results: Results) -> str:
-    """The conclusion of a check, never more certain than its margins."""
+    """The conclusion of a check, never more certain than its rows."""
     state = verdict_state(results)
-    assessed = [m for m in results.margins if m.margin is not None]
-    if state == "contradicted":
-        worst = max(
-            (p for p in results.comparison.pairings if not p.agrees), key=lambda p: abs(p.difference)
-        )
-        return (
-            f"Not to be used: the finite elements and Lamé differ by "
-            f"{100 * worst.difference:+.2f} % in the {worst.what}, where they must agree."
-        )
-    if state == "not judged":
-        return "Nothing could be judged: the case gives no limits. See the lines not assessed."
-    if state == "fails":
-        names = ", ".join(m.title for m in results.failing)
-        return f"Do not cut: {len(results.failing)} of {len(assessed)} checks fail ({names})."
-    if state == "undecided":
-        names = ", ".join(m.title for m in results.unresolved)
-        return (
-            f"Undecided: {names}: too close to the limit, or resting on something in doubt. "
-            "Treat it as failing until it is settled."
-        )
-    least = assessed[0]
-    left = len(results.margins) - len(assessed)
-    open_part = f" {left} more could not be assessed from this case." if left else ""
+    sample = "Sample values: " if results.case.sample else ""
+    sentences = {
+        "contradicted": _contradicted,
+        "fails": _fails,
+        "undecided": _undecided,
+        "holds as far as judged": _as_far_as_judged,
+        "holds": _holds,
+    }
+    return sample + sentences[state](results)
+
+
+def _contradicted(results: Results) -> str:
+    worst = max((p for p in results.comparison.pairings if not p.agrees), key=lambda p: abs(p.difference))
     return (
-        f"All {len(assessed)} assessed checks hold; the least margin is "
-        f"{margin_text(least.margin)} ({least.title}).{open_part}"
+        f"Not to be used: the finite elements and Lamé differ by {100 * worst.difference:+.2f} % in the "
+        f"{worst.what}, where they must agree."
     )
+
+
+def _fails(results: Results) -> str:
+    names = ", ".join(m.title for m in results.failing)
+    count = len(results.failing)
+    do = "does" if count == 1 else "do"
+    ways = f"{count} of {len(_judged(results))} ways to fail {do} not hold ({names})"
+    return f"Do not cut: {ways}." + _missing(results)
+
+
+def _undecided(results: Results) -> str:
+    names = ", ".join(m.title for m in results.unresolved)
+    return (
+        f"Undecided: {names}: too close to the limit, or resting on something in doubt. Treat it as "
+        "failing until it is settled." + _missing(results)
+    )
+
+
+def _as_far_as_judged(results: Results) -> str:
+    missing = left_out(results.case, results.margins)
+    why = "; ".join((*missing, *_accepted(results)))
+    return f"Holds as far as judged{': ' + why if why else ''}." + _nearest(results)
+
+
+def _holds(results: Results) -> str:
+    accepted = "; ".join(_accepted(results))
+    ways = f"all {len(_judged(results))} ways to fail were judged and hold"
+    return f"Holds: {ways}{'; ' + accepted if accepted else ''}." + _nearest(results)
+
+
+def _nearest(results: Results) -> str:
+    """The row nearest its limit, then the limits that the user did not set."""
+    least = _judged(results)[0]
+    limits = own_limits_not_given(results.margins)
+    own = f" No limit of your own was given for: {', '.join(limits)}." if limits else ""
+    return f" Nearest its limit: {least.title}, {least.stage}, {margin_text(least.margin)}.{own}"
+
+
+def _missing(results: Results) -> str:
+    missing = left_out(results.case, results.margins)
+    return f" Besides: {'; '.join(missing)}." if missing else ""
+
+
+def _accepted(results: Results) -> tuple[str, ...]:
+    """What the case accepts without a margin."""
+    service = results.case.service
+    slips = service is not None and service.micro_slip_accepted
+    return ("local slip of the joint is accepted",) if slips else ()
+
+
+def _judged(results: Results) -> list[Margin]:
+    return [m for m in results.margins if m.margin is not None]

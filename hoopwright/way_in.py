@@ -18,7 +18,7 @@ from hoopwright.by_slices import oval_gain
 from hoopwright.case.model import Case
 from hoopwright.discretisation import BODIES, Discretisation
 from hoopwright.entry import entry_side
-from hoopwright.estimate import INTEGRAL, Estimate, from_meshes
+from hoopwright.estimate import INTEGRAL, Estimate, from_coarsest, from_meshes
 from hoopwright.fem import Resolution
 from hoopwright.fit import FitSolution, Governing, Peak
 from hoopwright.geometry.joint import Joint, joint
@@ -41,8 +41,8 @@ another."""
 
 @dataclass(frozen=True)
 class OnTheWay:
-    """The worst of the way in. value: stress with its numerical error, MPa; peak, state: on the finest
-    mesh; travel: mm."""
+    """The worst of the way in. value: stress with its numerical error, MPa; peak: on the finest mesh it was
+    solved on; travel: mm."""
 
     value: Estimate
     peak: Peak
@@ -75,7 +75,7 @@ class WayIn:
         self.end = entry_side(case)
         self.governing = governing or Governing()
         self._meshes: dict[tuple[float, Resolution], Discretisation] = {}
-        self._greatest: dict[tuple[str, float], OnTheWay | None] = {}
+        self._greatest: dict[tuple[str, float, bool], OnTheWay | None] = {}
         self._pairs: dict[float, Joint] = {}
         self._surveys: dict[float, Survey] = {}
         self.travels = self._positions()
@@ -153,24 +153,25 @@ class WayIn:
         forces = (friction * self.normal_force(worst.travel, level, state) for level in levels)
         return from_meshes(*forces, kind=INTEGRAL), worst.travel
 
-    def greatest_stress(self, body: str, shift: float) -> OnTheWay | None:
+    def greatest_stress(self, body: str, shift: float, *, refined: bool = True) -> OnTheWay | None:
         """The greatest von Mises stress of a body over the whole travel and all friction of pushing, MPa.
 
-        None where no land ever engages.
+        None where no land ever engages. refined: solved on all meshes there, else on the coarsest alone.
         """
-        key = body, round(shift, 9)
+        key = body, round(shift, 9), refined
         if key not in self._greatest:
-            self._greatest[key] = self._solved(body, shift)
+            self._greatest[key] = self._solved(body, shift, refined)
         return self._greatest[key]
 
-    def _solved(self, body: str, shift: float) -> OnTheWay | None:
+    def _solved(self, body: str, shift: float, refined: bool) -> OnTheWay | None:
         worst = self._governing(body, shift)
         if worst is None:
             return None
-        levels = range(len(self.resolutions))
+        levels = range(len(self.resolutions)) if refined else (-1,)
         peaks = [self.solution(shift, worst, level).equivalent_peak(body) for level in levels]
-        state = being_pushed(self.case, shift, worst.friction)
-        return OnTheWay(from_meshes(*(p.value for p in peaks)), peaks[0], state, worst.travel)
+        values = [peak.value for peak in peaks]
+        value = from_meshes(*values) if refined else from_coarsest(values[0])
+        return OnTheWay(value, peaks[0], being_pushed(self.case, shift, worst.friction), worst.travel)
 
     def _governing(self, what: str, shift: float) -> Passing | None:
         """The position and friction with the greatest stress of a body, or force; None where no land

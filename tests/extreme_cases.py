@@ -97,6 +97,7 @@ RUN = {
     "both walls 0.05 mm": plain(
         shell={"outside_diameter": "39.1 mm"}, sleeve={"bore_diameter": "38.94 mm"}
     ),
+    "runout leaves no wall": plain(shell={"runout": "5.2 mm"}),
     "thick walls": plain(shell={"outside_diameter": "400 mm"}, sleeve={"bore_diameter": "1 mm"}),
     "Poisson 0.499 both": plain(
         material={"a": metal("69 GPa", 0.499), "b": metal("205 GPa", 0.499)},

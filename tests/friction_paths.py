@@ -81,21 +81,20 @@ class Paths:
 
     def clamped(self, tensions: dict[float, float]) -> Iterator[Reached]:
         """Every stop of tightening the cups on the bench and going twice through the temperatures, K above
-        20 °C, at each of which they pull with a tension, N: without friction, and with."""
+        20 °C, at each of which they pull with a tension, N: without friction, and with. The first time it
+        goes from one temperature to the next, the second time to each from the bench."""
         mesh = self.meshed_joint.model.mesh
         cups = self.solver.seat.load(cup_load(self.case, mesh))
         loads = {rise: self.solver.warmed(rise) + force * cups for rise, force in tensions.items()}
         for rise, force in tensions.items():
             free = self.solver.without_friction(self.interference, temperature_rise=rise, load=force * cups)
             yield self._reached(free, 0.0, rise)
-        once = [self.bench, *(rise for rise in tensions if rise != self.bench)]
+        others = [rise for rise in tensions if rise != self.bench]
+        stops = (self.bench, *others, *(stop for rise in others for stop in (self.bench, rise)))
         for friction in (self.case.fit.friction_low, self.case.fit.friction_high):
             moment = self._slides(friction)
             let_go = self.solver.warmed(self.bench)
-            for load, rise in (
-                (let_go, None),
-                *((loads[rise], rise) for rise in (*once, *once, self.bench)),
-            ):
+            for load, rise in ((let_go, None), *((loads[rise], rise) for rise in stops)):
                 moment = self.solver.follow(moment, self.interference, load, friction=friction)
                 if rise is not None:
                     yield self._reached(moment, friction, rise)

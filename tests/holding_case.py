@@ -1,7 +1,8 @@
 """A plain pair with threads at both ends, and the tables that tests add to its case text."""
 
 from hoopwright.case.read import parse_case
-from hoopwright.checks import CHECKS, evidence_of
+from hoopwright.checks import CHECKS, Evidence
+from hoopwright.fem import Resolution
 from hoopwright.study import CaseStudy
 
 BASE = """
@@ -83,12 +84,12 @@ def case_of(*parts, **threads):
     return parse_case(text(*parts, **threads))
 
 
+def evidence_at(case, shift=0.0):
+    """Evidence at one interference, without refinement."""
+    return Evidence(case, CaseStudy(case, Resolution(elements_through_wall=2)), shift, shift)
+
+
 def margins_by_id(case, shift=0.0):
-    """Every line by id, at one interference, on the first mesh."""
-    import dataclasses
-
-    from hoopwright.fem import Resolution
-
-    study = CaseStudy(case, Resolution(elements_through_wall=2))
-    evidence = dataclasses.replace(evidence_of(case, study), least=shift, greatest=shift)
+    """Every row by id, at one interference, without refinement."""
+    evidence = evidence_at(case, shift)
     return {m.id: m for m in (check(evidence) for check in CHECKS)}

@@ -4,13 +4,16 @@ from functools import cache
 
 import numpy as np
 import pytest
+from cells import cell_of
 from friction_paths import Paths
-from holding_case import COMPOUND, CUPS, WARM, case_of, margins_by_id
+from holding_case import COMPOUND, CUPS, WARM, case_of, evidence_at, margins_by_id
 from reference.friction import press_out_force, slip_torque
 from reference.sliding import sliding_force
 
 from hoopwright.checks.cup_tension import greatest_tension
-from hoopwright.checks.sleeve_loads import cup_thread, greatest_preload, sleeve_loads, tightening_sense
+from hoopwright.checks.seat_demands import seat_demands
+from hoopwright.checks.sleeve_loads import cup_moves, cup_thread, greatest_preload, tightening_sense
+from hoopwright.checks.stage_stress import greatest_stress
 from hoopwright.closed_form.compound_cylinder import contact_pressure
 from hoopwright.closed_form.thermal import thermal_preload_change
 from hoopwright.fem import Resolution, von_mises
@@ -25,6 +28,12 @@ FULL_SEAT = np.pi * 40.0 * 60.0
 @cache
 def margins(*parts, shift=0.0, **threads):
     return margins_by_id(case_of(*parts, **threads), shift)
+
+
+@cache
+def clamped_stress(body, *parts):
+    """The greatest stress of a body with its cups tightened, on all meshes, MPa."""
+    return greatest_stress(evidence_at(case_of(*parts)), body, "cups").value.value
 
 
 def rings(case):
@@ -96,7 +105,7 @@ def test_preload_agrees_with_a_hand_calculation_of_the_screw_thread():
 
 
 def test_torque_on_the_cup_is_shared_by_thread_and_flange():
-    for act in sleeve_loads(case_of(CUPS)):
+    for act in cup_moves(case_of(CUPS)):
         if act.axial and act.what == "tightening the left cup":
             rubbed = [act.axial * mu * 21.0 for mu in (0.12, 0.18)]
             assert any(abs(abs(act.torque) + r - 40e3) < 1e-6 for r in rubbed)
@@ -120,18 +129,17 @@ def test_tightening_a_cup_turns_the_sleeve_by_the_hand_of_its_thread(left, right
 
 
 def test_drag_of_pedalling_turns_the_sleeve_as_the_spindle_turns():
-    drag = [
-        a
-        for a in sleeve_loads(case_of(CUPS.replace("[cups.left]", 'drag_torque = "60 N*m"\n[cups.left]')))
-        if a.what == "drag of pedalling"
-    ]
+    dragged = CUPS.replace("[cups.left]", 'drag_torque = "60 N*m"\n[cups.left]')
+    drag = seat_demands(evidence_at(case_of(dragged)), "in use")
+    assert [a.what for a in drag] == ["drag of pedalling"]
     assert [a.torque for a in drag] == [-60e3]
     assert drag[0].turning_sense == "clockwise seen from the right"
+    assert cell_of(margins(dragged)["turned"], "in use").demand.value == 60.0
 
 
 def test_removing_a_cup_pulls_the_sleeve_while_turning_it_the_other_way():
     """Tightened and undone each with its own friction: greased when it went in, dry when it comes out."""
-    undone = [a for a in sleeve_loads(case_of(CUPS)) if a.what == "removing the left cup"]
+    undone = [a for a in cup_moves(case_of(CUPS)) if a.what == "removing the left cup"]
     assert all(a.axial > 0.0 and a.torque < 0.0 for a in undone)
     by_hand = {
         (preload_by_hand(mu, flange), preload_by_hand(mu, flange) * thread_arm(dry, -1.0))
@@ -147,17 +155,18 @@ def test_removing_a_cup_pulls_the_sleeve_while_turning_it_the_other_way():
 
 def test_a_flange_that_bears_on_the_sleeve_leaves_no_axial_force_but_all_the_torque():
     """The greatest torque undoes a cup that was greased when it was tightened and is dry now."""
-    m = margins(CUPS.replace('"shell"', '"sleeve"'))
+    on_sleeve = CUPS.replace('"shell"', '"sleeve"')
+    m = margins(on_sleeve)
     assert m["pushed_out"].demand is None
     undone = preload_by_hand(0.10, 0.12) * (thread_arm(0.20, -1.0) + 0.18 * 42 / 2)
     assert undone > 40e3
     assert m["turned"].demand.value == pytest.approx(1e-3 * undone, rel=1e-5)
     assert not m["slips_combined"].applies
     # the shell is not squeezed between the flanges; the wedge of the threads still widens it
-    assert m["sleeve_yields_clamped"].applies
-    stress = m["shell_yields_clamped"].demand.value
+    assert cell_of(m["sleeve_yields"], "cups").when.preload > 0.0
+    stress = clamped_stress("shell", on_sleeve)
     at_rest = max(s.von_mises("shell") for s in paths(case_of()).at_rest())
-    assert at_rest < stress < margins(CUPS)["shell_yields_clamped"].demand.value
+    assert at_rest < stress < clamped_stress("shell", CUPS)
 
 
 def test_force_and_torque_together_are_resisted_by_one_friction_force():
@@ -166,6 +175,7 @@ def test_force_and_torque_together_are_resisted_by_one_friction_force():
     assert m["slips_combined"].demand.value == pytest.approx(5000.0, rel=1e-9)
     assert m["pushed_out"].demand.value == 3000.0
     assert m["turned"].demand.value == 80.0
+    assert {m[name].stage for name in ("slips_combined", "pushed_out", "turned")} == {"pressed"}
 
 
 def test_axial_capacity_is_the_closed_form_of_a_sleeve_being_pulled_out():
@@ -202,6 +212,8 @@ def test_tightened_cups_lower_the_torque_capacity_above_all_without_friction():
     left = interference_left(case, preload) / 0.02
     seat = {"diameter": 40.0, "length": 60.0, "friction": 0.1, "pressure": lame_pressure(case)}
     assert 0.1 * free == pytest.approx(slip_torque(**seat) * np.mean(left), rel=3e-3)
+    lost = cell_of(margins(CUPS)["stays_tight"], "cups").demand.value
+    assert 1.0 - lost / 40.0 == pytest.approx(np.mean(left), rel=3e-3)
     assert min(rubbing) > free
     assert margins(CUPS)["turned"].capacity.value == pytest.approx(1e-3 * 0.1 * free, rel=1e-4)
 
@@ -230,7 +242,8 @@ def test_credited_compound_combines_as_the_case_says(combination, expected):
     """Film 0.5 × 10 MPa over the seat; friction 0.05 with the compound on it."""
     case = case_of(DEMAND, WARM, COMPOUND)
     friction, film = held_while_pulled(case, 0.05), 5.0 * FULL_SEAT
-    m = margins(DEMAND, WARM, COMPOUND.replace("added", combination))["pushed_out"]
+    row = margins(DEMAND, WARM, COMPOUND.replace("added", combination))["pushed_out"]
+    m = cell_of(row, "pressed")
     assert m.capacity.value == pytest.approx(expected(friction, film), rel=1e-3)
 
 
@@ -247,7 +260,7 @@ def test_credited_compound_combines_as_the_case_says(combination, expected):
 def test_compound_outside_its_conditions_is_not_credited(was, now, why):
     assert was in COMPOUND
     case = case_of(DEMAND, WARM, COMPOUND)
-    m = margins(DEMAND, WARM, COMPOUND.replace(was, now))["pushed_out"]
+    m = cell_of(margins(DEMAND, WARM, COMPOUND.replace(was, now))["pushed_out"], "pressed")
     assert m.capacity.value == pytest.approx(held_while_pulled(case, 0.05), rel=1e-3)
     assert why in m.note
     assert "less than dry" in m.note
@@ -290,7 +303,10 @@ def test_yield_when_clamped_takes_the_worst_of_all_paths_over_the_temperatures_o
     tensions = {rise: greatest_tension(case, study.joint, rise) for rise in (0.0, -30.0, 25.0)}
     reached = paths(case).clamped(tensions)
     greatest = max(s.von_mises(body) for s in reached)
-    assert margins(CUPS, WARM)[f"{body}_yields_clamped"].demand.value == pytest.approx(greatest, rel=1e-4)
+    assert clamped_stress(body, CUPS, WARM) == pytest.approx(greatest, rel=1e-4)
+    cell = cell_of(margins(CUPS, WARM)[f"{body}_yields"], "cups")
+    assert abs(cell.demand.value - greatest) <= cell.demand.error
+    assert cell.when.preload == tensions[cell.when.temperature_rise]
 
 
 def test_heating_raises_the_preload_of_a_steel_sleeve_in_an_aluminium_shell():
@@ -314,7 +330,7 @@ def test_heating_raises_the_preload_of_a_steel_sleeve_in_an_aluminium_shell():
 def test_sleeve_buckles_at_glocks_pressure_for_its_thinnest_zone():
     """t 2.601, D 37.399: E/(1−ν²)(t/D)^2.2, against Lamé's pressure."""
     case = case_of()
-    m = margins()["sleeve_buckles"]
+    m = cell_of(margins()["sleeve_buckles"], "pressed")
     steel = case.sleeve_material
     critical = steel.young_modulus / (1 - steel.poisson_ratio**2) * (2.601 / 37.399) ** 2.2
     assert m.capacity.value == pytest.approx(critical, rel=1e-6)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from hoopwright import status
 from hoopwright.case.starter import starter_text
 from hoopwright.cli import main
 from hoopwright.display import margin_text
@@ -28,12 +29,11 @@ def starter(tmp_path):
     ("value", "shown"),
     [
         (0.104, "+0.10"),
-        (-99.99, "-99.99"),
-        (-565.04, "-565"),
+        (-1.0, "-1.00"),
+        (99.99, "+99.99"),
         (565.04, "+565"),
-        (-1612.46, "<-999"),
         (1e9, ">999"),
-        (float("inf"), "none"),
+        (float("inf"), "no loss"),
     ],
 )
 def test_margins_far_out_keep_to_their_column(value, shown):
@@ -43,9 +43,10 @@ def test_margins_far_out_keep_to_their_column(value, shown):
 @pytest.mark.parametrize(
     ("low", "high", "shown"),
     [
-        (-1612.46, None, " <-999 to   >999"),
-        (-565.04, 120.0, "  -565 to   +120"),
-        (-98.76, -1.0, "-98.76 to  -1.00"),
+        (-1.0, None, " -1.00 to   >999"),
+        (-1.0, 120.04, " -1.00 to   +120"),
+        (-1.0, -0.24, " -1.00 to  -0.24"),
+        (98.76, 1612.46, "+98.76 to   >999"),
         (0.5, 0.501, ""),
         (None, None, ""),
     ],
@@ -56,11 +57,13 @@ def test_intervals_far_out_keep_to_their_column(low, high, shown):
 
 def test_starter_file_checks_as_it_is(tmp_path, capsys):
     path = tmp_path / "mine.toml"
-    assert main(["new", str(path)]) == 0
-    assert main(["check", str(path)]) == 0
+    assert main(["new", str(path)]) == status.ALL_HOLD
+    assert main(["check", str(path)]) == status.AS_FAR_AS_JUDGED
     out = capsys.readouterr().out
     assert "invented" in out
-    assert "checks hold" in out
+    assert "Holds as far as judged: no range of temperature in use is given; no service load is given" in (
+        " ".join(out.split())
+    )
 
 
 def test_new_never_overwrites(starter, capsys):
@@ -107,8 +110,11 @@ def test_json_has_what_machines_need(capsys):
             "state",
             "where",
             "basis",
+            "stages",
+            "cells",
         } <= set(check)
-        assert {"body", "r_mm", "z_mm"} <= set(check["where"])
+        assert {"body", "r_mm", "z_mm", "stage", "state"} <= set(check["where"])
+        assert {cell["where"]["stage"] for cell in check["cells"]} <= set(check["stages"])
     assert document["verdict"]
 
 

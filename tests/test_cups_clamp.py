@@ -12,14 +12,15 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from cells import cell_of, thin_side_rise
 
 from hoopwright import cup_load
 from hoopwright.case.read import read_case
 from hoopwright.checks import Evidence
 from hoopwright.checks.cup_tension import greatest_tension
-from hoopwright.checks.preload_yield import shell_yields_clamped
-from hoopwright.checks.service_yield import shell_yields_in_service
-from hoopwright.checks.sleeve_loads import sleeve_loads
+from hoopwright.checks.sleeve_loads import cup_moves
+from hoopwright.checks.stage_stress import greatest_stress
+from hoopwright.checks.yields import shell_yields
 from hoopwright.discretisation import usual_resolution
 from hoopwright.state import Clamping, FrictionPath, State, clamped, frictionless
 from hoopwright.study import CaseStudy
@@ -108,20 +109,24 @@ def test_no_state_exceeds_friction(thin):
 def test_preload_is_added_to_service(thin):
     """A service row is no better with the cups tightened than without them."""
     half = thin.interference_half_width
-    tight = shell_yields_in_service(Evidence(thin.case, thin, -half, half))
+    tight = cell_of(shell_yields(Evidence(thin.case, thin, -half, half)), "in use")
     case = replace(thin.case, cups=None)
     bare = CaseStudy(case, usual_resolution(case))
-    loose = shell_yields_in_service(Evidence(case, bare, -half, half))
+    loose = cell_of(shell_yields(Evidence(case, bare, -half, half)), "in use")
     assert tight.margin < loose.margin - 0.02
 
 
 def test_yield_with_the_cups_tightened_is_that_of_the_worst_temperature(thin):
     half = thin.interference_half_width
     evidence = Evidence(thin.case, thin, -half, half)
-    row = shell_yields_clamped(evidence)
-    stresses = [fit.finest.equivalent_peak("shell").value for fit in evidence.clamped(half).fits]
-    assert row.demand.value == pytest.approx(max(stresses), rel=2e-3)
-    assert "cups tight" in row.basis
+    cell = cell_of(shell_yields(evidence), "cups")
+    fits = evidence.at_rest("cups", half).fits
+    stresses = [fit.finest.equivalent_peak("shell").value for fit in fits]
+    found = greatest_stress(evidence, "shell", "cups").value.value
+    assert found == pytest.approx(max(stresses), rel=2e-3)
+    rise = thin_side_rise(bore=25.4 * 1.4567, outside=25.4 * 1.5748, runout=25.4 * 0.002)
+    assert abs(cell.demand.value - found * rise) <= cell.demand.error
+    assert cell.when.preload == evidence.tensions[cell.when.temperature_rise] > 0.0
 
 
 def test_a_cup_tightened_greased_may_be_undone_dry():
@@ -133,8 +138,8 @@ def test_a_cup_tightened_greased_may_be_undone_dry():
         left=replace(case.cups.left, removing_torque=None),
         right=replace(case.cups.right, removing_torque=None),
     )
-    loads = sleeve_loads(replace(case, cups=cups))
+    loads = cup_moves(replace(case, cups=cups))
     assert max(abs(load.torque) for load in loads) == pytest.approx(75e3, rel=0.01)
     greased = replace(cups, thread_friction_high=0.10, flange_friction_high=0.10)
-    removing = [x for x in sleeve_loads(replace(case, cups=greased)) if x.what.startswith("removing")]
+    removing = [x for x in cup_moves(replace(case, cups=greased)) if x.what.startswith("removing")]
     assert max(abs(load.torque) for load in removing) == pytest.approx(38e3, rel=0.05)

@@ -62,7 +62,7 @@ def test_no_person_reads_the_word_that_machines_read():
     assert [f("unresolved") for f in (state_text, state_cell)] == ["undecided", "undecided"]
     assert (state_text("fails"), state_cell("fails")) == ("fails", "FAILS")
     cells = [(0.12, "unresolved"), (-0.3, "fails"), (float("inf"), "holds"), (None, "holds")]
-    assert [flagged_margin(*c) for c in cells] == ["+0.12 undecided", "-0.30 FAILS", "none", "none"]
+    assert [flagged_margin(*c) for c in cells] == ["+0.12 undecided", "-0.30 FAILS", "no loss", "no loss"]
 
 
 def test_shares_and_differences_as_percentages():

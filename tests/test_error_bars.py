@@ -4,7 +4,10 @@ Slow: run by `pytest -m slow`, with -s to see the table.
 """
 
 import pytest
+from studies.coarsest import differences
 from studies.error_bars import Line, study, table
+
+from hoopwright.estimate import COARSEST_ERROR
 
 pytestmark = pytest.mark.slow
 
@@ -48,3 +51,9 @@ def test_the_usual_mesh_gives_stress_pressure_closure_and_force_within_one_per_c
     small = [k for k in lines if k.must_be_small]
     assert len(small) >= 8
     assert {k.quantity: k.greatest for k in small if k.greatest > MAX_ERROR} == {}
+
+
+def test_a_stress_on_the_coarsest_mesh_is_as_good_as_it_is_taken_to_be():
+    for what, values in differences(32, first=7100).items():
+        assert len(values) > 10, what
+        assert abs(values).max() < COARSEST_ERROR, what

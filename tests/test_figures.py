@@ -34,7 +34,8 @@ def axes_of(module, results: Results, system: str = "metric"):
 def tightest(case: str) -> Fits:
     """The greatest fit at rest on the bench, without friction first."""
     results = solved(case)
-    return evidence_of(results.case, results.study).tightest
+    evidence = evidence_of(results.case, results.study)
+    return evidence.at_rest("pressed", evidence.greatest)
 
 
 @pytest.mark.parametrize(
@@ -153,7 +154,7 @@ def test_margin_bars_are_as_long_as_the_margins_and_show_their_state_without_col
 def test_margins_without_demand_or_without_any_row_are_plotted():
     endless = replace(margin(1.0), demand=Estimate(0.0))
     figure = FIGURES["margins"](replace(solved("plain"), margins=(endless,)), Units())
-    assert "none  holds" in words(figure)
+    assert "no loss  holds" in words(figure)
     assert FIGURES["margins"](replace(solved("plain"), margins=()), Units())
 
 

@@ -17,9 +17,11 @@ from studies.structure import modules
 from hoopwright import status
 from hoopwright.case.starter import starter_text
 from hoopwright.cli import main
-from hoopwright.screen.check import WIDTH
+from hoopwright.screen.wrapping import WIDTH
 
 ROOT = Path(__file__).parents[1]
+STARTER = status.AS_FAR_AS_JUDGED
+"""Exit status of the starter case, which gives neither temperatures of use nor service loads."""
 NAMES = ("Gehäuse été 漢字 🚲", "-dash; $HOME & 'quotes\"", "a" * 200)
 
 
@@ -49,7 +51,7 @@ def command(*words: str, where: Path, **environment: str) -> subprocess.Complete
 def test_a_path_may_contain_any_characters(name, tmp_path, capsys):
     folder = tmp_path / name
     path = starter(folder, f"{name[:60]}.toml")
-    assert main(["check", str(path)]) == status.ALL_HOLD
+    assert main(["check", str(path)]) == STARTER
     assert main(["check", str(path.with_suffix(".missing"))]) == status.BAD_INPUT
     (line,) = capsys.readouterr().err.splitlines()
     assert "no such file" in line
@@ -59,7 +61,7 @@ def test_a_name_that_is_no_text_is_answered_in_one_line(tmp_path):
     """A byte that is no UTF-8 reaches Python as a lone surrogate, which no terminal takes."""
     bad = os.fsencode(starter(tmp_path)).replace(b"case.toml", b"c\xff.toml")
     os.rename(tmp_path / "case.toml", bad)
-    for argument, code in ((bad, status.ALL_HOLD), (bad + b"x", status.BAD_INPUT)):
+    for argument, code in ((bad, STARTER), (bad + b"x", status.BAD_INPUT)):
         for option in ("--json", "--units=inch"):
             done = subprocess.run(
                 [sys.executable, "-m", "hoopwright", "check", option, argument],
@@ -70,7 +72,7 @@ def test_a_name_that_is_no_text_is_answered_in_one_line(tmp_path):
             )
             assert done.returncode == code, done.stderr
             assert b"Traceback" not in done.stderr
-            if code == status.ALL_HOLD and option == "--json":
+            if code == STARTER and option == "--json":
                 json.loads(done.stdout)
 
 
@@ -90,7 +92,7 @@ def test_no_home_no_locale_and_no_place_for_caches_are_needed(tmp_path):
         XDG_CONFIG_HOME=nowhere,
         LC_ALL="C",
     )
-    assert done.returncode == status.ALL_HOLD, done.stderr
+    assert done.returncode == STARTER, done.stderr
     assert "Traceback" not in done.stderr
     (record,) = (tmp_path / "out").iterdir()
     assert any(record.iterdir())
@@ -99,7 +101,7 @@ def test_no_home_no_locale_and_no_place_for_caches_are_needed(tmp_path):
 def test_output_in_a_terminal_that_knows_ascii_only_does_not_fall_over(tmp_path):
     path = starter(tmp_path)
     done = command("check", str(path), where=tmp_path, PYTHONIOENCODING="ascii", LC_ALL="C")
-    assert done.returncode == status.ALL_HOLD, done.stderr
+    assert done.returncode == STARTER, done.stderr
     assert done.stdout.isascii()
     assert max(map(len, done.stdout.splitlines())) <= WIDTH
     done = command("check", str(path), "--json", where=tmp_path, PYTHONIOENCODING="ascii", LC_ALL="C")
@@ -144,7 +146,7 @@ def test_a_locale_with_a_decimal_comma_changes_no_number(comma_locale, tmp_path)
         timeout=300,
         check=False,
     )
-    assert done.returncode == status.ALL_HOLD, done.stderr
+    assert done.returncode == STARTER, done.stderr
     assert done.stdout == command("check", str(path), "--json", where=tmp_path).stdout
 
 
@@ -168,7 +170,7 @@ def test_runs_at_once_into_one_folder_lose_nothing(tmp_path):
         runs = list(
             pool.map(lambda _: command("check", str(path), "--out", str(out), where=tmp_path), range(3))
         )
-    assert [run.returncode for run in runs] == [status.ALL_HOLD] * 3, runs[0].stderr
+    assert [run.returncode for run in runs] == [STARTER] * 3, runs[0].stderr
     records = sorted(out.iterdir())
     assert len(records) == 3
     assert len({run.stderr.split("written: ")[1].strip() for run in runs}) == 3

@@ -14,6 +14,7 @@ import pytest
 from test_cases import CASES
 
 from hoopwright.case.read import read_case
+from hoopwright.checks import Stage
 from hoopwright.discretisation import usual_resolution
 from hoopwright.fem import von_mises
 from hoopwright.fit import FitSolution
@@ -25,13 +26,28 @@ FOLDER = Path(__file__).parent / "frozen"
 FROZEN = np.load(FOLDER / "kernel_0.1.0.npz")
 MARGINS = json.loads((FOLDER / "margins_0.1.0.json").read_text(encoding="utf-8"))
 SAME_DEFINITION = {
-    "wall_left": "sizes alone",
+    "wall_left": "sizes alone; compared without their uncertainty, which is now deducted",
     "sleeve_thread_strips": "preload against the shear area of the thread",
     "cup_thread_strips": "preload against the shear area of the thread",
     "oven_opens": "mean interference alone, frictionless",
 }
 """Rows that still compare the same quantities in the same states, and why the friction of the fit does not
 enter. All others took the worse of a frictionless and a tied fit then, and follow friction paths now."""
+NOW: dict[str, tuple[str, Stage | None]] = {
+    "shell_yields_pressed": ("shell_yields", "pressed"),
+    "sleeve_yields_pressed": ("sleeve_yields", "pressed"),
+    "shell_yields_clamped": ("shell_yields", "cups"),
+    "sleeve_yields_clamped": ("sleeve_yields", "cups"),
+    "shell_yields_in_service": ("shell_yields", "in use"),
+    "sleeve_yields_in_service": ("sleeve_yields", "in use"),
+    "thin_side_yields": ("shell_yields", None),
+    "yields_warm": ("shell_yields", "in use"),
+    "press_in": ("press_force", "entering"),
+    "loosens": ("pushed_out", None),
+    "oven_opens": ("stays_tight", "oven"),
+    "joint_micro_slips": ("joint_slips", "in use"),
+}
+"""Where a row of then is judged now: row and stage, None for the worst of all; others kept their name."""
 DEMOS = ("cargo_trike_crank_shell", "thin_steel_shell", "worn_bearing_housing")
 PUBLISHED = [path for path in CASES if path.parent.name == "published"]
 
@@ -52,6 +68,21 @@ def tied(mesh, state):
     interference = mesh.radial_interference(state.shift)
     press = mesh.solver.press(interference, stuck=True, temperature_rise=state.temperature_rise)
     return FitSolution(mesh, state, press)
+
+
+def now(rows, name):
+    """The row or cell that judges what a row of then judged; None where there is none."""
+    id_, stage = NOW.get(name, (name, None))
+    row = next((m for m in rows if m.id == id_ and m.margin is not None), None)
+    if row is None or stage is None:
+        return row
+    return next((cell for cell in row.cells if cell.stage == stage), None)
+
+
+def wall_left_as_likely(row, shell):
+    """Margin of the wall left without the deduction for the uncertainty of both diameters."""
+    bore, outside = (max(land.plus_minus for land in lands) for lands in (shell.bore, shell.outside))
+    return (row.capacity.value + 0.5 * np.hypot(bore, outside)) / row.demand.value - 1.0
 
 
 @pytest.mark.parametrize("friction", ["frictionless", "stuck"])
@@ -83,9 +114,11 @@ def test_service_stress_is_that_of_the_kernel_before(demo, condition):
 
 @pytest.mark.parametrize("path", [*FOLDER.glob("*.toml"), *PUBLISHED], ids=lambda p: p.stem)
 def test_no_margin_of_the_same_definition_moved_by_as_much_as_two_ten_thousandths(path):
-    found = {m.id: m.margin for m in check_case(read_case(path)).margins if m.margin is not None}
-    frozen = MARGINS[path.stem]
-    assert set(found) >= set(frozen)
+    results, frozen = check_case(read_case(path)), MARGINS[path.stem]
+    found = {name: cell.margin for name in frozen if (cell := now(results.margins, name)) is not None}
+    assert set(found) == set(frozen)
+    if "wall_left" in frozen:
+        found["wall_left"] = wall_left_as_likely(now(results.margins, "wall_left"), results.case.shell)
     for name in set(frozen) & set(SAME_DEFINITION):
         assert abs(found[name] - frozen[name]) / (1.0 + abs(frozen[name])) < 2e-4, name
 

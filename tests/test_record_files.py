@@ -18,6 +18,7 @@ import numpy as np
 import pytest
 from record_cases import LOG, results, write_case, written_record
 
+from hoopwright import status
 from hoopwright.case.read import read_case
 from hoopwright.cli import main
 from hoopwright.display import Units
@@ -139,7 +140,7 @@ def test_names_of_the_record_are_never_taken_by_a_case_or_a_log():
 
 
 def test_check_writes_the_same_record_and_no_progress_into_a_pipe(tmp_path, capsys):
-    assert main(["check", str(SMALL), "--out", str(tmp_path)]) == 0
+    assert main(["check", str(SMALL), "--out", str(tmp_path)]) == status.AS_FAR_AS_JUDGED
     output = capsys.readouterr()
     assert output.err == f"written: {tmp_path / 'bronze_bush-001'}\n"
     assert (tmp_path / "bronze_bush-001" / "record.pdf").read_bytes().startswith(b"%PDF")
@@ -147,7 +148,7 @@ def test_check_writes_the_same_record_and_no_progress_into_a_pipe(tmp_path, caps
 
 def test_progress_is_shown_on_a_terminal_and_cleared_at_the_end(tmp_path, capsys, monkeypatch):
     monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
-    assert main(["record", str(SMALL), "--out", str(tmp_path)]) == 0
+    assert main(["record", str(SMALL), "--out", str(tmp_path)]) == status.AS_FAR_AS_JUDGED
     output = capsys.readouterr().err
     assert "pressing the sleeve in ..." in output
     assert output.endswith("\r\033[K")
@@ -175,7 +176,7 @@ def test_a_full_disk_or_a_read_only_folder_is_one_line(code, words, tmp_path, ca
 def killed_at_random(tmp_path: Path, kills: int) -> None:
     """Kill writers at random; no partial record is left, and the old one is unchanged."""
     out = tmp_path / "out"
-    assert main(["record", str(SMALL), "--out", str(out)]) == 0
+    assert main(["record", str(SMALL), "--out", str(out)]) == status.AS_FAR_AS_JUDGED
     old = every(out / "bronze_bush-001")
     whole = set(old)
     chance = random.Random(5)

@@ -103,17 +103,43 @@ def test_a_number_on_the_pages_that_is_not_in_the_results_would_be_found():
 
 @pytest.mark.parametrize("units", ["metric", "inch"])
 def test_every_check_is_on_the_pages_with_its_margin_and_state(units):
-    text = text_of(document(units))
-    assessed = [c for c in results(units)["checks"] if c["margin"] is not None]
-    assert len(assessed) > 8
-    for check in assessed:
-        row = next(
-            line
-            for line in text.splitlines()
-            if line.startswith(check["title"]) and "±" not in line and f"{check['factor']:.2f}" in line
-        )
-        assert f"{check['margin']:+.2f}" in row
-        assert row.endswith({"holds": "holds", "fails": "FAILS", "unresolved": "undecided"}[check["state"]])
+    governs = text_of(document(units)).split("What governs")[1].split("± mesh:")[0].splitlines()
+    judged = [c for c in results(units)["checks"] if c["state"] != "not assessed"]
+    assert len(judged) > 8
+    starts = [next(k for k, line in enumerate(governs) if line.startswith(c["title"])) for c in judged]
+    assert starts == sorted(starts)
+    for check, start, end in zip(judged, starts, [*starts[1:], len(governs)], strict=True):
+        row = " ".join(" ".join(governs[start:end]).split())
+        assert f" {check['factor']:.2f} {marked(check)}" in row
+        assert row.startswith(f"{check['title']} {check['where']['stage']}")
+
+
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_every_cell_is_on_the_pages_in_the_column_of_its_stage(units):
+    """A dot where the case does not describe the stage, nothing where one cannot fail so in it."""
+    lines = text_of(document(units)).split("What governs")[0].splitlines()
+    for check in results(units)["checks"]:
+        if check["state"] == "not assessed":
+            continue
+        cells = {cell["where"]["stage"]: cell for cell in check["cells"]}
+        assert check["where"]["stage"] in cells
+        row = [check["title"]]
+        for stage in ("entering", "pressed", "cups", "in use", "oven"):
+            if stage in cells:
+                worst = stage == check["where"]["stage"] and len(cells) > 1
+                row.append(
+                    f"{'>' if worst else ''}{' ' if worst and cells[stage]['state'] == 'holds' else ''}"
+                )
+                row[-1] += marked(cells[stage])
+            elif stage in check["stages"]:
+                row.append("·")
+        assert " ".join(row) in lines
+
+
+def marked(cell: dict[str, Any]) -> str:
+    """The margin of a row or cell with the mark of its state."""
+    mark = {"holds": "", "fails": "× ", "unresolved": "? "}[cell["state"]]
+    return mark + ("no loss" if cell["margin"] is None else f"{cell['margin']:+.2f}")
 
 
 def test_the_pages_contain_all_that_a_record_must_state():
@@ -129,7 +155,8 @@ def test_the_pages_contain_all_that_a_record_must_state():
         "6061-T6",
         "MIL-HDBK-5J",
         "Fit and window",
-        "Margins, worst first",
+        "Ways to fail, by stage of the joint's life",
+        "What governs, worst first",
         "Lamé",
         "Pressing in",
         "What the press reading says",

@@ -11,7 +11,7 @@ from matplotlib.text import Text
 from service_cases import CRANK, PARTS, results_of
 
 from hoopwright.checks import evidence_of
-from hoopwright.checks.service_yield import worst_stressed
+from hoopwright.checks.stage_stress import worst_loaded
 from hoopwright.display import Units
 from hoopwright.record.figures import (
     FIGURES,
@@ -46,13 +46,14 @@ def test_the_same_results_give_the_same_bytes(name):
 
 def test_the_map_of_the_shell_peaks_at_the_judged_stress():
     results = results_of(CRANK)
-    row = next(m for m in results.margins if m.id == "shell_yields_in_service")
-    governing = worst_stressed(evidence_of(results.case, results.study), "shell")
+    row = next(m for m in results.margins if m.id == "shell_yields")
+    in_use = next(cell for cell in row.cells if cell.stage == "in use")
+    governing = worst_loaded(evidence_of(results.case, results.study), "shell")
     peak = max(unrolled.stress_map(governing, "shell", side)[1].max() for side in (0, 1))
-    assert peak == pytest.approx(row.demand.value, rel=1e-9)
+    assert peak == pytest.approx(in_use.demand.value, rel=1e-9)
     shown = words(SERVICE_FIGURES["unrolled"](results, Units()))
-    assert f"{row.demand.value:.1f} MPa" in shown
-    assert f"{governing.joint_condition} joint, {governing.fit.state.description}" in shown
+    assert f"{in_use.demand.value:.1f} MPa" in shown
+    assert f"{governing.joint_condition} joint, {governing.fit.state.friction_text}, 20 °C" in shown
 
 
 def test_the_map_of_the_seat_shows_the_judged_pressure():

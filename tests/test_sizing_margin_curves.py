@@ -29,12 +29,22 @@ def uncertain():
 @cache
 def curves():
     case, study = uncertain()
-    half, reach = (study.interference.errors.half_width(c) for c in (0.95, 0.9999))
-    return {c.margin.id: c for c in response(case, study, CHECKS, half, reach)}
+    half = study.interference_half_width
+    return {key_of(c.margin): c for c in response(case, study, CHECKS, half)}
+
+
+def key_of(cell):
+    """A row and a stage of it."""
+    return cell.id, cell.stage
+
+
+def cells_at(evidence):
+    """The cells of all checks, by row and stage."""
+    return {key_of(cell): cell for check in CHECKS for cell in check(evidence).cells}
 
 
 def whole_model(bore, sleeve, outside):
-    """Margins of a case with its sizes actually changed by these errors, solved from scratch."""
+    """Cells of a case with its sizes actually changed by these errors, solved from scratch."""
     case, _ = uncertain()
     shell = replace(
         case.shell, outside=(cylinder(0.0, 60.0, 46.0 + outside),), bore=(cylinder(0.0, 60.0, 40.0 + bore),)
@@ -42,16 +52,16 @@ def whole_model(bore, sleeve, outside):
     other = replace(
         case, shell=shell, sleeve=replace(case.sleeve, outside=(cylinder(0.0, 60.0, 40.040 + sleeve),))
     )
-    evidence = Evidence(other, study_of(other), 0.0, 0.0)
-    return {m.id: m for m in (check(evidence) for check in CHECKS)}
+    return cells_at(Evidence(other, study_of(other), 0.0, 0.0))
 
 
-def predicted(identity, bore, sleeve, outside):
+def predicted(key, bore, sleeve, outside):
     _, study = uncertain()
     effect = OutsideDiameterEffect(study, np.array([outside]))
-    return float(curves()[identity].at(np.array([sleeve - bore]), effect)[0])
+    return float(curves()[key].at(np.array([sleeve - bore]), effect)[0])
 
 
+WALL_LEFT = "wall_left", "pressed"
 CORNERS = [
     *product((-BORE, BORE), (-SLEEVE, SLEEVE), (-OUTSIDE, 0.0, OUTSIDE)),
     *product((0.0,), (-SLEEVE, 0.0, SLEEVE), (-OUTSIDE, 0.0, OUTSIDE)),
@@ -67,31 +77,47 @@ def test_margins_at_24_corners_equal_those_of_the_whole_model():
     assert len(CORNERS) >= 20
     worst = {}
     for corner in CORNERS:
-        for identity, margin in whole_model(*corner).items():
-            if identity in curves() and margin.margin is not None and margin.margin < 1e6:
-                off = (predicted(identity, *corner) + 1.0) / (margin.margin + 1.0) - 1.0
-                worst[identity] = max(worst.get(identity, 0.0), abs(off))
+        for key, cell in whole_model(*corner).items():
+            if key in curves() and key != WALL_LEFT and cell.margin < 1e6:
+                off = (predicted(key, *corner) + 1.0) / (cell.margin + 1.0) - 1.0
+                worst[key] = max(worst.get(key, 0.0), abs(off))
     assert {
-        "shell_yields_pressed",
-        "sleeve_yields_pressed",
-        "pushed_out",
-        "turned",
-        "press_in",
-        "bore_closure",
-        "wall_left",
+        ("shell_yields", "entering"),
+        ("shell_yields", "pressed"),
+        ("sleeve_yields", "entering"),
+        ("sleeve_yields", "pressed"),
+        ("pushed_out", "pressed"),
+        ("turned", "pressed"),
+        ("press_force", "entering"),
+        ("ends_crush", "entering"),
+        ("bore_closure", "pressed"),
     } <= set(worst)
     assert max(worst.values()) < 0.02, worst
-    assert worst["wall_left"] < 2e-3  # it neglects only the bore's own few µm
+
+
+def test_the_wall_left_is_that_of_the_whole_model_at_the_unfavourable_corner():
+    """Both sizes are never quite at their ends at once; that leaves the bore's own few µm."""
+    off = []
+    for corner in CORNERS:
+        whole = whole_model(*corner)[WALL_LEFT].margin
+        off.append((predicted(WALL_LEFT, *corner) + 1.0) / (whole + 1.0) - 1.0)
+    assert max(off) == pytest.approx(0.0, abs=2e-3)
+    assert CORNERS[int(np.argmax(off))][::2] == (BORE, -OUTSIDE)
 
 
 def test_interference_alone_is_exact_where_the_response_is_linear():
     case, study = uncertain()
     for shift in (-0.0093, 0.0041, 0.0117):
-        evidence = Evidence(case, study, shift, shift)
-        real = {m.id: m for m in (check(evidence) for check in CHECKS)}
-        for identity in ("pushed_out", "turned", "press_in", "bore_closure", "shell_yields_pressed"):
-            found = float(curves()[identity].at(np.array([shift]))[0])
-            assert found + 1.0 == pytest.approx(real[identity].margin + 1.0, rel=1e-6)
+        real = cells_at(Evidence(case, study, shift, shift))
+        for key in (
+            ("pushed_out", "pressed"),
+            ("turned", "pressed"),
+            ("press_force", "entering"),
+            ("bore_closure", "pressed"),
+            ("shell_yields", "pressed"),
+        ):
+            found = float(curves()[key].at(np.array([shift]))[0])
+            assert found + 1.0 == pytest.approx(real[key].margin + 1.0, rel=1e-6)
 
 
 def test_margins_of_sampled_sizes_lie_in_their_interval_94_to_96_times_in_100():
@@ -102,11 +128,14 @@ def test_margins_of_sampled_sizes_lie_in_their_interval_94_to_96_times_in_100():
     count = 20_000
     shift = study.interference.errors.sample(rng, count)
     effect = OutsideDiameterEffect(study, outside_errors(case).sample(rng, count))
-    for identity, curve in curves().items():
+    rows = {}
+    for (identity, _), curve in curves().items():
+        rows.setdefault(identity, []).append(curve)
+    for identity, cells in rows.items():
         found = intervals[identity]
-        if found.high - found.low < 1e-9:
+        if found.low == found.high or found.high - found.low < 1e-9:
             continue
-        margins = curve.at(shift, effect)
+        margins = np.min([cell.at(shift, effect) for cell in cells], axis=0)
         share = np.mean((margins >= found.low) & (margins <= found.high))
         assert 0.94 <= share <= 0.96, identity
 

@@ -6,15 +6,18 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from cells import cell_of
 from friction_paths import Paths, on_the_way
 from reference.sliding import sliding_force
 from sizing_cases import plain, random_case, study_of
 
 from hoopwright.case.read import parse_case, read_case
 from hoopwright.checks import CHECKS, Evidence
-from hoopwright.checks.service_yield import shell_yields_in_service
+from hoopwright.checks.margin import Location, Margin, row_of
+from hoopwright.checks.yields import shell_yields
 from hoopwright.closed_form.compound_cylinder import compound_cylinder, contact_pressure
 from hoopwright.discretisation import usual_resolution
+from hoopwright.estimate import Estimate
 from hoopwright.sizing.remedies import try_remedies, with_longer_sleeve
 from hoopwright.sizing.window import TOLERANCE, find_window
 from hoopwright.state import frictionless
@@ -115,7 +118,7 @@ def test_the_upper_end_is_where_the_shell_yields():
     assert 1.2 * at_hand.equivalent_peak("shell").value == pytest.approx(
         case.shell_material.yield_strength, rel=3e-3
     )
-    assert window.high.by.id == "shell_yields_pressed"
+    assert window.high.by.id == "shell_yields"
     assert 0.70 * by_hand < window.greatest < by_hand
     coarse, shift = study.meshes[-1].meshed_joint, window.high.shift
     stresses = [s.von_mises("shell") for s in Paths(case, coarse, shift).at_rest()]
@@ -147,6 +150,33 @@ def test_an_empty_window_names_what_clashes_and_by_how_much():
             for s in (at - out * 1e-4, at + out * 1e-4)
         ]
         assert [r[side.margin.id].state == "holds" for r in rows] == [True, False]
+
+
+def holding_between(study, id_, least, greatest):
+    """A check that holds from one interference to another, µm."""
+
+    def check(evidence):
+        interference = 1e3 * (study.nominal_interference + evidence.least)
+        room = min(interference - least, greatest - interference)
+        capacity = Estimate(1.0 + 1e-3 * room)
+        return row_of([Margin(id_, id_, Estimate(1.0), capacity, "", 1.0, Location("shell"), "made up")])
+
+    return check
+
+
+def test_a_check_with_two_ends_is_not_named_for_the_one_that_does_not_clash():
+    case = plain()
+    study = study_of(case)
+    band = holding_between(study, "band", 30.0, 115.0)
+    above = holding_between(study, "above", 226.0, 900.0)
+    for checks in ((band, above), (above, band)):
+        needs, allows = find_window(case, study, checks).conflicts
+        assert [(needs.margin.id, needs.relation), (allows.margin.id, allows.relation)] == [
+            ("above", "needs at least"),
+            ("band", "allows at most"),
+        ]
+        assert needs.interference == pytest.approx(0.226, abs=2.0 * TOLERANCE)
+        assert allows.interference == pytest.approx(0.115, abs=2.0 * TOLERANCE)
 
 
 def test_a_proposed_remedy_opens_the_window():
@@ -202,7 +232,7 @@ bore_diameter = "34.1 mm"
 friction_low = 0.1
 friction_high = 0.2
 """
-STRENGTH = ("shell_yields_pressed", "sleeve_yields_pressed", "sleeve_buckles")
+STRENGTH = ("shell_yields", "sleeve_yields", "sleeve_buckles")
 
 
 @pytest.mark.parametrize("sleeve", ["E355 steel", "7075-T6"])
@@ -219,12 +249,18 @@ def test_a_thou_per_inch_passes_every_strength_check(sleeve):
     assert free < 1e-3 * case.shell_material.young_modulus
 
 
+def shell_yields_in_use(evidence: Evidence) -> Margin:
+    """The row of the shell's yield with its loads in use alone."""
+    return row_of([cell_of(shell_yields(evidence), "in use")])
+
+
 def test_an_end_is_judged_in_all_states_and_not_only_in_those_looked_at_on_the_way():
     """A search that starts from the wrong states finds the same window."""
     case = read_case(TRIKE)
     found, misled = (CaseStudy(case, usual_resolution(case)) for _ in range(2))
-    wanted = find_window(case, found, (shell_yields_in_service,))
-    frictionless_and_loose = (0.0, 0.0, None), "sliding"
-    misled.governing._shortlist["shell in service"] = {frictionless_and_loose}
-    got = find_window(case, misled, (shell_yields_in_service,))
+    wanted = find_window(case, found, (shell_yields_in_use,))
+    loaded = Evidence(case, misled, 0.0, 0.0).loaded(0.0).fits
+    frictionless_fit = next(fit for fit in loaded if fit.state.path is None)
+    misled.governing._shortlist["shell under load"] = {(frictionless_fit.state.history, "sliding")}
+    got = find_window(case, misled, (shell_yields_in_use,))
     assert got.high.shift == pytest.approx(wanted.high.shift, abs=2.0 * TOLERANCE)

@@ -10,11 +10,13 @@ import json
 from pathlib import Path
 
 import pytest
+from cells import cell_of
 
 from hoopwright.case.read import parse_case, read_case
 from hoopwright.checks import Evidence
-from hoopwright.checks.press_in_force import press_in
-from hoopwright.checks.pressed_yield import shell_yields, sleeve_yields
+from hoopwright.checks.press_force import press_force
+from hoopwright.checks.stage_stress import greatest_stress
+from hoopwright.checks.yields import shell_yields, sleeve_yields
 from hoopwright.cli import main
 from hoopwright.discretisation import usual_resolution
 from hoopwright.estimate import Estimate
@@ -110,16 +112,15 @@ def test_the_search_finds_the_worst_of_all_positions(study, body):
     assert found.value.value >= 0.99 * brute
 
 
-def test_partly_engaged_ends_govern_the_yield_of_both_demos(study):
+def test_partly_engaged_ends_stress_both_demos_more_than_rest(study):
     half = study.interference_half_width
     evidence = Evidence(study.case, study, -half, half)
-    for row, body in ((shell_yields, "shell"), (sleeve_yields, "sleeve")):
-        at_rest, _ = evidence.tightest.greatest(
-            f"{body} at rest", lambda s, b=body: s.equivalent_peak(b).value
-        )
-        margin = row(evidence)
-        assert margin.demand.value > 1.02 * at_rest.value
-        assert " in, being pushed" in margin.basis
+    for judge, body in ((shell_yields, "shell"), (sleeve_yields, "sleeve")):
+        entering = cell_of(judge(evidence), "entering")
+        passing, resting = (greatest_stress(evidence, body, s).value for s in ("entering", "pressed"))
+        assert passing.value > 1.02 * resting.value
+        assert "being pushed" in entering.when.friction
+        assert 0.0 < entering.when.travel < study.way_in.home
 
 
 def test_the_force_is_that_of_the_whole_way_and_of_the_restart():
@@ -133,7 +134,7 @@ def test_the_force_is_that_of_the_whole_way_and_of_the_restart():
     assert sliding.value == pytest.approx(10165.0, rel=0.005)
     assert 40.0 < travel < 45.0
     assert restart.value == pytest.approx(1.3 * sliding.value, rel=0.02)
-    margin = press_in(Evidence(case, study, -half, half))
+    margin = press_force(Evidence(case, study, -half, half))
     assert margin.demand == Estimate(restart.value, restart.error)
     assert margin.state == "fails"
 
@@ -144,7 +145,7 @@ def test_check_press_and_record_tell_one_greatest_force(path, tmp_path, capsys):
     checked = json.loads(capsys.readouterr().out)
     main(["press", str(path), "--json"])
     pressed = json.loads(capsys.readouterr().out)["force_against_travel"]
-    row = next(c for c in checked["checks"] if c["id"] == "press_in")
+    row = next(c for c in checked["checks"] if c["id"] == "press_force")
     assert row["demand"] == pytest.approx(pressed["restart_force_max_N"], rel=1e-9)
     recorded = json.loads(next(tmp_path.rglob("results.json")).read_text("utf-8"))
     recorded = recorded["press"]["force_against_travel"]

@@ -91,6 +91,7 @@ class Case:
     min_wall_mm: the user's own limit on the shell's wall, or None. runout_mm: of the bore to the
     outside, total indicator reading.
     max_bore_closure_mm: the user's own limit on the closure of the sleeve's bore, diametral, or None.
+    no_service: why there is no service load, "" where not said.
     demand, service, out_of_round (of the shell's bore), cups, compound, temperatures, boring: None
     where the file gives none. fatigue: factors and data of the fatigue checks.
     tap_after_pressing: the sleeve's threads are chased with a tap after pressing.
@@ -118,7 +119,9 @@ class Case:
     press: Press
     file: str
     sha256: str
+    sample: bool = False
     service: ServiceInput | None = None
+    no_service: str = ""
     fatigue: FatigueInput = field(default_factory=FatigueInput)
     out_of_round: OutOfRound | None = None
     tap_after_pressing: bool = False

@@ -96,6 +96,7 @@ def _case(content: bytes, faults: Faults, materials: Mapping[str, Material] | No
     fields: dict[str, Any] = {
         "title": root.text("title", example="Crank shell, torn threads"),
         "invented": root.flag("invented", default=False),
+        "sample": root.flag("sample", default=False),
         "units": root.choice("units", {"metric": "metric", "inch": "inch"}, what="units", default="metric"),
     }
     own = root.subtable("material")

@@ -1,5 +1,5 @@
-"""The checks: one file per way to fail. A check takes Evidence and returns a Margin; to add one, write its
-file and add it to CHECKS."""
+"""The checks: one file per way to fail. A check takes Evidence and returns a row, its Margin with a cell
+for every stage; to add one, write its file, add it to CHECKS and its stages to STAGES_OF."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from collections.abc import Callable
 
 from hoopwright.checks.bore_closure import bore_closure
 from hoopwright.checks.buckling import sleeve_buckles
+from hoopwright.checks.damage_removed import damage_removed
+from hoopwright.checks.ends_crush import ends_crush
 from hoopwright.checks.evidence import Evidence, evidence_of
 from hoopwright.checks.fatigue import (
     shell_fatigue_sines,
@@ -15,52 +17,83 @@ from hoopwright.checks.fatigue import (
     sleeve_fatigue_walker,
 )
 from hoopwright.checks.holding import pushed_out, slips_combined, turned
-from hoopwright.checks.joint_micro_slips import joint_micro_slips
 from hoopwright.checks.joint_opens import joint_opens
-from hoopwright.checks.margin import Location, Margin, worst_first
-from hoopwright.checks.preload_yield import shell_yields_clamped, sleeve_yields_clamped
-from hoopwright.checks.press_in_force import press_in
-from hoopwright.checks.pressed_yield import shell_yields, sleeve_yields
-from hoopwright.checks.service_yield import shell_yields_in_service, sleeve_yields_in_service
-from hoopwright.checks.temperature import loosens, oven_opens, yields_warm
-from hoopwright.checks.thin_side import thin_side_yields
+from hoopwright.checks.joint_slips import joint_slips
+from hoopwright.checks.margin import STAGES, Location, Margin, Stage, worst_first
+from hoopwright.checks.press_force import press_force
+from hoopwright.checks.stays_tight import stays_tight
 from hoopwright.checks.thread_fits import thread_fits
 from hoopwright.checks.thread_strips import cup_thread_strips, sleeve_thread_strips
 from hoopwright.checks.wall_left import wall_left
+from hoopwright.checks.yields import shell_yields, sleeve_yields
 
 CHECKS: tuple[Callable[[Evidence], Margin], ...] = (
     shell_yields,
     sleeve_yields,
+    sleeve_buckles,
+    ends_crush,
+    press_force,
     wall_left,
+    damage_removed,
     bore_closure,
+    thread_fits,
+    stays_tight,
     pushed_out,
     turned,
     slips_combined,
-    press_in,
-    sleeve_buckles,
-    sleeve_yields_clamped,
-    shell_yields_clamped,
-    sleeve_thread_strips,
-    cup_thread_strips,
-    thread_fits,
-    loosens,
-    yields_warm,
-    oven_opens,
-    thin_side_yields,
-    shell_yields_in_service,
-    sleeve_yields_in_service,
     joint_opens,
-    joint_micro_slips,
+    joint_slips,
     shell_fatigue_sines,
     shell_fatigue_walker,
     sleeve_fatigue_sines,
     sleeve_fatigue_walker,
+    sleeve_thread_strips,
+    cup_thread_strips,
 )
 
 
+STAGES_OF: dict[str, tuple[Stage, ...]] = {
+    "shell_yields": STAGES,
+    "sleeve_yields": STAGES,
+    "sleeve_buckles": STAGES,
+    "ends_crush": ("entering",),
+    "press_force": ("entering",),
+    "wall_left": ("pressed",),
+    "damage_removed": ("pressed",),
+    "bore_closure": ("pressed",),
+    "thread_fits": ("pressed", "cups"),
+    "stays_tight": ("pressed", "cups", "in use", "oven"),
+    "pushed_out": ("pressed", "cups", "in use"),
+    "turned": ("pressed", "cups", "in use"),
+    "slips_combined": ("pressed", "cups", "in use"),
+    "joint_opens": ("pressed", "cups", "in use"),
+    "joint_slips": ("in use",),
+    "shell_fatigue_sines": ("in use",),
+    "shell_fatigue_walker": ("in use",),
+    "sleeve_fatigue_sines": ("in use",),
+    "sleeve_fatigue_walker": ("in use",),
+    "sleeve_thread_strips": ("cups", "in use"),
+    "cup_thread_strips": ("cups", "in use"),
+    "shell_thread_strips": ("cups",),
+}
+"""The stages in which a joint can fail in each way, by id of the row; the last is of routes without a
+sleeve."""
+
+
 def judged(evidence: Evidence) -> tuple[Margin, ...]:
-    """The margin of every check that applies to the case, in the order of CHECKS."""
+    """The row of every check that applies to the case, in the order of CHECKS."""
     return tuple(margin for check in CHECKS if (margin := check(evidence)).applies)
 
 
-__all__ = ["CHECKS", "Evidence", "Location", "Margin", "evidence_of", "judged", "worst_first"]
+__all__ = [
+    "CHECKS",
+    "STAGES",
+    "STAGES_OF",
+    "Evidence",
+    "Location",
+    "Margin",
+    "Stage",
+    "evidence_of",
+    "judged",
+    "worst_first",
+]

@@ -1,11 +1,14 @@
-"""Bore closure: decrease of the sleeve's bore diameter by pressing, at greatest interference."""
+"""Bore closure: decrease of the sleeve's bore diameter by pressing, at greatest interference.
+
+What the sleeve grows or shrinks with temperature by itself is taken out: the gauge does the same.
+"""
 
 from __future__ import annotations
 
 import numpy as np
 
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.margin import Location, Margin
+from hoopwright.checks.margin import Location, Margin, When, row_of
 from hoopwright.estimate import DISPLACEMENT, Estimate
 from hoopwright.fit import Discretisation, FitSolution
 
@@ -13,10 +16,12 @@ from hoopwright.fit import Discretisation, FitSolution
 def bore_closure(evidence: Evidence) -> Margin:
     """Greatest diametral closure along the bore against the user's limit."""
     limit = evidence.case.max_bore_closure_mm
-    demand, solution = evidence.tightest.greatest("closure", lambda s: _closure(s).max(), DISPLACEMENT)
-    k = int(np.argmax(_closure(solution)))
+    expansion = evidence.case.sleeve_material.expansion
+    fits = evidence.at_rest("pressed", evidence.greatest)
+    demand, solution = fits.greatest("closure", lambda s: _closure(s, expansion).max(), DISPLACEMENT)
+    k = int(np.argmax(_closure(solution, expansion)))
     r, z = _bore_nodes(solution.mesh)[:, k]
-    return Margin(
+    cell = Margin(
         id="bore_closure",
         title="bore closes",
         demand=demand * 1e3,
@@ -26,7 +31,9 @@ def bore_closure(evidence: Evidence) -> Margin:
         where=Location("sleeve", float(r), float(z)),
         basis="diametral, elastic, greatest interference, against [sleeve] most_bore_closure",
         note="" if limit is not None else "give [sleeve] most_bore_closure to have this judged",
+        when=When.of(solution.state),
     )
+    return row_of([cell])
 
 
 def _bore_nodes(mesh: Discretisation) -> np.ndarray:
@@ -34,6 +41,9 @@ def _bore_nodes(mesh: Discretisation) -> np.ndarray:
     return mesh.meshed_joint.model.mesh.nodes[:, mesh.face("sleeve.bore")]
 
 
-def _closure(solution: FitSolution) -> np.ndarray:
-    """Diametral closure at the nodes of the sleeve's bore, mm; positive where the bore shrinks."""
-    return -2.0 * solution.radial_displacement("sleeve.bore", _bore_nodes(solution.mesh)[1])
+def _closure(solution: FitSolution, expansion: float) -> np.ndarray:
+    """Diametral closure at the nodes of the sleeve's bore, mm; positive where the bore shrinks. expansion:
+    of the sleeve, 1/K."""
+    r, z = _bore_nodes(solution.mesh)
+    free = r * expansion * solution.temperature_rise
+    return 2.0 * (free - solution.radial_displacement("sleeve.bore", z))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.margin import Location, Margin
+from hoopwright.checks.margin import STAGES, Location, Margin, Stage, When, row_of, worst_of
 from hoopwright.closed_form.buckling import MAX_THICKNESS_RATIO, MIN_THICKNESS_RATIO, encased_ring_pressure
 from hoopwright.estimate import INTEGRAL, Estimate
 from hoopwright.fit import FitSolution
@@ -19,14 +19,22 @@ SOURCE = (
 
 def sleeve_buckles(evidence: Evidence) -> Margin:
     """The least buckling margin over the seated stretches of the sleeve, at greatest interference."""
-    margins = [_margin(evidence, s) for s in evidence.study.joint.sleeve if s.outer_is_seat]
-    return min(margins, key=lambda m: m.margin if m.margin is not None else np.inf)
+    stretches = [s for s in evidence.study.joint.sleeve if s.outer_is_seat]
+    cells = (
+        [_margin(evidence, stage, s) for s in stretches] for stage in STAGES if _judged(evidence, stage)
+    )
+    return row_of(worst_of(found) for found in cells)
 
 
-def _margin(evidence: Evidence, s: Segment) -> Margin:
-    """The margin of one seated stretch of the sleeve."""
-    pressure, _ = evidence.tightest.greatest(
-        f"pressure at {s.z_start:.3f} mm", lambda solution: _mean_pressure(solution, s), INTEGRAL
+def _judged(evidence: Evidence, stage: Stage) -> bool:
+    return bool(evidence.everywhere(stage, evidence.greatest).fits)
+
+
+def _margin(evidence: Evidence, stage: Stage, s: Segment) -> Margin:
+    """The margin of one seated stretch of the sleeve in a stage."""
+    fits = evidence.everywhere(stage, evidence.greatest)
+    pressure, solution = fits.greatest(
+        f"pressure at {s.z_start:.3f} mm, {stage}", lambda one: _mean_pressure(one, s), INTEGRAL
     )
     wall = s.wall
     diameter = min(s.outer_start, s.outer_end) * 2.0 - wall
@@ -53,6 +61,8 @@ def _margin(evidence: Evidence, s: Segment) -> Margin:
         f"t/D = {ratio:.4f}"
         + (f", counted as {MAX_THICKNESS_RATIO:g}" if ratio > MAX_THICKNESS_RATIO else ""),
         note="" if critical is not None else "wall thinner than the range the formula was verified for",
+        stage=stage,
+        when=When.of(solution.state),
     )
 
 

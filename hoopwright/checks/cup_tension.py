@@ -1,4 +1,4 @@
-"""Greatest pull in the sleeve between tightened cups, and what heat and cold make of it.
+"""Pull in the sleeve between tightened cups, and what heat and cold make of it.
 
 With flanges on the shell's faces, a one-piece sleeve is in tension between its threads and the shell in
 compression between the flanges. Where the shell expands more than the sleeve, heat raises the preload. Cups
@@ -7,11 +7,14 @@ whose flanges bear on the sleeve itself keep theirs.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import pi
 
+from hoopwright.case.holding_model import CupsInput, CupTightening
 from hoopwright.case.model import Case
-from hoopwright.checks.sleeve_loads import cup_thread, greatest_preload
+from hoopwright.checks.sleeve_loads import cup_thread, greatest_preload, least_preload
 from hoopwright.closed_form.thermal import thermal_preload_change
+from hoopwright.geometry import Thread
 from hoopwright.geometry.joint import Joint, Segment
 
 
@@ -21,17 +24,31 @@ def greatest_tension(case: Case, joint: Joint, temperature_rise: float) -> float
     It is the preload at the lowest friction, plus the change by differential expansion where both cups
     clamp the shell. temperature_rise: K above 20 °C.
     """
+    return _tension(case, joint, temperature_rise, max(_preloads(case, greatest_preload), default=0.0))
+
+
+def least_tension(case: Case, joint: Joint, temperature_rise: float) -> float:
+    """Least pull of tightened cups at a temperature, N, at the highest friction; else as
+    greatest_tension."""
+    return _tension(case, joint, temperature_rise, min(_preloads(case, least_preload), default=0.0))
+
+
+def _preloads(case: Case, preload: Callable[[CupsInput, CupTightening, Thread], float]) -> list[float]:
+    """The preload of every cup in a thread of the sleeve, as tightened, N."""
     if case.cups is None:
-        return 0.0
-    preloads = [
-        greatest_preload(case.cups, cup, thread)
+        return []
+    return [
+        preload(case.cups, cup, thread)
         for side, cup in case.cups.sides
         if (thread := cup_thread(case.sleeve, side)) is not None
     ]
-    force = max(preloads, default=0.0)
-    if case.cups.flange_on_shell and len(preloads) == 2:
-        force += _thermal_preload(case, joint, temperature_rise)
-    return max(force, 0.0)
+
+
+def _tension(case: Case, joint: Joint, temperature_rise: float, tightened: float) -> float:
+    clamps_shell = case.cups is not None and case.cups.flange_on_shell
+    if clamps_shell and len(_preloads(case, greatest_preload)) == 2:
+        tightened += _thermal_preload(case, joint, temperature_rise)
+    return max(tightened, 0.0)
 
 
 def _thermal_preload(case: Case, joint: Joint, temperature_rise: float) -> float:

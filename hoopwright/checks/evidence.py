@@ -1,13 +1,17 @@
-"""Input of every check: the case, and its fits at the ends of the interference range."""
+"""Input of every check: the case, and its fits in every stage at the ends of the interference range."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from hoopwright.case.model import Case
-from hoopwright.checks.cup_tension import greatest_tension
+from hoopwright.checks.cup_tension import greatest_tension, least_tension
+from hoopwright.checks.margin import Stage
 from hoopwright.fit import Fits
-from hoopwright.state import clamped, let_go, warmed
+from hoopwright.geometry.joint import Joint
+from hoopwright.service.study import bore_shapes
+from hoopwright.state import State, being_pushed, clamped, frictionless, let_go, pushing_frictions, warmed
 from hoopwright.study import CaseStudy
 
 
@@ -24,15 +28,66 @@ class Evidence:
     least: float
     greatest: float
 
-    @property
-    def loosest(self) -> Fits:
-        """The fit at the least interference, at rest on the bench."""
-        return self.study.fits(let_go(self.case, self.least))
+    def at_rest(self, stage: Stage, shift: float) -> Fits:
+        """The fits of a stage in all its states, at rest and without loads from outside; none where the
+        case does not describe it, or the sleeve still moves. shift: as in State, mm."""
+        return self.study.cached(("at rest", stage, shift), lambda: self._fits(self._states(stage, shift)))
+
+    def _states(self, stage: Stage, shift: float) -> tuple[State, ...]:
+        if stage == "pressed":
+            return let_go(self.case, shift)
+        if stage == "cups":
+            return self._clamped(shift, self.tensions)
+        if stage == "in use" and self.is_in_use:
+            return self._in_use(shift)
+        if stage == "oven" and self.oven is not None:
+            return warmed(self.case, shift, (self.oven,))
+        return ()
+
+    def everywhere(self, stage: Stage, shift: float) -> Fits:
+        """The fits of a stage, those that carry a service load and those slid home among them."""
+        if stage == "entering":
+            return self.pushed_home(shift)
+        if stage == "in use" and self.is_in_use:
+            return self._fits(
+                fit.state for fits in (self.at_rest(stage, shift), self.loaded(shift)) for fit in fits.fits
+            )
+        return self.at_rest(stage, shift)
+
+    def pushed_home(self, shift: float) -> Fits:
+        """The fit while it is pushed, with the sleeve home, without friction and with."""
+        states = (being_pushed(self.case, shift, friction) for friction in pushing_frictions(self.case))
+        return self._fits((frictionless(shift, self.bench), *states))
+
+    def loaded(self, shift: float) -> Fits:
+        """The fits that carry the service loads: over the range of use, with the cups at their least and
+        greatest preload where there are any."""
+        return self.study.cached(("loaded", shift), lambda: self._fits(self._loaded(shift)))
+
+    def _loaded(self, shift: float) -> tuple[State, ...]:
+        if any(self.tensions.values()):
+            return *self._clamped(shift, self.tensions), *self._clamped(shift, self.least_tensions)
+        return self._in_use(shift)
 
     @property
-    def tightest(self) -> Fits:
-        """The fit at the greatest interference, at rest on the bench."""
-        return self.study.fits(let_go(self.case, self.greatest))
+    def is_in_use(self) -> bool:
+        """Whether the case describes the joint in use: by temperatures or by loads."""
+        return self.case.temperatures is not None or self.has_loads
+
+    @property
+    def has_loads(self) -> bool:
+        """Whether there are service loads."""
+        return self.study.service is not None and bool(self.study.service.cases)
+
+    @property
+    def has_form(self) -> bool:
+        """Whether the bore is out of round, so that the fit differs from angle to angle."""
+        return any(bore_shapes(self.case))
+
+    @property
+    def bench(self) -> float:
+        """Temperature of the bench, K above 20 °C."""
+        return self.case.press.temperature_rise_K
 
     @property
     def range_of_use(self) -> tuple[float, ...]:
@@ -40,29 +95,26 @@ class Evidence:
         temperatures = self.case.temperatures
         return () if temperatures is None else (temperatures.use_min, temperatures.use_max)
 
-    def in_use(self, shift: float) -> Fits:
-        """The fit at rest on the bench and over the range of temperature in use, without and with a stay in
-        the oven before, and with the cups tightened. shift: as in State, mm."""
-        states = (*let_go(self.case, shift), *warmed(self.case, shift, self.range_of_use))
-        if self.oven is not None:
-            states += warmed(
-                self.case, shift, self.range_of_use, first=(self.oven, self.case.press.temperature_rise_K)
-            )
-        fits = self.study.fits(dict.fromkeys(states)).fits + self.clamped(shift).fits
-        return self.study.fits(fit.state for fit in fits)
-
-    def clamped(self, shift: float) -> Fits:
-        """The fit with the cups tightened, on the bench and over the range of temperature in use; none
-        where no cup pulls at the sleeve."""
-        tensions = self.tensions
-        return self.study.fits(clamped(self.case, shift, tensions) if any(tensions.values()) else ())
+    @property
+    def rises(self) -> tuple[float, ...]:
+        """The bench and both ends of the range of use, K above 20 °C."""
+        return tuple(dict.fromkeys((self.bench, *self.range_of_use)))
 
     @property
     def tensions(self) -> dict[float, float]:
         """Greatest pull of the cups, N, on the bench and at both ends of the range of use, by temperature,
         K above 20 °C."""
-        rises = dict.fromkeys((self.case.press.temperature_rise_K, *self.range_of_use))
-        return {rise: greatest_tension(self.case, self.study.joint, rise) for rise in rises}
+        return self._tensions(greatest_tension)
+
+    @property
+    def least_tensions(self) -> dict[float, float]:
+        """Least pull of tightened cups, as `tensions`."""
+        return self._tensions(least_tension)
+
+    def _tensions(self, of: Callable[[Case, Joint, float], float]) -> dict[float, float]:
+        return self.study.cached(
+            of, lambda: {rise: float(of(self.case, self.study.joint, rise)) for rise in self.rises}
+        )
 
     @property
     def oven(self) -> float | None:
@@ -70,12 +122,25 @@ class Evidence:
         return None if self.case.temperatures is None else self.case.temperatures.oven
 
     def at(self, shift: float, temperature_rise: float) -> Fits:
-        """The fits at one temperature, K above 20 °C: on the bench, in use, or in the oven."""
-        if temperature_rise in self.tensions:
-            fits = self.in_use(shift).fits
-        else:
-            fits = self.study.fits(warmed(self.case, shift, (temperature_rise,))).fits
-        return self.study.fits(f.state for f in fits if f.state.temperature_rise == temperature_rise)
+        """The fits at rest in use, on the bench and with the cups tight, at one temperature, K above 20."""
+        fits = (fit for stage in ("pressed", "cups", "in use") for fit in self.at_rest(stage, shift).fits)
+        return self._fits(f.state for f in fits if f.state.temperature_rise == temperature_rise)
+
+    def _in_use(self, shift: float) -> tuple[State, ...]:
+        """At rest over the range of use, without and with a stay in the oven before; on the bench where no
+        range is given."""
+        if not self.range_of_use:
+            return let_go(self.case, shift)
+        states = warmed(self.case, shift, self.range_of_use)
+        if self.oven is not None:
+            states += warmed(self.case, shift, self.range_of_use, first=(self.oven, self.bench))
+        return states
+
+    def _clamped(self, shift: float, tensions: dict[float, float]) -> tuple[State, ...]:
+        return clamped(self.case, shift, tensions) if any(tensions.values()) else ()
+
+    def _fits(self, states: Iterable[State]) -> Fits:
+        return self.study.fits(dict.fromkeys(states))
 
 
 def evidence_of(case: Case, study: CaseStudy) -> Evidence:

@@ -7,16 +7,14 @@ from collections.abc import Callable
 import numpy as np
 
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.margin import Location, Margin
+from hoopwright.checks.margin import Location, Margin, When, row_of
 from hoopwright.checks.service_rows import (
     doubtful_if_joint_opens,
-    extreme_fits,
     joint_conditions,
     joint_conditions_text,
-    row_without_service,
-    state_text,
     where_of,
 )
+from hoopwright.checks.stage_stress import loaded_at_both_ends
 from hoopwright.estimate import Estimate
 from hoopwright.fit import FitSolution
 from hoopwright.service.cyclic import CyclicField
@@ -52,15 +50,26 @@ def sleeve_fatigue_walker(evidence: Evidence) -> Margin:
 
 
 def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
-    id_, title = f"{body}_fatigue_{criterion.lower()}", f"{body} fatigue, {criterion}"
+    id_, title = f"{body}_fatigue_{criterion.lower()}", f"{body} fatigue ({criterion})"
     service = evidence.study.service
     if service is None or evidence.case.service is None:
-        return row_without_service(evidence, id_, title, "MPa", body, shown=False)
+        return Margin(
+            id_, title, None, None, "MPa", 1.0, Location(body), "fatigue over the load cycle", applies=False
+        )
     strength, required_cycles = fatigue_strength_of(evidence.case, body), _required_cycles(service)
     if isinstance(strength, str) or isinstance(required_cycles, str):
         why = strength if isinstance(strength, str) else str(required_cycles)
         return Margin(
-            id_, title, None, None, "MPa", 1.0, Location(body), "fatigue over the load cycle", why
+            id_,
+            title,
+            None,
+            None,
+            "MPa",
+            1.0,
+            Location(body),
+            "fatigue over the load cycle",
+            why,
+            stage="in use",
         )
     found = _greatest(evidence, service, body, criterion, strength)
     demand, spot = found.estimate(_reader(service, body, criterion, strength))
@@ -74,12 +83,13 @@ def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
         factor=evidence.case.factors.fatigue,
         where=where_of(evidence, spot),
         basis=f"{criterion}, equivalent fully reversed amplitude over '{service.cycle.name}', fit as mean "  # type: ignore[union-attr]
-        f"stress {state_text(found.fit.state)}, {spot.surface}, {joint_conditions_text(evidence)}; "
-        "strength at "
+        f"stress, {spot.surface}, {joint_conditions_text(evidence)}; strength at "
         f"{required_cycles:.3g} cycles with {strength.factors}; {strength.source}",
         note=f"lasts {_cycles(life)} cycles at this stress; {NOT_COVERED}",
+        stage="in use",
+        when=When.of(found.fit.state, load_case=service.cycle.name, joint=spot.joint_condition),  # type: ignore[union-attr]
     )
-    return doubtful_if_joint_opens(evidence, margin)
+    return row_of([doubtful_if_joint_opens(evidence, margin)])
 
 
 def _required_cycles(service: ServiceStudy) -> float | str:
@@ -95,7 +105,7 @@ def _greatest(
 ) -> Superposed:
     return service.worst(
         f"{body} fatigue {criterion}",
-        extreme_fits(evidence),
+        loaded_at_both_ends(evidence),
         _reader(service, body, criterion, strength),
         joint_conditions=joint_conditions(evidence),
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.case.holding_model import CompoundInput
+from hoopwright.checks.compound import credit_refusals
 from hoopwright.checks.evidence import Evidence
 from hoopwright.discretisation import Discretisation
 from hoopwright.estimate import INTEGRAL, Estimate, from_meshes
@@ -17,18 +18,28 @@ class Grip:
     """Holding capacity of the seat.
 
     force: N, along the axis or any other direction on the seat; torque: N·mm; radius: mean radius of the
-    seats, mm. basis, note, doubt: as in Margin.
+    seats, mm. friction: μ. basis, note, doubt: as in
+    Margin.
     """
 
     force: Estimate
     torque: Estimate
     radius: float
+    friction: float
     basis: str
     note: str = ""
     doubt: str = ""
 
 
 def grip(evidence: Evidence, temperature_rise: float) -> Grip:
+    """Capacity of the seat at a temperature, found once for an interference; as `_grip`."""
+    return evidence.study.cached(
+        ("grip", temperature_rise, evidence.least, evidence.greatest),
+        lambda: _grip(evidence, temperature_rise),
+    )
+
+
+def _grip(evidence: Evidence, temperature_rise: float) -> Grip:
     """Capacity at a temperature, K above 20 °C, combined with the compound's credit as the case says.
 
     Along the axis F = μ ∫ p dA while the sleeve slides out, round it T = μ ∫ p r dA at rest.
@@ -47,7 +58,9 @@ def grip(evidence: Evidence, temperature_rise: float) -> Grip:
     )
     basis = f"low μ = {friction:g}, least interference, along the axis while it is pulled out"
     if compound is None:
-        return Grip(friction * normal, friction * arm, area_arm / area, f"friction alone, {basis}")
+        return Grip(
+            friction * normal, friction * arm, area_arm / area, friction, f"friction alone, {basis}"
+        )
     refusals = credit_refusals(compound, evidence)
     shear = 0.0 if refusals else compound.credit * compound.shear_strength
     force, torque = (
@@ -62,6 +75,7 @@ def grip(evidence: Evidence, temperature_rise: float) -> Grip:
         force,
         torque,
         area_arm / area,
+        friction,
         basis + how,
         note=_note(compound, refusals, force, case.fit.friction_low * normal),
         doubt=_doubt(compound, case.fit.friction_low, pressure.value),
@@ -95,56 +109,6 @@ def _combined(compound: CompoundInput, friction: Estimate, film: float) -> Estim
     if compound.combination == "added":
         return Estimate(friction.value + film, friction.error)
     return Estimate(film)
-
-
-def credit_refusals(compound: CompoundInput, evidence: Evidence) -> list[str]:
-    """Reasons why the compound is not credited; empty where it is, or where no credit is asked for."""
-    if compound.credit == 0.0:
-        return []
-    return [
-        *_outside_gap(compound, evidence),
-        *_outside_temperature(compound, evidence),
-        *_not_cured(compound),
-    ]
-
-
-def _outside_gap(compound: CompoundInput, evidence: Evidence) -> list[str]:
-    if compound.gap_min is None or compound.gap_max is None:
-        return ["gap_least and gap_most are not given"]
-    nominal = evidence.study.nominal_interference
-    gaps = -(nominal + evidence.greatest), -(nominal + evidence.least)
-    # Below a tenth of a micrometre the difference is rounding.
-    if gaps[0] < compound.gap_min - 1e-4 or gaps[1] > compound.gap_max + 1e-4:
-        return ["the fit lies outside the gap it is stated for"]
-    return []
-
-
-def _outside_temperature(compound: CompoundInput, evidence: Evidence) -> list[str]:
-    temperatures = evidence.case.temperatures
-    if compound.temperature_min is None or compound.temperature_max is None:
-        return ["temperature_least and temperature_most are not given"]
-    if temperatures is None:
-        return ["the temperatures of use are not given under [temperatures]"]
-    hottest = (
-        temperatures.use_max if temperatures.oven is None else max(temperatures.use_max, temperatures.oven)
-    )
-    if temperatures.use_min < compound.temperature_min or hottest > compound.temperature_max:
-        return ["use or oven leave the temperatures it is stated for"]
-    return []
-
-
-def _not_cured(compound: CompoundInput) -> list[str]:
-    if (
-        compound.full_cure_time is None
-        or compound.cure_time is None
-        or compound.cure_temperature_min is None
-    ):
-        return ["full_cure, cured_for and cure_least are not all given"]
-    if compound.cure_time < compound.full_cure_time:
-        return ["it has not had its full time to cure"]
-    if compound.cure_temperature < compound.cure_temperature_min:
-        return ["it cured colder than stated"]
-    return []
 
 
 def _note(compound: CompoundInput, refusals: list[str], force: Estimate, dry: Estimate) -> str:

@@ -1,4 +1,4 @@
-"""Push-out and turning of the sleeve against the grip of the seat at least interference.
+"""Push-out and turning of the sleeve against the grip of the seat at least interference, in every stage.
 
     F = μ ∫ p dA,   T = μ ∫ p r dA     (closed form F = π d L μ p, T = F d / 2)
 
@@ -7,90 +7,141 @@ Force and torque that act together are held by the same friction, so their resul
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.grip import grip
-from hoopwright.checks.margin import Location, Margin
-from hoopwright.checks.sleeve_loads import PRELOAD_SOURCE, SleeveLoad, sleeve_loads
+from hoopwright.checks.grip import Grip, grip
+from hoopwright.checks.margin import Location, Margin, Stage, When, row_of, worst_of
+from hoopwright.checks.seat_demands import seat_demands
+from hoopwright.checks.sleeve_loads import PRELOAD_SOURCE, SleeveLoad
 from hoopwright.display import Units
 from hoopwright.estimate import Estimate
 
+STAGES: tuple[Stage, ...] = ("pressed", "cups", "in use")
+
+
+@dataclass(frozen=True)
+class _Way:
+    """A way in which the sleeve may move. demand: of a load, in the unit of the row; capacity: of the
+    grip."""
+
+    id: str
+    title: str
+    unit: str
+    demand: Callable[[SleeveLoad, Grip], float]
+    capacity: Callable[[Grip], Estimate]
+    ask: str = ""
+
+
+PUSHED_OUT = _Way(
+    "pushed_out",
+    "sleeve is pushed out",
+    "N",
+    lambda load, _: load.axial,
+    lambda held: held.force,
+    "give [demand] axial_force, [cups] or a service load to have this judged",
+)
+TURNED = _Way(
+    "turned",
+    "sleeve turns",
+    "N*m",
+    lambda load, _: 1e-3 * abs(load.torque),
+    lambda held: 1e-3 * held.torque,
+    "give [demand] torque, [cups] or a service load to have this judged",
+)
+SLIPS = _Way(
+    "slips_combined",
+    "sleeve slips",
+    "N",
+    lambda load, held: load.resultant(held.radius) if load.axial and load.torque else 0.0,
+    lambda held: held.force,
+)
+
 
 def pushed_out(evidence: Evidence) -> Margin:
-    """Axial load, or the pull of one tightened cup, against the axial grip."""
-    loads = sleeve_loads(evidence.case)
-    worst = max(loads, key=lambda load: load.axial, default=None)
-    demand = worst.axial if worst else 0.0
-    by_cup = bool(worst and worst.what != "[demand]" and demand)
-    seat_grip = grip(evidence, evidence.case.press.temperature_rise_K)
-    note = seat_grip.note
-    if by_cup and demand > seat_grip.force.value:
-        note = _joined(
-            note,
-            f"one cup, tightened by itself, may pull with {Units().both(demand, 'N')}: "
-            "let its flange bear on the sleeve, or tighten less",
-        )
-    return Margin(
-        id="pushed_out",
-        title="sleeve walks out" if by_cup else "sleeve pushed out",
-        demand=Estimate(demand) if demand else None,
-        capacity=seat_grip.force,
-        unit="N",
-        factor=evidence.case.factors.holding,
-        where=Location("interface"),
-        basis=f"{seat_grip.basis}; against {_described(worst) if demand else '[demand] axial_force'}",
-        note=note if demand else "give [demand] axial_force or [cups] to have this judged",
-        doubt=seat_grip.doubt,
-    )
+    """Axial force of the demand, of one tightened cup or of a service load against the axial grip."""
+    return _row(evidence, PUSHED_OUT)
 
 
 def turned(evidence: Evidence) -> Margin:
     """Greatest torque on the sleeve against the torque the seat holds."""
-    loads = sleeve_loads(evidence.case)
-    worst = max(loads, key=lambda load: abs(load.torque), default=None)
-    demand = abs(worst.torque) if worst else 0.0
-    seat_grip = grip(evidence, evidence.case.press.temperature_rise_K)
-    return Margin(
-        id="turned",
-        title="sleeve turns",
-        demand=Estimate(1e-3 * demand) if demand else None,
-        capacity=1e-3 * seat_grip.torque,
-        unit="N*m",
-        factor=evidence.case.factors.holding,
-        where=Location("interface"),
-        basis=f"{seat_grip.basis}; against {_described(worst) if demand else '[demand] torque'}",
-        note=seat_grip.note if demand else "give [demand] torque or [cups] to have this judged",
-        doubt=seat_grip.doubt,
-    )
+    return _row(evidence, TURNED)
 
 
 def slips_combined(evidence: Evidence) -> Margin:
     """Force and torque of one load together, as their resultant at the mean radius of the seats."""
-    seat_grip = grip(evidence, evidence.case.press.temperature_rise_K)
-    both = [load for load in sleeve_loads(evidence.case) if load.axial and load.torque]
-    worst = max(both, key=lambda load: load.resultant(seat_grip.radius), default=None)
+    return _row(evidence, SLIPS)
+
+
+def _row(evidence: Evidence, way: _Way) -> Margin:
+    cells = [cell for stage in STAGES if (cell := _cell(evidence, way, stage)) is not None]
+    if cells:
+        return row_of(cells)
+    held = grip(evidence, evidence.bench)
     return Margin(
-        id="slips_combined",
-        title="slips, force + torque",
-        demand=Estimate(worst.resultant(seat_grip.radius)) if worst else None,
-        capacity=seat_grip.force,
-        unit="N",
-        factor=evidence.case.factors.holding,
-        where=Location("interface"),
-        basis=f"{seat_grip.basis}; resultant of axial and tangential force at "
-        f"r = {seat_grip.radius:.3f} mm, "
-        f"against {_described(worst) if worst else 'force and torque together'}",
-        note=seat_grip.note,
-        doubt=seat_grip.doubt,
-        applies=worst is not None,
+        way.id,
+        way.title,
+        None,
+        way.capacity(held),
+        way.unit,
+        evidence.case.factors.holding,
+        Location("interface"),
+        held.basis,
+        way.ask,
+        applies=bool(way.ask),
     )
 
 
-def _described(load: SleeveLoad | None) -> str:
-    """The governing load in words, with the sense in which it turns the sleeve."""
-    if load is None:
+def _cell(evidence: Evidence, way: _Way, stage: Stage) -> Margin | None:
+    loads = seat_demands(evidence, stage)
+    rises: Iterable[float] = (evidence.bench,) if stage == "pressed" else evidence.rises
+    if stage == "in use" and evidence.range_of_use:
+        rises = evidence.range_of_use
+    found = [_at(evidence, way, stage, rise, loads) for rise in rises] if loads else []
+    judged = [cell for cell in found if cell is not None]
+    return worst_of(judged) if judged else None
+
+
+def _at(
+    evidence: Evidence, way: _Way, stage: Stage, rise: float, loads: tuple[SleeveLoad, ...]
+) -> Margin | None:
+    """The worst load at one temperature; None where no load acts in this way."""
+    held = grip(evidence, rise)
+    worst = max(loads, key=lambda load: way.demand(load, held))
+    demand = way.demand(worst, held)
+    if demand <= 0.0:
+        return None
+    return Margin(
+        id=way.id,
+        title=way.title,
+        demand=Estimate(demand),
+        capacity=way.capacity(held),
+        unit=way.unit,
+        factor=evidence.case.factors.holding,
+        where=Location("interface"),
+        basis=f"{held.basis}; against {_described(worst)}",
+        note=_joined(held.note, _one_cup(way, stage, demand, held)),
+        doubt=held.doubt,
+        stage=stage,
+        when=When(rise, f"μ = {held.friction:.3g}", load_case=worst.load_case),
+    )
+
+
+def _one_cup(way: _Way, stage: Stage, demand: float, held: Grip) -> str:
+    """Advice where a cup tightened by itself pulls the sleeve out; "" where none does."""
+    if way is not PUSHED_OUT or stage != "cups" or demand <= held.force.value:
         return ""
-    if load.what == "[demand]":
-        return "[demand]"
+    return (
+        f"one cup, tightened by itself, may pull with {Units().both(demand, 'N')}: "
+        "let its flange bear on the sleeve, or tighten less"
+    )
+
+
+def _described(load: SleeveLoad) -> str:
+    """A load in words, with the sense in which it turns the sleeve."""
+    if load.load_case or load.what == "[demand]":
+        return load.what
     sense = f", which turns the sleeve {load.turning_sense}" if load.torque else ""
     source = f"; {PRELOAD_SOURCE}, at the friction that makes it worst" if load.axial else ""
     return load.what + sense + source

@@ -56,7 +56,8 @@ def seat_pressure(fit: FitSolution, service: ServiceSolution) -> SeatPressure:
 
 
 def seat_spot(field: np.ndarray, service: ServiceSolution) -> Spot:
-    """The maximum of a field (cases, pairs, angles) on the seat, with its location and load case."""
+    """The maximum of a field (cases, pairs, angles) on the seat, with its location and load case. The field
+    holds all cases, or the last of them, which is no load."""
     case, pair, angle = np.unravel_index(int(np.argmax(field)), field.shape)
     seat = service.seat
     return Spot(
@@ -66,7 +67,7 @@ def seat_spot(field: np.ndarray, service: ServiceSolution) -> Spot:
         float(seat.r[pair]),
         float(seat.z[pair]),
         round(float(np.degrees(seat.theta[angle])), 6),
-        int(case),
+        int(case) + len(service.seat.pressure) - len(field),
         service.joint_condition,
     )
 

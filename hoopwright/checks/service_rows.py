@@ -1,22 +1,33 @@
-"""Shared by the service rows: whether they apply, joint conditions, doubt where the joint opens."""
+"""Shared by the rows that service loads or an out-of-round bore enter: joint conditions, the lowest
+pressure, doubt where the joint opens."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from hoopwright.checks.compound import credited_shear
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.grip import credit_refusals
-from hoopwright.checks.margin import Location, Margin
+from hoopwright.checks.margin import STAGES, Location, Margin, Stage, When
 from hoopwright.checks.seat_pressure import seat_pressure, seat_spot
 from hoopwright.display import Units
 from hoopwright.estimate import LOWEST_PRESSURE, Estimate
 from hoopwright.fit import Fits, FitSolution
-from hoopwright.service.study import JOINT_CONDITIONS, ServiceSolution, Spot, Superposed, bore_shapes
-from hoopwright.state import State
+from hoopwright.service.study import (
+    JOINT_CONDITIONS,
+    ServiceSolution,
+    ServiceStudy,
+    Spot,
+    Superposed,
+)
 
-ASK_FOR_SERVICE = "give [service] with loads to have this judged"
+OPENING_STAGES: tuple[Stage, ...] = ("pressed", "cups", "in use")
+"""Stages in which opening is judged; in the oven the sleeve may come loose as a whole, which is judged
+there."""
+
+ASK_FOR_SERVICE = 'give [service] with loads, or [service] none = "why", to have this judged'
 
 
 def joint_conditions(evidence: Evidence) -> tuple[str, ...]:
@@ -40,106 +51,92 @@ def joint_conditions_text(evidence: Evidence) -> str:
     return "joint stuck by the credited compound"
 
 
-def credited_shear(evidence: Evidence) -> float:
-    """Shear with which the retaining compound is credited, MPa; 0 where it is not credited."""
-    compound = evidence.case.compound
-    if compound is None or credit_refusals(compound, evidence):
-        return 0.0
-    return compound.credit * compound.shear_strength
-
-
-def extreme_fits(evidence: Evidence) -> Fits:
-    """The loosest and the tightest fit over the range of use; one of them where they are the same."""
-    shifts = dict.fromkeys((evidence.least, evidence.greatest))
-    return evidence.study.fits(fit.state for shift in shifts for fit in evidence.in_use(shift).fits)
-
-
-def state_text(state: State) -> str:
-    """Temperature and friction of a state, in words."""
-    return f"at {Units().both(20.0 + state.temperature_rise, 'degC')}, {state.description}"
-
-
-def row_without_service(
-    evidence: Evidence, id_: str, title: str, unit: str, body: str, *, shown: bool
-) -> Margin:
-    """A row for a case without service loads. shown: whether it asks the reader for [service]; others are
-    left out."""
-    return Margin(
-        id_,
-        title,
-        None,
-        None,
-        unit,
-        1.0,
-        Location(body),
-        "fit and service loads",
-        ASK_FOR_SERVICE,
-        applies=shown and evidence.case.service is None,
-    )
-
-
 def where_of(evidence: Evidence, spot: Spot) -> Location:
     """Location of a spot, without an angle where it comes from the fit of a round bore alone."""
     service = evidence.study.service
-    round_fit = (
-        service is not None and spot.case == len(service.cases) and not any(bore_shapes(evidence.case))
-    )
+    round_fit = service is not None and spot.case == len(service.cases) and not evidence.has_form
     return Location(spot.body, spot.r, spot.z, None if round_fit else spot.theta)
 
 
-def load_case_text(evidence: Evidence, spot: Spot) -> str:
-    """Name of the load case of a spot, in words; "" without service."""
-    service = evidence.study.service
-    return "" if service is None else f"in load case '{service.names[spot.case]}'"
-
-
-def doubtful_if_joint_opens(evidence: Evidence, margin: Margin) -> Margin:
-    """The margin, with a doubt where the joint opens: stresses are superposed for a closed joint."""
-    lowest = lowest_pressure(evidence)
-    if lowest is None or lowest[0].value >= 0.0:
-        return margin
-    spot = lowest[1]
-    place = Units().both(spot.z, "mm")
+def doubtful_if_joint_opens(evidence: Evidence, cell: Margin) -> Margin:
+    """The cell, with a doubt where the joint opens in its stage: stresses are superposed for a closed
+    joint."""
+    found = loosest(evidence, cell.stage)
+    if found is None or found.lowest.value >= 0.0:
+        return cell
+    place = Units().both(found.spot.z, "mm")
     doubt = (
-        f"the joint opens at z = {place}, {spot.theta:.0f}°, so stresses added up for a closed joint "
+        f"the joint opens at z = {place}, {found.spot.theta:.0f}°, so stresses added up for a closed joint "
         "are a guide only"
     )
-    return replace(margin, doubt=margin.doubt or doubt)
+    return replace(cell, doubt=cell.doubt or doubt)
 
 
-def lowest_pressure(evidence: Evidence) -> tuple[Estimate, Spot] | None:
-    """Lowest contact pressure of fit + service over the range of use at the loosest fit, MPa, negative
-    where the joint opens, and its location.
-
-    None where the case has neither service loads nor an out-of-round bore.
-    """
-    loosest = loosest_in_service(evidence)
-    if loosest is None:
-        return None
-    lowest, spot = loosest.estimate(lowest_pressure_spot, LOWEST_PRESSURE)
-    return Estimate(-lowest.value, lowest.error), spot
+def when_of(evidence: Evidence, found: Superposed, spot: Spot) -> When:
+    """The moment of a spot on a fit with service loads."""
+    service = evidence.study.service
+    assert service is not None
+    if spot.case >= len(service.cases):
+        return When.of(found.fit.state)
+    return When.of(found.fit.state, load_case=service.names[spot.case], joint=spot.joint_condition)
 
 
-def loosest_in_service(evidence: Evidence) -> Superposed | None:
-    """The fit and joint condition with the lowest contact pressure in service.
+@dataclass(frozen=True)
+class Loosest:
+    """The fit with the lowest contact pressure in a stage. found: with its joint condition; loaded: whether
+    the service loads act. lowest: pressure, MPa, negative where the joint opens; spot: where."""
+
+    found: Superposed
+    loaded: bool
+    lowest: Estimate
+    spot: Spot
+
+
+def loosest_of_all(evidence: Evidence) -> Loosest | None:
+    """The stage with the lowest contact pressure."""
+    found = [one for stage in STAGES if (one := loosest(evidence, stage)) is not None]
+    return min(found, key=lambda one: one.lowest.value, default=None)
+
+
+def loosest(evidence: Evidence, stage: Stage) -> Loosest | None:
+    """The lowest contact pressure of fit, service loads and form in a stage; None where the case has
+    neither loads then nor an out-of-round bore.
 
     Pairs that the fit itself leaves almost separated are not judged (`seat_pressure.MIN_PRESSURE_SHARE`).
     """
     service = evidence.study.service
-    if service is None:
+    if service is None or stage not in OPENING_STAGES:
         return None
-    return service.cached(
-        ("opening", evidence.least),
-        lambda: service.worst(
-            "opening",
-            evidence.in_use(evidence.least),
-            lowest_pressure_spot,
-            joint_conditions=joint_conditions(evidence),
-        ),
+    key = "opening", stage, evidence.least
+    return evidence.study.cached(key, lambda: _loosest(evidence, service, stage))
+
+
+def _loosest(evidence: Evidence, service: ServiceStudy, stage: Stage) -> Loosest | None:
+    candidates = []
+    if evidence.has_form:
+        candidates.append((evidence.at_rest(stage, evidence.least), False))
+    if stage == "in use" and evidence.has_loads:
+        candidates.append((evidence.loaded(evidence.least), True))
+    found = [_lowest(evidence, service, stage, fits, loaded) for fits, loaded in candidates if fits.fits]
+    return min(found, key=lambda one: one.lowest.value, default=None)
+
+
+def _lowest(evidence: Evidence, service: ServiceStudy, stage: Stage, fits: Fits, loaded: bool) -> Loosest:
+    read = lowest_pressure_reader(loaded=loaded)
+    found = service.worst(
+        f"opening {stage} {loaded}", fits, read, joint_conditions=joint_conditions(evidence)
     )
+    negative, spot = found.estimate(read, LOWEST_PRESSURE)
+    return Loosest(found, loaded, Estimate(-negative.value, negative.error), spot)
 
 
-def lowest_pressure_spot(fit: FitSolution, service: ServiceSolution) -> Spot:
-    """Lowest pressure of fit + service on one mesh, with its sign reversed so that the greatest governs."""
-    pressure = seat_pressure(fit, service)
-    return seat_spot(np.where(pressure.judged[:, None], -pressure.total, -np.inf), service)
+def lowest_pressure_reader(*, loaded: bool) -> Callable[[FitSolution, ServiceSolution], Spot]:
+    """A function that finds the lowest pressure on one mesh, with its sign reversed so that the greatest
+    governs. loaded: over all load cases, else without a load."""
+
+    def read(fit: FitSolution, service: ServiceSolution) -> Spot:
+        pressure = seat_pressure(fit, service)
+        field = np.where(pressure.judged[:, None], -pressure.total, -np.inf)
+        return seat_spot(field if loaded else field[-1:], service)
+
+    return read

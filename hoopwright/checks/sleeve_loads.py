@@ -26,11 +26,13 @@ PRELOAD_SOURCE = "preload from torque by the screw-thread equation (inclined pla
 
 @dataclass(frozen=True)
 class SleeveLoad:
-    """One load the fit must hold. axial: N, at least 0; torque: N·mm, positive from x towards y."""
+    """One load the fit must hold. axial: N, at least 0; torque: N·mm, positive from x towards y. load_case:
+    of service that it belongs to, "" where none."""
 
     what: str
     axial: float
     torque: float
+    load_case: str = ""
 
     def resultant(self, radius: float) -> float:
         """Resultant of axial and tangential force on the seat at a radius in mm, N."""
@@ -44,20 +46,23 @@ class SleeveLoad:
         return "anticlockwise seen from the right" if self.torque > 0.0 else "clockwise seen from the right"
 
 
-def sleeve_loads(case: Case) -> tuple[SleeveLoad, ...]:
-    """Every load the case asks the fit to hold; empty where it states none."""
-    found = []
-    if case.demand is not None:
-        found.append(SleeveLoad("[demand]", case.demand.axial_force, case.demand.torque))
-    if case.cups is not None:
-        for side, cup in case.cups.sides:
-            thread = cup_thread(case.sleeve, side)
-            if thread is not None:
-                found += _cup_loads(case.cups, cup, thread, side)
-        if case.cups.drag_torque:
-            # The spindle of a bicycle ridden forwards turns clockwise seen from the right.
-            found.append(SleeveLoad("drag of pedalling", 0.0, -case.cups.drag_torque))
-    return tuple(found)
+def stated_demand(case: Case) -> SleeveLoad | None:
+    """What the case asks the fit to hold by [demand]; None where it states none."""
+    if case.demand is None or not (case.demand.axial_force or case.demand.torque):
+        return None
+    return SleeveLoad("[demand]", case.demand.axial_force, case.demand.torque)
+
+
+def cup_moves(case: Case) -> tuple[SleeveLoad, ...]:
+    """The loads of every cup in a thread of the sleeve while it is tightened and undone."""
+    if case.cups is None:
+        return ()
+    return tuple(
+        load
+        for side, cup in case.cups.sides
+        if (thread := cup_thread(case.sleeve, side)) is not None
+        for load in _cup_loads(case.cups, cup, thread, side)
+    )
 
 
 def cup_thread(sleeve: Sleeve, side: Side) -> Thread | None:
@@ -77,6 +82,11 @@ def tightening_sense(thread: Thread, side: Side) -> float:
 def greatest_preload(cups: CupsInput, cup: CupTightening, thread: Thread) -> float:
     """Preload of a tightened cup at the lowest thread and flange friction, N."""
     return _preload(cups, cup, thread, cups.thread_friction_low, cups.flange_friction_low)
+
+
+def least_preload(cups: CupsInput, cup: CupTightening, thread: Thread) -> float:
+    """Preload of a tightened cup at the highest thread and flange friction, N."""
+    return _preload(cups, cup, thread, cups.thread_friction_high, cups.flange_friction_high)
 
 
 def _cup_loads(cups: CupsInput, cup: CupTightening, thread: Thread, side: Side) -> Iterator[SleeveLoad]:
@@ -159,8 +169,10 @@ def _thread_dimensions(thread: Thread) -> dict[str, float]:
 __all__ = [
     "PRELOAD_SOURCE",
     "SleeveLoad",
+    "cup_moves",
     "cup_thread",
     "greatest_preload",
-    "sleeve_loads",
+    "least_preload",
+    "stated_demand",
     "tightening_sense",
 ]

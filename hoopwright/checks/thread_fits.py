@@ -1,67 +1,83 @@
-"""Fit of the thread after pressing: its closure against the play that its limits of size leave.
+"""Fit of the thread with its cup: its closure against the play that its limits of size leave.
 
 Teeth carry no hoop stress and move with their roots, so pitch and minor diameter close as the bore does.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from typing import NamedTuple
+
 import numpy as np
 
+from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.margin import Location, Margin
+from hoopwright.checks.margin import Location, Margin, Stage, When, row_of, worst_of
 from hoopwright.display import Units
 from hoopwright.estimate import DISPLACEMENT, Estimate
-from hoopwright.fit import FitSolution
+from hoopwright.fit import Fits, FitSolution
 from hoopwright.geometry import BoreZone, Thread
 from hoopwright.geometry.thread_limits import limits_of
+from hoopwright.state import State
+
+ID, TITLE = "thread_fits", "thread fits"
 
 
 def thread_fits(evidence: Evidence) -> Margin:
-    """The least margin of closure against play over the threads of the sleeve."""
+    """The least margin of closure against play over the threads of the sleeve, whenever a cup goes in or
+    out."""
     zones = [(zone, zone.thread) for zone in evidence.case.sleeve.bore if zone.thread is not None]
-    margins = [_margin(evidence, zone, thread) for zone, thread in zones]
-    if margins:
-        return min(margins, key=lambda m: m.margin if m.margin is not None else 0.0)
+    stages: tuple[Stage, ...] = ("pressed", "cups") if evidence.case.cups else ("pressed",)
+    if zones:
+        return row_of(
+            worst_of([_margin(evidence, stage, zone, thread) for zone, thread in zones]) for stage in stages
+        )
     return Margin(
-        "thread_fits",
-        "thread fits, pressed",
-        None,
-        None,
-        "um",
-        1.0,
-        Location("sleeve"),
-        "the sleeve has no thread",
-        applies=False,
+        ID, TITLE, None, None, "um", 1.0, Location("sleeve"), "the sleeve has no thread", applies=False
     )
 
 
-def _margin(evidence: Evidence, zone: BoreZone, thread: Thread) -> Margin:
+def _margin(evidence: Evidence, stage: Stage, zone: BoreZone, thread: Thread) -> Margin:
     limits = limits_of(thread)
     pitch_diameter = thread.cut_pitch_diameter or limits.internal_pitch_min
     play = limits.min_clearance(pitch_diameter)
-    closure, solution = evidence.tightest.greatest(
-        f"closure at {zone.z_start:.3f} mm", lambda s: _closure(s, zone)[0], DISPLACEMENT
-    )
-    least, _ = evidence.loosest.least(
-        f"least closure at {zone.z_start:.3f} mm", lambda s: _closure(s, zone)[0], DISPLACEMENT
-    )
-    _, r, z = _closure(solution, zone)
+    read = _reader(evidence.case, zone, pitch_diameter)
+    at = f"{zone.z_start:.3f} mm, {stage}"
+    tight, loose = (_cups_out(evidence, stage, shift) for shift in (evidence.greatest, evidence.least))
+    closure, solution = tight.greatest(f"closure at {at}", lambda s: read(s).closure, DISPLACEMENT)
+    least, _ = loose.least(f"least closure at {at}", lambda s: read(s).closure, DISPLACEMENT)
+    place = read(solution)
     tapped = evidence.case.tap_after_pressing
     origin = "as measured before pressing" if thread.cut_pitch_diameter else "at its least limit"
     return Margin(
-        id="thread_fits",
-        title="thread fits, pressed",
+        id=ID,
+        title=TITLE,
         demand=Estimate(0.0) if tapped else closure * 1e3,
         capacity=Estimate(1e3 * play),
         unit="um",
         factor=1.0,
-        where=Location("sleeve", r, z),
+        where=Location("sleeve", place.r, place.z),
         basis=f"{thread.designation}: the thread closes by {1e3 * least.value:.1f} to "
-        f"{1e3 * closure.value:.1f} µm on diameter where most, least to greatest interference; "
-        f"against the play between its pitch diameter {origin}, {pitch_diameter:.3f} mm, "
+        f"{1e3 * closure.value:.1f} µm on diameter where most, least to greatest interference"
+        + (", the cup's own expansion counted in" if stage == "cups" else "")
+        + f"; against the play between its pitch diameter {origin}, {pitch_diameter:.3f} mm, "
         f"and that of the fullest cup, {limits.external_pitch_max:.3f} mm; {limits.source}",
-        note=_advice(thread, closure.value, play, z, tapped),
+        note=_advice(thread, closure.value, play, place.z, tapped),
+        stage=stage,
+        when=When.of(solution.state),
     )
+
+
+def _cups_out(evidence: Evidence, stage: Stage, shift: float) -> Fits:
+    """The fits in which a cup is screwed in or out: on the bench, and over the range of use."""
+    if stage == "pressed":
+        return evidence.at_rest("pressed", shift)
+    states = (s for stage in ("pressed", "in use") for s in _states(evidence, stage, shift))
+    return evidence.study.fits(dict.fromkeys(states))
+
+
+def _states(evidence: Evidence, stage: str, shift: float) -> Iterator[State]:
+    return (fit.state for fit in evidence.at_rest(stage, shift).fits)  # type: ignore[arg-type]
 
 
 def _advice(thread: Thread, closure: float, play: float, z: float, tapped: bool) -> str:
@@ -77,11 +93,29 @@ def _advice(thread: Thread, closure: float, play: float, z: float, tapped: bool)
     return ""
 
 
-def _closure(solution: FitSolution, zone: BoreZone) -> tuple[float, float, float]:
-    """Greatest diametral closure in the zone, and its r and z, mm."""
-    nodes = solution.mesh.face("sleeve.bore")
-    r, z = solution.mesh.meshed_joint.model.mesh.nodes[:, nodes]
-    inside = (z >= zone.z_start - 1e-6) & (z <= zone.z_end + 1e-6)
-    closure = np.where(inside, -2.0 * solution.radial_displacement("sleeve.bore", z), -np.inf)
-    k = int(np.argmax(closure))
-    return float(closure[k]), float(r[k]), float(z[k])
+class _Closure(NamedTuple):
+    """Greatest diametral closure in a thread, and its r and z, mm."""
+
+    closure: float
+    r: float
+    z: float
+
+
+def _reader(case: Case, zone: BoreZone, pitch_diameter: float) -> Callable[[FitSolution], _Closure]:
+    """A function that finds the greatest closure of a thread against a cup of the same temperature.
+
+    A cup of unknown material is taken to expand as the sleeve does.
+    """
+    cup = case.cups.material if case.cups is not None else None
+    expansion = (cup or case.sleeve_material).expansion
+
+    def read(solution: FitSolution) -> _Closure:
+        nodes = solution.mesh.face("sleeve.bore")
+        r, z = solution.mesh.meshed_joint.model.mesh.nodes[:, nodes]
+        inside = (z >= zone.z_start - 1e-6) & (z <= zone.z_end + 1e-6)
+        free = 0.5 * pitch_diameter * expansion * solution.temperature_rise
+        closure = 2.0 * (free - solution.radial_displacement("sleeve.bore", z))
+        k = int(np.argmax(np.where(inside, closure, -np.inf)))
+        return _Closure(float(closure[k]), float(r[k]), float(z[k]))
+
+    return read

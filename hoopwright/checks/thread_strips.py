@@ -11,7 +11,7 @@ from math import sqrt
 
 from hoopwright.case.holding_model import CupTightening, Side
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.margin import Location, Margin
+from hoopwright.checks.margin import Location, Margin, Stage, When, row_of
 from hoopwright.checks.sleeve_loads import PRELOAD_SOURCE, cup_thread
 from hoopwright.closed_form.thread import external_shear_area, internal_shear_area, stripping_force
 from hoopwright.estimate import Estimate
@@ -68,20 +68,28 @@ def _strips(evidence: Evidence, body: str, material: Material | None) -> Margin:
     ]
     complete = bool(strengths) and len(strengths) == len(threaded)
     weakest = min(strengths, key=lambda s: s[0]) if complete else None
-    force = max(evidence.tensions.values(), default=0.0)
     zone = at_end(case.sleeve.bore, "left" if weakest is None else weakest[1])
-    return Margin(
-        id=f"{body}_thread_strips",
-        title=f"{body} thread strips",
-        demand=Estimate(force) if force else None,
-        capacity=Estimate(weakest[0]) if weakest else None,
-        unit="N",
-        factor=case.factors.yielding,
-        where=Location(body, 0.5 * zone.diameter, 0.5 * (zone.z_start + zone.z_end)),
-        basis=_basis(body, weakest, material),
-        note=_missing_input(evidence, body) if weakest is None else "",
-        applies=bool(threaded) and (body == "sleeve" or case.cups is not None),
-    )
+
+    def cell(stage: Stage, rise: float) -> Margin:
+        force = evidence.tensions[rise]
+        return Margin(
+            id=f"{body}_thread_strips",
+            title=f"{body} thread strips",
+            demand=Estimate(force) if force else None,
+            capacity=Estimate(weakest[0]) if weakest else None,
+            unit="N",
+            factor=case.factors.yielding,
+            where=Location(body, 0.5 * zone.diameter, 0.5 * (zone.z_start + zone.z_end)),
+            basis=_basis(body, weakest, material),
+            note=_missing_input(evidence, body) if weakest is None else "",
+            applies=bool(threaded) and case.cups is not None,
+            stage=stage,
+            when=When(rise, "", force),
+        )
+
+    hardest = max(evidence.rises, key=lambda rise: evidence.tensions[rise])
+    cells = [cell("cups", evidence.bench)]
+    return row_of([*cells, cell("in use", hardest)] if evidence.range_of_use else cells)
 
 
 def _strength(thread: Thread, cup: CupTightening, material: Material, *, internal: bool) -> float:
@@ -91,16 +99,14 @@ def _strength(thread: Thread, cup: CupTightening, material: Material, *, interna
 
 def _missing_input(evidence: Evidence, body: str) -> str:
     cups = evidence.case.cups
-    if cups is None:
-        return "give [cups] to have this judged"
-    if body == "cup" and cups.material is None:
+    if body == "cup" and cups is not None and cups.material is None:
         return "give [cups] material to have this judged"
     return "give engaged_length of every cup to have this judged"
 
 
 def _basis(body: str, weakest: tuple[float, Side, Thread] | None, material: Material | None) -> str:
     text = (
-        f"greatest preload over the temperatures of use, {PRELOAD_SOURCE}, against the shear area of "
+        f"greatest preload, {PRELOAD_SOURCE}, against the shear area of "
         f"the {body}'s engaged thread (ASME B1.1 Appendix B and FED-STD-H28 geometry, from memory; "
         f"least metal) times {SHEAR}"
     )

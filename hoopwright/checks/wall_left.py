@@ -5,22 +5,26 @@ There is no built-in rule of thumb.
 
 from __future__ import annotations
 
+from math import hypot
+
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.margin import Location, Margin
+from hoopwright.checks.margin import Location, Margin, row_of
 from hoopwright.estimate import Estimate
+from hoopwright.geometry.joint import Segment
+from hoopwright.geometry.land import land_at
 
 
 def wall_left(evidence: Evidence) -> Margin:
-    """Thinnest wall of the shell against [shell] least_wall."""
+    """Thinnest wall of the shell, at the unfavourable end of its sizes, against [shell] least_wall."""
     case = evidence.case
-    thinnest = min(evidence.study.joint.shell, key=lambda s: s.wall)
-    wall = thinnest.wall - 0.5 * case.runout_mm
+    thinnest = min(evidence.study.joint.shell, key=lambda s: s.wall - _uncertainty(evidence, s))
+    uncertainty = _uncertainty(evidence, thinnest)
     at_start = thinnest.outer_start - thinnest.inner_start <= thinnest.outer_end - thinnest.inner_end
-    return Margin(
+    cell = Margin(
         id="wall_left",
-        title="wall left in shell",
+        title="wall left",
         demand=None if case.min_wall_mm is None else Estimate(case.min_wall_mm),
-        capacity=Estimate(wall),
+        capacity=Estimate(thinnest.wall - 0.5 * case.runout_mm - uncertainty),
         unit="mm",
         factor=1.0,
         where=Location(
@@ -28,6 +32,15 @@ def wall_left(evidence: Evidence) -> Margin:
             thinnest.inner_start if at_start else thinnest.inner_end,
             thinnest.z_start if at_start else thinnest.z_end,
         ),
-        basis="outside radius less bore radius less half the runout, against [shell] least_wall",
+        basis="outside radius less bore radius less half the runout, less "
+        f"{1e3 * uncertainty:.1f} µm to the unfavourable end of both sizes, against [shell] least_wall",
         note="" if case.min_wall_mm is not None else "give [shell] least_wall to have this judged",
     )
+    return row_of([cell])
+
+
+def _uncertainty(evidence: Evidence, segment: Segment) -> float:
+    """Half-width of the wall by those of both diameters, mm."""
+    middle, shell = 0.5 * (segment.z_start + segment.z_end), evidence.case.shell
+    lands = (land_at(lands, middle) for lands in (shell.outside, shell.bore))
+    return 0.5 * hypot(*(land.plus_minus for land in lands if land is not None))

@@ -57,11 +57,8 @@ def run(args: argparse.Namespace) -> int:
 
         write_file(args.figure, rendered(figure(plan, units), _kind(args.figure)))
         print(f"written: {args.figure}", file=sys.stderr)
-    found = plan.inferred
-    if found is None:
-        return status.ALL_HOLD
-    failing = found.posterior is None or any(m.state in ("fails", "unresolved") for m in found.margins)
-    return status.SOME_FAIL if failing else status.ALL_HOLD
+    contradicted = plan.inferred is not None and plan.inferred.posterior is None
+    return status.SOME_FAIL if contradicted or plan.failing else status.ALL_HOLD
 
 
 def _figure_name(name: str) -> str:

@@ -10,13 +10,26 @@ from hoopwright.loads.description import LoadDescription
 
 Row = dict[str, Any]
 """A margin as document/check.py writes it."""
+MARKS = {"fails": "×", "unresolved": "?"}
+"""Marks of what does not hold."""
+STAGES = ("entering", "pressed", "cups", "in use", "oven")
+"""Stages of a joint's life, in order."""
+STAGE_LEGEND = (
+    "Margin of safety = limit / (factor × demand) − 1; zero is the limit. > governs its row, × fails, "
+    "? undecided, · not described by the case."
+)
 VISIBLE = 5e-3
 """Width of the interval of a margin from which on it is shown."""
 
 
 def row_margin(row: Row) -> str:
-    """The margin of a judged row; "none" where nothing is demanded."""
+    """The margin of a judged row; "no loss" where nothing is demanded."""
     return margin_text(row["margin"])
+
+
+def margin_cell(row: Row) -> str:
+    """The margin of a row with × where it fails and ? where it is undecided."""
+    return f"{MARKS.get(row['state'], '')} {row_margin(row)}".strip()
 
 
 def demand_and_capacity(row: Row, units: Units) -> tuple[str, str]:
@@ -24,10 +37,54 @@ def demand_and_capacity(row: Row, units: Units) -> tuple[str, str]:
     return _seven(row["demand"], row["unit"], units), _seven(row["capacity"], row["unit"], units)
 
 
-def _seven(value: float, unit: str, units: Units) -> str:
+def _seven(value: float | None, unit: str, units: Units) -> str:
+    if value is None:
+        return "∞"  # JSON has no infinity
     usual = units.number(value, unit)
     whole = units.number(value, unit, decimals=0)
     return usual if len(usual) <= 7 else whole if len(whole) <= 7 else f"{float(whole):.1e}"
+
+
+def when_text(where: dict[str, Any], units: Units) -> str:
+    """The state of the joint in which a check governs, e.g. "-5 °C, frictionless, 'right pedal'"; "" where
+    it does not matter."""
+    state = where["state"]
+    degrees, travel, preload = (state[key] for key in ("temperature_degC", "travel_mm", "preload_N"))
+    joint = f"{state['joint']} joint" if state["joint"] else ""
+    parts = (
+        "" if degrees is None else units.temperature(degrees),
+        "" if travel is None else f"{units.along(travel)} in",
+        state["friction"],
+        f"preload {units.text(preload, 'N')}" if preload else "",
+        f"'{state['load_case']}'" if state["load_case"] else "",
+        joint,
+    )
+    return ", ".join(part for part in parts if part)
+
+
+def governing_text(row: Row, units: Units) -> str:
+    """Demand and limit of a row, its factor, interval, and where and when it governs."""
+    demand, capacity = demand_and_capacity(row, units)
+    interval = interval_text(row)
+    parts = (
+        f"{demand} of {capacity} {units.label(row['unit'])}",
+        f"factor {row['factor']:.2f}" if row["factor"] != 1.0 else "",
+        f"{interval} over the sizes" if interval else "",
+        row["where"]["stage"],
+        place_text(row["where"], units),
+        when_text(row["where"], units),
+    )
+    return ", ".join(part for part in parts if part)
+
+
+def cell_text(row: Row, stage: str) -> str:
+    """The margin of a row in a stage, with > where it governs, × where it fails and ? where it is
+    undecided; "·" where the case does not describe the stage, "" where one cannot fail so in it."""
+    cell = next((c for c in row["cells"] if c["where"]["stage"] == stage), None)
+    if cell is None:
+        return "·" if stage in row["stages"] else ""
+    governs = ">" if row["where"]["stage"] == stage and len(row["cells"]) > 1 else ""
+    return f"{governs}{MARKS.get(cell['state'], '')} {margin_text(cell['margin'])}".strip()
 
 
 def error_text(row: Row, units: Units) -> str:

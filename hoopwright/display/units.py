@@ -104,14 +104,14 @@ class Units:
 
 
 def margin_text(margin: float | None) -> str:
-    """A margin with its sign, in at most six characters: "+0.33", "-565", ">999", or "none".
+    """A margin with its sign, in at most seven characters: "+0.33", "+565", ">999", or "no loss".
 
     margin: None or infinite where nothing is demanded.
     """
     if margin is None or math.isinf(margin):
-        return "none"
-    if abs(margin) >= 1e3:
-        return ">999" if margin > 0.0 else "<-999"
+        return "no loss"
+    if margin >= 1e3:
+        return ">999"
     return f"{margin:+.2f}" if abs(margin) < 99.995 else f"{margin:+.0f}"
 
 

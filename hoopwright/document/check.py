@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from hoopwright.cautions import CAUTIONS, LIMITS
-from hoopwright.checks import Margin
+from hoopwright.checks import STAGES_OF, Margin
 from hoopwright.document.plain import heading_part, plain
 from hoopwright.document.service import loads_part
 from hoopwright.estimate import DISPLACEMENT, INTEGRAL, Estimate, from_meshes
@@ -129,31 +129,55 @@ def closed_form_part(results: Results) -> dict[str, Any]:
     }
 
 
-def check_part(margin: Margin, interval: Interval | None = None) -> dict[str, Any]:
-    """One row: demand, capacity, margin and where it governs.
+def check_part(row: Margin, interval: Interval | None = None) -> dict[str, Any]:
+    """One row: the cell that governs, and the cells of all stages.
 
     interval: 95 % interval of the margin due to the uncertainty of the sizes; None where there is none.
     """
-    at = margin.where
+    return {
+        "id": row.id,
+        "title": row.title,
+        **_judgement(row),
+        "margin_low": interval.low if interval else None,
+        "margin_high": interval.high if interval else None,
+        "stages": list(STAGES_OF[row.id]),
+        "cells": [_judgement(cell) for cell in row.cells],
+    }
+
+
+def _judgement(cell: Margin) -> dict[str, Any]:
+    """Demand, capacity and margin, where and when they govern, and the words that go with them."""
+    return {
+        "demand": None if cell.demand is None else cell.demand.value,
+        "capacity": None if cell.capacity is None else cell.capacity.value,
+        "unit": cell.unit,
+        "factor": cell.factor,
+        "margin": cell.margin,
+        "numerical_error": cell.numerical_error,
+        "state": cell.state,
+        "where": _where(cell),
+        "basis": cell.basis,
+        "note": cell.note,
+        "doubt": cell.doubt,
+    }
+
+
+def _where(cell: Margin) -> dict[str, Any]:
+    """The place, the stage, and the state of the joint in it."""
+    at, when = cell.where, cell.when
     where: dict[str, Any] = {"body": at.body, "r_mm": at.r, "z_mm": at.z}
     if at.theta is not None:
         where["theta_deg"] = at.theta
-    return {
-        "id": margin.id,
-        "title": margin.title,
-        "demand": None if margin.demand is None else margin.demand.value,
-        "capacity": None if margin.capacity is None else margin.capacity.value,
-        "unit": margin.unit,
-        "factor": margin.factor,
-        "margin": margin.margin,
-        "numerical_error": margin.numerical_error,
-        "margin_low": interval.low if interval else None,
-        "margin_high": interval.high if interval else None,
-        "state": margin.state,
-        "where": where,
-        "basis": margin.basis,
-        "note": margin.note,
-        "doubt": margin.doubt,
+    return where | {
+        "stage": cell.stage,
+        "state": {
+            "temperature_degC": None if when.temperature_rise is None else 20.0 + when.temperature_rise,
+            "friction": when.friction,
+            "preload_N": when.preload,
+            "load_case": when.load_case,
+            "joint": when.joint,
+            "travel_mm": when.travel,
+        },
     }
 
 

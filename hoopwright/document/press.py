@@ -24,6 +24,9 @@ def document(plan: PressPlan, units: Units) -> dict[str, Any]:
         {
             **heading_part(case),
             "force_against_travel": _force_travel(plan.force_travel, units),
+            "failing": [
+                {"id": c.id, "title": c.title, "stage": c.stage, "margin": c.margin} for c in plan.failing
+            ],
             "advice": advice.while_pressing(plan.force_travel, units),
             "inferred_fit": None if plan.inferred is None else _inferred_fit(plan, plan.inferred, units),
             "past_yield": None

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hoopwright.case.model import Case
-from hoopwright.checks import Evidence
-from hoopwright.checks.pressed_yield import shell_yields, sleeve_yields
+from hoopwright.checks import Evidence, Margin, Stage, judged
+from hoopwright.checks.stage_stress import greatest_stress
 from hoopwright.discretisation import usual_resolution
 from hoopwright.pressing.force_travel import ForceTravel, force_travel
 from hoopwright.pressing.heat import HeatPlan, heat_plan
@@ -16,6 +16,7 @@ from hoopwright.study import CaseStudy
 
 SPANNED_SHARE = 0.9999
 """Share of the distribution of the interference that the force–travel curve spans."""
+PRESSING: tuple[Stage, ...] = ("entering", "pressed")
 MIN_SPAN = 0.1
 """Share of the interference that is spanned even where the sizes are taken as exact."""
 
@@ -24,7 +25,8 @@ MIN_SPAN = 0.1
 class PressPlan:
     """The one press plan of a case, which screen, JSON and record all show.
 
-    inferred: None where nothing was read. past_yield: None where nothing yields and nobody asked.
+    inferred: None where nothing was read. past_yield: None where nothing yields and nobody asked. failing:
+    cells of entering and pressed that fail, with the fit that the readings speak for where there are any.
     """
 
     case: Case
@@ -33,6 +35,7 @@ class PressPlan:
     heat: HeatPlan
     inferred: InferredFit | None
     past_yield: PastYield | None
+    failing: tuple[Margin, ...]
 
 
 def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool = False) -> PressPlan:
@@ -50,12 +53,28 @@ def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool =
     curve = force_travel(study.way_in, interference_half_width=half_width, reach=reach)
     tightest = max(seat.likely for seat in study.interference.seats) + half_width
     evidence = Evidence(case, study, -half_width, half_width)
-    yields = any(check(evidence).state == "fails" for check in (shell_yields, sleeve_yields))
+    yields = any(_yields(evidence, body) for body in ("shell", "sleeve"))
+    inferred = infer_fit(case, study, curve)
+    rows = judged(evidence) if inferred is None or inferred.posterior is None else inferred.margins
+    cells = (cell for row in rows for cell in row.cells)
     return PressPlan(
         case=case,
         study=study,
         force_travel=curve,
         heat=heat_plan(case, greatest_interference=tightest),
-        inferred=infer_fit(case, study, curve),
+        inferred=inferred,
         past_yield=solve_past_yield(study, greatest=half_width) if past_yield or yields else None,
+        failing=tuple(cell for cell in cells if cell.stage in PRESSING and cell.state == "fails"),
+    )
+
+
+def _yields(evidence: Evidence, body: str) -> bool:
+    """Whether a body is past yield, by more than the numerical error, by the time it is pressed in."""
+    case = evidence.case
+    material = case.shell_material if body == "shell" else case.sleeve_material
+    found = (greatest_stress(evidence, body, stage) for stage in PRESSING)
+    return any(
+        case.factors.yielding * (one.value.value - one.value.error) > material.yield_strength
+        for one in found
+        if one is not None
     )

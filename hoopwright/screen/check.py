@@ -5,22 +5,24 @@ from __future__ import annotations
 from typing import Any
 
 from hoopwright.display.rows import (
+    STAGE_LEGEND,
+    STAGES,
     Row,
     against_lame_text,
-    angle_text,
-    demand_and_capacity,
+    cell_text,
     doubts,
-    interval_text,
+    governing_text,
     lame_difference,
     lame_numbers,
     notes,
-    row_margin,
     unjudged_text,
 )
-from hoopwright.display.units import Units, state_cell
+from hoopwright.display.units import Units
 from hoopwright.screen.service import service_lines
-from hoopwright.screen.wrapping import WIDTH, bullets, paragraph, title_lines
+from hoopwright.screen.wrapping import bullets, entry, paragraph, title_lines
 
+TITLE, COLUMN = 26, 10
+"""Columns of the titles and of a stage in the table of margins."""
 LABEL = 26
 """Columns of the names on the left of the facts below the table."""
 
@@ -54,36 +56,24 @@ def _margins(rows: list[Row], units: Units) -> list[str]:
     rest = [r for r in rows if r["state"] == "not assessed"]
     lines = []
     if judged:
-        lines += [
-            f"{'check':22s} {'demand':>7s} {'limit':>7s} {'':6s} {'fact':>4s} {'margin':>6s} "
-            f"{'z ' + units.label('mm'):>6s} {'θ':>4s} state",
-            "-" * (WIDTH - 1),
-        ]
-        lines += [_row(r, units) for r in judged]
+        lines += [*stage_table(judged), "", "What governs"]
+        for r in judged:
+            lines += entry(r["title"], governing_text(r, units), TITLE)
         lines += [line for text in doubts(judged) for line in paragraph(f"In doubt: {text}", "  ")]
-        lines += _intervals(judged)
     if rest:
-        lines += ["", "Not assessed:"]
+        lines += ["", "Not judged:"]
         lines += [line for r in rest for line in paragraph(unjudged_text(r, units), "  ")]
     return lines
 
 
-def _row(r: Row, units: Units) -> str:
-    demand, capacity = demand_and_capacity(r, units)
-    z = "" if r["where"]["z_mm"] is None else units.along_number(r["where"]["z_mm"])
-    return (
-        f"{r['title']:22.22s} {demand:>7s} {capacity:>7s} {units.label(r['unit']):6s} {r['factor']:4.2f} "
-        f"{row_margin(r):>6s} {z:>6s} {angle_text(r['where']):>4s} {state_cell(r['state'])}"
-    )
-
-
-def _intervals(rows: list[Row]) -> list[str]:
-    """The 95 % interval of every margin, two to a line; empty where the sizes are given without any ±."""
-    cells = [f"{r['title']:22.22s} {text}" for r in rows if (text := interval_text(r, width=6))]
-    if not cells:
-        return []
-    pairs = [" ".join(f"{c:39s}" for c in cells[k : k + 2]).rstrip() for k in range(0, len(cells), 2)]
-    return ["", "Margins over the 95 % interval of the sizes:", *pairs]
+def stage_table(rows: list[Row]) -> list[str]:
+    """The margins of judged rows, a column a stage."""
+    head = "".join(f"{stage:>{COLUMN}s}" for stage in STAGES)
+    lines = [f"{'ways to fail':{TITLE}s}{head}", "-" * (TITLE + COLUMN * len(STAGES))]
+    for r in rows:
+        cells = "".join(f"{cell_text(r, stage):>{COLUMN}s}" for stage in STAGES)
+        lines.append(f"{r['title']:{TITLE}.{TITLE}s}{cells}".rstrip())
+    return [*lines, *paragraph(STAGE_LEGEND, "  ")]
 
 
 def _advice(rows: list[Row]) -> list[str]:

@@ -10,8 +10,10 @@ from hoopwright.screen.wrapping import WIDTH, bullets, paragraph, title_lines
 
 LEGEND = (
     "margin: the smallest as planned; best: the smallest at the interference that makes it largest, by "
-    "which the routes are ranked."
+    "which the routes are ranked. so far: it holds as far as judged."
 )
+SHORT = {"cannot be made": "no", "holds as far as judged": "so far"}
+"""States too long for the table."""
 Route = dict[str, Any]
 
 
@@ -23,8 +25,8 @@ def report_routes(d: dict[str, Any], units: Units) -> str:
         "",
         *paragraph(d["verdict"]),
         "",
-        f"{'route':26s} {'bore, ' + units.label('mm'):>8s} {'wall, ' + units.label('mm'):>8s} "
-        f"{'margin':>6s} {'best':>6s} {'window, ' + units.label('um'):>12s} state",
+        f"{'route':22s} {'bore, ' + units.label('mm'):>8s} {'wall, ' + units.label('mm'):>8s} "
+        f"{'margin':>7s} {'best':>7s} {'window, ' + units.label('um'):>12s} state",
         "-" * (WIDTH - 1),
         *(_row(k, r, units) for k, r in enumerate(routes, start=1)),
         *paragraph(LEGEND, "  "),
@@ -89,9 +91,9 @@ def _row(k: int, r: Route, units: Units) -> str:
     )
     best = "" if r["best_interference_um"] is None else margin_text(r["best_margin"])
     return (
-        f"{k} {r['name']:24.24s} {units.number(r['bore_after_cutting_mm'], 'mm'):>8s} "
-        f"{units.number(r['wall_left_mm'], 'mm'):>8s} {'' if worst is None else row_margin(worst):>6s} "
-        f"{best:>6s} {width:>12s} {'no' if r['state'] == 'cannot be made' else state_cell(r['state'])}"
+        f"{k} {r['name']:20.20s} {units.number(r['bore_after_cutting_mm'], 'mm'):>8s} "
+        f"{units.number(r['wall_left_mm'], 'mm'):>8s} {'' if worst is None else row_margin(worst):>7s} "
+        f"{best:>7s} {width:>12s} {SHORT.get(r['state']) or state_cell(r['state'])}"
     )
 
 

@@ -22,6 +22,7 @@ def report(d: dict[str, Any], units: Units) -> str:
     parts = [
         *paragraph(d["case"]["title"] + made_up),
         "",
+        *_failing(d["failing"]),
         *table(d["force_against_travel"], units),
         "",
         "At the press",
@@ -34,6 +35,14 @@ def report(d: dict[str, Any], units: Units) -> str:
         parts += ["", *past_yield_lines(d["past_yield"], units)]
     parts += ["", *heat_lines(d["heat_and_cold"], units), "", "Cautions", *bullets(d["cautions"])]
     return "\n".join(parts) + "\n"
+
+
+def _failing(cells: list[dict[str, Any]]) -> list[str]:
+    """What fails by the time the sleeve is in; nothing where all holds."""
+    if not cells:
+        return []
+    names = ", ".join(f"{c['title']} ({c['stage']}, {margin_text(c['margin'])})" for c in cells)
+    return [*paragraph(f"Do not press: {names}."), ""]
 
 
 def table(part: dict[str, Any], units: Units) -> list[str]:

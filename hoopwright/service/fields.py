@@ -43,17 +43,17 @@ class WallField:
             np.moveaxis(2.0 * weighed[..., :4], -1, 0).copy(),
         )
 
-    def von_mises(self, fit: np.ndarray) -> np.ndarray:
-        """Equivalent stress of fit + service, (cases + 1, 2, lines, angles), MPa.
+    def von_mises(self, fit: np.ndarray, cases: slice = slice(None)) -> np.ndarray:
+        """Equivalent stress of fit + service in some cases, (cases, 2, lines, angles), MPa.
 
         fit: stress of the fit at bore and outside, (2, lines, 6), MPa. q² is expanded, so that another
         interference costs four products per point.
         """
         own = np.einsum("sli,ij,slj->sl", fit, MISES, fit)
         square, cross = self._quadratic_terms
-        total = square + own[..., None]
+        total = square[cases] + own[..., None]
         for k in range(4):
-            total += cross[k] * fit[..., k, None]
+            total += cross[k, cases] * fit[..., k, None]
         return np.sqrt(np.maximum(total, 0.0))
 
 
@@ -107,9 +107,7 @@ def seat_field(
     """
     pairs = meshed_joint.interface
     z, weight = pairs.z[closed], pairs.weight[closed]
-    # a triangular weight: one with sharp edges would jump from node to node as the mesh changes
-    average = np.maximum(1.0 - np.abs(z[:, None] - z) / averaging_length, 0.0) * weight
-    average /= average.sum(axis=1, keepdims=True)
+    average = averaging_matrix(z, weight, averaging_length)
     traction = np.einsum("sp,kptc->kstc", average, response.traction_at(theta)[:, closed], optimize=True)
     traction = np.concatenate([traction, np.zeros((1, *traction.shape[1:]))])
     static_stress = np.zeros((len(z), len(theta)))
@@ -126,3 +124,11 @@ def seat_field(
         np.hypot(traction[..., 1], traction[..., 2]),
         static_stress,
     )
+
+
+def averaging_matrix(z: np.ndarray, weight: np.ndarray, length: float) -> np.ndarray:
+    """Average along the seat about every pair, (pairs, pairs). z, weight: of the pairs; length: mm, over
+    which the weight falls linearly to zero to either side: one with sharp edges would jump from node to
+    node as the mesh changes."""
+    average = np.maximum(1.0 - np.abs(z[:, None] - z) / length, 0.0) * weight
+    return np.asarray(average / average.sum(axis=1, keepdims=True))

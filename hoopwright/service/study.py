@@ -10,7 +10,7 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import radians
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -35,8 +35,6 @@ if TYPE_CHECKING:
     from hoopwright.case.model import Case
     from hoopwright.discretisation import Discretisation
     from hoopwright.fit import Fit, Fits, FitSolution
-
-T = TypeVar("T")
 
 JOINT_CONDITIONS = ("sliding", "stuck")
 
@@ -151,20 +149,6 @@ class ServiceStudy:
         return (*(case.name for case in self.cases), "no load")
 
     @cached_property
-    def _cache(self) -> dict[Hashable, Any]:
-        return {}
-
-    def cached(self, key: Hashable, find: Callable[[], T]) -> T:
-        """Result of `find`, cached by key: several checks need the same result."""
-        if key not in self._cache:
-            self._cache[key] = find()
-        return self._cache[key]
-
-    def forget(self) -> None:
-        """Drop cached results, not the solutions."""
-        self._cache.clear()
-
-    @cached_property
     def solutions(self) -> ServiceSolutions:
         """Service solutions on every mesh of the fit, finest first, by joint condition."""
         return self._solve() if self._known_solutions is None else self._known_solutions
@@ -197,15 +181,10 @@ class ServiceStudy:
                         static,
                         self._theta(resolution),
                         stuck.closed,
-                        self.averaging_length,
+                        self.joint.thinnest_wall,
                     )
                 )
         return {joint_condition: tuple(solutions) for joint_condition, solutions in found.items()}
-
-    @cached_property
-    def averaging_length(self) -> float:
-        """Length along the seat over which contact traction is averaged, mm: the thinnest wall."""
-        return min(s.wall for s in (*self.joint.shell, *self.joint.sleeve))
 
     def _solvers(
         self, mesh: Discretisation, fit: FitSolution, resolution: Resolution
@@ -283,8 +262,8 @@ class Superposed:
 class Spot:
     """A governing value and its location: body, surface, r and z in mm, theta in degrees.
 
-    case: index of the load case, 0 where the field covers a whole cycle. joint_condition:
-    "sliding" or "stuck".
+    case: index of the load case, 0 where the field covers a whole cycle. joint_condition: "sliding" or
+    "stuck".
     """
 
     value: float
@@ -297,8 +276,9 @@ class Spot:
     joint_condition: str
 
 
-def spot_of(field: np.ndarray, body: str, service: ServiceSolution) -> Spot:
-    """The maximum of a field (cases, 2, lines, angles) of one body, with its location and load case."""
+def spot_of(field: np.ndarray, body: str, service: ServiceSolution, *, first_case: int = 0) -> Spot:
+    """The maximum of a field (cases, 2, lines, angles) of one body, with its location and load case.
+    first_case: index of the first case of the field."""
     case, surface, line, angle = np.unravel_index(int(np.argmax(field)), field.shape)
     wall = service.walls[body]
     return Spot(
@@ -308,7 +288,7 @@ def spot_of(field: np.ndarray, body: str, service: ServiceSolution) -> Spot:
         float(wall.r[surface, line]),
         float(wall.z[line]),
         round(float(np.degrees(wall.theta[angle])), 6),
-        int(case),
+        first_case + int(case),
         service.joint_condition,
     )
 

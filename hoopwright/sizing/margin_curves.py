@@ -1,6 +1,6 @@
 """Margins as functions of the interference, and their intervals due to uncertain sizes.
 
-The full checks run at a few shifts of the interference. Demand and capacity are interpolated linearly
+The checks run at a few shifts of the interference. Demand and capacity are interpolated linearly
 between them, which is exact where the response is linear; shifts are added where it is not. 100,000 sampled
 fits are evaluated on these curves. Errors of the shell's outside diameter enter through the closed form:
 value(outside) = FE value × Lamé(outside) / Lamé(nominal).
@@ -15,7 +15,7 @@ import numpy as np
 
 from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.margin import Margin
+from hoopwright.checks.margin import NO_GRIP, Margin, Stage
 from hoopwright.estimate import Estimate
 from hoopwright.interference import outside_errors
 from hoopwright.sizing.outside_diameter_effect import OutsideDiameterEffect
@@ -33,7 +33,7 @@ CONFIDENCE = 0.95
 
 @dataclass(frozen=True)
 class MarginCurve:
-    """One check along the interference. shifts: rising, mm; demand, capacity: at each shift."""
+    """One cell of a row along the interference. shifts: rising, mm; demand, capacity: at each shift."""
 
     margin: Margin
     shifts: np.ndarray
@@ -42,7 +42,7 @@ class MarginCurve:
 
     @classmethod
     def through(cls, margins: Sequence[Margin], shifts: np.ndarray) -> MarginCurve:
-        """The curve through one check, which must be assessed at every shift."""
+        """The curve through one cell, which must be assessed at every shift."""
         sides = [(m.demand.value, m.capacity.value) for m in margins if m.demand and m.capacity]
         demand, capacity = np.array(sides).T
         return cls(margins[len(margins) // 2], shifts, demand, capacity)
@@ -62,11 +62,9 @@ class MarginCurve:
                 demand = demand * ratio
             elif _varies(self.capacity):
                 capacity = capacity * ratio
-            capacity = capacity + outside.added(self.margin)
-        with np.errstate(divide="ignore"):
-            return np.where(
-                demand > 0.0, capacity / (self.margin.factor * np.maximum(demand, 1e-300)) - 1.0, np.inf
-            )
+        with np.errstate(divide="ignore", over="ignore"):
+            held = np.maximum(capacity, 0.0) / (self.margin.factor * np.maximum(demand, 1e-300)) - 1.0
+        return np.where(capacity <= 0.0, NO_GRIP, np.where(demand > 0.0, held, np.inf))
 
 
 @dataclass(frozen=True)
@@ -83,40 +81,76 @@ def margin_intervals(
     """95 % interval of every assessed margin, by id."""
     errors = study.interference.errors
     outside = outside_errors(case)
-    curves = response(case, study, checks, errors.half_width(), errors.half_width(0.9999))
+    curves = response(case, study, checks, errors.half_width())
     rng = np.random.default_rng(SEED)
     count = samples if errors.components or outside.components else 1
     shift = errors.sample(rng, count)
     effect = OutsideDiameterEffect(study, outside.sample(rng, count)) if outside.components else None
-    return {c.margin.id: Interval(*_quantiles(c.at(shift, effect))) for c in curves}
+    rows: dict[str, list[MarginCurve]] = {}
+    for curve in curves:
+        rows.setdefault(curve.margin.id, []).append(curve)
+    return {row: Interval(*_quantiles(least_of(cells, shift, effect))) for row, cells in rows.items()}
 
 
-def response(
-    case: Case, study: CaseStudy, checks: Iterable[Check], half: float, reach: float
-) -> tuple[MarginCurve, ...]:
-    """Curves of the assessed checks over shifts of ± reach, mm, with ± half and 0 among the shifts.
+def least_of(
+    cells: Sequence[MarginCurve], shift: np.ndarray, outside: OutsideDiameterEffect | None = None
+) -> np.ndarray:
+    """Margin of a row at shifts, mm: the least of its cells."""
+    return np.asarray(np.minimum.reduce([cell.at(shift, outside) for cell in cells]))
+
+
+def response(case: Case, study: CaseStudy, checks: Iterable[Check], half: float) -> tuple[MarginCurve, ...]:
+    """Curves of the judged cells over shifts of ± half, mm, and 0.
 
     They are solved on the coarsest mesh, in the states that govern at ± half, and corrected by what the
     check gives there on all meshes.
     """
-    checks, ends = tuple(checks), (-half, half)
-    judged = _margins_at(case, study, checks, *ends)
-    study = study.coarsest_only()
-    corrections = [
-        (_ratio(fine.demand, coarse.demand), _ratio(fine.capacity, coarse.capacity))
-        for fine, coarse in zip(judged, _margins_at(case, study, checks, *ends), strict=True)
-    ]
+    ends = Evidence(case, study, -half, half)
+    coarsest = study.coarsest_only()
     lowest = 1e-3 - study.nominal_interference  # the loosest fit with contact
-    shifts = sorted({max(s, min(lowest, 0.0)) for s in (-reach, -half, 0.0, half, reach)})
-    rows = {s: _margins_at(case, study, checks, s, s) for s in shifts}
-    curves = []
-    for k, (check, correction) in enumerate(zip(checks, corrections, strict=True)):
-        row = {s: margins[k] for s, margins in rows.items()}
-        if all(m.margin is not None and m.applies for m in row.values()):
-            _halve_steps(row, lambda s, check=check: check(Evidence(case, study, s, s)))
-            at = sorted(row)
-            curves.append(MarginCurve.through([row[s] for s in at], np.array(at)).corrected(*correction))
+    shifts = sorted({max(s, min(lowest, 0.0)) for s in (-half, 0.0, half)})
+    curves: list[MarginCurve] = []
+    for check in checks:
+        row = Row(check, Evidence(case, coarsest, -half, half))
+        for cell in check(ends).cells:
+            curve = row.curve(cell, shifts)
+            if curve is not None:
+                curves.append(curve)
     return tuple(curves)
+
+
+class Row:
+    """One check on the coarsest mesh, at shifts of the interference; each is solved once for all cells.
+
+    ends: with the loosest and the tightest fit, for which cells may be corrected by finer meshes.
+    """
+
+    def __init__(self, check: Check, ends: Evidence) -> None:
+        self._check, self._ends = check, ends
+        self._at: dict[float, dict[Stage, Margin]] = {}
+        self._coarse = _by_stage(check(ends))
+
+    def curve(self, cell: Margin, shifts: Sequence[float]) -> MarginCurve | None:
+        """The curve of a cell as judged on all meshes; None where it is not judged at every shift."""
+        coarse = self._coarse.get(cell.stage)
+        if coarse is None or any(cell.stage not in self.at(shift) for shift in shifts):
+            return None
+        row = {shift: self.at(shift)[cell.stage] for shift in shifts}
+        _halve_steps(row, lambda shift: self.at(shift).get(cell.stage))
+        at = sorted(row)
+        curve = MarginCurve.through([row[shift] for shift in at], np.array(at))
+        return curve.corrected(_ratio(cell.demand, coarse.demand), _ratio(cell.capacity, coarse.capacity))
+
+    def at(self, shift: float) -> dict[Stage, Margin]:
+        """The cells at a shift, mm, by stage."""
+        if shift not in self._at:
+            evidence = Evidence(self._ends.case, self._ends.study, shift, shift)
+            self._at[shift] = _by_stage(self._check(evidence))
+        return self._at[shift]
+
+
+def _by_stage(row: Margin) -> dict[Stage, Margin]:
+    return {cell.stage: cell for cell in row.cells}
 
 
 def _ratio(fine: Estimate | None, coarse: Estimate | None) -> float:
@@ -124,20 +158,13 @@ def _ratio(fine: Estimate | None, coarse: Estimate | None) -> float:
     return fine.value / coarse.value if fine and coarse and coarse.value else 1.0
 
 
-def _margins_at(
-    case: Case, study: CaseStudy, checks: tuple[Check, ...], least: float, greatest: float
-) -> tuple[Margin, ...]:
-    evidence = Evidence(case, study, least, greatest)
-    return tuple(check(evidence) for check in checks)
-
-
-def _halve_steps(row: dict[float, Margin], at: Callable[[float], Margin]) -> None:
-    """Add shifts to the margins of one check, by shift in mm, where they deviate from straight lines."""
+def _halve_steps(row: dict[float, Margin], at: Callable[[float], Margin | None]) -> None:
+    """Add shifts to one cell, by shift in mm, where it deviates from straight lines."""
     for _ in range(MAX_HALVINGS):
         midpoints = _steps_to_halve(sorted(row), row)
         if not midpoints:
             return
-        row |= {shift: at(shift) for shift in midpoints}
+        row |= {shift: cell for shift in midpoints if (cell := at(shift)) is not None}
 
 
 def _steps_to_halve(at: list[float], row: dict[float, Margin]) -> list[float]:

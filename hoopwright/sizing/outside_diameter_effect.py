@@ -31,7 +31,7 @@ class OutsideDiameterEffect:
     def ratio(self, margin: Margin) -> np.ndarray | float:
         """Ratio of Lamé's value with the change to that without, for the side of the check that follows the
         interference; 1 where no closed form applies."""
-        if self._at[-1] == 0.0 or margin.id == "wall_left":
+        if self._at[-1] == 0.0:
             return 1.0
         value = self._value(margin)
         middle = 0.0 if value is None else value[GRID_POINTS // 2]
@@ -39,12 +39,12 @@ class OutsideDiameterEffect:
             1.0 if value is None or not middle > 0.0 else np.interp(self.change, self._at, value / middle)
         )
 
-    def added(self, margin: Margin) -> np.ndarray | float:
-        """Change of a capacity that is the wall itself, mm; exact. 0 for every other check."""
-        return 0.5 * self.change if margin.id == "wall_left" else 0.0
-
     def _value(self, margin: Margin) -> np.ndarray | None:
         fit, body = self._fit, margin.where.body
+        if margin.id == "ends_crush":  # a force in proportion to the pressure, over a face
+            interface, outside, _ = mean_radii(self.study)
+            face = (outside + 0.5 * self._at) ** 2 - interface**2
+            return np.asarray(fit.pressure) / (face if body == "shell" else 1.0)
         if margin.unit == "MPa" and body == "shell":  # von Mises at the bore, where σ_r = −p
             hoop, p = fit.shell_hoop_interface, fit.pressure
             return np.sqrt(hoop**2 + hoop * p + p**2)

@@ -18,9 +18,11 @@ def route_verdict(result: RouteResult) -> str:
         return "nothing could be judged from this case."
     value = margin_text(worst.margin)
     judged = sum(m.margin is not None for m in result.margins)
-    count = f"{judged} check" + ("s" if judged > 1 else "")
+    count = f"{judged} way" + ("s" if judged > 1 else "") + " to fail"
     text = {
         "holds": f"holds on {count}; least margin {value}, {worst.title}.",
+        "holds as far as judged": f"holds as far as judged, on {count}; least margin {value}, "
+        f"{worst.title}.",
         "fails": f"fails: {worst.title}, margin {value} ({count}).",
         "undecided": f"undecided: too close to the limit or in doubt; least margin {value}, {worst.title}.",
         "not judged": "nothing could be judged.",
@@ -32,19 +34,24 @@ def route_verdict(result: RouteResult) -> str:
     return text
 
 
-def comparison_state(results: Sequence[RouteResult]) -> Literal["holds", "undecided", "fails"]:
-    """Whether one of the alternatives holds as planned; undecided where the most that can be said is that
-    one may."""
+ComparisonState = Literal["holds", "holds as far as judged", "undecided", "fails"]
+
+
+def comparison_state(results: Sequence[RouteResult]) -> ComparisonState:
+    """Whether the best of the alternatives holds as planned; undecided where the most that can be said is
+    that one may."""
     states = {r.state for r in results}
     if "holds" in states:
         return "holds"
+    if "holds as far as judged" in states:
+        return "holds as far as judged"
     return "undecided" if states & {"undecided", "not judged"} else "fails"
 
 
 def comparison_verdict(results: Sequence[RouteResult]) -> str:
     """Which of the alternatives is best and what it comes to, in one or two sentences."""
     best, count = min(results, key=rank), len(results)
-    if best.state == "holds":
+    if best.state in ("holds", "holds as far as judged"):
         return f"Best of {count}: {best.route.name}; it {route_verdict(best)}"
     if best.best is not None:
         return (

@@ -10,7 +10,8 @@ from typing import Literal
 from hoopwright.case.model import Case
 from hoopwright.case.sizing_model import RouteInput
 from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
-from hoopwright.checks.margin import Location, Margin
+from hoopwright.checks.damage_removed import on_lands
+from hoopwright.checks.margin import Location, Margin, row_of
 from hoopwright.checks.sleeve_loads import greatest_preload
 from hoopwright.checks.thread_strips import shear_area
 from hoopwright.discretisation import usual_resolution
@@ -19,12 +20,20 @@ from hoopwright.fem import MeshError, SolveError
 from hoopwright.geometry import BoreZone, Shell, Sleeve, Thread
 from hoopwright.geometry.land import Land, cylinder
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
+from hoopwright.left_out import left_out
 from hoopwright.materials import Material
 from hoopwright.sizing.window import CheckCache, Window, best_margin, window_of
 from hoopwright.study import CaseStudy
 
-State = Literal["holds", "undecided", "fails", "not judged", "cannot be made"]
-ORDER: tuple[State, ...] = ("holds", "undecided", "not judged", "fails", "cannot be made")
+State = Literal["holds", "holds as far as judged", "undecided", "fails", "not judged", "cannot be made"]
+ORDER: tuple[State, ...] = (
+    "holds",
+    "holds as far as judged",
+    "undecided",
+    "not judged",
+    "fails",
+    "cannot be made",
+)
 THREAD_LIMIT = (
     "no fit is pressed: only the wall and the thread are judged here, not the shell's stress in "
     "service nor the state of the metal that is left"
@@ -38,7 +47,7 @@ class RouteResult:
     bore: largest diameter after cutting, mm (the major diameter of a thread). wall: left on the thin side,
     mm. margins: as planned, worst first. window: None where nothing is pressed or nothing was solved. best:
     the largest least margin in the window and the interference that gives it, mm. reason: why the route
-    cannot be made, or what was not judged; "" where neither.
+    cannot be made, or what was not judged; "" where neither. missing: what is needed and was left out.
     """
 
     route: RouteInput
@@ -49,6 +58,7 @@ class RouteResult:
     reason: str = ""
     makeable: bool = True
     best: tuple[float, float] | None = None
+    missing: tuple[str, ...] = ()
 
     @property
     def governing(self) -> Margin | None:
@@ -65,7 +75,9 @@ class RouteResult:
             return "fails"
         if "unresolved" in states:
             return "undecided"
-        return "holds" if "holds" in states else "not judged"
+        if "holds" not in states:
+            return "not judged"
+        return "holds as far as judged" if self.missing else "holds"
 
 
 def compare_routes(case: Case, routes: Iterable[RouteInput]) -> tuple[RouteResult, ...]:
@@ -90,7 +102,8 @@ def rank(result: RouteResult) -> tuple[int, float, float]:
     """Sort key that puts the best route first."""
     state, least = result.state, result.governing.margin if result.governing else None
     if result.best is not None:
-        state, least = "holds", result.best[0]
+        state = "holds as far as judged" if result.missing else "holds"
+        least = result.best[0]
     return ORDER.index(state), -(least if least is not None else -9.0), -result.wall
 
 
@@ -109,17 +122,18 @@ def judge_route(case: Case, route: RouteInput) -> RouteResult:
         )
     try:
         study = CaseStudy(variant, usual_resolution(case))
-        margins = worst_first((*judged(evidence_of(variant, study)), *_damage(case, route, bore)))
+        margins = worst_first(judged(evidence_of(variant, study)))
         cache = CheckCache(variant, study, CHECKS)
         window = window_of(cache)
-        best = best_margin(cache, window) if not any(m.id == "damage_removed" for m in margins) else None
+        best = best_margin(cache, window)
     except (MeshError, SolveError) as error:
         return RouteResult(route, bore, wall, (), None, f"not solved: {error}", makeable=False)
     except ValueError as error:  # raised where the loads of the case do not fit the part of the route
         return RouteResult(route, bore, wall, (), None, f"the loads of the case do not fit it: {error}")
     open_checks = [m.title for m in margins if m.margin is None]
-    reason = f"not assessed: {', '.join(open_checks)}" if open_checks else ""
-    return RouteResult(route, bore, wall, margins, window, reason, best=best)
+    reason = f"not judged: {', '.join(open_checks)}" if open_checks else ""
+    missing = left_out(variant, margins)
+    return RouteResult(route, bore, wall, margins, window, reason, best=best, missing=missing)
 
 
 def route_case(case: Case, route: RouteInput) -> Case:
@@ -187,48 +201,19 @@ def _threaded(case: Case, route: RouteInput, thread: Thread) -> RouteResult:
         return RouteResult(
             route, thread.major, wall, (), None, "the thread is larger than the shell", False
         )
-    diameter_after_cut = thread.minor if route.kind == "larger thread" else None
-    margins = worst_first(
-        (
-            _thread_wall(case, wall),
-            _thread_strips(case, route, thread),
-            *_damage(case, route, diameter_after_cut),
-        )
-    )
-    return RouteResult(route, thread.major, wall, margins, None, THREAD_LIMIT)
-
-
-def _damage(case: Case, route: RouteInput, bore: float | None) -> tuple[Margin, ...]:
-    """A failing row where the cut leaves damage, else none: clearing it by more makes nothing stronger.
-
-    bore: diameter to which metal is cut away, mm, None where nothing is cut; for a larger thread its minor
-    diameter counts.
-    """
-    if case.boring is None or bore is None:
-        return ()
-    least = case.boring.damage_diameter + case.boring.runout
-    if bore >= least:
-        return ()
-    what = "minor diameter of the thread" if route.kind == "larger thread" else "bore after cutting"
-    return (
-        Margin(
-            "damage_removed",
-            "damage cut away",
-            Estimate(least),
-            Estimate(bore),
-            "mm",
-            1.0,
-            Location("shell"),
-            f"{what} against damage diameter plus runout of the set-up",
-        ),
+    rows = [_thread_wall(case, wall), _thread_strips(case, route, thread)]
+    if case.boring is not None and route.kind == "larger thread":
+        rows.append(on_lands(case.boring, (cylinder(0.0, case.shell.width, thread.minor),)))
+    return RouteResult(
+        route, thread.major, wall, worst_first(tuple(rows)), None, THREAD_LIMIT, missing=(THREAD_LIMIT,)
     )
 
 
 def _thread_wall(case: Case, wall: float) -> Margin:
     limit = case.min_wall_mm
-    return Margin(
+    cell = Margin(
         "wall_left",
-        "wall left in shell",
+        "wall left",
         None if limit is None else Estimate(limit),
         Estimate(wall),
         "mm",
@@ -237,6 +222,7 @@ def _thread_wall(case: Case, wall: float) -> Margin:
         "outside less thread major diameter less runout, halved, against [shell] least_wall",
         "" if limit is not None else "give [shell] least_wall to have this judged",
     )
+    return row_of([cell])
 
 
 def _thread_strips(case: Case, route: RouteInput, thread: Thread) -> Margin:
@@ -253,7 +239,7 @@ def _thread_strips(case: Case, route: RouteInput, thread: Thread) -> Margin:
     missing = (
         "engagement in the route" if capacity is None else "" if force else "[cups] or [demand] axial_force"
     )
-    return Margin(
+    cell = Margin(
         "shell_thread_strips",
         "shell thread strips",
         Estimate(force) if force else None,
@@ -264,4 +250,6 @@ def _thread_strips(case: Case, route: RouteInput, thread: Thread) -> Margin:
         "greatest cup preload or demanded axial force, against the shear area of the engaged thread "
         "(ASME B1.1 Appendix B, from memory) times yield/√3 of the shell",
         f"give {missing} to have this judged" if missing else "",
+        stage="cups",
     )
+    return row_of([cell])

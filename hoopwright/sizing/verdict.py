@@ -5,14 +5,19 @@ from __future__ import annotations
 from typing import Literal
 
 from hoopwright.display import Units, percent_text
+from hoopwright.left_out import left_out
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.turn_to import TurnTo
 
 
-def size_state(plan: SizePlan) -> Literal["holds", "fails"]:
-    """Whether both measured parts may be pressed, or, before that, there is a size to cut to."""
+def size_state(plan: SizePlan) -> Literal["holds", "holds as far as judged", "fails"]:
+    """Whether both measured parts may be pressed, or, before that, there is a size to cut to; and whether
+    all that is needed was judged."""
     good = plan.decision.press if plan.decision is not None else plan.can_be_cut
-    return "holds" if good else "fails"
+    if not good:
+        return "fails"
+    incomplete = plan.case.sample or left_out(plan.case, plan.margins)
+    return "holds as far as judged" if incomplete else "holds"
 
 
 def size_verdict(plan: SizePlan, units: Units) -> str:
@@ -29,7 +34,7 @@ def size_verdict(plan: SizePlan, units: Units) -> str:
     if plan.decision is not None:
         chance = percent_text(plan.decision.probability)
         if plan.decision.press:
-            return f"Go: the fit as measured lies in the window with a chance of {chance}."
+            return f"Go: the fit as measured lies in the window with a chance of {chance}.{_missing(plan)}"
         return (
             f"Do not press: the fit as measured lies in the window with a chance of only {chance}; "
             f"{100 * plan.turn_to.confidence:g} % is asked for."
@@ -38,15 +43,12 @@ def size_verdict(plan: SizePlan, units: Units) -> str:
         return _not_makeable(plan.turn_to, plan, units)
     what = "Turn the sleeve" if plan.turn_to.cut == "sleeve" else "Bore the shell"
     width = min(b.high - b.low for b in plan.turn_to.bands)
-    return (
-        f"{what} to the size below: the band is {units.both(1e3 * width, 'um')} wide{_open_checks(plan)}."
-    )
+    return f"{what} to the size below: the band is {units.both(1e3 * width, 'um')} wide.{_missing(plan)}"
 
 
-def _open_checks(plan: SizePlan) -> str:
-    count = sum(m.margin is None for m in plan.margins)
-    noun = "checks" if count > 1 else "check"
-    return f"; {count} {noun} could not be assessed from this case and so did not count" if count else ""
+def _missing(plan: SizePlan) -> str:
+    missing = left_out(plan.case, plan.margins)
+    return f" As far as judged: {'; '.join(missing)}." if missing else ""
 
 
 def _not_makeable(found: TurnTo, plan: SizePlan, units: Units) -> str:

@@ -7,6 +7,7 @@ so that the numerical error can only make the window narrower.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -115,23 +116,24 @@ class CheckCache:
         return slack(self.margin(index, shift))
 
 
-def slack(margin: Margin) -> float:
-    """A measure that is positive exactly where a check holds and nearly linear in the interference.
+def slack(row: Margin) -> float:
+    """A measure that is positive exactly where all cells of a row hold and nearly linear in the
+    interference.
 
-    [capacity − error − factor · demand − (capacity/demand) · error of demand] / size of both
+    [capacity − factor · demand − error of both] / size of both
     """
-    if margin.margin is None or not margin.applies:
+    return min((_slack(cell) for cell in row.cells), default=1.0)
+
+
+def _slack(cell: Margin) -> float:
+    excess, demand, capacity = cell.excess, cell.demand, cell.capacity
+    if excess is None or demand is None or capacity is None:
         return 1.0
-    demand, capacity = margin.demand, margin.capacity
-    assert demand is not None
-    assert capacity is not None
-    if demand.value <= 0.0:
-        value = 1.0
-    else:
-        error = margin.numerical_error or 0.0
-        value = (margin.margin - error) * margin.factor * demand.value
-        value /= abs(capacity.value) + margin.factor * demand.value
-    return min(value, -1e-3) if margin.doubt else value
+    size = abs(capacity.value) + cell.factor * max(demand.value, 0.0)
+    value = -1.0 if math.isinf(demand.value) else (excess.value - excess.error) / max(size, 1e-300)
+    if capacity.value <= 0.0:
+        value = min(value, 0.0)
+    return min(value, -1e-3) if cell.doubt else value
 
 
 def find_window(case: Case, study: CaseStudy, checks: Iterable[Check]) -> Window:
@@ -152,8 +154,10 @@ def best_margin(cache: CheckCache, window: Window) -> tuple[float, float] | None
     fine = np.linspace(at[0], at[-1], 401)
     least = np.full(len(fine), np.inf)
     for line in zip(*rows, strict=True):
-        if all(m.applies and m.margin is not None for m in line):
-            least = np.minimum(least, MarginCurve.through(line, at).at(fine))
+        by_stage = [{cell.stage: cell for cell in row.cells} for row in line]
+        for stage in by_stage[0].keys() & by_stage[1].keys() & by_stage[2].keys():
+            cells = [row[stage] for row in by_stage]
+            least = np.minimum(least, MarginCurve.through(cells, at).at(fine))
     k = int(np.argmax(least))
     return float(least[k]), window.likely + float(fine[k])
 
@@ -164,7 +168,7 @@ def window_of(cache: CheckCache) -> Window:
     likely = study.nominal_interference
     at = _needed_shifts(cache, _search_shifts(study))
     slacks = np.array([[slack(m) for m in cache.margins(s)] for s in at])
-    assessed = sum(m.applies and m.margin is not None for m in cache.margins(at[0]))
+    assessed = sum(bool(m.cells) for m in cache.margins(at[0]))
     best = int(np.argmax(slacks.min(axis=1)))
     if slacks[best].min() <= 0.0:
         inside, conflicts = _between(cache, at, slacks)
@@ -214,12 +218,17 @@ def _end(cache: CheckCache, at: list[float], slacks: np.ndarray, best: int, step
         return End(at[k], None)
     inside, outside = at[k], at[k + step]
     by = _first_to_fail(cache, inside, outside, step)
-    for _ in range(2 * len(cache.checks) + 2):
+    for _ in range(2 * len(cache.checks) + len(at)):
         root = _root(cache, by, inside, outside)
         edge = _just_inside(cache, by, root, inside, step)
         if all(slack(m) > 0.0 for m in cache.afresh(edge)):
             return End(edge, cache.margin(by, root))
         outside = edge  # another check stops holding even earlier
+        if step * (edge - inside) <= 0.0:  # it held there only in the states looked at on the way
+            k -= step
+            if not 0 <= k < len(at) or slacks[k].min() <= 0.0:
+                break
+            inside = at[k]
         by = _first_to_fail(cache, inside, outside, step)
     return End(inside, cache.margin(by, outside))
 
@@ -288,7 +297,8 @@ def _outermost(
 
     found: tuple[int, float] | None = None
     for i in sorted(brackets, key=lambda i: step * guess(i)):
-        if found is not None and cache.slack(i, found[1]) > 0.0:
+        further_in = found is not None and step * (found[1] - brackets[i][0]) <= 0.0
+        if found is not None and (further_in or cache.slack(i, found[1]) > 0.0):
             continue
         found = i, _root(cache, i, *brackets[i])
     return found

@@ -18,10 +18,10 @@ from hoopwright.checks.fatigue import (
     sleeve_fatigue_sines,
     sleeve_fatigue_walker,
 )
-from hoopwright.checks.joint_micro_slips import MIN_SHEAR, joint_micro_slips
-from hoopwright.checks.service_rows import lowest_pressure
-from hoopwright.checks.service_yield import greatest_stress
-from hoopwright.checks.temperature import interference_loss_fe
+from hoopwright.checks.joint_slips import MIN_SHEAR, joint_slips
+from hoopwright.checks.service_rows import loosest_of_all
+from hoopwright.checks.stage_stress import stress_reader, worst_loaded
+from hoopwright.checks.stays_tight import interference_lost
 from hoopwright.discretisation import BODIES
 from hoopwright.estimate import DISPLACEMENT, INTEGRAL, Estimate, QuantityKind, from_meshes
 from hoopwright.fem import Resolution
@@ -155,10 +155,7 @@ def _numbers(design: Design, study: CaseStudy) -> Iterator[tuple[Name, Estimate]
             if state.temperature_rise:
                 mean = study.at(state).estimate(lambda s: s.mean_pressure, INTEGRAL)
                 yield ("mean pressure, warm and cold", f"{state}"), mean
-        yield (
-            ("interference lost to warmth", ""),
-            interference_loss_fe(evidence_of(case, study), design.warm),
-        )
+        yield ("interference lost to warmth", ""), interference_lost(study, design.warm)
     if study.service is not None:
         yield from _service(evidence_of(case, study))
     if design.seed % 5 == 0:
@@ -200,7 +197,7 @@ def _per_state(
     what: str, fits: Iterable[Fit], read: Callable[[FitSolution], float], kind: QuantityKind
 ) -> Iterator[tuple[Name, Estimate]]:
     for fit in fits:
-        yield (what, fit.state.description), fit.estimate(read, kind)
+        yield (what, fit.state.friction_text), fit.estimate(read, kind)
 
 
 def _peak(state: FitSolution, body: str) -> float:
@@ -217,11 +214,11 @@ def _closure_at(state: FitSolution, z: float) -> float:
 
 def _service(evidence: Evidence) -> Iterator[tuple[Name, Estimate]]:
     for body in ("shell", "sleeve"):
-        yield ("von Mises, in service", body), greatest_stress(evidence, body)[0]
-    lowest = lowest_pressure(evidence)
-    assert lowest is not None
-    yield ("lowest pressure in service", ""), lowest[0]
-    slips = joint_micro_slips(evidence)
+        yield ("von Mises, in service", body), worst_loaded(evidence, body).estimate(stress_reader(body))[0]
+    loosest = loosest_of_all(evidence)
+    assert loosest is not None
+    yield ("lowest pressure in service", ""), loosest.lowest
+    slips = joint_slips(evidence)
     shear, capacity = slips.demand, slips.capacity
     if shear is not None and capacity is not None and capacity.value > _least_capacity(evidence):
         share = shear.value / capacity.value

@@ -1,5 +1,6 @@
 """[service]: support of the shell and loads in use. The table is optional.
 
+none = "why"                    alone in the table: there is no service load, and why
 cycles = 100000                 optional: required number of load cycles
 pedalling_test = "city"         loads of ISO 4210-6: city, trekking, mountain or racing
 standing_start = "1500 N"       a hard push on a level crank, right and left
@@ -47,7 +48,9 @@ CRANK_KEYS = ("pedalling_test", "standing_start", "side_impact")
 
 
 def read(table: Table) -> dict[str, Any]:
-    """The field `service` of a Case."""
+    """The fields `service` and `no_service` of a Case."""
+    if table.has("none"):
+        return {"service": None, "no_service": _why_none(table)}
     types = {name: name for name in PEDAL_TEST_FORCE}
     test = None
     if table.has("pedalling_test"):
@@ -84,6 +87,16 @@ def read(table: Table) -> dict[str, Any]:
         ),
     )
     return {"service": service}
+
+
+def _why_none(table: Table) -> str:
+    """Why there is no service load: the only key then."""
+    others = sorted(set(table.values) - {"none"})
+    if others:
+        table.fault("none", f"stands beside {', '.join(others)}", "leave it out, or leave the loads out")
+        for key in others:
+            table.has(key)
+    return table.text("none", example="a dummy shell for a workshop stand")
 
 
 def _crank(table: Table) -> CrankInput | None:

@@ -8,7 +8,7 @@ import numpy as np
 
 from hoopwright.checks import evidence_of
 from hoopwright.checks.seat_pressure import total_pressure
-from hoopwright.checks.service_rows import loosest_in_service, lowest_pressure_spot
+from hoopwright.checks.service_rows import loosest_of_all
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
@@ -48,7 +48,7 @@ def plot_interface_map(results: Results, units: Units, axes: Axes) -> Axes:
     around, closed = angles_deg(service), repeat_first_angle(pressure).T * scale
     low, high = float(closed.min()), float(np.quantile(closed, 0.995))
     levels = np.linspace(min(low, 0.0), max(high, 1e-6), LEVELS)
-    for start, end in _runs(z, service.averaging_length):
+    for start, end in _runs(z, service.joint.thinnest_wall):
         if end - start > 1:
             contours = axes.contourf(
                 z[start:end] * length,
@@ -93,7 +93,7 @@ def plot_interface_map(results: Results, units: Units, axes: Axes) -> Axes:
         color=style.QUIET,
         in_layout=False,
     )
-    label = f"pressure [{units.label('MPa')}], averaged over {units.along(service.averaging_length)}"
+    label = f"pressure [{units.label('MPa')}], averaged over {units.along(service.joint.thinnest_wall)}"
     add_colour_bar(axes, contours, levels, label, location="right")
     return axes
 
@@ -103,11 +103,10 @@ def lowest_pressure(results: Results) -> tuple[Spot, np.ndarray, np.ndarray]:
 
     Returns the spot, z of the contact pairs (pairs,), mm, and pressure (pairs, angles), MPa.
     """
-    loosest = loosest_in_service(evidence_of(results.case, results.study))
+    loosest = loosest_of_all(evidence_of(results.case, results.study))
     assert loosest is not None
-    fit, solution = loosest.finest
-    spot = lowest_pressure_spot(fit, solution)
-    return spot, solution.seat.z, total_pressure(fit, solution)[spot.case]
+    fit, solution = loosest.found.finest
+    return loosest.spot, solution.seat.z, total_pressure(fit, solution)[loosest.spot.case]
 
 
 def _runs(z: np.ndarray, averaging_length: float) -> list[tuple[int, int]]:

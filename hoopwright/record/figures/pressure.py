@@ -57,7 +57,7 @@ def plot_pressure(results: Results, units: Units, axes: Axes) -> Axes:
                 marker=marker if line == "-" else None,
                 markevery=0.12,
                 markersize=3.5,
-                label=f"{name}, {tight}, {solution.state.description}",
+                label=f"{name}, {tight}, {solution.state.friction_text}",
             )
     _mean_line(results, units, axes)
     _label_axes(results, units, axes, plotted)

@@ -62,7 +62,8 @@ def plot_section(results: Results, units: Units, axes: Axes) -> Axes:
     Colours: local stress per body, never averaged across the interface. Numbered points: where
     membrane + bending, which is what the checks judge, governs.
     """
-    fits = evidence_of(results.case, results.study).tightest
+    evidence = evidence_of(results.case, results.study)
+    fits = evidence.at_rest("pressed", evidence.greatest)
     solution = _governing(fits, "shell")
     exaggeration = _exaggeration(solution)
     shape = _deformed(solution, exaggeration) * style.factor("mm", units)
@@ -78,7 +79,7 @@ def plot_section(results: Results, units: Units, axes: Axes) -> Axes:
     tight = 1e3 * (results.study.nominal_interference + results.study.interference_half_width)
     axes.set_title(
         f"Equivalent stress, at rest: greatest interference {units.text(tight, 'um')}, "
-        f"{solution.state.description}"
+        f"{solution.state.friction_text}"
     )
     axes.set_xlabel(f"z from the left face [{units.label('mm')}]")
     _caption(
@@ -97,7 +98,7 @@ def plot_section(results: Results, units: Units, axes: Axes) -> Axes:
 
 def _governing(fits: Fits, body: str) -> FitSolution:
     """The fit that stresses the body most."""
-    return fits.greatest(f"{body} at rest", lambda s: s.equivalent_peak(body).value)[1]
+    return fits.greatest(f"{body} pressed", lambda s: s.equivalent_peak(body).value)[1]
 
 
 def _caption(axes: Axes, lines: tuple[str, ...]) -> None:
@@ -267,5 +268,5 @@ def _mark_peak(
     )
     other = ""
     if governing.state != plotted.state:
-        other = f" ({governing.state.description})"
+        other = f" ({governing.state.friction_text})"
     return f"{number}: {body}{other} {units.text(peak.value, 'MPa')} at its {peak.surface}"

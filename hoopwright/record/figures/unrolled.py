@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hoopwright.checks import evidence_of
-from hoopwright.checks.service_yield import greatest_stress, worst_stressed
+from hoopwright.checks.stage_stress import stress_reader, worst_loaded
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
@@ -39,8 +39,8 @@ def plot_unrolled(results: Results, units: Units, axes: Axes, *, surface: int = 
     service = results.study.service
     assert service is not None
     body, side, title = SURFACES[surface]
-    governing = worst_stressed(evidence_of(results.case, results.study), "shell")
-    case = greatest_stress(evidence_of(results.case, results.study), "shell")[1].case
+    governing = worst_loaded(evidence_of(results.case, results.study), "shell")
+    case = stress_reader("shell")(*governing.finest).case
     z, fields = stress_map(governing, body, side)
     field = fields[case]
     scale = style.factor("MPa", units)
@@ -66,7 +66,7 @@ def plot_unrolled(results: Results, units: Units, axes: Axes, *, surface: int = 
             0.0,
             1.02,
             f"membrane + bending, load case '{service.names[case]}', {governing.joint_condition} joint, "
-            f"{governing.fit.state.description}, "
+            f"{governing.fit.state.friction_text}, {_cups(governing.fit.state.tension, units)}"
             f"{units.temperature(20.0 + governing.fit.state.temperature_rise)}",
             transform=axes.transAxes,
             fontsize=style.SMALL,
@@ -74,6 +74,10 @@ def plot_unrolled(results: Results, units: Units, axes: Axes, *, surface: int = 
             in_layout=False,
         )
     return axes
+
+
+def _cups(preload: float, units: Units) -> str:
+    return f"preload {units.text(preload, 'N')}, " if preload else ""
 
 
 def stress_map(governing: Superposed, body: str, side: int) -> tuple[np.ndarray, np.ndarray]:

@@ -90,8 +90,7 @@ def _margins(plan: SizePlan, shift: float) -> Sequence[Margin]:
 
 def _is_plotted(rows: Sequence[Sequence[Margin]], k: int) -> bool:
     return (
-        all(r[k].applies and r[k].margin is not None for r in rows)
-        and min(_plotted_margin(r[k]) for r in rows) < MAX_MARGIN
+        all(r[k].margin is not None for r in rows) and min(_plotted_margin(r[k]) for r in rows) < MAX_MARGIN
     )
 
 

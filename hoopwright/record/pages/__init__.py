@@ -11,7 +11,7 @@ from hoopwright.record.pages.bodies import bodies, materials
 from hoopwright.record.pages.cautions import cautions
 from hoopwright.record.pages.fit import against_lame, fit
 from hoopwright.record.pages.frame import frame
-from hoopwright.record.pages.margins import margins
+from hoopwright.record.pages.margins import margins, stage_table
 from hoopwright.record.pages.press import press
 from hoopwright.record.pages.provenance import provenance, signatures
 from hoopwright.record.pages.readings_and_loads import loads, readings
@@ -24,11 +24,12 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
     blocks: list[Block] = [
         title_block(d),
         verdict_block(d),
+        *stage_table(d),
         figure("drawing"),
         *bodies(d, units),
         *fit(d, units),
         *margins(d, units),
-        heading("What governs"),
+        heading("Stress of the pressed joint"),
         figure("section"),
         figure("unrolled", floats=True),
         figure("pressure", floats=True),

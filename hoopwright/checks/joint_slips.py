@@ -1,4 +1,4 @@
-"""Micro-slip of the joint in service: interface shear of a stuck joint against what friction can hold."""
+"""Local slip of the joint in service: interface shear of a stuck joint against what friction can hold."""
 
 from __future__ import annotations
 
@@ -6,20 +6,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hoopwright.checks.compound import credited_shear
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.margin import Margin
+from hoopwright.checks.margin import Location, Margin, row_of
 from hoopwright.checks.seat_pressure import WHERE_JUDGED, seat_pressure, seat_spot, total_pressure
-from hoopwright.checks.service_rows import (
-    credited_shear,
-    load_case_text,
-    row_without_service,
-    state_text,
-    where_of,
-)
+from hoopwright.checks.service_rows import when_of, where_of
 from hoopwright.estimate import SERVICE, from_meshes
 from hoopwright.fit import FitSolution
 from hoopwright.service.study import ServiceSolution, Spot
 
+ID, TITLE = "joint_slips", "joint slips locally"
 FRETTING = "faces that rub wear and rust (fretting); a cured retaining compound keeps them still"
 MIN_SHEAR = 1e-6
 """Shear, MPa, below which nothing slips; it also keeps ratios finite."""
@@ -45,19 +41,27 @@ class ShearCapacity:
         return np.full_like(friction, self.film)
 
 
-def joint_micro_slips(evidence: Evidence) -> Margin:
+def joint_slips(evidence: Evidence) -> Margin:
     """Interface shear in service at the point nearest to slip, loosest fit, joint stuck."""
     case, service = evidence.case, evidence.study.service
     if service is None or not service.cases:
-        return row_without_service(
-            evidence, "joint_micro_slips", "joint micro-slips", "MPa", "interface", shown=False
+        return Margin(
+            ID,
+            TITLE,
+            None,
+            None,
+            "MPa",
+            1.0,
+            Location("interface"),
+            "shear of the service loads",
+            applies=False,
         )
     shear_capacity = _shear_capacity(evidence)
 
     def nearest_to_slip(fit: FitSolution, solution: ServiceSolution) -> Spot:
         return seat_spot(_ratio(fit, solution, shear_capacity), solution)
 
-    fits = evidence.in_use(evidence.least)
+    fits = evidence.loaded(evidence.least)
     found = service.worst("slip", fits, nearest_to_slip, joint_conditions=("stuck",))
     meshes, finest = found.meshes, found.finest
     spot = nearest_to_slip(*finest)
@@ -73,21 +77,22 @@ def joint_micro_slips(evidence: Evidence) -> Margin:
         if shear_capacity.film
         else ""
     )
-    return Margin(
-        id="joint_micro_slips",
-        title="joint micro-slips",
+    cell = Margin(
+        id=ID,
+        title=TITLE,
         demand=shear,
         capacity=None if accepted else held,
         unit="MPa",
         factor=1.0,
         where=where_of(evidence, spot),
-        basis=f"shear on a stuck joint {load_case_text(evidence, spot)} against low "
-        f"μ = {shear_capacity.mu:g} times the pressure left there at the loosest fit "
-        f"{state_text(found.fit.state)}{film}, averaged over "
-        f"{finest[1].averaging_length:.2g} mm along the seat, {WHERE_JUDGED}; shear left over from "
-        "pressing is not counted",
+        basis=f"shear on a stuck joint against low μ = {shear_capacity.mu:g} times the pressure left there "
+        f"at the loosest fit{film}, averaged over {finest[1].averaging_length:.2g} mm along the seat, "
+        f"{WHERE_JUDGED}; shear left over from pressing is not counted",
         note=_note(_slipping_share(*finest, shear_capacity), shear.value, held.value, accepted),
+        stage="in use",
+        when=when_of(evidence, found, spot),
     )
+    return row_of([cell])
 
 
 def _shear_capacity(evidence: Evidence) -> ShearCapacity:

@@ -1,0 +1,67 @@
+"""Crushing of the end faces that carry the push: the ram's on the sleeve, the rest's on the shell.
+
+Both are taken to bear evenly on the whole face, chamfers off.
+"""
+
+from __future__ import annotations
+
+from math import pi
+
+from hoopwright.checks.evidence import Evidence
+from hoopwright.checks.margin import Location, Margin, When, row_of, worst_of
+from hoopwright.entry import entry_side
+from hoopwright.estimate import Estimate
+from hoopwright.geometry.land import End, at_end, opposite
+
+CHAMFER_SLOPE = 0.58
+"""Depth of a lead-in chamfer over its length: tan 30°, the steepest that is usual, and no deeper than half
+the wall. Common practice, no source."""
+
+
+def ends_crush(evidence: Evidence) -> Margin:
+    """Mean axial stress on both faces under the greatest force of the way in, against yield."""
+    return row_of([worst_of([_on(evidence, "sleeve"), _on(evidence, "shell")])])
+
+
+def _on(evidence: Evidence, body: str) -> Margin:
+    case = evidence.case
+    friction = max(case.press.restart_ratio, 1.0) * case.fit.friction_high
+    force, travel = evidence.study.way_in.greatest_force(evidence.greatest, friction)
+    mouth = entry_side(case)
+    inner, outer = _sleeve_face(evidence, mouth) if body == "sleeve" else _shell_face(evidence, mouth)
+    area = 0.25 * pi * max(outer**2 - inner**2, 0.0)
+    material = case.sleeve_material if body == "sleeve" else case.shell_material
+    return Margin(
+        id="ends_crush",
+        title="ends crush",
+        demand=force * (1.0 / area) if area else Estimate(float("inf")),
+        capacity=Estimate(material.yield_strength),
+        unit="MPa",
+        factor=case.factors.yielding,
+        where=Location(body, 0.25 * (inner + outer)),
+        basis=f"greatest force of the whole way in over the {body}'s end face of {area:.0f} mm² that "
+        f"carries it, chamfers off, even; against yield of {material.name} ({material.condition})",
+        stage="entering",
+        when=When(evidence.bench, f"μ = {friction:.3g}", travel=travel),
+    )
+
+
+def _sleeve_face(evidence: Evidence, mouth: End) -> tuple[float, float]:
+    """Inner and outer diameter of the face the ram pushes, mm: that at the mouth of the shell."""
+    sleeve = evidence.case.sleeve
+    z = sleeve.z_start if mouth == "left" else sleeve.z_end
+    outside, zone = at_end(sleeve.outside, mouth), at_end(sleeve.bore, mouth)
+    chamfer = sleeve.chamfer_left if mouth == "left" else sleeve.chamfer_right
+    diameter = float(outside.diameter_at(z))
+    off = min(2.0 * CHAMFER_SLOPE * chamfer, 0.5 * (diameter - zone.diameter))
+    return zone.diameter, diameter - off
+
+
+def _shell_face(evidence: Evidence, mouth: End) -> tuple[float, float]:
+    """Inner and outer diameter of the face that rests on the support, mm: the far one."""
+    shell, far = evidence.case.shell, opposite(mouth)
+    z = 0.0 if far == "left" else shell.width
+    return (
+        float(at_end(shell.bore, far).diameter_at(z)),
+        float(at_end(shell.outside, far).diameter_at(z)),
+    )

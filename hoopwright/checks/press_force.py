@@ -1,0 +1,36 @@
+"""Press force: the greatest of the whole way in, and to restart the sleeve, against the press."""
+
+from __future__ import annotations
+
+from hoopwright.checks.evidence import Evidence
+from hoopwright.checks.margin import Location, Margin, When, row_of
+from hoopwright.display import Units
+from hoopwright.estimate import Estimate
+
+
+def press_force(evidence: Evidence) -> Margin:
+    """Force to restart the sleeve after a rest where it is greatest, against the capacity of the press."""
+    case, units = evidence.case, Units()
+    high, ratio = case.fit.friction_high, case.press.restart_ratio
+    sliding, _ = evidence.study.way_in.greatest_force(evidence.greatest, high)
+    restart, travel = evidence.study.way_in.greatest_force(evidence.greatest, ratio * high)
+    limit = case.press.capacity
+    return row_of(
+        [
+            Margin(
+                id="press_force",
+                title="press is strong enough",
+                demand=restart if ratio > 1.0 else sliding,
+                capacity=None if limit is None else Estimate(limit),
+                unit="N",
+                factor=case.factors.pressing,
+                where=Location("interface"),
+                basis="greatest force of the whole way in, greatest interference, to restart after a rest "
+                f"at {ratio:g} times high μ = {high:g}; it slides with "
+                f"{units.both(sliding.value, 'N')}; against [press] capacity",
+                note="" if limit is not None else "give [press] capacity to have this judged",
+                stage="entering",
+                when=When(evidence.bench, f"μ = {max(ratio, 1.0) * high:.3g}", travel=travel),
+            )
+        ]
+    )

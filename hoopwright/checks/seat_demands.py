@@ -1,0 +1,66 @@
+"""What the seat must hold in every stage: the stated demand, the cups, and what each service load sends
+across it.
+
+A force never lowers another unless both belong to one load case: the demand is added in its worse sense.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from hoopwright.case.model import Case
+from hoopwright.checks.evidence import Evidence
+from hoopwright.checks.margin import Stage
+from hoopwright.checks.sleeve_loads import SleeveLoad, cup_moves, stated_demand
+from hoopwright.geometry.travel import is_stopped
+from hoopwright.loads.cases import LoadCase
+from hoopwright.loads.traction import resultant
+
+ROUNDING = 1e-9
+"""Share of the forces of a load case below which its net force or torque is rounding."""
+
+
+def seat_demands(evidence: Evidence, stage: Stage) -> tuple[SleeveLoad, ...]:
+    """Every load that the fit must hold in a stage; empty where there is none."""
+    return evidence.study.cached(("seat demands", stage), lambda: _seat_demands(evidence, stage))
+
+
+def _seat_demands(evidence: Evidence, stage: Stage) -> tuple[SleeveLoad, ...]:
+    case, demand = evidence.case, stated_demand(evidence.case)
+    stated = () if demand is None else (demand,)
+    if stage == "pressed":
+        return stated
+    if stage == "cups":
+        return cup_moves(case)
+    if stage != "in use" or not (evidence.is_in_use or case.cups):
+        return ()
+    drag = 0.0 if case.cups is None else case.cups.drag_torque
+    # The spindle of a bicycle ridden forwards turns clockwise seen from the right.
+    dragged = (SleeveLoad("drag of pedalling", 0.0, -drag),) if drag else ()
+    service = evidence.study.service
+    loads = [_across_the_seat(case, one, drag) for one in (service.cases if service else ())]
+    together = [_with(load, demand) for load in loads] if demand is not None else []
+    return (*stated, *dragged, *(load for load in (*loads, *together) if load.axial or load.torque))
+
+
+def _across_the_seat(case: Case, load_case: LoadCase, drag: float) -> SleeveLoad:
+    """Net axial force and torque of a load case on the sleeve, with the drag of the bearings beside it.
+
+    A force towards a shoulder that the sleeve touches is the shoulder's to carry.
+    """
+    force, moment = resultant(t for t in load_case.tractions if t.face.startswith("sleeve."))
+    scale = sum(abs(part) for part in force) + abs(moment[2])
+    along, turning = (float(x) if abs(x) > ROUNDING * scale else 0.0 for x in (force[2], moment[2]))
+    stopped = along != 0.0 and is_stopped(case.shell, case.sleeve, "right" if along > 0.0 else "left")
+    what = f"'{load_case.name}'" + (", whose axial force the shoulder carries" if stopped else "")
+    axial = 0.0 if stopped else abs(along)
+    return SleeveLoad(what, axial, abs(turning) + drag, load_case.name)
+
+
+def _with(load: SleeveLoad, demand: SleeveLoad) -> SleeveLoad:
+    return replace(
+        load,
+        what=f"{load.what} and [demand] together",
+        axial=load.axial + abs(demand.axial),
+        torque=abs(load.torque) + abs(demand.torque),
+    )

@@ -1,0 +1,148 @@
+"""Whether the sleeve stays tight: the interference that heat and the pull of the cups take off, against the
+least there is.
+
+The contact force is linear in the interference while the whole seat touches, so the loss is the drop of
+that force divided by the slope; both are taken, without friction, at interferences large enough for full
+contact.
+"""
+
+from __future__ import annotations
+
+from hoopwright.checks.evidence import Evidence
+from hoopwright.checks.margin import Location, Margin, Stage, When, row_of
+from hoopwright.closed_form.thermal import lost_interference
+from hoopwright.display import Units
+from hoopwright.estimate import INTEGRAL, Estimate, from_meshes
+from hoopwright.state import State, frictionless
+from hoopwright.study import CaseStudy
+
+ENOUGH = 3.0
+"""Interference at which the loss is measured, as a multiple of it and of the interference there is."""
+
+ROUNDING = 1e-6
+"""Loss, mm, below which it is that of rounding, and none."""
+
+
+def stays_tight(evidence: Evidence) -> Margin:
+    """The greatest loss of interference in every stage against the least interference at the bench."""
+    stages: tuple[Stage, ...] = ("cups", "in use", "oven")
+    return row_of([_pressed(evidence), *(c for s in stages if (c := _cell(evidence, s)) is not None)])
+
+
+def _pressed(evidence: Evidence) -> Margin:
+    return _margin(evidence, "pressed", Estimate(0.0), When(evidence.bench), "nothing is lost on the bench")
+
+
+def _cell(evidence: Evidence, stage: Stage) -> Margin | None:
+    moments = {
+        (fit.state.temperature_rise, fit.state.tension)
+        for fit in evidence.everywhere(stage, evidence.least).fits
+    }
+    if not moments:
+        return None
+    study = evidence.study
+    worst = max(sorted(moments), key=lambda moment: _loss_on(study, -1, *moment))
+    meshes = range(len(study.meshes))
+    lost = from_meshes(*(_loss_on(study, mesh, *worst) for mesh in meshes), kind=INTEGRAL)
+    when = When(worst[0], "", worst[1])
+    if lost.value < ROUNDING:
+        lost = Estimate(0.0)
+    return _margin(evidence, stage, lost, when, _how(evidence, worst))
+
+
+def _margin(evidence: Evidence, stage: Stage, lost: Estimate, when: When, how: str) -> Margin:
+    least = evidence.study.nominal_interference + evidence.least
+    return Margin(
+        id="stays_tight",
+        title="stays tight",
+        demand=1e3 * lost,
+        capacity=Estimate(1e3 * least),
+        unit="um",
+        factor=1.0,
+        where=Location("interface"),
+        basis="greatest loss of mean interference on diameter, frictionless, against the least mean "
+        f"interference at the bench, smoothing deducted; {how}",
+        note=_note(evidence, stage, lost.value, least, when),
+        stage=stage,
+        when=when,
+    )
+
+
+def interference_lost(study: CaseStudy, temperature_rise: float, tension: float = 0.0) -> Estimate:
+    """Mean diametral interference lost at a temperature, K above 20 °C, and a pull of the cups, N, mm;
+    negative where it gains."""
+    meshes = range(len(study.meshes))
+    return from_meshes(
+        *(_loss_on(study, mesh, temperature_rise, tension) for mesh in meshes), kind=INTEGRAL
+    )
+
+
+def _loss_on(study: CaseStudy, mesh: int, temperature_rise: float, tension: float) -> float:
+    """The loss on one mesh, 0 for the finest, -1 for the coarsest, mm."""
+    base = study.case.press.temperature_rise_K
+    if temperature_rise == base and not tension:
+        return 0.0
+    reach = ENOUGH * max(study.nominal_interference + study.interference_half_width, 1e-3)
+    while True:
+        tight, tighter, changed = (
+            study.on_mesh(mesh, state).normal_force
+            for state in (
+                frictionless(reach, base),
+                frictionless(2.0 * reach, base),
+                State(reach, temperature_rise, tension, None),
+            )
+        )
+        loss = (tight - changed) * reach / (tighter - tight)
+        if ENOUGH * abs(loss) <= 1.0001 * reach:
+            return loss
+        reach = 2.0 * ENOUGH * abs(loss)
+
+
+def _how(evidence: Evidence, moment: tuple[float, float]) -> str:
+    """The moment in words, and what linear expansion alone would take."""
+    rise, tension = moment
+    temperatures = evidence.case.temperatures
+    minutes = ""
+    if temperatures is not None and rise == temperatures.oven and temperatures.oven_time is not None:
+        minutes = f" for {temperatures.oven_time / 60.0:g} min"
+    pull = f" and a pull of the cups of {Units().both(tension, 'N')}" if tension else ""
+    back = "; the fit returns on cooling as far as both parts stay elastic and keep their temper"
+    expanded = 1e3 * _by_expansion(evidence, rise)
+    return f"at {_degrees(rise)}{minutes}{pull}; linear expansion alone takes {expanded:.1f} µm" + (
+        back if rise == evidence.oven else ""
+    )
+
+
+def _by_expansion(evidence: Evidence, rise: float) -> float:
+    """Interference lost by d (α_shell − α_sleeve) ΔT, mm."""
+    case, seats = evidence.case, evidence.study.joint.seats
+    length = sum(s.length for s in seats)
+    middles = ((case.shell.bore[s.bore_land], 0.5 * (s.z_start + s.z_end), s.length) for s in seats)
+    diameter = sum(float(land.diameter_at(z)) * share for land, z, share in middles) / length
+    return float(
+        lost_interference(
+            diameter=diameter,
+            sleeve_alpha=case.sleeve_material.expansion,
+            shell_alpha=case.shell_material.expansion,
+            temperature_change=rise - evidence.bench,
+        )
+    )
+
+
+def _note(evidence: Evidence, stage: Stage, lost: float, least: float, when: When) -> str:
+    if least <= 0.0:
+        return "the sizes allow a sleeve that is loose from the start: turn it larger, or measure better"
+    if lost <= least or when.temperature_rise is None:
+        return ""
+    if stage != "oven":
+        return f"it comes loose at {_degrees(when.temperature_rise)}"
+    base = evidence.bench
+    opens = base + (when.temperature_rise - base) * least / lost
+    return (
+        f"loose above about {_degrees(opens)} and free to shift until it cools: bake before pressing, "
+        "or keep the sleeve from moving, and check its place afterwards"
+    )
+
+
+def _degrees(rise: float) -> str:
+    return Units().both(20.0 + rise, "degC")

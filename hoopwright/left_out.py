@@ -1,0 +1,45 @@
+"""What is needed for a joint to be said to hold, and what of it a case leaves out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from hoopwright.case.load_cases import service_loads
+from hoopwright.case.model import Case
+from hoopwright.checks import Margin
+
+HOLDING = ("pushed_out", "turned", "slips_combined")
+OWN_LIMITS = {
+    "wall_left": "least wall",
+    "bore_closure": "greatest bore closure",
+    "press_force": "capacity of the press",
+}
+"""Rows against limits that are the user's own, and what these are called; they never decide what is
+needed."""
+
+
+def left_out(case: Case, rows: Sequence[Margin]) -> tuple[str, ...]:
+    """What of the following was not judged, each as a clause: a range of temperature in use; a service
+    load, or a reason why there is none; something the fit must hold; fatigue where a load repeats."""
+    found = []
+    if case.temperatures is None:
+        found.append("no range of temperature in use is given")
+    if case.service is None and not case.no_service:
+        found.append("no service load is given")
+    if not any(row.id in HOLDING and row.margin is not None for row in rows):
+        found.append("nothing is given that the fit must hold")
+    found += [f"{body} fatigue was not judged" for body in _fatigue_not_judged(case, rows)]
+    return tuple(found)
+
+
+def own_limits_not_given(rows: Sequence[Margin]) -> tuple[str, ...]:
+    """The user's own limits for which the case gives none."""
+    return tuple(OWN_LIMITS[row.id] for row in rows if row.id in OWN_LIMITS and row.margin is None)
+
+
+def _fatigue_not_judged(case: Case, rows: Sequence[Margin]) -> list[str]:
+    """The bodies whose fatigue a repeating load asks for, and which lack the data."""
+    if service_loads(case.service, case.shell, case.sleeve).cycle is None:
+        return []
+    judged = {row.id for row in rows if row.margin is not None}
+    return [body for body in ("shell", "sleeve") if f"{body}_fatigue_sines" not in judged]

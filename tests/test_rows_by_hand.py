@@ -1,0 +1,127 @@
+"""Rows against what a hand calculation says of them."""
+
+from __future__ import annotations
+
+from math import pi
+
+import pytest
+from cells import cell_of
+from holding_case import CUPS, WARM, case_of, margins_by_id, text
+
+from hoopwright.case.read import parse_case
+from hoopwright.checks import evidence_of, judged
+from hoopwright.fem import Resolution
+from hoopwright.study import CaseStudy
+
+STEEL = """
+title = "steel in steel, invented"
+[shell]
+material = "1025 steel"
+width = "40 mm"
+outside_diameter = "56 mm"
+bore_diameter = "40 mm"
+[sleeve]
+material = "1025 steel"
+length = "40 mm"
+outside_diameter = "40.030 mm"
+bore_diameter = "32 mm"
+[fit]
+friction_low = 0.1
+friction_high = 0.2
+[mesh]
+elements_through_wall = 2
+"""
+OVAL = '[shell.out_of_round]\novality = "0.02 mm"\n'
+
+
+def rows(case_text):
+    case = parse_case(case_text)
+    evidence = evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=2)))
+    return {row.id: row for row in judged(evidence)}
+
+
+def test_a_cup_that_expands_more_than_the_sleeve_takes_the_play():
+    """d (α_cup − α_sleeve) ΔT at the pitch diameter: an aluminium cup in a steel sleeve at 45 °C."""
+    aluminium, steel = (
+        cell_of(
+            margins_by_id(case_of(CUPS.replace('material = "6061-T6"', f'material = "{m}"'), WARM))[
+                "thread_fits"
+            ],
+            "cups",
+        )
+        for m in ("6061-T6", "1025 steel")
+    )
+    more = 34.798 - 0.6495 * 25.4 / 24.0
+    expected = 1e3 * more * (23.4e-6 - case_of().sleeve_material.expansion) * 25.0
+    assert aluminium.when.temperature_rise == 25.0
+    found = aluminium.demand.value - steel.demand.value
+    # with the steel cup the coldest fit is the tightest: its closure stands against that at 45 °C
+    assert expected - 6.0 < found <= expected + 0.1
+
+
+def test_a_bench_that_is_warm_changes_no_closure_of_parts_of_one_metal():
+    """Gauge and sleeve expand alike; 20 K are 9 µm on 37 mm."""
+    warm = STEEL + '[press]\ntemperature = "40 degC"\n'
+    cold, hot = (rows(t)["bore_closure"].demand for t in (STEEL, warm))
+    assert hot is not None
+    assert hot.value == pytest.approx(cold.value, rel=1e-4)
+
+
+def test_the_faces_carry_the_greatest_force_of_the_way_in_evenly():
+    found = rows(STEEL)
+    sleeve, shell = (0.25 * pi * (d**2 - b**2) for d, b in ((40.03, 32.0), (56.0, 40.0)))
+    force = found["press_force"].demand.value
+    assert found["ends_crush"].where.body == "sleeve"
+    assert found["ends_crush"].demand.value == pytest.approx(force / min(sleeve, shell), rel=1e-6)
+
+
+def test_a_chamfer_on_the_pushed_face_takes_its_ring():
+    turned = STEEL.replace('bore_diameter = "32 mm"', 'bore_diameter = "32 mm"\nchamfer_left = "1 mm"')
+    chamfered = rows(turned + '[press]\nenters_from = "left"\n')
+    area = 0.25 * pi * ((40.03 - 2.0 * 0.58) ** 2 - 32.0**2)
+    force = chamfered["press_force"].demand.value
+    assert chamfered["ends_crush"].demand.value == pytest.approx(force / area, rel=1e-6)
+
+
+def test_damage_is_asked_of_every_land():
+    """A land bored less deep than the tear leaves damage, whatever the other land is bored to."""
+    lands = """
+[[shell.bore]]
+from = "0 mm"
+to = "20 mm"
+diameter = "40 mm"
+[[shell.bore]]
+from = "20 mm"
+to = "40 mm"
+diameter = "39.9 mm"
+"""
+    boring = '[boring]\nbore_now = "38 mm"\ndamage_depth = "0.97 mm"\nrunout = "0.02 mm"\n'
+    boring += 'depth_of_cut = "0.3 mm"\nfinish_cut = "0.05 mm"\n'
+    two = STEEL.replace('bore_diameter = "40 mm"\n', "", 1).replace("[sleeve]", lands + "[sleeve]", 1)
+    row = rows(two + boring)["damage_removed"]
+    assert row.demand.value == pytest.approx(0.98)
+    assert row.capacity.value == pytest.approx(0.95)
+    assert row.where.z == pytest.approx(20.0)
+    assert row.state == "fails"
+    assert rows(STEEL + boring)["damage_removed"].capacity.value == pytest.approx(1.0)
+
+
+def test_an_oval_bore_raises_the_stress_on_the_way_in_by_as_much_as_at_rest():
+    plain, oval = rows(STEEL), rows(STEEL.replace("[sleeve]", OVAL + "[sleeve]", 1))
+    for body in ("shell_yields", "sleeve_yields"):
+        rise = {
+            stage: cell_of(oval[body], stage).demand.value / cell_of(plain[body], stage).demand.value
+            for stage in ("entering", "pressed")
+        }
+        assert rise["pressed"] > 1.02
+        assert rise["entering"] == pytest.approx(rise["pressed"], rel=0.02)
+
+
+def test_flanges_on_the_shell_take_pressure_off_the_seat():
+    """By Poisson's ratio: the shell is squeezed and widens, the sleeve is stretched and thins."""
+    tight = cell_of(margins_by_id(case_of(CUPS))["joint_opens"], "cups")
+    assert 0.1 < tight.demand.value / tight.capacity.value < 1.0
+    assert "flange_bears_on" in text(CUPS)
+    on_sleeve = CUPS.replace('flange_bears_on = "shell"', 'flange_bears_on = "sleeve"')
+    loose = cell_of(margins_by_id(case_of(on_sleeve))["joint_opens"], "cups")
+    assert loose.demand.value < tight.demand.value
