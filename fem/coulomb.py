@@ -30,6 +30,9 @@ SPRING = 1e5
 softer one costs digits; a stiffer one carries enough to change the contact set."""
 TOLERANCE = 1e-9
 """Of the greatest force or interference; a violation below it is rounding."""
+LOOSE = 1e-6
+"""The same where a violation comes and goes on both sides of it: two seats alike that slip apart as wholes
+leave one pair exactly at its limit."""
 UNBALANCED = 1e-6
 """Share of the friction by which bodies in equilibrium may be out of balance along the axis."""
 
@@ -79,6 +82,7 @@ class Step:
     """One step of a friction path.
 
     before: state it starts from; load: at its end; radial_interference: (pairs,), mm; friction: μ >= 0.
+    tolerance: of the greatest force or interference, below which a violation is rounding.
     """
 
     seat: CondensedSeat
@@ -86,16 +90,18 @@ class Step:
     load: SeatLoad
     radial_interference: np.ndarray
     friction: float
+    tolerance: float = TOLERANCE
 
     def solve(self) -> SeatState:
         """The state at the end of the step.
 
         Raises SlidesError where the whole seat slips, SolveError where no state is found.
         """
-        for closed, slip in self._guesses():
-            state = self._newton(closed, slip)
-            if state is not None:
-                return self._balanced(replace(state, slip=np.where(state.closed, state.slip, 0.0)))
+        for step in (self, replace(self, tolerance=LOOSE)):
+            for closed, slip in step._guesses():
+                state = step._newton(closed, slip)
+                if state is not None:
+                    return self._balanced(replace(state, slip=np.where(state.closed, state.slip, 0.0)))
         raise SolveError("friction and contact pressure did not converge")
 
     def _guesses(self) -> Iterator[tuple[np.ndarray, np.ndarray]]:
@@ -214,8 +220,10 @@ class Step:
     @cached_property
     def _rounding(self) -> tuple[float, float]:
         """Force, N per radian, and length, mm, below which a violation is rounding."""
-        length, force = _rounding(self.seat, self.radial_interference)
-        return max(force, TOLERANCE * float(np.max(self.before.normal, initial=0.0))), length
+        length, force = (
+            self.tolerance / TOLERANCE * x for x in _rounding(self.seat, self.radial_interference)
+        )
+        return max(force, self.tolerance * float(np.max(self.before.normal, initial=0.0))), length
 
     def _balanced(self, state: SeatState) -> SeatState:
         """The state, once it is known to carry the axial load on the sleeve."""

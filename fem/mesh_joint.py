@@ -194,11 +194,11 @@ def _foci(joint: Joint, edges: Sequence[float], wall: float, resolution: Resolut
         for s in joint.sleeve[1:]
         if not joint.shell[0].z_start < s.z_start < joint.shell[-1].z_end
     ]
-    foci += [Focus(z, resolution.at_contact_end * wall) for z in _contact_ends(joint) if left < z < right]
+    foci += [Focus(z, resolution.at_contact_end * wall) for z in contact_ends(joint) if left < z < right]
     return foci
 
 
-def _contact_ends(joint: Joint) -> list[float]:
+def contact_ends(joint: Joint) -> list[float]:
     """z, mm, where contact may end: the ends of each continuous run of seats, and steps in interference
     within a run, where the looser side lifts off over a short length beside the step."""
     starts = {s.z_start: s.interference_start for s in joint.seats}

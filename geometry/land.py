@@ -48,6 +48,14 @@ class Land:
     def mean_diameter(self) -> float:
         return 0.5 * (self.diameter_start + self.diameter_end)
 
+    @property
+    def least_diameter(self) -> float:
+        return min(self.diameter_start, self.diameter_end)
+
+    @property
+    def greatest_diameter(self) -> float:
+        return max(self.diameter_start, self.diameter_end)
+
     def diameter_at(self, z):
         """Diameter, mm, at z (mm, array or float), linear between the ends."""
         share = (np.asarray(z, dtype=float) - self.z_start) / self.length

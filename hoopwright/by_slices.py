@@ -8,6 +8,7 @@ import numpy as np
 from hoopwright import fem
 from hoopwright.case.model import Case
 from hoopwright.closed_form.compound_cylinder import contact_pressure
+from hoopwright.form import is_out_of_round, ovality
 from hoopwright.geometry.joint import Joint, Seat
 
 SLICES = 24
@@ -63,10 +64,10 @@ def oval_gain(case: Case, pair: Joint, shift: float) -> float:
     estimate.
     Source: classical thin ring, n = 2.
     """
-    ovality = 0.0 if case.out_of_round is None else case.out_of_round.ovality
-    if not ovality or not pair.seats:
+    if not is_out_of_round(case) or not pair.seats:
         return 1.0
     seat = max(pair.seats, key=lambda s: s.interference_start + s.interference_end)
+    oval = ovality(case, seat.bore_land, seat.sleeve_land)
     z = np.array([0.5 * (seat.z_start + seat.z_end)])
     inner, middle, outer = (float(r[0]) for r in radii(pair, z))
     rings = ((case.sleeve_material, inner, middle), (case.shell_material, middle, outer))
@@ -74,7 +75,7 @@ def oval_gain(case: Case, pair: Joint, shift: float) -> float:
         (0.5 * (a + b)) ** 4 / (9.0 * m.young_modulus * (b - a) ** 3 / 12.0) for m, a, b in rings
     )
     mean = slice_force(case, pair, seat, shift) / (2.0 * np.pi * middle * seat.length)
-    swing = 0.25 * ovality / compliance
+    swing = 0.25 * oval / compliance
     if mean <= 0.0 or swing <= mean:
         return 1.0
     edge = float(np.arccos(-mean / swing))

@@ -20,9 +20,10 @@ LIMITS = (
     "The pull of tightened cups is spread evenly over the engaged thread and the whole end face under the "
     "flange, and its growth with heat is that of two bars; one cup alone pulls at the grip, but its pull "
     "is not in the stress.",
-    "Checked stress is membrane + bending through the wall. At a re-entrant end of the contact the "
-    "local elastic peak grows without limit as the mesh is refined, and is not used; what is singular "
-    "there is averaged along z over a wall thickness.",
+    "Stress of the fit is that of the surface. Within a wall of a corner (an end of contact inside a body, "
+    "a step, an end of a thread), where the elastic peak grows without limit as the mesh is refined, it is "
+    "membrane + bending through the wall, averaged along z over a wall thickness; stress in service is so "
+    "everywhere.",
     "An out-of-round bore raises the stress on the way in by as much as at rest; an eccentric one raises "
     "every stress of the shell by a factor. Buckling while the sleeve goes in is judged with it home.",
     "A sleeve against a shoulder is taken to be pushed home, and what pushes it that way in service is the "

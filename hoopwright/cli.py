@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import errno
 import io
 import os
 import sys
@@ -13,6 +14,7 @@ from hoopwright.commands import check, compare, materials, new, press, record, s
 
 COMMANDS = (check, size, press, compare, record, verify, new, materials)
 
+DISK_FAULTS = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO)
 EPILOG = """\
 exit status:
   0  holds: all ways to fail were judged and hold
@@ -21,6 +23,7 @@ exit status:
   3  the model could not be solved, or contradicts the closed form
   4  the output could not be written
   5  holds as far as judged: something that is needed was left out
+141  whoever reads the output stopped reading
 An aid to judgement, not an approval; see the cautions it prints.
 """
 
@@ -44,10 +47,12 @@ def main(argv: Sequence[str] | None = None) -> int:
     its traceback."""
     args = build_parser().parse_args(argv)
     try:
-        return args.run(args)
+        code = args.run(args)
+        sys.stdout.flush()  # while a failure can still be told
+        return code
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return status.ALL_HOLD
+        return status.PIPE_CLOSED
     except KeyboardInterrupt:
         print("stopped; nothing was written", file=sys.stderr)
         return 130
@@ -79,6 +84,8 @@ def _expected_error(error: Exception, args: argparse.Namespace) -> tuple[str, in
         return f"{case}: not solved: {error}", status.NOT_SOLVED
     if isinstance(error, OutputError):
         return str(error), status.NOT_WRITTEN
+    if isinstance(error, OSError) and error.errno in DISK_FAULTS:
+        return f"output not written: {error.strerror}", status.NOT_WRITTEN
     return None
 
 

@@ -12,10 +12,12 @@ from math import pi, radians, tan
 
 import numpy as np
 
+from hoopwright.case.holding_model import CupTightening
 from hoopwright.case.model import Case
 from hoopwright.fem.face_load import face_load
 from hoopwright.fem.mesh import Mesh
-from hoopwright.geometry.land import at_end
+from hoopwright.geometry import BoreZone
+from hoopwright.geometry.land import End, at_end
 
 HALF_THREAD_ANGLE_DEG = 30.0
 """Of ISO metric and unified threads (ISO 68-1, ASME B1.1; from memory, not seen)."""
@@ -42,8 +44,8 @@ def cup_load(case: Case, mesh: Mesh) -> np.ndarray | None:
         if side not in sides:
             continue
         zone = at_end(case.sleeve.bore, side)
-        length = min(cup.engaged_length or zone.length, zone.length)
-        start = zone.z_start if side == "left" else zone.z_end - length
+        start, end = _engaged(zone, cup, side)
+        length = end - start
         outwards = -1.0 if side == "left" else 1.0
         shear = 1.0 / (pi * zone.diameter * length)
         traction = np.array([shear * tan(radians(HALF_THREAD_ANGLE_DEG)), 0.0, outwards * shear * balanced])
@@ -54,3 +56,19 @@ def cup_load(case: Case, mesh: Mesh) -> np.ndarray | None:
             )
             load -= outwards * flange / flange.sum() / (2.0 * pi)
     return load
+
+
+def engagement_ends(case: Case) -> tuple[float, ...]:
+    """z, mm, where the engaged threads of the cups begin and end."""
+    if case.cups is None:
+        return ()
+    zones = ((at_end(case.sleeve.bore, side), cup, side) for side, cup in case.cups.sides)
+    return tuple(
+        z for zone, cup, side in zones if zone.thread is not None for z in _engaged(zone, cup, side)
+    )
+
+
+def _engaged(zone: BoreZone, cup: CupTightening, side: End) -> tuple[float, float]:
+    """z, mm, of the ends of the engaged thread of a cup: from the end of the sleeve inwards."""
+    length = min(cup.engaged_length or zone.length, zone.length)
+    return (zone.z_start, zone.z_start + length) if side == "left" else (zone.z_end - length, zone.z_end)

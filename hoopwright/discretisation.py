@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property, partial
+from itertools import pairwise
 
 import numpy as np
 
 from hoopwright import fem
 from hoopwright.case.load_cases import service_loads
 from hoopwright.case.model import Case
-from hoopwright.cup_load import cup_load
+from hoopwright.cup_load import cup_load, engagement_ends
 from hoopwright.entry import entry_side
 from hoopwright.fem import (
     FitSolver,
@@ -28,8 +29,10 @@ from hoopwright.fem import (
 from hoopwright.fem.condensed_seat import SeatLoad
 from hoopwright.fem.friction import FrictionFit
 from hoopwright.fem.linear_solver import Superposition
-from hoopwright.fem.mesh_joint import MIN_HARMONICS
-from hoopwright.geometry.joint import Joint
+from hoopwright.fem.mesh_joint import contact_ends
+from hoopwright.fem.stress import ClassificationLines
+from hoopwright.geometry.joint import Joint, Segment
+from hoopwright.geometry.stations import END_TOLERANCE
 from hoopwright.materials import Material
 from hoopwright.state import FrictionPath, State
 
@@ -48,13 +51,18 @@ def elastic(material: Material) -> fem.Elastic:
     return fem.Elastic(material.young_modulus, material.poisson_ratio, material.expansion)
 
 
-HARMONICS_PER_ROW = 3
+HARMONICS, HARMONICS_PER_ROW = 12, 3
+"""Of the loads on the finest mesh: at least these, however few its rows; coarser meshes have fewer."""
+NEVER_TOUCHES = 10.0
+"""Radial gap, mm, that nothing closes."""
+CORNER_STEP = 0.02
+"""Step of an outline, as a share of the wall, from which on it is a corner."""
 
 
 def usual_resolution(case: Case) -> Resolution:
     """The resolution of the finest mesh that a case asks for: with more rows go more harmonics."""
     rows = case.mesh.elements_through_wall
-    return Resolution(elements_through_wall=rows, harmonics=max(MIN_HARMONICS, HARMONICS_PER_ROW * rows))
+    return Resolution(elements_through_wall=rows, harmonics=max(HARMONICS, HARMONICS_PER_ROW * rows))
 
 
 class Discretisation:
@@ -106,6 +114,20 @@ class Discretisation:
         return self.friction.fit(
             self.friction.without_friction(interference, temperature_rise=rise, load=load)
         )
+
+    def pairs_of(self, seats: Sequence[bool]) -> np.ndarray:
+        """The contact pairs of some of the seats, (pairs,) bool. seats: whether each is one of them."""
+        share = self.meshed_joint.interface.seat_share
+        return np.asarray(share[np.array(seats, dtype=bool)].sum(axis=0) > 0.0)
+
+    def frictionless_force(
+        self, shift: float, temperature_rise: float, tension: float, touching: np.ndarray
+    ) -> float:
+        """∫ p dA without friction, N, where only some of the pairs, (pairs,) bool, may touch."""
+        interference = np.where(touching, self.radial_interference(shift), -NEVER_TOUCHES)
+        return self.friction.without_friction(
+            interference, temperature_rise=temperature_rise, load=self.cups(tension)
+        ).normal_force
 
     def cups(self, tension: float) -> SeatLoad:
         """The load of tightened cups that pull the sleeve with a tension, N."""
@@ -174,7 +196,20 @@ class Discretisation:
     def _wall_stress(self) -> Superposition:
         """Wall stress as a linear map: fits at many interferences are combinations of a few solutions, and
         so are their stresses."""
-        return Superposition(partial(_wall_stress, self.recovery))
+        return Superposition(partial(_wall_stress, self.recovery, self._smooth))
+
+    @cached_property
+    def _smooth(self) -> dict[str, np.ndarray]:
+        """Where surface stress is judged, by body, (lines,) bool: no nearer than one wall to a corner or
+        to an end of the cups' threads, where it grows without limit as the mesh is refined."""
+        pair = self.meshed_joint.joint
+        return {
+            body: _away_from(self.recovery.lines[body], [*corners(pair, segments), *loaded])
+            for body, segments, loaded in (
+                ("sleeve", pair.sleeve, engagement_ends(self._case)),
+                ("shell", pair.shell, ()),
+            )
+        }
 
     def face(self, name: str) -> np.ndarray:
         """Node numbers along a lengthwise face, sorted by z."""
@@ -189,11 +224,43 @@ def _before(path: FrictionPath) -> FrictionPath:
     return replace(path, warmed=path.warmed[:-1]) if path.warmed else replace(path, let_go=False)
 
 
-def _wall_stress(recovery: StressRecovery, moved: np.ndarray) -> np.ndarray:
-    """Linearised stress of both walls, flat. moved: displacement, mm, and temperature rise, K, flat."""
+def _wall_stress(
+    recovery: StressRecovery, smooth: Mapping[str, np.ndarray], moved: np.ndarray
+) -> np.ndarray:
+    """Stress of both walls, flat: linearised, and in place of it the surface stress where that is smooth.
+    moved: displacement, mm, and temperature rise, K, flat."""
     stress = recovery.stress(moved[:-1].reshape(-1, 3), temperature_rise=float(moved[-1]))
-    walls = [recovery.linearised(stress, body) for body in BODIES]
-    return np.concatenate([getattr(w, name).ravel() for w in walls for name in WALL_STRESSES])
+    found = []
+    for body in BODIES:
+        wall, use = recovery.linearised(stress, body), smooth[body][:, None]
+        inner = np.where(use, wall.surface_inner, wall.inner)
+        outer = np.where(use, wall.surface_outer, wall.outer)
+        judged = replace(wall, inner=inner, outer=outer)
+        found += [getattr(judged, name).ravel() for name in WALL_STRESSES]
+    return np.concatenate(found)
+
+
+def _away_from(lines: ClassificationLines, places: Sequence[float]) -> np.ndarray:
+    """Whether a line is farther than its own wall from each of the places, mm, (lines,) bool."""
+    apart = np.abs(lines.z[:, None] - np.array(list(places), dtype=float)[None, :])
+    return np.asarray(np.all(apart > (lines.outer - lines.inner)[:, None], axis=1))
+
+
+def corners(pair: Joint, segments: Sequence[Segment]) -> list[float]:
+    """z, mm, of the corners at a body: where contact ends while one of the bodies goes on, and steps of its
+    outline."""
+    found = [
+        z for z in contact_ends(pair) if not all(_ends_at(z, body) for body in (pair.shell, pair.sleeve))
+    ]
+    for one, other in pairwise(segments):
+        step = max(abs(one.inner_end - other.inner_start), abs(one.outer_end - other.outer_start))
+        if step > CORNER_STEP * min(one.wall, other.wall):
+            found.append(one.z_end)
+    return found
+
+
+def _ends_at(z: float, segments: Sequence[Segment]) -> bool:
+    return min(abs(z - segments[0].z_start), abs(z - segments[-1].z_end)) < END_TOLERANCE
 
 
 def meshes_of(

@@ -82,7 +82,7 @@ class FitSolution:
         return float(2.0 * np.pi * np.sum(self.press.pressure * pairs.weight * pairs.r))
 
     def equivalent_peak(self, body: str) -> Peak:
-        """Greatest von Mises stress (membrane + bending) on either surface of the wall of a body."""
+        """Greatest von Mises stress on either surface of the wall of a body, as it is judged."""
         wall = self.walls[body]
         inner, outer = fem.von_mises(wall.inner), fem.von_mises(wall.outer)
         at_bore = inner.max() >= outer.max()
@@ -255,7 +255,7 @@ class FitStudy:
     @cached_property
     def nominal_interference(self) -> float:
         """Likely effective diametral interference, averaged along the seats, mm."""
-        return mean_interference(self.interference.seats)
+        return mean_interference(self.interference.fits)
 
     @cached_property
     def interference(self) -> EffectiveInterference:
@@ -282,10 +282,6 @@ class FitStudy:
     def forget(self) -> None:
         """Drop cached results of checks, not the solutions."""
         self._cache.clear()
-
-    def on_mesh(self, mesh: int, state: State) -> FitSolution:
-        """The fit in a state on one mesh, 0 for the finest, -1 for the coarsest."""
-        return self.at(state).on(mesh)
 
     def fits(self, states: Iterable[State]) -> Fits:
         """The fits in several states."""

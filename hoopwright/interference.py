@@ -33,6 +33,12 @@ class SeatInterference:
     thermal: float
     errors: UncertaintyBudget
 
+    @property
+    def may_touch(self) -> bool:
+        """Whether there may be interference anywhere on the seat."""
+        slope = 0.5 * abs(self.seat.interference_end - self.seat.interference_start)
+        return self.likely + slope + self.errors.half_width() > 0.0
+
     def interval(self, confidence: float = 0.95) -> tuple[float, float]:
         """Least and greatest effective interference at 20 °C, mm, at a confidence."""
         half = self.errors.half_width(confidence)
@@ -47,20 +53,24 @@ class EffectiveInterference:
     smoothing: float
 
     @property
+    def fits(self) -> tuple[SeatInterference, ...]:
+        """The seats that may hold, by their likely size and its error; all of them where none does. The
+        others are reliefs that a size away from the bore keeps from touching."""
+        return tuple(s for s in self.seats if s.may_touch) or self.seats
+
+    @property
     def errors(self) -> UncertaintyBudget:
-        """Errors of the shift common to all seats: those of the least certain one."""
-        return max(
-            (s.errors for s in self.seats), key=lambda e: e.half_width(), default=UncertaintyBudget()
-        )
+        """Errors of the shift common to all seats: those of the least certain one that may hold."""
+        return max((s.errors for s in self.fits), key=lambda e: e.half_width(), default=UncertaintyBudget())
 
     @property
     def limits(self) -> tuple[float, float] | None:
         """Least and greatest interference that the stated tolerances allow at any seat, mm; None where a
         size comes from readings, which have no hard limits."""
-        halves = [s.errors.limit for s in self.seats]
+        halves = [s.errors.limit for s in self.fits]
         if any(h is None for h in halves):
             return None
-        rows = [(s.likely, h) for s, h in zip(self.seats, halves, strict=True) if h is not None]
+        rows = [(s.likely, h) for s, h in zip(self.fits, halves, strict=True) if h is not None]
         return min(m - h for m, h in rows), max(m + h for m, h in rows)
 
 

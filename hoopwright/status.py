@@ -6,6 +6,8 @@ BAD_INPUT = 2
 NOT_SOLVED = 3
 NOT_WRITTEN = 4
 AS_FAR_AS_JUDGED = 5
+PIPE_CLOSED = 141
+"""As of a process that SIGPIPE ended (128 + 13): what was printed is not whole."""
 
 BY_STATE = {
     "holds": ALL_HOLD,

@@ -8,7 +8,8 @@ from hoopwright.case.model import Case
 from hoopwright.discretisation import MAX_NODES, Discretisation
 from hoopwright.fem import Resolution
 from hoopwright.fit import FitStudy, Governing
-from hoopwright.service.study import ServiceSolutions, ServiceStudy, bore_shapes
+from hoopwright.form import is_out_of_round
+from hoopwright.service.study import ServiceSolutions, ServiceStudy
 from hoopwright.state import frictionless
 from hoopwright.way_in import WayIn
 
@@ -41,7 +42,7 @@ class CaseStudy(FitStudy):
     @cached_property
     def service(self) -> ServiceStudy | None:
         """Solutions for service loads and an out-of-round bore; None where the case has neither."""
-        if self.case.service is None and not any(bore_shapes(self.case)):
+        if self.case.service is None and not is_out_of_round(self.case):
             return None
         on_bench = self.at(frictionless(0.0, self.case.press.temperature_rise_K))
         return ServiceStudy(

@@ -10,8 +10,8 @@ import numpy as np
 
 from hoopwright import fem
 from hoopwright.case.model import Case
-from hoopwright.cup_load import cup_load
-from hoopwright.discretisation import elastic
+from hoopwright.cup_load import cup_load, engagement_ends
+from hoopwright.discretisation import corners, elastic
 from hoopwright.entry import entry_side
 from hoopwright.fem import FrictionFit, FrictionSolver, MeshedJoint, Moment, Resolution, Way
 from hoopwright.geometry.joint import joint
@@ -22,6 +22,7 @@ from hoopwright.geometry.travel import at_travel
 class Reached:
     """Where a path has come to. friction: μ, 0 without friction; temperature_rise: K above 20 °C."""
 
+    case: Case
     meshed_joint: MeshedJoint
     press: FrictionFit
     friction: float
@@ -29,11 +30,23 @@ class Reached:
 
     @cached_property
     def surfaces(self) -> dict[str, np.ndarray]:
-        """Membrane + bending stress at bore and outside by body, (2, lines, 6), MPa."""
-        recovery = self.meshed_joint.recovery
+        """Stress at bore and outside by body, (2, lines, 6), MPa: that of the surface, and within a wall of
+        a corner membrane + bending."""
+        recovery, pair = self.meshed_joint.recovery, self.meshed_joint.joint
         stress = recovery.stress(self.press.displacement, temperature_rise=self.temperature_rise)
-        walls = {body: recovery.linearised(stress, body) for body in ("sleeve", "shell")}
-        return {body: np.stack([wall.inner, wall.outer]) for body, wall in walls.items()}
+        found = {}
+        for body in ("sleeve", "shell"):
+            wall = recovery.linearised(stress, body)
+            near = np.zeros(len(wall.z), dtype=bool)
+            threads = engagement_ends(self.case) if body == "sleeve" else ()
+            for z in (*corners(pair, getattr(pair, body)), *threads):
+                near |= np.abs(wall.z - z) <= wall.r_outer - wall.r_inner
+            found[body] = np.where(
+                near[None, :, None],
+                np.stack([wall.inner, wall.outer]),
+                np.stack([wall.surface_inner, wall.surface_outer]),
+            )
+        return found
 
     def von_mises(self, body: str) -> float:
         """Greatest on either surface of the wall, MPa."""
@@ -107,7 +120,7 @@ class Paths:
         return self.solver.slide(self.interference, friction=friction, way=way, temperature_rise=self.bench)
 
     def _reached(self, moment: Moment, friction: float, rise: float) -> Reached:
-        return Reached(self.meshed_joint, self.solver.fit(moment), friction, rise)
+        return Reached(self.case, self.meshed_joint, self.solver.fit(moment), friction, rise)
 
 
 def on_the_way(case: Case, resolution: Resolution, travel: float, shift: float) -> tuple[Reached, Reached]:

@@ -112,16 +112,10 @@ def test_press_force_uses_greatest_interference_and_the_friction_of_a_restart():
     assert travel == 60.0
 
 
-def test_yield_of_the_shell_is_von_mises_of_linearised_lame_at_greatest_interference():
-    """Plane stress: hoop membrane + bending at the bore, with the linearised radial stress."""
-    r = np.linspace(19.5, 22.0, 4001)
+def test_yield_of_the_shell_is_von_mises_of_lame_at_the_bore_at_greatest_interference():
+    """Plane stress: σ_θ = p (c² + b²)/(c² − b²) and σ_r = −p."""
     p = lame(GREATEST_FIT).pressure
-    A = p * 19.5**2 / (22.0**2 - 19.5**2)
-    stress = np.array([A * (1 - 22.0**2 / r**2), A * (1 + 22.0**2 / r**2)])
-    middle, wall = 0.5 * (19.5 + 22.0), 2.5
-    membrane = np.trapezoid(stress, r) / wall
-    bending = 6.0 / wall**2 * np.trapezoid(stress * (r - middle), r)
-    radial, hoop = membrane - bending
+    hoop, radial = p * (22.0**2 + 19.5**2) / (22.0**2 - 19.5**2), -p
     expected = np.sqrt(radial**2 - radial * hoop + hoop**2)
     free = tightest().finest.equivalent_peak("shell").value
     assert free == pytest.approx(expected, rel=3e-3)
@@ -145,8 +139,8 @@ def test_yield_takes_the_worst_of_the_whole_way_in_and_of_rest(body):
     ]
     row = margins(results)[f"{body}_yields"]
     assert max(passing) > max(resting)
-    # coarsest mesh against finest, 2 mm steps against the row's own: 0.07 % measured
-    assert row.demand.value == pytest.approx(max(passing) * THIN[body], rel=2e-3)
+    # coarsest mesh against finest, 2 mm steps against the row's own: 0.26 % measured
+    assert row.demand.value == pytest.approx(max(passing) * THIN[body], rel=5e-3)
     entering, pressed = cell_of(row, "entering"), cell_of(row, "pressed")
     assert row.demand == entering.demand
     assert 0.0 < entering.when.travel <= 60.0

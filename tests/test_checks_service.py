@@ -88,7 +88,8 @@ def test_yield_in_service_uses_the_greatest_equivalent_stress_of_the_summed_tens
         for service, *_ in found.study.service.solutions.values()
     ]
     assert len(greatest) == 6
-    assert worst.value.value == pytest.approx(max(greatest), rel=1e-9)
+    # between two angles of the grid the stress may be a little higher
+    assert max(greatest) <= worst.value.value == pytest.approx(max(greatest), rel=2e-3)
     assert worst.value.error < 0.03 * worst.value.value
     for judged_as in (worst, cell):
         assert judged_as.where.theta is not None
@@ -112,7 +113,9 @@ def test_a_joint_opens_where_service_loads_exceed_the_pressure_of_the_fit():
     )
     # the fit that governs is looked for on the coarsest mesh, and solved on all of them
     judged_pressure = finest[int(np.argmin(coarsest))]
-    assert row.capacity.value - row.demand.value == pytest.approx(judged_pressure, abs=1e-6)
+    # between two angles of the grid the pressure may be a little lower
+    assert row.capacity.value - row.demand.value == pytest.approx(judged_pressure, abs=0.02)
+    assert row.capacity.value - row.demand.value <= judged_pressure
     assert judged_pressure - min(finest) < row.demand.error
 
 

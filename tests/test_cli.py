@@ -176,3 +176,28 @@ def test_installed_module_runs_from_anywhere_and_survives_a_closed_pipe(starter)
     )
     assert done.stderr == ""
     assert done.stdout.strip()
+
+
+def test_a_reader_that_stops_reading_never_ends_in_zero():
+    """A failing case into a closed pipe ended in 0."""
+    case = Path(__file__).parents[1] / "cases" / "published" / "steel_jacket.toml"
+    words = [sys.executable, "-m", "hoopwright", "check", str(case)]
+    with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL) as process:
+        process.stdout.close()
+        assert process.wait() == status.PIPE_CLOSED
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+@pytest.mark.parametrize("words", [["materials"], ["check", "cases/published/steel_jacket.toml", "--json"]])
+def test_a_full_disk_gives_one_line_and_its_status(words):
+    with Path("/dev/full").open("w", encoding="utf-8") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "hoopwright", *words],
+            cwd=Path(__file__).parents[1],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert done.returncode == status.NOT_WRITTEN
+    assert done.stderr == "output not written: No space left on device\n"

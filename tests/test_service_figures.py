@@ -50,7 +50,7 @@ def test_the_map_of_the_shell_peaks_at_the_judged_stress():
     in_use = next(cell for cell in row.cells if cell.stage == "in use")
     governing = worst_loaded(evidence_of(results.case, results.study), "shell")
     peak = max(unrolled.stress_map(governing, "shell", side)[1].max() for side in (0, 1))
-    assert peak == pytest.approx(in_use.demand.value, rel=1e-9)
+    assert peak <= in_use.demand.value == pytest.approx(peak, rel=2e-3)  # between two angles of the grid
     shown = words(SERVICE_FIGURES["unrolled"](results, Units()))
     assert f"{in_use.demand.value:.1f} MPa" in shown
     assert f"{governing.joint_condition} joint, {governing.fit.state.friction_text}, 20 °C" in shown
@@ -62,7 +62,8 @@ def test_the_map_of_the_seat_shows_the_judged_pressure():
     spot, z, pressure = lowest_pressure(results)
     assert -spot.value == pytest.approx(row.capacity.value - row.demand.value, abs=1e-6)
     assert (spot.z, spot.theta) == (row.where.z, row.where.theta)
-    assert pressure[int(np.argmin(abs(z - spot.z)))].min() == pytest.approx(-spot.value, abs=1e-6)
+    # between two angles of the grid
+    assert pressure[int(np.argmin(abs(z - spot.z)))].min() == pytest.approx(-spot.value, abs=0.01)
 
 
 @pytest.mark.parametrize(

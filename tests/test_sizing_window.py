@@ -104,14 +104,11 @@ def test_the_lower_end_is_where_friction_is_just_enough():
 
 
 def test_the_upper_end_is_where_the_shell_yields():
-    """Without friction, von Mises of the linearised wall by Lamé, plane stress. On the way in the end of
-    the sleeve bends the shell, and friction squeezes it: less interference is enough."""
+    """Without friction, von Mises at the bore by Lamé, plane stress. On the way in the end of the sleeve
+    bends the shell, and friction squeezes it: less interference is enough."""
     case, window, study = plain_window()
-    r = np.linspace(20.0, 23.0, 4001)
-    A = lame(case, 0.010).pressure * 20.0**2 / (23.0**2 - 20.0**2)
-    stress = np.array([A * (1 - 23.0**2 / r**2), A * (1 + 23.0**2 / r**2)])
-    membrane = np.trapezoid(stress, r) / 3.0
-    radial, hoop = membrane - 6.0 / 9.0 * np.trapezoid(stress * (r - 21.5), r)
+    p = lame(case, 0.010).pressure
+    radial, hoop = -p, p * (23.0**2 + 20.0**2) / (23.0**2 - 20.0**2)
     per_mm = np.sqrt(radial**2 - radial * hoop + hoop**2) / 0.010
     by_hand = case.shell_material.yield_strength / 1.2 / per_mm
     at_hand = study.at(frictionless(by_hand - window.likely, 0.0)).finest
@@ -125,8 +122,8 @@ def test_the_upper_end_is_where_the_shell_yields():
     for travel in np.linspace(3.0, 60.0, 20):
         passing = on_the_way(case, study.way_in.resolutions[-1], travel, shift)
         stresses += [s.von_mises("shell") for s in passing]
-    # coarsest mesh against finest: 0.13 % measured
-    assert 1.2 * max(stresses) == pytest.approx(case.shell_material.yield_strength, rel=3e-3)
+    # coarsest mesh against finest: 0.44 % measured
+    assert 1.2 * max(stresses) == pytest.approx(case.shell_material.yield_strength, rel=6e-3)
 
 
 def test_window_does_not_depend_on_the_planned_interference():

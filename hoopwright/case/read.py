@@ -146,6 +146,9 @@ def _check_service(fields: Mapping[str, Any], faults: Faults) -> None:
     service = fields.get("service")
     if service is None or faults.found:
         return
+    if fields.get("cups"):
+        for heading, key, problem, advice in cups.flange_faults(fields["cups"], service, fields["shell"]):
+            faults.add(heading, key, problem, advice)
     try:
         service_loads(service, fields["shell"], fields["sleeve"])
     except ValueError as error:

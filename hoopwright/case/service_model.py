@@ -125,12 +125,12 @@ class FatigueInput:
 class OutOfRound:
     """Out-of-roundness of the shell's bore before pressing, mm and degrees.
 
-    ovality: greatest less least diameter; angle: direction of the greatest. three_lobe: peak to
-    valley of the radius, as a three-point gauge or a dial run round the bore shows it;
+    ovality: greatest less least diameter; angle: direction of the greatest, None where not known.
+    three_lobe: peak to valley of the radius, as a three-point gauge or a dial run round the bore shows it;
     three_lobe_angle: direction of a lobe that lies outwards.
     """
 
     ovality: float = 0.0
-    angle: float = 0.0
+    angle: float | None = None
     three_lobe: float = 0.0
     three_lobe_angle: float = 0.0

@@ -20,6 +20,7 @@ from hoopwright.checks.holding import pushed_out, slips_combined, turned
 from hoopwright.checks.joint_opens import joint_opens
 from hoopwright.checks.joint_slips import joint_slips
 from hoopwright.checks.margin import STAGES, Location, Margin, Stage, worst_first
+from hoopwright.checks.past_yield import doubtful_past_yield
 from hoopwright.checks.press_force import press_force
 from hoopwright.checks.stays_tight import stays_tight
 from hoopwright.checks.thread_fits import thread_fits
@@ -81,8 +82,10 @@ sleeve."""
 
 
 def judged(evidence: Evidence) -> tuple[Margin, ...]:
-    """The row of every check that applies to the case, in the order of CHECKS."""
-    return tuple(margin for check in CHECKS if (margin := check(evidence)).applies)
+    """The row of every check that applies to the case, in the order of CHECKS, in doubt where it rests on a
+    fit past yield."""
+    rows = tuple(row for check in CHECKS if (row := check(evidence)).applies)
+    return doubtful_past_yield(rows)
 
 
 __all__ = [

@@ -34,7 +34,7 @@ def on_lands(boring: Boring, lands: tuple[Land, ...]) -> Margin:
 
 def _on_land(boring: Boring, land: Land) -> Margin:
     """One land, at its least diameter. A bore off centre must be larger by the runout to clean up all."""
-    bore = min(land.diameter_start, land.diameter_end) - land.plus_minus
+    bore = land.least_diameter - land.plus_minus
     at_start = land.diameter_start <= land.diameter_end
     damage = 0.5 * (boring.damage_diameter + boring.runout - boring.bore_now)
     return Margin(

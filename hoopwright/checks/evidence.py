@@ -9,8 +9,8 @@ from hoopwright.case.model import Case
 from hoopwright.checks.cup_tension import greatest_tension, least_tension
 from hoopwright.checks.margin import Stage
 from hoopwright.fit import Fits
+from hoopwright.form import is_out_of_round
 from hoopwright.geometry.joint import Joint
-from hoopwright.service.study import bore_shapes
 from hoopwright.state import State, being_pushed, clamped, frictionless, let_go, pushing_frictions, warmed
 from hoopwright.study import CaseStudy
 
@@ -82,7 +82,7 @@ class Evidence:
     @property
     def has_form(self) -> bool:
         """Whether the bore is out of round, so that the fit differs from angle to angle."""
-        return any(bore_shapes(self.case))
+        return is_out_of_round(self.case)
 
     @property
     def bench(self) -> float:

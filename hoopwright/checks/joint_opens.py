@@ -27,8 +27,10 @@ from hoopwright.checks.service_rows import (
     when_of,
     where_of,
 )
+from hoopwright.display import Units
 from hoopwright.estimate import LOWEST_PRESSURE, from_meshes
 from hoopwright.fit import FitSolution
+from hoopwright.form import ovality
 from hoopwright.service.fields import averaging_matrix
 from hoopwright.service.study import ServiceSolution, Spot
 from hoopwright.state import State
@@ -89,10 +91,19 @@ def _under_loads(evidence: Evidence, stage: Stage, worst: Loosest) -> Margin:
         basis=f"pressure taken off by {taken_by} against the pressure of the loosest fit there, averaged "
         f"over {meshes[0][1].averaging_length:.2g} mm along the seat, {WHERE_JUDGED}; "
         + joint_conditions_text(evidence),
-        note=f"opens over {100 * share:.2g} % of the seat" if worst.lowest.value < 0.0 else "",
+        note=_note(evidence, share if worst.lowest.value < 0.0 else 0.0),
         stage=stage,
         when=when_of(evidence, worst.found, spot),
     )
+
+
+def _note(evidence: Evidence, open_share: float) -> str:
+    """How much of the seat opens, and how far bore and sleeve are out of round; "" where neither."""
+    opens = f"opens over {100 * open_share:.2g} % of the seat" if open_share else ""
+    seats = evidence.study.joint.seats
+    oval = max((ovality(evidence.case, s.bore_land, s.sleeve_land) for s in seats), default=0.0)
+    form = f"bore and sleeve are out of round by {Units().both(1e3 * oval, 'um')} together" if oval else ""
+    return "; ".join(part for part in (opens, form) if part)
 
 
 def _fit_pressure_at(fit: FitSolution, service: ServiceSolution, spot: Spot) -> float:

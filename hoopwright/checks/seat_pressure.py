@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.fit import FitSolution
+from hoopwright.service.peaks import between_angles
 from hoopwright.service.study import ServiceSolution, Spot
 
 MIN_PRESSURE_SHARE = 0.1
@@ -60,13 +61,14 @@ def seat_spot(field: np.ndarray, service: ServiceSolution) -> Spot:
     holds all cases, or the last of them, which is no load."""
     case, pair, angle = np.unravel_index(int(np.argmax(field)), field.shape)
     seat = service.seat
+    value, theta = between_angles(field[case, pair], seat.theta, int(angle))
     return Spot(
-        float(field[case, pair, angle]),
+        value,
         "interface",
         "seat",
         float(seat.r[pair]),
         float(seat.z[pair]),
-        round(float(np.degrees(seat.theta[angle])), 6),
+        round(theta, 6),
         int(case) + len(service.seat.pressure) - len(field),
         service.joint_condition,
     )

@@ -3,7 +3,7 @@ least there is.
 
 The contact force is linear in the interference while the whole seat touches, so the loss is the drop of
 that force divided by the slope; both are taken, without friction, at interferences large enough for full
-contact.
+contact of the seats that may touch, reliefs left out.
 """
 
 from __future__ import annotations
@@ -11,9 +11,9 @@ from __future__ import annotations
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin, Stage, When, row_of
 from hoopwright.closed_form.thermal import lost_interference
+from hoopwright.discretisation import Discretisation
 from hoopwright.display import Units
 from hoopwright.estimate import INTEGRAL, Estimate, from_meshes
-from hoopwright.state import State, frictionless
 from hoopwright.study import CaseStudy
 
 ENOUGH = 3.0
@@ -79,17 +79,23 @@ def interference_lost(study: CaseStudy, temperature_rise: float, tension: float 
 
 def _loss_on(study: CaseStudy, mesh: int, temperature_rise: float, tension: float) -> float:
     """The loss on one mesh, 0 for the finest, -1 for the coarsest, mm."""
+    key = "interference lost", mesh, temperature_rise, tension
+    return study.cached(key, lambda: _lost(study, study.meshes[mesh], temperature_rise, tension))
+
+
+def _lost(study: CaseStudy, mesh: Discretisation, temperature_rise: float, tension: float) -> float:
     base = study.case.press.temperature_rise_K
     if temperature_rise == base and not tension:
         return 0.0
+    touching = mesh.pairs_of([seat.may_touch for seat in study.interference.seats])
     reach = ENOUGH * max(study.nominal_interference + study.interference_half_width, 1e-3)
     while True:
         tight, tighter, changed = (
-            study.on_mesh(mesh, state).normal_force
-            for state in (
-                frictionless(reach, base),
-                frictionless(2.0 * reach, base),
-                State(reach, temperature_rise, tension, None),
+            mesh.frictionless_force(shift, rise, pull, touching)
+            for shift, rise, pull in (
+                (reach, base, 0.0),
+                (2.0 * reach, base, 0.0),
+                (reach, temperature_rise, tension),
             )
         )
         loss = (tight - changed) * reach / (tighter - tight)
@@ -115,7 +121,7 @@ def _how(evidence: Evidence, moment: tuple[float, float]) -> str:
 
 def _by_expansion(evidence: Evidence, rise: float) -> float:
     """Interference lost by d (α_shell − α_sleeve) ΔT, mm."""
-    case, seats = evidence.case, evidence.study.joint.seats
+    case, seats = evidence.case, [s.seat for s in evidence.study.interference.fits]
     length = sum(s.length for s in seats)
     middles = ((case.shell.bore[s.bore_land], 0.5 * (s.z_start + s.z_end), s.length) for s in seats)
     diameter = sum(float(land.diameter_at(z)) * share for land, z, share in middles) / length

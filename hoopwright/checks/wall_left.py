@@ -1,4 +1,5 @@
-"""Wall left after boring, the bore off centre by half the runout, against the user's own limit.
+"""Wall left after boring, the bore off centre by half the runout and out of round, against the user's own
+limit.
 
 There is no built-in rule of thumb.
 """
@@ -7,9 +8,11 @@ from __future__ import annotations
 
 from math import hypot
 
+from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin, row_of
 from hoopwright.estimate import Estimate
+from hoopwright.form import bore_growth
 from hoopwright.geometry.joint import Segment
 from hoopwright.geometry.land import land_at
 
@@ -17,14 +20,16 @@ from hoopwright.geometry.land import land_at
 def wall_left(evidence: Evidence) -> Margin:
     """Thinnest wall of the shell, at the unfavourable end of its sizes, against [shell] least_wall."""
     case = evidence.case
-    thinnest = min(evidence.study.joint.shell, key=lambda s: s.wall - _uncertainty(evidence, s))
-    uncertainty = _uncertainty(evidence, thinnest)
+    thinnest = min(
+        evidence.study.joint.shell, key=lambda s: s.wall - _uncertainty(evidence, s) - _form(case, s)
+    )
+    uncertainty, form = _uncertainty(evidence, thinnest), _form(case, thinnest)
     at_start = thinnest.outer_start - thinnest.inner_start <= thinnest.outer_end - thinnest.inner_end
     cell = Margin(
         id="wall_left",
         title="wall left",
         demand=None if case.min_wall_mm is None else Estimate(case.min_wall_mm),
-        capacity=Estimate(thinnest.wall - 0.5 * case.runout_mm - uncertainty),
+        capacity=Estimate(thinnest.wall - 0.5 * case.runout_mm - uncertainty - form),
         unit="mm",
         factor=1.0,
         where=Location(
@@ -33,10 +38,19 @@ def wall_left(evidence: Evidence) -> Margin:
             thinnest.z_start if at_start else thinnest.z_end,
         ),
         basis="outside radius less bore radius less half the runout, less "
-        f"{1e3 * uncertainty:.1f} µm to the unfavourable end of both sizes, against [shell] least_wall",
+        f"{1e3 * uncertainty:.1f} µm to the unfavourable end of both sizes"
+        + (f" and {1e3 * form:.1f} µm out of round" if form else "")
+        + ", against [shell] least_wall",
         note="" if case.min_wall_mm is not None else "give [shell] least_wall to have this judged",
     )
     return row_of([cell])
+
+
+def _form(case: Case, segment: Segment) -> float:
+    """How far the bore reaches outwards of its mean radius at the worst angle, mm."""
+    middle = 0.5 * (segment.z_start + segment.z_end)
+    land = land_at(case.shell.bore, middle)
+    return 0.0 if land is None else bore_growth(case, case.shell.bore.index(land))
 
 
 def _uncertainty(evidence: Evidence, segment: Segment) -> float:

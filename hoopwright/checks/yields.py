@@ -1,4 +1,5 @@
-"""Yield of shell and sleeve in every stage: von Mises, membrane + bending, greatest interference.
+"""Yield of shell and sleeve in every stage: von Mises at the surfaces, greatest interference; within a wall
+of a corner membrane + bending.
 
 The thin side of a shell whose bore is off centre by half the runout carries more: the stress of the
 concentric model is multiplied by the closed-form rise of the hoop stress of a plane (2-D) tube when its
@@ -63,7 +64,7 @@ def _judged(evidence: Evidence, body: str, stage: Stage, found: StageStress) -> 
         unit="MPa",
         factor=case.factors.yielding,
         where=found.where,
-        basis=f"von Mises, membrane + bending, {found.surface}, worst over the states of the stage and "
+        basis=f"von Mises at the {found.surface}, worst over the states of the stage and "
         "both ends of the sizes"
         + (f", {joint_conditions_text(evidence)}" if bent else "")
         + thin.basis

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from hoopwright.case.model import Case
 from hoopwright.cautions import ODD_LOBES
+from hoopwright.form import is_out_of_round, ovality, read_ovality
+from hoopwright.geometry.joint import Seat
 from hoopwright.service.reactions import LoadCaseReactions, Resultant, reactions_of
 from hoopwright.study import CaseStudy
 
@@ -33,15 +36,24 @@ def loads_part(study: CaseStudy) -> dict[str, Any] | None:
         "largest_amplitude_left_out_MPa": float(solution.response.tail.max(initial=0.0)),
         "angles": len(solution.theta),
         "joint": "solved stuck and sliding, on the fit in every state; each check takes the worst",
-        "out_of_round": None
-        if case.out_of_round is None
-        else {
-            "ovality_um": 1e3 * case.out_of_round.ovality,
-            "angle_deg": case.out_of_round.angle,
-            "three_lobe_um": 1e3 * case.out_of_round.three_lobe,
-            "three_lobe_angle_deg": case.out_of_round.three_lobe_angle,
-            "note": ODD_LOBES,
-        },
+        "out_of_round": _out_of_round(case, study.joint.seats),
+    }
+
+
+def _out_of_round(case: Case, seats: tuple[Seat, ...]) -> dict[str, Any] | None:
+    """The form of bore and sleeve together, at the seat where it is greatest; None where both are round."""
+    if not is_out_of_round(case):
+        return None
+    stated = case.out_of_round
+    return {
+        "ovality_um": 1e3 * max(ovality(case, s.bore_land, s.sleeve_land) for s in seats),
+        "stated_ovality_um": None if stated is None else 1e3 * stated.ovality,
+        "read_ovality_um": 1e3
+        * max(map(read_ovality, (*case.shell_measured, *case.sleeve_measured)), default=0.0),
+        "angle_deg": None if stated is None else stated.angle,
+        "three_lobe_um": 0.0 if stated is None else 1e3 * stated.three_lobe,
+        "three_lobe_angle_deg": None if stated is None else stated.three_lobe_angle,
+        "note": ODD_LOBES,
     }
 
 

@@ -51,7 +51,8 @@ class MeasuredLand:
     part, surface, index: identify the land, e.g. "shell", "bore", 0. diameter: mean over the land;
     diameter_start, diameter_end: at its ends, different only where a taper was resolved. errors: of the
     mean. taper: end minus start over the land; ovality: greatest minus least diameter, with the greatest
-    at clock angle ovality_angle (degrees); bell_mouth: end stations minus those between. Each of these is
+    at clock angle ovality_angle (degrees), known to ovality_plus_minus (95 %, from the scatter alone: the
+    gauge errs alike at every angle); bell_mouth: end stations minus those between. Each of these is
     None where the readings cannot resolve it. scatter, scatter_dof: standard deviation of one reading
     about the fit, and its degrees of freedom. expansion: coefficient used, 1/K.
     """
@@ -69,6 +70,7 @@ class MeasuredLand:
     taper: float | None
     ovality: float | None
     ovality_angle: float | None
+    ovality_plus_minus: float
     bell_mouth: float | None
     outliers: tuple[Outlier, ...]
     notes: tuple[str, ...]
@@ -138,11 +140,27 @@ def measured_land(
         2.0 * half if "slope" in found else None,
         oval,
         at,
+        0.0 if oval is None else _ovality_half_width(readings, design, names, scatter, dof),
         _bell_mouth(data),
         outliers,
         (*notes, *_blind_spots(readings), *_outlier_note(outliers)),
         expansion,
     )
+
+
+def _ovality_half_width(
+    readings: LandReadings, design: np.ndarray, names: list[str], scatter: float, dof: int
+) -> float:
+    """Half-width of the 95 % interval of the ovality, mm, by the scatter of the readings or, where it is
+    known, the repeatability of the gauge."""
+    gauges = {s.gauge for s in readings.stations}
+    known = max((g.repeatability or 0.0 for g in gauges), default=0.0)
+    resolution = max(g.resolution for g in gauges)
+    single = max(scatter if dof > 0 else 0.0, known, resolution / sqrt(12.0))
+    covariance = np.linalg.inv(design.T @ design)
+    k = names.index("cos")
+    of_amplitude = single * sqrt(0.5 * float(covariance[k, k] + covariance[k + 1, k + 1]))
+    return 2.0 * float(special.stdtrit(dof, 0.975) if dof > 0 else 1.96) * of_amplitude
 
 
 def _readings_at_20(readings: LandReadings, expansion: float) -> _Readings:

@@ -25,7 +25,7 @@ def service_lines(part: dict[str, Any] | None, units: Units) -> list[str]:
     oval = part["out_of_round"]
     if oval is not None:
         lines += _wrapped(
-            f"bore out of round by {units.text(oval['ovality_um'], 'um')} (oval) and "
+            f"bore and sleeve out of round by {units.text(oval['ovality_um'], 'um')} (oval) and "
             f"{units.text(oval['three_lobe_um'], 'um')} (three lobes); {oval['note']}",
             "  ",
             "    ",

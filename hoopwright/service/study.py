@@ -9,17 +9,16 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import radians
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from hoopwright.case.load_cases import ServiceLoads, service_loads
-from hoopwright.case.service_model import OutOfRound
 from hoopwright.estimate import SERVICE, Estimate, QuantityKind, from_meshes
 from hoopwright.fem import MeshedJoint, Resolution, mesh_joint
 from hoopwright.fem.fourier_sum import HarmonicResponse
 from hoopwright.fem.harmonic import ServiceSolver
+from hoopwright.form import seat_form
 from hoopwright.geometry.joint import Joint
 from hoopwright.loads.cases import Cycle, LoadCase
 from hoopwright.loads.traction import FourierTraction
@@ -30,6 +29,7 @@ from hoopwright.service.joint_condition import (
     with_stuck_harmonics,
     without_stuck_harmonics,
 )
+from hoopwright.service.peaks import between_angles
 
 if TYPE_CHECKING:
     from hoopwright.case.model import Case
@@ -281,20 +281,21 @@ def spot_of(field: np.ndarray, body: str, service: ServiceSolution, *, first_cas
     first_case: index of the first case of the field."""
     case, surface, line, angle = np.unravel_index(int(np.argmax(field)), field.shape)
     wall = service.walls[body]
+    value, theta = between_angles(field[case, surface, line], wall.theta, int(angle))
     return Spot(
-        float(field[case, surface, line, angle]),
+        value,
         body,
         ("bore", "outside")[surface],
         float(wall.r[surface, line]),
         float(wall.z[line]),
-        round(float(np.degrees(wall.theta[angle])), 6),
+        round(theta, 6),
         first_case + int(case),
         service.joint_condition,
     )
 
 
 def fit_surfaces(fit: FitSolution, body: str) -> np.ndarray:
-    """Membrane + bending stress of the fit at bore and outside, (2, lines, 6), MPa."""
+    """Stress of the fit at bore and outside as it is judged, (2, lines, 6), MPa."""
     wall = fit.walls[body]
     return np.stack([wall.inner, wall.outer])
 
@@ -324,41 +325,14 @@ def _responses(
     return response, solver.out_of_round(lobes) if lobes else None
 
 
-def bore_shapes(case: Case) -> tuple[OutOfRound | None, ...]:
-    """Out-of-roundness of each land of the shell's bore; None for a round one.
-
-    It is [shell.out_of_round] where given, else the ovality of the readings where that exceeds twice the ±
-    of the size itself.
-    """
-    lands = len(case.shell.bore)
-    if case.out_of_round is not None:
-        return (case.out_of_round,) * lands
-    shapes: list[OutOfRound | None] = [None] * lands
-    for land in case.shell_measured:
-        oval = land.ovality or 0.0
-        if land.surface == "bore" and oval > 2.0 * land.plus_minus:
-            shapes[land.index] = OutOfRound(oval, land.ovality_angle or 0.0)
-    return tuple(shapes)
-
-
 def lobes_of(case: Case, meshed_joint: MeshedJoint) -> dict[int, tuple[np.ndarray, np.ndarray]]:
-    """Radial interference of an out-of-round bore at the pairs, by harmonic: cosine and sine amplitude, mm.
-
-    Ovality e: D(φ) = D + e/2 cos 2(φ - angle), so the radius has the amplitude e/4 and the interference
-    -e/4. Three lobes with peak to valley v: the interference has the amplitude -v/2.
-    """
+    """Radial interference of an out-of-round joint at the pairs, by harmonic: cosine and sine amplitude,
+    mm."""
     pairs, seats = meshed_joint.interface, meshed_joint.joint.seats
-    shapes = bore_shapes(case)
     found: dict[int, tuple[np.ndarray, np.ndarray]] = {}
     for share, seat in zip(pairs.seat_share, seats, strict=True):
-        shape = shapes[seat.bore_land] or OutOfRound()
-        for n, amplitude, angle in (
-            (2, -0.25 * shape.ovality, shape.angle),
-            (3, -0.5 * shape.three_lobe, shape.three_lobe_angle),
-        ):
-            if amplitude:
-                phase = n * radians(angle)
-                cosine, sine = found.setdefault(n, (np.zeros(len(pairs.z)), np.zeros(len(pairs.z))))
-                cosine += share * amplitude * np.cos(phase)
-                sine += share * amplitude * np.sin(phase)
+        for n, amplitude in seat_form(case, seat.bore_land, seat.sleeve_land).items():
+            cosine, sine = found.setdefault(n, (np.zeros(len(pairs.z)), np.zeros(len(pairs.z))))
+            cosine += share * amplitude.real
+            sine += share * amplitude.imag
     return found

@@ -62,8 +62,8 @@ def boring_plan(case: Case) -> BoringPlan | None:
     job = case.boring
     if job is None:
         return None
-    planned = max(b.mean_diameter for b in case.shell.bore)
-    outside = min(b.mean_diameter for b in case.shell.outside)
+    planned = max(b.greatest_diameter for b in case.shell.bore)
+    outside = min(b.least_diameter for b in case.shell.outside)
     clean_up = job.damage_diameter + job.runout
     target = max(planned, clean_up)
     runout = max(job.runout, case.runout_mm)
@@ -72,7 +72,7 @@ def boring_plan(case: Case) -> BoringPlan | None:
         target,
         0.5 * (outside - target - runout),
         0.5 * (outside - clean_up - runout),
-        clean_up <= planned + TOLERANCE,
+        clean_up <= min(b.least_diameter for b in case.shell.bore) + TOLERANCE,
         _passes(job.bore_now, target, job.depth_of_cut, job.finish_cut),
         case.min_wall_mm,
         tuple(b.mean_diameter for b in case.shell.bore),

@@ -112,7 +112,7 @@ def judge_route(case: Case, route: RouteInput) -> RouteResult:
     if route.thread is not None:
         return _threaded(case, route, route.thread)
     variant = route_case(case, route)
-    bore = max(b.mean_diameter for b in variant.shell.bore)
+    bore = max(b.greatest_diameter for b in variant.shell.bore)
     wall = _wall(case, bore)
     faults = [*shell_faults(variant.shell), *sleeve_faults(variant.sleeve)]
     faults = faults or list(joint_faults(variant.shell, variant.sleeve))
@@ -192,7 +192,7 @@ def _enlarged(land: Land, increase: float) -> Land:
 
 
 def _wall(case: Case, bore: float) -> float:
-    return 0.5 * (min(b.mean_diameter for b in case.shell.outside) - bore - case.runout_mm)
+    return 0.5 * (min(b.least_diameter for b in case.shell.outside) - bore - case.runout_mm)
 
 
 def _threaded(case: Case, route: RouteInput, thread: Thread) -> RouteResult:

@@ -21,10 +21,11 @@ from functools import partial
 from typing import Any
 
 from hoopwright.case.holding_model import CupsInput, CupTightening
+from hoopwright.case.service_model import CupInput, ServiceInput
 from hoopwright.case.table import Table
 from hoopwright.case.tables.material import choose_material
-from hoopwright.geometry import Sleeve
-from hoopwright.geometry.land import at_end
+from hoopwright.geometry import Shell, Sleeve
+from hoopwright.geometry.land import End, at_end
 
 
 def read(table: Table) -> dict[str, Any]:
@@ -90,6 +91,31 @@ def cup_faults(cups: CupsInput, sleeve: Sleeve) -> list[tuple[str, str, str, str
                     "engaged_length",
                     f"longer than the thread there, {zone.length:g} mm",
                     f'write at most engaged_length = "{zone.length:g} mm"',
+                )
+            )
+    return found
+
+
+def flange_faults(cups: CupsInput, service: ServiceInput, shell: Shell) -> list[tuple[str, str, str, str]]:
+    """Faults of cups said to bear on the sleeve whose flange in [service] reaches beyond the bore."""
+    if cups.flange_on_shell or service.crank is None:
+        return []
+    found = []
+    sides: tuple[tuple[End, CupInput], ...] = (
+        ("left", service.crank.left),
+        ("right", service.crank.right),
+    )
+    for side, cup in sides:
+        z = 0.0 if side == "left" else shell.width
+        bore = float(at_end(shell.bore, side).diameter_at(z))
+        if cup.flange_diameter is not None and cup.flange_diameter > bore:
+            found.append(
+                (
+                    "[cups]",
+                    "flange_bears_on",
+                    f"says the sleeve, but [service.{side}_cup] has a flange of "
+                    f"{cup.flange_diameter:g} mm, which reaches beyond the bore of {bore:g} mm",
+                    'write flange_bears_on = "shell", or correct flange_diameter',
                 )
             )
     return found

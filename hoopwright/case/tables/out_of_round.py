@@ -1,7 +1,7 @@
 """[shell.out_of_round]: out-of-roundness of the shell's bore before pressing. The table is optional.
 
 ovality = "0.03 mm"             greatest less least diameter, two-point readings
-angle = "90 deg"                direction of the greatest diameter
+angle = "90 deg"                direction of the greatest diameter; without it the worst is taken
 three_lobe = "0.01 mm"          peak to valley of the radius over three lobes: readings at two opposite
                                 points cannot see it, a three-point gauge or a dial run round the bore can
 three_lobe_angle = "0 deg"      direction of one lobe that lies outwards
@@ -28,6 +28,6 @@ def read_out_of_round(table: Table) -> OutOfRound | None:
         OutOfRound,
         ovality=length("ovality"),
         three_lobe=length("three_lobe"),
-        angle=read_angle(row, "angle", example="90 deg", default="0 deg"),
+        angle=read_angle(row, "angle", example="90 deg", default=None),
         three_lobe_angle=read_angle(row, "three_lobe_angle", example="0 deg", default="0 deg"),
     )

@@ -60,7 +60,7 @@ def plot_section(results: Results, units: Units, axes: Axes) -> Axes:
     shell most.
 
     Colours: local stress per body, never averaged across the interface. Numbered points: where
-    membrane + bending, which is what the checks judge, governs.
+    the stress that the checks judge governs.
     """
     evidence = evidence_of(results.case, results.study)
     fits = evidence.at_rest("pressed", evidence.greatest)
@@ -88,7 +88,7 @@ def plot_section(results: Results, units: Units, axes: Axes) -> Axes:
             f"Displacement and interference magnified {exaggeration:g} times"
             + (f"; r stretched {stretch} times against z" if stretch > 1 else "")
             + ". Dashed: free shapes before pressing.",
-            "Governing, membrane + bending as checked:  " + ";  ".join(notes) + ".",
+            "Governing, as checked:  " + ";  ".join(notes) + ".",
             "Colours: local stress, which is singular at a sharp end of the contact; "
             "the arrow marks values beyond the scale.",
         ),

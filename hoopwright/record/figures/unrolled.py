@@ -65,7 +65,7 @@ def plot_unrolled(results: Results, units: Units, axes: Axes, *, surface: int = 
         axes.text(
             0.0,
             1.02,
-            f"membrane + bending, load case '{service.names[case]}', {governing.joint_condition} joint, "
+            f"load case '{service.names[case]}', {governing.joint_condition} joint, "
             f"{governing.fit.state.friction_text}, {_cups(governing.fit.state.tension, units)}"
             f"{units.temperature(20.0 + governing.fit.state.temperature_rise)}",
             transform=axes.transAxes,
