@@ -55,6 +55,9 @@ HARMONICS, HARMONICS_PER_ROW = 12, 3
 """Of the loads on the finest mesh: at least these, however few its rows; coarser meshes have fewer."""
 NEVER_TOUCHES = 10.0
 """Radial gap, mm, that nothing closes."""
+CORNER_REACH, END_REACH = 1.0, 0.25
+"""Walls within which surface stress is not judged: of a corner, and of a face in which both bodies end,
+where the shear of friction stops at once."""
 CORNER_STEP = 0.02
 """Step of an outline, as a share of the wall, from which on it is a corner."""
 
@@ -200,15 +203,13 @@ class Discretisation:
 
     @cached_property
     def _smooth(self) -> dict[str, np.ndarray]:
-        """Where surface stress is judged, by body, (lines,) bool: no nearer than one wall to a corner or
-        to an end of the cups' threads, where it grows without limit as the mesh is refined."""
+        """Share of the surface stress in what is judged, by body, (lines,): none nearer than one wall to a
+        corner or to an end of the cups' threads, where it grows without limit as the mesh is refined."""
         pair = self.meshed_joint.joint
+        threads = dict.fromkeys(engagement_ends(self._case), CORNER_REACH)
         return {
-            body: _away_from(self.recovery.lines[body], [*corners(pair, segments), *loaded])
-            for body, segments, loaded in (
-                ("sleeve", pair.sleeve, engagement_ends(self._case)),
-                ("shell", pair.shell, ()),
-            )
+            body: surface_share(self.recovery.lines[body], corners(pair, segments) | loaded)
+            for body, segments, loaded in (("sleeve", pair.sleeve, threads), ("shell", pair.shell, {}))
         }
 
     def face(self, name: str) -> np.ndarray:
@@ -232,30 +233,35 @@ def _wall_stress(
     stress = recovery.stress(moved[:-1].reshape(-1, 3), temperature_rise=float(moved[-1]))
     found = []
     for body in BODIES:
-        wall, use = recovery.linearised(stress, body), smooth[body][:, None]
-        inner = np.where(use, wall.surface_inner, wall.inner)
-        outer = np.where(use, wall.surface_outer, wall.outer)
+        wall, share = recovery.linearised(stress, body), smooth[body][:, None]
+        inner = wall.inner + share * (wall.surface_inner - wall.inner)
+        outer = wall.outer + share * (wall.surface_outer - wall.outer)
         judged = replace(wall, inner=inner, outer=outer)
         found += [getattr(judged, name).ravel() for name in WALL_STRESSES]
     return np.concatenate(found)
 
 
-def _away_from(lines: ClassificationLines, places: Sequence[float]) -> np.ndarray:
-    """Whether a line is farther than its own wall from each of the places, mm, (lines,) bool."""
-    apart = np.abs(lines.z[:, None] - np.array(list(places), dtype=float)[None, :])
-    return np.asarray(np.all(apart > (lines.outer - lines.inner)[:, None], axis=1))
+def surface_share(lines: ClassificationLines, near: Mapping[float, float]) -> np.ndarray:
+    """Share of the surface stress in what is judged, (lines,): none up to some walls from a place, all of
+    it from twice that on; a sharp edge would jump from line to line as the mesh changes. near: walls, by z
+    of the place, mm."""
+    wall, share = lines.outer - lines.inner, np.ones(len(lines.z))
+    for z, reach in near.items():
+        share = np.minimum(share, np.clip(np.abs(lines.z - z) / (reach * wall) - 1.0, 0.0, 1.0))
+    return share
 
 
-def corners(pair: Joint, segments: Sequence[Segment]) -> list[float]:
-    """z, mm, of the corners at a body: where contact ends while one of the bodies goes on, and steps of its
-    outline."""
-    found = [
-        z for z in contact_ends(pair) if not all(_ends_at(z, body) for body in (pair.shell, pair.sleeve))
-    ]
+def corners(pair: Joint, segments: Sequence[Segment]) -> dict[float, float]:
+    """z, mm, of the corners at a body, and how many walls they reach: where contact ends, farther if one of
+    the bodies goes on, and steps of its outline."""
+    found = {
+        z: END_REACH if all(_ends_at(z, body) for body in (pair.shell, pair.sleeve)) else CORNER_REACH
+        for z in contact_ends(pair)
+    }
     for one, other in pairwise(segments):
         step = max(abs(one.inner_end - other.inner_start), abs(one.outer_end - other.outer_start))
         if step > CORNER_STEP * min(one.wall, other.wall):
-            found.append(one.z_end)
+            found[one.z_end] = CORNER_REACH
     return found
 
 

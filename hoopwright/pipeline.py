@@ -6,10 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from hoopwright.case.model import Case
-from hoopwright.checks import CHECKS, Margin, Stage, evidence_of, judged, worst_first
+from hoopwright.checks import CHECKS, Margin, Stage, doubted, evidence_of, judged, worst_first
 from hoopwright.comparison import Comparison, compare
 from hoopwright.discretisation import MAX_NODES, MAX_REFINED_NODES, usual_resolution
 from hoopwright.fem import MeshSizeError
+from hoopwright.pressing.force_travel import case_force_travel
+from hoopwright.pressing.inference import InferredFit, has_readings, infer_fit
 from hoopwright.sizing.margin_curves import Interval, margin_intervals
 from hoopwright.study import CaseStudy
 
@@ -22,13 +24,15 @@ SHRINKS_TO = 0.7
 """Share of an error left by a refinement above which the next is not worth its time: in a smooth solution
 the error falls to less than half."""
 
+READ_OTHERWISE = "what was read at the press contradicts the sizes and the friction given"
 CONTRADICTED = "the finite elements and Lamé disagree where they must agree"
 
 
 @dataclass(frozen=True)
 class Results:
     """Results of a check. margins: worst first. refinements: how many times the mesh was refined.
-    intervals: 95 % interval of each assessed margin, by id, due to the uncertainty of the sizes."""
+    intervals: 95 % interval of each assessed margin, by id, due to the uncertainty of the sizes. readings:
+    what was read at the press, None where nothing was."""
 
     case: Case
     study: CaseStudy
@@ -36,6 +40,7 @@ class Results:
     margins: tuple[Margin, ...]
     refinements: int
     intervals: Mapping[str, Interval] = field(default_factory=dict)
+    readings: InferredFit | None = None
 
     @property
     def failing(self) -> tuple[Margin, ...]:
@@ -44,6 +49,11 @@ class Results:
     @property
     def unresolved(self) -> tuple[Margin, ...]:
         return tuple(m for m in self.margins if m.state == "unresolved")
+
+    @property
+    def contradicted_by_readings(self) -> bool:
+        """Whether what was read at the press contradicts the sizes and the friction given."""
+        return self.readings is not None and self.readings.contradicted
 
     @property
     def trusted(self) -> bool:
@@ -73,7 +83,20 @@ def check_case(case: Case) -> Results:
         errors = {(cell.id, cell.stage): cell.numerical_error or 0.0 for cell in cells}
         resolution = resolution.scaled(1.0 / REFINE_BY)
     assert results is not None
+    results = _against_readings(results)
     return replace(results, intervals=margin_intervals(case, results.study, CHECKS))
+
+
+def _against_readings(results: Results) -> Results:
+    """The results with what was read at the press; where that contradicts them, every row is in doubt."""
+    case, study = results.case, results.study
+    if not has_readings(case):
+        return results
+    found = infer_fit(case, study, case_force_travel(study), with_margins=False)
+    if found is None or not found.contradicted:
+        return replace(results, readings=found)
+    margins = tuple(doubted(row, READ_OTHERWISE) for row in results.margins)
+    return replace(results, readings=found, margins=margins)
 
 
 def _worth_refining(cell: Margin, errors: Mapping[tuple[str, Stage], float]) -> bool:

@@ -53,10 +53,16 @@ def _fails(results: Results) -> str:
     count = len(results.failing)
     do = "does" if count == 1 else "do"
     ways = f"{count} of {len(_judged(results))} ways to fail {do} not hold ({names})"
-    return f"Do not cut: {ways}." + _missing(results)
+    read = " What was read at the press contradicts the case." if results.contradicted_by_readings else ""
+    return f"Do not cut: {ways}.{read}" + _missing(results)
 
 
 def _undecided(results: Results) -> str:
+    if results.contradicted_by_readings:
+        return (
+            "Undecided: what was read at the press contradicts the sizes and the friction given, so no row "
+            "holds until that is explained (`hoopwright press` says how far off it is)." + _missing(results)
+        )
     names = ", ".join(m.title for m in results.unresolved)
     return (
         f"Undecided: {names}: too close to the limit, or resting on something in doubt. Treat it as "

@@ -202,14 +202,21 @@ class WayIn:
         new = {travel for travel in self.travels if self.engages(travel, shift)}
         for _ in range(BISECTIONS + 1):
             for travel in sorted(new):
-                mesh = Discretisation(
-                    self.case, self.pair(travel), self.resolutions[-1]
-                )  # most are used once
+                mesh = Discretisation(self.case, self.pair(travel), self.resolutions[-1])
+                if self._keeps(travel, mesh):
+                    self._meshes[travel, self.resolutions[-1]] = mesh
                 found |= self._look(shift, travel, mesh)
             travels = sorted({passing.travel for passing in found})
             worst = {_greatest(found, body).travel for body in BODIES if found}
             new = {middle for at in worst for middle in _between_neighbours(travels, at)} - set(travels)
         return found
+
+    def _keeps(self, travel: float, mesh: Discretisation) -> bool:
+        """Whether a mesh of the search is asked for again: by the force–travel curve, where there are
+        readings to hold against it. Most are used once."""
+        press = self.case.press
+        read = press.log or press.observed_peak is not None or press.observed_gauge_MPa is not None
+        return bool(read) and travel in self.travels and mesh.nodes <= MAX_CACHED_NODES
 
     def _again(self, shift: float, first: Survey) -> Survey:
         """The local maxima of a first survey, at another interference."""

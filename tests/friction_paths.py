@@ -11,7 +11,7 @@ import numpy as np
 from hoopwright import fem
 from hoopwright.case.model import Case
 from hoopwright.cup_load import cup_load, engagement_ends
-from hoopwright.discretisation import corners, elastic
+from hoopwright.discretisation import corners, elastic, surface_share
 from hoopwright.entry import entry_side
 from hoopwright.fem import FrictionFit, FrictionSolver, MeshedJoint, Moment, Resolution, Way
 from hoopwright.geometry.joint import joint
@@ -30,22 +30,20 @@ class Reached:
 
     @cached_property
     def surfaces(self) -> dict[str, np.ndarray]:
-        """Stress at bore and outside by body, (2, lines, 6), MPa: that of the surface, and within a wall of
-        a corner membrane + bending."""
+        """Stress at bore and outside by body, (2, lines, 6), MPa: as it is judged."""
         recovery, pair = self.meshed_joint.recovery, self.meshed_joint.joint
         stress = recovery.stress(self.press.displacement, temperature_rise=self.temperature_rise)
         found = {}
         for body in ("sleeve", "shell"):
             wall = recovery.linearised(stress, body)
-            near = np.zeros(len(wall.z), dtype=bool)
             threads = engagement_ends(self.case) if body == "sleeve" else ()
-            for z in (*corners(pair, getattr(pair, body)), *threads):
-                near |= np.abs(wall.z - z) <= wall.r_outer - wall.r_inner
-            found[body] = np.where(
-                near[None, :, None],
-                np.stack([wall.inner, wall.outer]),
-                np.stack([wall.surface_inner, wall.surface_outer]),
+            near = corners(pair, getattr(pair, body)) | dict.fromkeys(threads, 1.0)
+            share = surface_share(recovery.lines[body], near)[None, :, None]
+            linear, surface = (
+                np.stack(both)
+                for both in ((wall.inner, wall.outer), (wall.surface_inner, wall.surface_outer))
             )
+            found[body] = linear + share * (surface - linear)
         return found
 
     def von_mises(self, body: str) -> float:

@@ -21,6 +21,8 @@ LOWER_COVERAGE = {
     "fatigue amplitude": 0.91,
 }
 HIGHER_RATIO = {
+    "mean pressure": 5.5,
+    "interference lost to warmth": 8.0,
     "von Mises, at rest": 7.0,
     "von Mises, on the way in": 13.0,
     "von Mises, in service": 6.5,

@@ -8,16 +8,20 @@ import numpy as np
 import pytest
 from cells import cell_of
 
+from hoopwright import status
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
 from hoopwright.checks import evidence_of, judged
+from hoopwright.cli import main
 from hoopwright.closed_form.compound_cylinder import contact_pressure
 from hoopwright.discretisation import usual_resolution
 from hoopwright.fem import Resolution
 from hoopwright.form import is_out_of_round, ovality, seat_form
+from hoopwright.pipeline import check_case
 from hoopwright.sizing.boring_plan import boring_plan
 from hoopwright.state import frictionless
 from hoopwright.study import CaseStudy
+from hoopwright.verdict import verdict_state
 
 READ = """
 title = "p, invented"
@@ -309,3 +313,57 @@ def test_few_rows_carry_as_many_harmonics_as_four():
         harmonics = [r.harmonics for r in (fine, fine.coarser(), fine.coarser().coarser())]
         assert harmonics[0] >= 12
         assert harmonics[0] > harmonics[1] > harmonics[2]
+
+
+# ---- what was read at the press ---------------------------------------------------------------
+
+PRESSED = """
+title = "pressed, invented"
+[shell]
+material = "1025 steel"
+width = "40 mm"
+outside_diameter = "60 mm"
+bore_diameter = "40 mm"
+bore_plus_minus = "4 um"
+[sleeve]
+material = "E355 steel"
+length = "40 mm"
+outside_diameter = "40.035 mm"
+outside_plus_minus = "4 um"
+bore_diameter = "32 mm"
+[fit]
+friction_low = 0.1
+friction_high = 0.2
+[mesh]
+elements_through_wall = 2
+[demand]
+axial_force = "2 kN"
+[temperatures]
+use_least = "0 degC"
+use_most = "40 degC"
+[service]
+none = "turned by hand"
+[press]
+capacity = "100 kN"
+"""
+
+
+@pytest.mark.parametrize("command", ["check", "size", "press", "record"])
+def test_a_reading_that_contradicts_the_case_is_said_first_and_nothing_holds(command, tmp_path, capsys):
+    """Version 0.1.0 left check, size and the record at "holds", green, status 0."""
+    path = tmp_path / "case.toml"
+    path.write_text(PRESSED + 'observed_peak = "80 kN"\n', encoding="utf-8")
+    more = ["--out", str(tmp_path)] if command == "record" else []
+    assert main([command, str(path), *more]) == status.SOME_FAIL
+    first = " ".join(capsys.readouterr().out.replace("pressed, invented", "").split())[:160]
+    assert "read at the press contradicts" in first
+
+
+def test_no_row_holds_beside_a_reading_that_contradicts_it():
+    agrees, contradicts = (
+        check_case(parse_case(PRESSED + f'observed_peak = "{peak} kN"\n')) for peak in (22, 80)
+    )
+    assert verdict_state(agrees) == "holds"
+    assert not agrees.contradicted_by_readings
+    assert verdict_state(contradicts) == "undecided"
+    assert all(row.state != "holds" for row in contradicts.margins)

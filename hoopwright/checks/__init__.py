@@ -19,7 +19,7 @@ from hoopwright.checks.fatigue import (
 from hoopwright.checks.holding import pushed_out, slips_combined, turned
 from hoopwright.checks.joint_opens import joint_opens
 from hoopwright.checks.joint_slips import joint_slips
-from hoopwright.checks.margin import STAGES, Location, Margin, Stage, worst_first
+from hoopwright.checks.margin import STAGES, Location, Margin, Stage, doubted, worst_first
 from hoopwright.checks.past_yield import doubtful_past_yield
 from hoopwright.checks.press_force import press_force
 from hoopwright.checks.stays_tight import stays_tight
@@ -96,6 +96,7 @@ __all__ = [
     "Location",
     "Margin",
     "Stage",
+    "doubted",
     "evidence_of",
     "judged",
     "worst_first",

@@ -157,6 +157,12 @@ def row_of(cells: Iterable[Margin]) -> Margin:
     return replace(worst_of(judged or found), cells=judged)
 
 
+def doubted(row: Margin, doubt: str) -> Margin:
+    """The row with all its cells in doubt, where they were not yet."""
+    cells = tuple(replace(cell, doubt=cell.doubt or doubt) for cell in row.cells)
+    return replace(row, doubt=row.doubt or doubt, cells=cells)
+
+
 def may_govern(cells: Sequence[Margin]) -> tuple[bool, ...]:
     """For each of the cells of a row whether it may be the worst, by its numerical error or a doubt, or its
     own verdict may be another: only such a cell is worth solving on finer meshes."""

@@ -3,9 +3,7 @@ the metal does."""
 
 from __future__ import annotations
 
-from dataclasses import replace
-
-from hoopwright.checks.margin import Margin, Stage
+from hoopwright.checks.margin import Margin, Stage, doubted
 
 PRESSING: tuple[Stage, ...] = ("entering", "pressed")
 ELASTIC_ALONE = (
@@ -28,7 +26,7 @@ def doubtful_past_yield(rows: tuple[Margin, ...]) -> tuple[Margin, ...]:
     doubt = (
         f"the {' and the '.join(bodies)} yields as it is pressed; the fit keeps less than is computed here"
     )
-    return tuple(row if row.id in ELASTIC_ALONE else _doubted(row, doubt) for row in rows)
+    return tuple(row if row.id in ELASTIC_ALONE else doubted(row, doubt) for row in rows)
 
 
 def _past_yield(row: Margin) -> bool:
@@ -40,8 +38,3 @@ def _past_yield(row: Margin) -> bool:
         for cell in row.cells
         if cell.stage in PRESSING
     )
-
-
-def _doubted(row: Margin, doubt: str) -> Margin:
-    cells = tuple(replace(cell, doubt=cell.doubt or doubt) for cell in row.cells)
-    return replace(row, doubt=row.doubt or doubt, cells=cells)

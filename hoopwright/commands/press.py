@@ -57,7 +57,7 @@ def run(args: argparse.Namespace) -> int:
 
         write_file(args.figure, rendered(figure(plan, units), _kind(args.figure)))
         print(f"written: {args.figure}", file=sys.stderr)
-    contradicted = plan.inferred is not None and plan.inferred.posterior is None
+    contradicted = plan.inferred is not None and plan.inferred.contradicted
     return status.SOME_FAIL if contradicted or plan.failing else status.ALL_HOLD
 
 

@@ -10,7 +10,7 @@ from hoopwright.display import Units
 from hoopwright.document.plain import heading_part, plain
 from hoopwright.pressing import advice
 from hoopwright.pressing.findings import inference_notes, past_yield_notes, yielding_force
-from hoopwright.pressing.force_travel import ForceTravel
+from hoopwright.pressing.force_travel import ForceTravel, numerical_error
 from hoopwright.pressing.heat import HeatPlan, notes
 from hoopwright.pressing.inference import InferredFit
 from hoopwright.pressing.past_yield import PastYield
@@ -23,7 +23,7 @@ def document(plan: PressPlan, units: Units) -> dict[str, Any]:
     return plain(
         {
             **heading_part(case),
-            "force_against_travel": _force_travel(plan.force_travel, units),
+            "force_against_travel": _force_travel(plan, units),
             "failing": [
                 {"id": c.id, "title": c.title, "stage": c.stage, "margin": c.margin} for c in plan.failing
             ],
@@ -38,7 +38,8 @@ def document(plan: PressPlan, units: Units) -> dict[str, Any]:
     )
 
 
-def _force_travel(force_travel: ForceTravel, units: Units) -> dict[str, Any]:
+def _force_travel(plan: PressPlan, units: Units) -> dict[str, Any]:
+    force_travel = plan.force_travel
     low, likely, high = force_travel.frictions
     least, likeliest, stop = force_travel.peak
     ram = force_travel.case.press.ram_diameter_mm
@@ -54,7 +55,7 @@ def _force_travel(force_travel: ForceTravel, units: Units) -> dict[str, Any]:
             "likely_N": f[1],
             "stop_N": f[2],
             "closed_form_N": c,
-            "numerical_error_N": likely * p.numerical_error,
+            "numerical_error_N": likely * numerical_error(plan.study.way_in, p),
             "gauge_least_MPa": gauge(f[0]),
             "gauge_likely_MPa": gauge(f[1]),
             "gauge_stop_MPa": gauge(f[2]),

@@ -18,7 +18,13 @@ from hoopwright.case.model import Case
 from hoopwright.estimate import INTEGRAL, from_meshes
 from hoopwright.geometry.land import End
 from hoopwright.state import being_pushed
+from hoopwright.study import CaseStudy
 from hoopwright.way_in import WayIn
+
+SPANNED_SHARE = 0.9999
+"""Share of the distribution of the interference that the force–travel curve of a case spans."""
+MIN_SPAN = 0.1
+"""Share of the interference that is spanned even where the sizes are taken as exact."""
 
 
 @dataclass(frozen=True)
@@ -28,8 +34,8 @@ class Position:
     travel: mm. engaged: length of the lands in interference, mm. normal: ∫ p dA while sliding, N: low
     friction at least interference, likely at nominal, high at greatest. frictionless: ∫ p dA without
     friction, at every shift of the curve, N. push_gain: relative rise of ∫ p dA by the axial push, per unit
-    of friction, (sliding/frictionless − 1)/μ. numerical_error: of the likely value, N. closed_form: ∫ p dA
-    at nominal interference by Lamé slice by slice, no end effect, N.
+    of friction, (sliding/frictionless − 1)/μ. closed_form: ∫ p dA at nominal interference by Lamé slice by
+    slice, no end effect, N.
     """
 
     travel: float
@@ -37,7 +43,6 @@ class Position:
     normal: tuple[float, float, float]
     frictionless: tuple[float, ...]
     push_gain: float
-    numerical_error: float
     closed_form: float
 
 
@@ -125,10 +130,26 @@ def force_travel(
     return ForceTravel(way_in.case, way_in.end, shifts, positions, force.value, at)
 
 
+def numerical_error(way_in: WayIn, position: Position) -> float:
+    """Numerical error of the likely ∫ p dA at a position, N, by the next finer mesh."""
+    likely = position.frictionless[len(position.frictionless) // 2]
+    if not likely:
+        return 0.0
+    finer = way_in.frictionless_force(position.travel, -2, 0.0)
+    return from_meshes(likely, finer, kind=INTEGRAL).error
+
+
+def case_force_travel(study: CaseStudy) -> ForceTravel:
+    """The force–travel curve of a case, over nearly all the interference its sizes allow."""
+    errors = study.interference.errors
+    reach = max(errors.half_width(SPANNED_SHARE), MIN_SPAN * abs(study.nominal_interference))
+    return force_travel(study.way_in, interference_half_width=study.interference_half_width, reach=reach)
+
+
 def _position(way_in: WayIn, travel: float, shifts: tuple[float, ...]) -> Position:
     case = way_in.case
     if not way_in.engages(travel, shifts[-1]):
-        return Position(travel, 0.0, (0.0, 0.0, 0.0), (0.0,) * len(shifts), 0.0, 0.0, 0.0)
+        return Position(travel, 0.0, (0.0, 0.0, 0.0), (0.0,) * len(shifts), 0.0, 0.0)
     free = tuple(way_in.frictionless_force(travel, -1, shift) for shift in shifts)
     low, likely, high = (
         way_in.normal_force(travel, -1, being_pushed(case, shift, mu))
@@ -139,13 +160,11 @@ def _position(way_in: WayIn, travel: float, shifts: tuple[float, ...]) -> Positi
     oval = oval_gain(case, way_in.pair(travel), 0.0)
     push_gain = (likely / oval / free[2] - 1.0) / frictions(case)[1] if free[2] > 0.0 else 0.0
     low /= oval_gain(case, way_in.pair(travel), shifts[1])  # the least force counts on no help from ovality
-    coarse = way_in.frictionless_force(travel, -2, 0.0)
     return Position(
         travel,
         engaged,
         (low, likely, high),
         free,
         push_gain,
-        from_meshes(free[2], coarse, kind=INTEGRAL).error,
         float(sum(slice_force(case, way_in.pair(travel), s) for s in seats)),
     )

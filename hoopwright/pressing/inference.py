@@ -68,6 +68,11 @@ class InferredFit:
     sliding_force: CredibleInterval | None
     margins: tuple[Margin, ...]
 
+    @property
+    def contradicted(self) -> bool:
+        """Whether force or bore closure read contradict the sizes and the friction given."""
+        return self.posterior is None
+
 
 def readings_of(case: Case, force_travel: ForceTravel) -> tuple[str, Readings] | None:
     """Where the readings of the case come from, and the readings; None where it gives none.
@@ -116,10 +121,18 @@ def _readings(case: Case, travel: np.ndarray, force: np.ndarray) -> Readings:
     )
 
 
-def infer_fit(case: Case, study: CaseStudy, force_travel: ForceTravel) -> InferredFit | None:
+def has_readings(case: Case) -> bool:
+    """Whether the case gives a log or a peak of its pressing."""
+    press = case.press
+    return bool(press.log) or press.observed_peak is not None or press.observed_gauge_MPa is not None
+
+
+def infer_fit(
+    case: Case, study: CaseStudy, force_travel: ForceTravel, *, with_margins: bool = True
+) -> InferredFit | None:
     """The fit that the readings of the case speak for, or None where it gives none.
 
-    Raises CaseError for a faulty log.
+    with_margins: also judge that fit. Raises CaseError for a faulty log.
     """
     given = readings_of(case, force_travel)
     if given is None:
@@ -157,7 +170,7 @@ def infer_fit(case: Case, study: CaseStudy, force_travel: ForceTravel) -> Inferr
         sliding_force=None
         if posterior is None
         else posterior.force(Predictor(force_travel, force_travel.travel[-1:])),
-        margins=() if posterior is None else margins_with(case, study, posterior),
+        margins=margins_with(case, study, posterior) if posterior is not None and with_margins else (),
     )
 
 

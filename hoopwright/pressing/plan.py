@@ -8,17 +8,13 @@ from hoopwright.case.model import Case
 from hoopwright.checks import Evidence, Margin, Stage, judged
 from hoopwright.checks.stage_stress import greatest_stress
 from hoopwright.discretisation import usual_resolution
-from hoopwright.pressing.force_travel import ForceTravel, force_travel
+from hoopwright.pressing.force_travel import ForceTravel, case_force_travel
 from hoopwright.pressing.heat import HeatPlan, heat_plan
 from hoopwright.pressing.inference import InferredFit, infer_fit
 from hoopwright.pressing.past_yield import PastYield, solve_past_yield
 from hoopwright.study import CaseStudy
 
-SPANNED_SHARE = 0.9999
-"""Share of the distribution of the interference that the force–travel curve spans."""
 PRESSING: tuple[Stage, ...] = ("entering", "pressed")
-MIN_SPAN = 0.1
-"""Share of the interference that is spanned even where the sizes are taken as exact."""
 
 
 @dataclass(frozen=True)
@@ -47,10 +43,7 @@ def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool =
     """
     if study is None:
         study = CaseStudy(case, usual_resolution(case))
-    errors = study.interference.errors
-    reach = max(errors.half_width(SPANNED_SHARE), MIN_SPAN * abs(study.nominal_interference))
-    half_width = study.interference_half_width
-    curve = force_travel(study.way_in, interference_half_width=half_width, reach=reach)
+    half_width, curve = study.interference_half_width, case_force_travel(study)
     tightest = max(seat.likely for seat in study.interference.seats) + half_width
     evidence = Evidence(case, study, -half_width, half_width)
     yields = any(_yields(evidence, body) for body in ("shell", "sleeve"))

@@ -22,6 +22,7 @@ def report(d: dict[str, Any], units: Units) -> str:
     parts = [
         *paragraph(d["case"]["title"] + made_up),
         "",
+        *_contradicted(d["inferred_fit"]),
         *_failing(d["failing"]),
         *table(d["force_against_travel"], units),
         "",
@@ -35,6 +36,17 @@ def report(d: dict[str, Any], units: Units) -> str:
         parts += ["", *past_yield_lines(d["past_yield"], units)]
     parts += ["", *heat_lines(d["heat_and_cold"], units), "", "Cautions", *bullets(d["cautions"])]
     return "\n".join(parts) + "\n"
+
+
+def _contradicted(found: dict[str, Any] | None) -> list[str]:
+    """That what was read contradicts the case; nothing where it does not, or nothing was read."""
+    if found is None or "interference_um" in found:
+        return []
+    return [
+        "What was read at the press contradicts the case; no margin holds until that",
+        "is explained.",
+        "",
+    ]
 
 
 def _failing(cells: list[dict[str, Any]]) -> list[str]:

@@ -8,6 +8,8 @@ from hoopwright.case.model import Case
 from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
 from hoopwright.checks.margin import Margin
 from hoopwright.discretisation import usual_resolution
+from hoopwright.pressing.force_travel import case_force_travel
+from hoopwright.pressing.inference import has_readings, infer_fit
 from hoopwright.sizing.boring_plan import BoringPlan, boring_plan
 from hoopwright.sizing.remedies import Remedy, try_remedies
 from hoopwright.sizing.turn_to import Decision, TurnTo, decide, turn_to
@@ -20,7 +22,8 @@ class SizePlan:
     """Result of `size`.
 
     turn_to: None where the window is empty. decision: None until both parts are measured. remedies:
-    changes tried to open an empty window.
+    changes tried to open an empty window. contradicted: whether what was read at the press contradicts the
+    case.
     """
 
     case: Case
@@ -31,6 +34,7 @@ class SizePlan:
     decision: Decision | None
     boring: BoringPlan | None
     remedies: tuple[Remedy, ...]
+    contradicted: bool = False
 
     @property
     def can_be_cut(self) -> bool:
@@ -50,7 +54,25 @@ def size_case(case: Case, *, cut: str = "sleeve") -> SizePlan:
     decision = decide(case, study, window) if both_measured(case, study) else None
     doubted = any(c.margin.doubt for c in window.conflicts)  # no change of size settles a doubt
     remedies = try_remedies(case, CHECKS) if window.empty and not doubted else ()
-    return SizePlan(case, study, margins, window, bands, decision, boring_plan(case), remedies)
+    return SizePlan(
+        case,
+        study,
+        margins,
+        window,
+        bands,
+        decision,
+        boring_plan(case),
+        remedies,
+        _contradicted(case, study),
+    )
+
+
+def _contradicted(case: Case, study: CaseStudy) -> bool:
+    """Whether what was read at the press contradicts the sizes and the friction given."""
+    if not has_readings(case):
+        return False
+    found = infer_fit(case, study, case_force_travel(study), with_margins=False)
+    return found is not None and found.contradicted
 
 
 def both_measured(case: Case, study: CaseStudy) -> bool:

@@ -14,7 +14,7 @@ def size_state(plan: SizePlan) -> Literal["holds", "holds as far as judged", "fa
     """Whether both measured parts may be pressed, or, before that, there is a size to cut to; and whether
     all that is needed was judged."""
     good = plan.decision.press if plan.decision is not None else plan.can_be_cut
-    if not good:
+    if not good or plan.contradicted:
         return "fails"
     incomplete = plan.case.sample or left_out(plan.case, plan.margins)
     return "holds as far as judged" if incomplete else "holds"
@@ -22,6 +22,11 @@ def size_state(plan: SizePlan) -> Literal["holds", "holds as far as judged", "fa
 
 def size_verdict(plan: SizePlan, units: Units) -> str:
     """Verdict on a size plan: empty window, gauge too coarse, press or not, or the size to cut to."""
+    if plan.contradicted:
+        return (
+            "Do not rely on these sizes: what was read at the press contradicts them, or the friction "
+            "given. Measure again before anything else is cut."
+        )
     if plan.window.empty:
         names = " and ".join(c.margin.title for c in plan.window.conflicts)
         why = (
