@@ -165,6 +165,8 @@ def _lowest_reader(evidence: Evidence) -> Callable[[FitSolution], _Lowest]:
     def read(solution: FitSolution) -> _Lowest:
         pairs, at_rest = solution.mesh.meshed_joint.interface, pressure_before(solution)
         closed = at_rest > 0.0
+        if not np.any(closed):  # nothing touches, and nothing is left to open
+            return _Lowest(0.0, 0.0, float(pairs.r[0]), float(pairs.z[0]))
         weight = pairs.weight[closed]
         average = averaging_matrix(pairs.z[closed], weight, length)
         resting, clamped = (average @ p[closed] for p in (at_rest, solution.press.pressure))

@@ -14,11 +14,13 @@ from hoopwright.closed_form.thermal import lost_interference
 from hoopwright.discretisation import Discretisation
 from hoopwright.display import Units
 from hoopwright.estimate import INTEGRAL, Estimate, from_meshes
+from hoopwright.fem.errors import SolveError
 from hoopwright.study import CaseStudy
 
 ENOUGH = 3.0
 """Interference at which the loss is measured, as a multiple of it and of the interference there is."""
 
+MAX_REACHES = 8
 ROUNDING = 1e-6
 """Loss, mm, below which it is that of rounding, and none."""
 
@@ -87,9 +89,10 @@ def _lost(study: CaseStudy, mesh: Discretisation, temperature_rise: float, tensi
     base = study.case.press.temperature_rise_K
     if temperature_rise == base and not tension:
         return 0.0
-    touching = mesh.pairs_of([seat.may_touch for seat in study.interference.seats])
+    fits = study.interference.fits
+    touching = mesh.pairs_of([seat in fits for seat in study.interference.seats])
     reach = ENOUGH * max(study.nominal_interference + study.interference_half_width, 1e-3)
-    while True:
+    for _ in range(MAX_REACHES):
         tight, tighter, changed = (
             mesh.frictionless_force(shift, rise, pull, touching)
             for shift, rise, pull in (
@@ -98,10 +101,13 @@ def _lost(study: CaseStudy, mesh: Discretisation, temperature_rise: float, tensi
                 (reach, temperature_rise, tension),
             )
         )
+        if tighter <= tight:  # nothing ever touches
+            return 0.0
         loss = (tight - changed) * reach / (tighter - tight)
         if ENOUGH * abs(loss) <= 1.0001 * reach:
             return loss
         reach = 2.0 * ENOUGH * abs(loss)
+    raise SolveError("the interference lost to heat and cups does not settle")
 
 
 def _how(evidence: Evidence, moment: tuple[float, float]) -> str:
