@@ -115,9 +115,9 @@ STANDARD_THREADS: dict[str, Thread] = {
 }
 
 _DESIGNATION = re.compile(
-    r"\s*(?P<major>[0-9]{1,3}(?:\.[0-9]{1,6})?)\s*(?P<major_unit>in|mm)?"
+    r"\s*(?P<major>[0-9]{1,3}(?:\.[0-9]{1,6}|[ -][0-9]{1,2}/[0-9]{1,2})?)\s*(?P<major_unit>in|mm)?"
     r"\s*[x×]\s*(?P<step>[0-9]{1,3}(?:\.[0-9]{1,6})?)\s*(?P<step_unit>tpi|mm)?"
-    r"\s*(?P<hand>right|left|rh|lh)\s*",
+    r"\s*(?P<hand>right|left|rh|lh)?\s*",
     re.IGNORECASE,
 )
 
@@ -125,23 +125,33 @@ _DESIGNATION = re.compile(
 def thread_by_designation(text: str) -> Thread:
     """The standard thread for a designation such as "1.37 in x 24 right".
 
-    Spaces, trailing zeros, capitals and units may vary; the hand is required, because the drive side of
-    one common thread is left-hand and that of another is not.
+    Spaces, trailing zeros, fractions, capitals and units may vary; the hand is required, because the drive
+    side of one common thread is left-hand and that of another is not.
     Raises ValueError, listing the known designations.
     """
     match = _DESIGNATION.fullmatch(text) if len(text) <= 60 else None
-    if match:
-        hand = "left" if match["hand"].lower().startswith("l") else "right"
-        for size in _SIZES:
-            if hand in size.hands and _is_size(match, size):
-                return size.thread(hand)
+    sizes = [size for size in _SIZES if match and _is_size(match, size)]
+    if match and sizes and match["hand"] is None:
+        both = " or ".join(f'"{text.strip()} {hand}"' for hand in sizes[0].hands)
+        raise ValueError(f"the thread's hand is missing; write {both}")
+    for size in sizes:
+        hand = "left" if match and match["hand"].lower().startswith("l") else "right"
+        if hand in size.hands:
+            return size.thread(hand)
     known = ", ".join(f'"{name}"' for name in STANDARD_THREADS)
     raise ValueError(f"not a known thread designation; known are {known}")
 
 
+def _number(text: str) -> float:
+    """A decimal, or a whole number with a fraction as in 1-3/8."""
+    whole, *fraction = re.split("[ -]", text)
+    above, _, below = fraction[0].partition("/") if fraction else ("0", "", "1")
+    return float(whole) + (int(above) / int(below) if int(below) else float("nan"))
+
+
 def _is_size(match: re.Match[str], size: _Size) -> bool:
     return (
-        float(match["major"]) == size.major
+        _number(match["major"]) == size.major
         and float(match["step"]) == size.step
         and (match["major_unit"] or size.major_unit).lower() == size.major_unit
         and (match["step_unit"] or size.step_unit).lower() == size.step_unit

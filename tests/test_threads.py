@@ -43,11 +43,29 @@ def test_every_spelling_of_a_designation_gives_the_same_thread(text):
 
 @pytest.mark.parametrize(
     "text",
-    ["", "1.37 in x 24", "1.37 mm x 24 right", "36 mm x 24 tpi left", "1.38 in x 24 right", "x" * 500],
+    [
+        "",
+        "1.37 in x 25",
+        "1.37 mm x 24 right",
+        "1-3/0 x 24 left",
+        "36 mm x 24 tpi left",
+        "1.38 in x 24 right",
+        "x" * 500,
+    ],
 )
 def test_unknown_thread_lists_the_known_ones(text):
     with pytest.raises(ValueError, match=r"known are .1\.370 in x 24 tpi right.*36 mm x 24 tpi right"):
         thread_by_designation(text)
+
+
+@pytest.mark.parametrize("text", ["1-3/8 x 24 left", "1 3/8 in x 24 tpi LH"])
+def test_a_size_may_be_a_fraction_of_an_inch(text):
+    assert thread_by_designation(text) == STANDARD_THREADS["1.375 in x 24 tpi left"]
+
+
+def test_a_thread_without_its_hand_asks_for_it():
+    with pytest.raises(ValueError, match=r'write "1-3/8 x 24 right" or "1-3/8 x 24 left"'):
+        thread_by_designation("1-3/8 x 24")
 
 
 def test_every_designation_gives_its_own_thread():

@@ -15,19 +15,22 @@ INCH = 25.4  # mm, international yard and pound agreement, 1959
 POUND_FORCE = 0.45359237 * 9.80665  # N, the same and CGPM 1901
 FAHRENHEIT = 5.0 / 9.0
 
+_LENGTHS = {
+    "mm": (1.0, 0.0),
+    "um": (1e-3, 0.0),
+    "µm": (1e-3, 0.0),
+    "cm": (10.0, 0.0),
+    "m": (1e3, 0.0),
+    "in": (INCH, 0.0),
+    "inch": (INCH, 0.0),
+    "thou": (1e-3 * INCH, 0.0),
+    "tenth": (1e-4 * INCH, 0.0),
+    "tenths": (1e-4 * INCH, 0.0),
+}
+
 COMMON_UNITS: dict[str, dict[str, tuple[float, float]]] = {
-    "length": {
-        "mm": (1.0, 0.0),
-        "um": (1e-3, 0.0),
-        "µm": (1e-3, 0.0),
-        "cm": (10.0, 0.0),
-        "m": (1e3, 0.0),
-        "in": (INCH, 0.0),
-        "inch": (INCH, 0.0),
-        "thou": (1e-3 * INCH, 0.0),
-        "tenth": (1e-4 * INCH, 0.0),
-        "tenths": (1e-4 * INCH, 0.0),
-    },
+    "length": _LENGTHS,
+    "pitch": _LENGTHS,
     "angle": {"deg": (pi / 180.0, 0.0), "rad": (1.0, 0.0)},
     "force": {
         "N": (1.0, 0.0),
@@ -35,6 +38,9 @@ COMMON_UNITS: dict[str, dict[str, tuple[float, float]]] = {
         "MN": (1e6, 0.0),
         "lbf": (POUND_FORCE, 0.0),
         "kgf": (9.80665, 0.0),
+        "force_ton": (2000.0 * POUND_FORCE, 0.0),
+        "force_long_ton": (2240.0 * POUND_FORCE, 0.0),
+        "force_metric_ton": (9806.65, 0.0),
     },
     "torque": {
         "N*mm": (1.0, 0.0),

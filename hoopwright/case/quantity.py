@@ -34,6 +34,7 @@ class Kind:
 
 KINDS = {
     "length": Kind("a length", "mm", "83 mm", "5 m"),
+    "pitch": Kind("a pitch", "mm", "1 mm", "50 mm"),
     "angle": Kind("an angle", "rad", "70 deg", "360 deg"),
     "force": Kind("a force", "N", "2 kN", "10 MN"),
     "torque": Kind("a torque", "N*mm", "50 N*m", "100 kN*m"),
@@ -47,19 +48,21 @@ KINDS = {
 """Kinds by name. Internal units: mm, rad, N, N·mm, MPa, K above 20 °C (ISO 1), K, 1/K, s, kg/m³."""
 
 # Unit texts, by kind, that a shop may write and that pint takes for another unit or does not know.
+_LENGTHS = {
+    "mil": "mil is an angle here; write thou",
+    "mils": "mil is an angle here; write thou",
+    "MM": "write mm in small letters",
+    "Mm": "Mm is megametres; write mm",
+    "m": "m is metres; write mm for millimetres",
+    '"': "write in for inches",
+}
+_TON = "a ton is 1000 kgf, 2000 lbf or 2240 lbf; write metric ton, short ton or long ton"
 _LB, _KG = "lb is a mass here; write lbf", "kg is a mass here; write kgf or N"
 _MASS_UNITS = {"lb": _LB, "lbs": _LB, "kg": _KG, "kgs": _KG}
-_MIL = "mil is an angle here; write thou"
 UNIT_PITFALLS = {
-    "length": {
-        "mil": _MIL,
-        "mils": _MIL,
-        "MM": "write mm in small letters",
-        "Mm": "Mm is megametres; write mm",
-        "m": "m is metres; write mm for millimetres",
-        '"': "write in for inches",
-    },
-    "force": _MASS_UNITS,
+    "length": _LENGTHS,
+    "pitch": _LENGTHS,
+    "force": {**_MASS_UNITS, "ton": _TON, "tons": _TON, "T": _TON},
     "torque": _MASS_UNITS,
     "stress": {"mPa": "mPa is millipascal; write MPa", "lb": _LB},
     "temperature": {"F": "F is farad here; write degF", "C": "C is coulomb here; write degC"},
@@ -68,6 +71,13 @@ UNIT_PITFALLS = {
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?(?![0-9])")
 _COMMA = re.compile(r"[+-]?[0-9]*,[0-9]")
 _FRACTION = re.compile(r"(?:([0-9]{1,4})[ -]+)?([0-9]{1,4})/([0-9]{1,4})(?![0-9])\s*(.*)", re.S)
+_INCHES = ("in", "inch", "inches")
+_TONS = (
+    (re.compile(r"(?:metric tons?|tonnes?|t)"), "force_metric_ton"),
+    (re.compile(r"(?:short|US) tons?"), "force_ton"),
+    (re.compile(r"(?:long|UK|imperial) tons?"), "force_long_ton"),
+)
+"""Capacities of presses as their plates give them: 1000 kgf, 2000 lbf and 2240 lbf."""
 
 _NAME = r"(?:delta_)?°?[A-Za-zµ]+(?:\s*(?:\^|\*\*)\s*-?[1-4])?"
 _PRODUCT = rf"{_NAME}(?:\s*[*/ ]\s*{_NAME})*"
@@ -131,7 +141,7 @@ def _split(text: str, example_unit: str) -> tuple[float, str]:
         hint = "the decimal sign is a point, and thousands are not grouped"
         raise QuantityError("a comma in the number", suggestion=suggestion, hint=hint)
     if fraction := _FRACTION.match(text):
-        raise QuantityError("a fraction", suggestion=_decimal(fraction), hint="write it as a decimal")
+        return _inches(fraction)
     found = _NUMBER.match(text)
     if found is None:
         raise QuantityError("does not start with a number")
@@ -147,11 +157,18 @@ def _unit_after(text: str, found: re.Match[str], example_unit: str) -> str:
     return unit
 
 
-def _decimal(fraction: re.Match[str]) -> str:
+def _inches(fraction: re.Match[str]) -> tuple[float, str]:
+    """A fraction of an inch, as on a drawing; other units have decimals."""
     whole, above, below, unit = fraction.groups()
     if int(below) == 0:
-        return ""
-    return f"{int(whole or 0) + int(above) / int(below):.10g} {unit}".strip()
+        raise QuantityError("a fraction with nothing below the line")
+    value = int(whole or 0) + int(above) / int(below)
+    if not unit:
+        raise QuantityError("no unit", suggestion=f"{fraction[0].strip()} in")
+    if unit.strip() not in _INCHES:
+        suggestion = f"{value:.10g} {unit}".strip()
+        raise QuantityError("a fraction", suggestion=suggestion, hint="only inches have fractions")
+    return value, unit.strip()
 
 
 def _parse_float(text: str) -> float:
@@ -165,11 +182,19 @@ def _parse_float(text: str) -> float:
 
 def _internal_value(number: float, unit: str, kind: str) -> float:
     rule = KINDS[kind]
+    if kind == "pitch" and unit == "tpi":
+        number, unit = _per_inch(number), "in"
     by_common_unit = to_internal(number, _pint_text(unit, kind), kind)
     result = _by_registry(number, unit, kind) if by_common_unit is None else by_common_unit
     if not math.isfinite(result):
         raise QuantityError("too large for a number")
     return float(f"{result:.12g}") if rule.reference == 0.0 else round(result, 9)
+
+
+def _per_inch(threads: float) -> float:
+    if threads <= 0.0:
+        raise QuantityError("not a number of threads")
+    return 1.0 / threads
 
 
 def _by_registry(number: float, unit: str, kind: str) -> float:
@@ -241,6 +266,10 @@ def _pint_unit(unit: str, kind: str) -> Any:
 @lru_cache(maxsize=256)
 def _pint_text(unit: str, kind: str) -> str:
     """Unit text in pint's spelling; degrees become delta degrees where the kind is a difference."""
+    if kind == "force":
+        for name, ton in _TONS:
+            if name.fullmatch(unit):
+                return ton
     text = _normalised(unit)
     if KINDS[kind].unit.startswith("delta_"):
         text = re.sub(r"(?<![_A-Za-z])(?:deg|°)([CF])\b", r"delta_deg\1", text)

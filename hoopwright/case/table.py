@@ -111,6 +111,7 @@ class Table:
         return None if broken else value
 
     length = partialmethod(quantity, "length")
+    pitch = partialmethod(quantity, "pitch")
     force = partialmethod(quantity, "force")
     torque = partialmethod(quantity, "torque")
     stress = partialmethod(quantity, "stress")

@@ -15,6 +15,7 @@ from __future__ import annotations
 from functools import partial
 from typing import Any
 
+from hoopwright.case.faults import shortened
 from hoopwright.case.table import Table
 from hoopwright.case.tables.readings import read_readings
 from hoopwright.geometry import Land
@@ -53,6 +54,10 @@ def read_surface(
 def given_form(table: Table, surface: str, single_key: str) -> str | None:
     """The one of two keys that gives the surface, or None after noting that both or neither does."""
     lands, single = table.has(surface), table.has(single_key)
+    if lands and isinstance(size := table.values[surface], str | int | float):
+        written = size if isinstance(size, str) else "44 mm"
+        table.fault(surface, "a single size", f'write {single_key} = "{shortened(written)}"')
+        return None
     if lands and single:
         table.fault(single_key, f"given as well as {surface}", "keep one of the two")
         return None

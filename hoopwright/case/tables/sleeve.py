@@ -9,7 +9,7 @@ bore_diameter = "34.9 mm"       or [[sleeve.bore]] zones, each
                                   from, to, and either
                                   diameter = "36 mm" or
                                   thread = "1.37 in x 24 right" (a standard thread) or
-                                  thread = { major = "34.80 mm", pitch = "1.0583 mm",
+                                  thread = { major = "34.80 mm", pitch = "24 tpi",
                                              minor = "33.7 mm", hand = "right" }
                                 (limits = { ... } there gives limits of size, see thread_limits.py)
                                 cut_pitch_diameter = "34.16 mm"   optional: measured before pressing
@@ -131,7 +131,7 @@ def _thread(row: Table) -> Thread | None:
 
 def _custom_thread(table: Table) -> Thread | None:
     major = table.length("major", example="34.80 mm", above="0 mm")
-    pitch = table.length("pitch", example="1.0583 mm", above="0 mm")
+    pitch = table.pitch("pitch", example="24 tpi", above="0 mm")
     hands = {"right": False, "left": True}
     return table.build(
         Thread,
