@@ -1,28 +1,9 @@
 """Tables of cups, compound and temperatures: the starter's examples are valid, and faults are reported."""
 
-import re
-
 import pytest
 from holding_case import COMPOUND, WARM, case_of
 
 from hoopwright.case.faults import CaseError
-from hoopwright.case.read import parse_case
-from hoopwright.case.starter import starter_text
-
-
-def test_the_commented_tables_of_the_starter_are_valid_once_uncommented():
-    start = starter_text().index("# [cups]")
-    end = starter_text().index("# In [sleeve]:")
-    block = re.sub(r"(?m)^# ?", "", starter_text()[start:end])
-    right = '[cups.right]\ntightening_torque = "40 N*m"\n'
-    case = parse_case(starter_text()[:start] + block + right + starter_text()[end:])
-    assert case.cups is not None
-    assert case.cups.left.engaged_length == 10.0
-    assert case.compound is not None
-    assert case.compound.full_cure_time == 72 * 3600.0
-    assert case.temperatures is not None
-    assert case.temperatures.oven == 170.0
-    assert case.temperatures.oven_time == 1200.0
 
 
 def test_a_credit_must_state_how_it_combines_with_friction():

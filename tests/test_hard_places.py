@@ -21,14 +21,14 @@ from hoopwright.screen.wrapping import WIDTH
 
 ROOT = Path(__file__).parents[1]
 STARTER = status.AS_FAR_AS_JUDGED
-"""Exit status of the starter case, which gives neither temperatures of use nor service loads."""
+"""Exit status of a starter case, whose values are samples."""
 NAMES = ("Gehäuse été 漢字 🚲", "-dash; $HOME & 'quotes\"", "a" * 200)
 
 
 def starter(folder: Path, name: str = "case.toml") -> Path:
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / name
-    path.write_text(starter_text(), encoding="utf-8")
+    path.write_text(starter_text("plain"), encoding="utf-8")
     return path
 
 

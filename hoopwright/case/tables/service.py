@@ -44,6 +44,8 @@ from hoopwright.loads.cases import PEDAL_TEST_FORCE
 
 MOUNTINGS = {"clamped": "clamped", "pressed": "pressed"}
 MAX_CYCLES = 10**12
+PEDALLING_TESTS = tuple(PEDAL_TEST_FORCE)
+"""Types of bicycle whose pedalling test is known."""
 CRANK_KEYS = ("pedalling_test", "standing_start", "side_impact")
 
 
@@ -51,7 +53,7 @@ def read(table: Table) -> dict[str, Any]:
     """The fields `service` and `no_service` of a Case."""
     if table.has("none"):
         return {"service": None, "no_service": _why_none(table)}
-    types = {name: name for name in PEDAL_TEST_FORCE}
+    types = {name: name for name in PEDALLING_TESTS}
     test = None
     if table.has("pedalling_test"):
         test = table.choice("pedalling_test", types, what="type of bicycle")
