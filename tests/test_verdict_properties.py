@@ -14,6 +14,8 @@ from strategies import toml, valid
 
 from hoopwright.case.model import Case
 from hoopwright.case.read import parse_case, read_case
+from hoopwright.case.service_model import OutOfRound, ServiceInput
+from hoopwright.case.sizing_model import Boring
 from hoopwright.checks import CHECKS, Margin, evidence_of, judged
 from hoopwright.discretisation import usual_resolution
 from hoopwright.fem import MeshError, SolveError
@@ -92,12 +94,16 @@ def less_certain(case: Case) -> Case:
 CHANGES: tuple[Change, ...] = (slipperier, hotter_and_colder, less_certain)
 
 
-def no_margin_rises(case: Case, change: Change) -> None:
-    before, after = solved(case), solved(change(case))
+def no_margin_rises(case: Case, change: Change, *, adds: bool = False) -> None:
+    """adds: the change adds something to judge, so that a row without a margin may get one."""
+    worsened = change(case)
+    assume(worsened != case)
+    before, after = solved(case), solved(worsened)
+    assert set(before) <= set(after)
     for name, row in before.items():
         worse = after[name]
         if row.margin is None:
-            assert worse.margin is None, name
+            assert adds or worse.margin is None, name
             continue
         assert worse.margin is not None, name
         if row.state == "fails":  # where little is left of the capacity, their ratio says no more than that
@@ -120,6 +126,77 @@ def test_no_margin_rises_in_a_worse_case(case, change):
 @given(case=valid().map(toml).map(parse_case))
 def test_no_margin_rises_in_many_worse_cases(change, case):
     no_margin_rises(case, change)
+
+
+# ---- something added --------------------------------------------------------------------------
+
+TRACE = 1e-6
+"""Share of a load that stands for none: the mesh keeps its lines where the load is handed over."""
+
+
+def loaded(case: Case) -> Case:
+    """The loads of a service of which the smaller case has a trace."""
+    assert case.service is not None
+    return replace(case, service=_scaled(case.service, 1.0 / TRACE))
+
+
+def _scaled(service: ServiceInput, factor: float) -> ServiceInput:
+    """The last bearing's load, the side impact and the standing start, scaled."""
+    impact, start = service.side_impact, service.standing_start
+    *others, last = service.bearings or (None,)
+    scaled = last and replace(last, radial=last.radial * factor, axial=last.axial * factor)
+    return replace(
+        service,
+        bearings=tuple(b for b in (*others, scaled) if b),
+        side_impact=impact and replace(impact, force=impact.force * factor),
+        standing_start=start and start * factor,
+    )
+
+
+def with_a_trace_of_load(case: Case) -> Case:
+    assume(case.service is not None)
+    assert case.service is not None
+    small = _scaled(case.service, TRACE)
+    assume(small != case.service)
+    return replace(case, service=small)
+
+
+def damaged(case: Case) -> Case:
+    """Damage that reaches deeper, or any at all."""
+    bore = min(land.least_diameter for land in case.shell.bore)
+    if case.boring is None:
+        return replace(case, boring=Boring(0.9 * bore, 0.95 * bore, 0.0, 0.3, 0.05))
+    deeper = case.boring.damage_diameter + 0.01 * bore
+    return replace(case, boring=replace(case.boring, damage_diameter=deeper))
+
+
+def off_centre(case: Case) -> Case:
+    return replace(case, runout_mm=case.runout_mm + 0.05)
+
+
+def oval(case: Case) -> Case:
+    """10 µm more of ovality whose angle is not known, in a bore without service."""
+    assume(case.service is None)
+    form = case.out_of_round or OutOfRound()
+    return replace(case, out_of_round=replace(form, ovality=form.ovality + 0.010, angle=None))
+
+
+ADDITIONS: tuple[Change, ...] = (damaged, off_centre, oval)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("change", ADDITIONS, ids=lambda c: c.__name__)
+@many
+@given(case=valid().map(toml).map(parse_case))
+def test_what_is_added_raises_no_margin_and_removes_no_row(change, case):
+    no_margin_rises(case, change, adds=True)
+
+
+@pytest.mark.slow
+@many
+@given(case=valid().map(toml).map(parse_case).map(with_a_trace_of_load))
+def test_a_load_that_is_added_raises_no_margin_and_removes_no_row(case):
+    no_margin_rises(case, loaded, adds=True)
 
 
 # ---- the input that carries the capacity ------------------------------------------------------
