@@ -1,8 +1,9 @@
 """Press fits with Coulomb friction, followed through what is done to them, n = 0.
 
 Friction depends on the way a joint came to where it is. A path begins with the sleeve sliding in, the whole
-seat slipping; what follows (the ram let go, a change of temperature, a force at an end) is gone through in
-steps, each of which starts where the one before ended.
+seat slipping, or with a hot shell that shrinks onto it from where the two touch; what follows (the ram let
+go, a change of temperature, a force at an end) is gone through in steps, each of which starts where the one
+before ended.
 """
 
 from __future__ import annotations
@@ -17,11 +18,15 @@ from hoopwright.fem.coulomb import SeatState, Step, frictionless, sliding
 from hoopwright.fem.face_load import face_load
 from hoopwright.fem.interface import Interface
 from hoopwright.fem.stiffness import Model
+from hoopwright.fem.strain import COMPONENTS
 from hoopwright.fem.validation import at_pairs, check_finite, check_not_negative, check_whole
 
 STEPS = 2
 """Steps in which a change of load is gone through. Eight times as many change ∫ p dA by at most 0.02 % and
 the greatest stress by at most 0.2 % (all states of five joints, the demos among them)."""
+SHRINK_STEPS = 8
+"""Steps in which a shell shrinks onto its sleeve. All grows in proportion while the whole seat touches at
+once, so that one would do; where a step or a taper closes pair by pair it takes these."""
 
 
 @dataclass(frozen=True)
@@ -110,6 +115,14 @@ class FrictionSolver:
     def _per_kelvin(self) -> SeatLoad:
         return self.seat.load(self.model.thermal_load(1.0))
 
+    @cached_property
+    def _shell_per_kelvin(self) -> SeatLoad:
+        in_both = self.model.thermal_load(1.0).reshape(-1, COMPONENTS)
+        in_shell = np.zeros_like(in_both)
+        shell = self.model.mesh.body_nodes("shell")
+        in_shell[shell] = in_both[shell]
+        return self.seat.load(in_shell.ravel())
+
     def warmed(self, temperature_rise: float) -> SeatLoad:
         """The load of a temperature rise."""
         check_finite("temperature rise", temperature_rise, "K")
@@ -143,6 +156,32 @@ class FrictionSolver:
                 direction=way.direction,
             )
         )
+
+    def shrunk(
+        self,
+        radial_interference: np.ndarray,
+        *,
+        friction: float,
+        temperature_rise: float = 0.0,
+        steps: int = SHRINK_STEPS,
+    ) -> Moment:
+        """The fit once the shell, hotter than the sleeve at first, has cooled to the temperature of both
+        from where the first pair touches.
+
+        Only the expansion of the one over the other counts: a cold sleeve in a warm shell, or both, comes
+        to the same.
+        """
+        end = self.warmed(temperature_rise)
+        interference = self._checked(radial_interference, friction)
+        n = self.seat.count
+        opening = self._shell_per_kelvin.jump[:n]
+        if np.any(opening <= 0.0):
+            raise ValueError("need a shell that expands with heat")
+        hotter = float(np.max((interference - end.jump[:n]) / opening, initial=0.0))
+        start = end + hotter * self._shell_per_kelvin
+        apart = np.zeros(n, dtype=bool)
+        state = SeatState(np.zeros(2 * n), start.jump, 0.0, apart, np.zeros(n))
+        return self.follow(Moment(state, start), interference, end, friction=friction, steps=steps)
 
     def without_friction(
         self,
