@@ -20,7 +20,7 @@ def slice_force(case: Case, pair: Joint, seat: Seat, shift: float = 0.0) -> floa
     z = seat.z_start + share * seat.length
     interference = (
         shift
-        - case.fit.smoothing_loss_mm
+        - case.smoothing_loss_mm
         + seat.interference_start
         + share * (seat.interference_end - seat.interference_start)
     )

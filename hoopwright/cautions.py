@@ -49,6 +49,11 @@ PRESSING = (
     "high values are the case's own. Numerical error is far below that.",
 )
 
+SLIPPING_IN = (
+    "An aid to judgement, not an approval. A hot shell and a frozen sleeve burn: wear gloves for both. A "
+    "sleeve that sticks half way has to be pushed, and none of this was judged for that.",
+)
+
 ODD_LOBES = (
     "readings across two opposite points cannot see lobes of odd number; three_lobe needs a three-point "
     "gauge or a dial round the bore"

@@ -82,7 +82,7 @@ class Discretisation:
         self.meshed_joint: MeshedJoint = fem.mesh_joint(pair, materials, resolution, load_edges=load_edges)
         self.solver = FitSolver(self.meshed_joint.model, self.meshed_joint.interface)
         self.friction = FrictionSolver(self.meshed_joint.model, self.meshed_joint.interface)
-        self.smoothing = case.fit.smoothing_loss_mm
+        self.smoothing = case.smoothing_loss_mm
         self._case = case
         self._pushed_in = Way(1 if entry_side(case) == "left" else -1)
         self._moments: dict[tuple[float, FrictionPath], Moment] = {}
@@ -149,6 +149,10 @@ class Discretisation:
 
     def _follow(self, shift: float, path: FrictionPath) -> Moment:
         interference = self.radial_interference(shift)
+        if path.slipped_in and not path.warmed and not path.clamped:
+            return self.friction.shrunk(
+                interference, friction=path.friction, temperature_rise=path.pressed_at
+            )
         if not path.let_go:
             return self.friction.slide(
                 interference,

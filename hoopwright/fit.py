@@ -102,12 +102,21 @@ class FitSolution:
             model, face, self.press.displacement, -pressure, temperature_rise=self.temperature_rise
         )
 
-    def radial_displacement(self, face: str, z: np.ndarray) -> np.ndarray:
-        """Radial displacement of a lengthwise face, interpolated at z, mm; outward is positive."""
-        nodes = self.mesh.face(face)
-        return np.interp(
-            z, self.mesh.meshed_joint.model.mesh.nodes[1, nodes], self.press.displacement[nodes, R]
-        )
+    def bore_closure(self, z: np.ndarray) -> np.ndarray:
+        """Diametral closure of the sleeve's bore at z, mm, without what the sleeve expands by itself: a
+        gauge does the same."""
+        return -self._diametral_growth("sleeve", "bore", z)
+
+    def outside_growth(self, z: np.ndarray) -> np.ndarray:
+        """Diametral growth of the shell's outside at z, mm, without what the shell expands by itself."""
+        return self._diametral_growth("shell", "outside", z)
+
+    def _diametral_growth(self, body: str, face: str, z: np.ndarray) -> np.ndarray:
+        model, nodes = self.mesh.meshed_joint.model, self.mesh.face(f"{body}.{face}")
+        r, at = model.mesh.nodes[:, nodes]
+        free = r * model.materials[body].expansion * self.temperature_rise
+        grown = 2.0 * (self.press.displacement[nodes, R] - free)
+        return np.asarray(np.interp(z, at, grown))
 
 
 class Fit:

@@ -76,7 +76,7 @@ class EffectiveInterference:
 
 def effective_interference(case: Case, joint: Joint) -> EffectiveInterference:
     """The effective interference of every seat of the joint."""
-    loss = case.fit.smoothing_loss_mm
+    loss = case.smoothing_loss_mm
     expansion_difference = case.sleeve_material.expansion - case.shell_material.expansion
     seats = []
     for seat in joint.seats:

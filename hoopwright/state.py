@@ -20,12 +20,15 @@ class Clamping(NamedTuple):
 class FrictionPath:
     """What was done to a joint from the sleeve sliding home on, with Coulomb friction.
 
-    friction: μ, the same while it slides and from then on. pressed_at: temperature, K above 20 °C. let_go:
-    the ram is taken away. warmed: temperatures gone through since, in order, K above 20 °C. clamped: what
-    was gone through then with the cups tightened; the last is that of the state.
+    friction: μ, the same while it slides and from then on. slipped_in: a hot shell shrank onto the sleeve
+    from where they touch, instead of the sleeve being pushed. pressed_at: temperature that it was pushed
+    at, or shrank to, K above 20 °C. let_go: the ram is taken away, as it is from the start where there is
+    none. warmed: temperatures gone through since, in order, K above 20 °C. clamped: what was gone through
+    then with the cups tightened; the last is that of the state.
     """
 
     friction: float
+    slipped_in: bool
     pressed_at: float
     let_go: bool
     warmed: tuple[float, ...]
@@ -71,7 +74,8 @@ class State:
         if self.path is None:
             return "frictionless"
         pushed = "" if self.path.let_go else "being pushed, "
-        return f"{pushed}μ = {self.path.friction:.3g}"
+        slipped = "slipped in, " if self.path.slipped_in else ""
+        return f"{pushed}{slipped}μ = {self.path.friction:.3g}"
 
 
 def frictionless(shift: float, temperature_rise: float, tension: float = 0.0) -> State:
@@ -82,7 +86,8 @@ def frictionless(shift: float, temperature_rise: float, tension: float = 0.0) ->
 def being_pushed(case: Case, shift: float, friction: float) -> State:
     """The sleeve sliding in, on the bench."""
     bench = case.press.temperature_rise_K
-    return _after(shift, FrictionPath(friction, bench, let_go=False, warmed=(), clamped=()))
+    path = FrictionPath(friction, slipped_in=False, pressed_at=bench, let_go=False, warmed=(), clamped=())
+    return _after(shift, path)
 
 
 def pushing_frictions(case: Case) -> tuple[float, ...]:
@@ -91,7 +96,8 @@ def pushing_frictions(case: Case) -> tuple[float, ...]:
 
 
 def let_go(case: Case, shift: float) -> tuple[State, ...]:
-    """The pressed joint at rest on the bench: without friction, and let go at low and high friction."""
+    """The assembled joint at rest on the bench: without friction, and at low and high friction let go, or
+    cooled from where the parts touch."""
     return (
         frictionless(shift, case.press.temperature_rise_K),
         *(_after(shift, path) for path in _let_go(case)),
@@ -136,6 +142,14 @@ def clamped(case: Case, shift: float, tensions: Mapping[float, float]) -> tuple[
     return tuple(states)
 
 
+def as_pressed(case: Case, state: State) -> State:
+    """The state at the same interference and friction before anything was done to the joint on the
+    bench."""
+    if state.path is None:
+        return frictionless(state.shift, case.press.temperature_rise_K)
+    return _after(state.shift, replace(state.path, warmed=(), clamped=()))
+
+
 def _gone_through(path: FrictionPath, temperatures: tuple[float, ...]) -> Iterator[FrictionPath]:
     for rise in temperatures:
         path = replace(path, warmed=(*path.warmed, rise))
@@ -143,9 +157,16 @@ def _gone_through(path: FrictionPath, temperatures: tuple[float, ...]) -> Iterat
 
 
 def _let_go(case: Case) -> tuple[FrictionPath, ...]:
-    """Slid home and let go at low friction and at high friction."""
+    """Home and let go, pushed or slipped in, at low friction and at high friction."""
     return tuple(
-        FrictionPath(friction, case.press.temperature_rise_K, let_go=True, warmed=(), clamped=())
+        FrictionPath(
+            friction,
+            slipped_in=case.press.slips_in,
+            pressed_at=case.press.temperature_rise_K,
+            let_go=True,
+            warmed=(),
+            clamped=(),
+        )
         for friction in dict.fromkeys((case.fit.friction_low, case.fit.friction_high))
     )
 

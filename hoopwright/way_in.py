@@ -105,7 +105,7 @@ class WayIn:
         if self.case.press.temperature_rise_K:
             return bool(seats)
         greatest = max((max(s.interference_start, s.interference_end) for s in seats), default=-np.inf)
-        return greatest + shift - self.case.fit.smoothing_loss_mm > 0.0
+        return greatest + shift - self.case.smoothing_loss_mm > 0.0
 
     def mesh(self, travel: float, level: int) -> Discretisation:
         """The mesh at a position, cached unless it is a large one; level 0 is the finest, -1 the

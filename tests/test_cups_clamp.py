@@ -54,7 +54,12 @@ def change_by_cups(study: CaseStudy, friction: float | None) -> float:
             return frictionless(shift, 0.0, tension)
         events = (Clamping(0.0, tension),) if tension else ()
         return State(
-            shift, 0.0, tension, FrictionPath(friction, 0.0, let_go=True, warmed=(), clamped=events)
+            shift,
+            0.0,
+            tension,
+            FrictionPath(
+                friction, slipped_in=False, pressed_at=0.0, let_go=True, warmed=(), clamped=events
+            ),
         )
 
     before, after = (study.at(state(t)).finest.normal_force for t in (0.0, tension))

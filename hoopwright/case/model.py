@@ -134,3 +134,8 @@ class Case:
     boring: Boring | None = None
     routes: tuple[RouteInput, ...] = ()
     paper: str | None = None
+
+    @property
+    def smoothing_loss_mm(self) -> float:
+        """Diametral interference lost on the way in: none where the sleeve slips in by heat or cold."""
+        return 0.0 if self.press.slips_in else self.fit.smoothing_loss_mm

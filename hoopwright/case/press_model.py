@@ -5,26 +5,30 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+FREEZER_K = -38.0
+"""A household freezer, K above 20 °C."""
+
 
 @dataclass(frozen=True)
 class PressHeat:
     """Assembly by heat and cold.
 
     clearance_mm: diametral gap required; None for 1/1000 of the bore. shell_max_K, sleeve_cold_K:
-    K above 20 °C; shell_max_K is None where only the material limits it. heat_transfer_W_m2K: to still
-    air, radiation included.
+    K above 20 °C, None where not given: then the material limits the one, and FREEZER_K stands for the
+    other in a plan. heat_transfer_W_m2K: to still air, radiation included.
     """
 
     clearance_mm: float | None = None
     shell_max_K: float | None = None  # noqa: N815 - fields end in their unit
-    sleeve_cold_K: float = -38.0  # noqa: N815
+    sleeve_cold_K: float | None = None  # noqa: N815
     heat_transfer_W_m2K: float = 15.0  # noqa: N815
 
 
 @dataclass(frozen=True)
 class Press:
-    """The press available, how the sleeve is pressed in, and what was observed.
+    """The press available, how the sleeve is put in, and what was observed.
 
+    method: pushed in, or slipped in by heat or cold.
     temperature_rise_K: of parts and shop while pressing and tightening, K above 20 °C. capacity: greatest
     force of the press, N. gauge_unit, enters_from, friction_likely: None where the tool is to choose.
     gauge_accuracy: as a share of the reading, at 95 %. restart_ratio: static over sliding friction after a
@@ -33,6 +37,7 @@ class Press:
     the sleeve's bore at mid-length, diametral; closure_plus_minus_mm: at 95 %.
     """
 
+    method: Literal["push", "heat"] = "push"
     temperature_rise_K: float = 0.0  # noqa: N815 - fields end in their unit
     capacity: float | None = None
     ram_diameter_mm: float | None = None
@@ -49,3 +54,21 @@ class Press:
     observed_closure_mm: float | None = None
     closure_plus_minus_mm: float = 0.002
     heat: PressHeat = PressHeat()
+
+    @property
+    def slips_in(self) -> bool:
+        """Whether the sleeve slips in by heat or cold instead of being pushed."""
+        return self.method == "heat"
+
+    @property
+    def shell_hot_K(self) -> float:
+        """Temperature at which a sleeve that slips in meets the shell, K above 20 °C: that of the bench
+        where the case gives none."""
+        given = self.heat.shell_max_K
+        return self.temperature_rise_K if given is None else given
+
+    @property
+    def sleeve_cold_K(self) -> float:
+        """The same of the sleeve."""
+        given = self.heat.sleeve_cold_K
+        return self.temperature_rise_K if given is None else given

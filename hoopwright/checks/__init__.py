@@ -8,6 +8,7 @@ from collections.abc import Callable
 from hoopwright.checks.bore_closure import bore_closure
 from hoopwright.checks.buckling import sleeve_buckles
 from hoopwright.checks.damage_removed import damage_removed
+from hoopwright.checks.drops_in import drops_in
 from hoopwright.checks.ends_crush import ends_crush
 from hoopwright.checks.evidence import Evidence, evidence_of
 from hoopwright.checks.fatigue import (
@@ -34,6 +35,7 @@ CHECKS: tuple[Callable[[Evidence], Margin], ...] = (
     sleeve_buckles,
     ends_crush,
     press_force,
+    drops_in,
     wall_left,
     damage_removed,
     bore_closure,
@@ -59,6 +61,7 @@ STAGES_OF: dict[str, tuple[Stage, ...]] = {
     "sleeve_buckles": STAGES,
     "ends_crush": ("entering",),
     "press_force": ("entering",),
+    "drops_in": ("entering",),
     "wall_left": ("pressed",),
     "damage_removed": ("pressed",),
     "bore_closure": ("pressed",),

@@ -16,10 +16,9 @@ from hoopwright.fit import Discretisation, FitSolution
 def bore_closure(evidence: Evidence) -> Margin:
     """Greatest diametral closure along the bore against the user's limit."""
     limit = evidence.case.max_bore_closure_mm
-    expansion = evidence.case.sleeve_material.expansion
     fits = evidence.at_rest("pressed", evidence.greatest)
-    demand, solution = fits.greatest("closure", lambda s: _closure(s, expansion).max(), DISPLACEMENT)
-    k = int(np.argmax(_closure(solution, expansion)))
+    demand, solution = fits.greatest("closure", lambda s: float(_closure(s).max()), DISPLACEMENT)
+    k = int(np.argmax(_closure(solution)))
     r, z = _bore_nodes(solution.mesh)[:, k]
     cell = Margin(
         id="bore_closure",
@@ -41,9 +40,6 @@ def _bore_nodes(mesh: Discretisation) -> np.ndarray:
     return mesh.meshed_joint.model.mesh.nodes[:, mesh.face("sleeve.bore")]
 
 
-def _closure(solution: FitSolution, expansion: float) -> np.ndarray:
-    """Diametral closure at the nodes of the sleeve's bore, mm; positive where the bore shrinks. expansion:
-    of the sleeve, 1/K."""
-    r, z = _bore_nodes(solution.mesh)
-    free = r * expansion * solution.temperature_rise
-    return 2.0 * (free - solution.radial_displacement("sleeve.bore", z))
+def _closure(solution: FitSolution) -> np.ndarray:
+    """Diametral closure at the nodes of the sleeve's bore, mm; positive where the bore shrinks."""
+    return solution.bore_closure(_bore_nodes(solution.mesh)[1])

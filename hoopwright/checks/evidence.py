@@ -55,7 +55,10 @@ class Evidence:
         return self.at_rest(stage, shift)
 
     def pushed_home(self, shift: float) -> Fits:
-        """The fit while it is pushed, with the sleeve home, without friction and with."""
+        """The fit while it is pushed, with the sleeve home, without friction and with; none where it slips
+        in."""
+        if self.case.press.slips_in:
+            return self._fits(())
         states = (being_pushed(self.case, shift, friction) for friction in pushing_frictions(self.case))
         return self._fits((frictionless(shift, self.bench), *states))
 

@@ -142,6 +142,13 @@ class Margin:
         return "unresolved" if self.doubt else "holds"
 
 
+def not_in_the_case(name: str, title: str, unit: str, stage: Stage, why: str) -> Margin:
+    """The row of a way to fail in which the case cannot fail at all."""
+    return Margin(
+        name, title, None, None, unit, 1.0, Location("interface"), why, applies=False, stage=stage
+    )
+
+
 def worst_of(cells: Sequence[Margin]) -> Margin:
     """The one of several cells that decides, with a doubt about any of them: what fails, else the least
     margin that the numerical error allows."""

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.margin import Location, Margin, When, row_of
+from hoopwright.checks.margin import Location, Margin, When, not_in_the_case, row_of
 from hoopwright.display import Units
 from hoopwright.estimate import Estimate
+
+ID, TITLE = "press_force", "press is strong enough"
 
 
 def press_force(evidence: Evidence) -> Margin:
     """Force to restart the sleeve after a rest where it is greatest, against the capacity of the press."""
     case, units = evidence.case, Units()
+    if case.press.slips_in:
+        return not_in_the_case(ID, TITLE, "N", "entering", "the sleeve slips in")
     high, ratio = case.fit.friction_high, case.press.restart_ratio
     sliding, _ = evidence.study.way_in.greatest_force(evidence.greatest, high)
     restart, travel = evidence.study.way_in.greatest_force(evidence.greatest, ratio * high)
@@ -18,8 +22,8 @@ def press_force(evidence: Evidence) -> Margin:
     return row_of(
         [
             Margin(
-                id="press_force",
-                title="press is strong enough",
+                id=ID,
+                title=TITLE,
                 demand=restart if ratio > 1.0 else sliding,
                 capacity=None if limit is None else Estimate(limit),
                 unit="N",

@@ -83,6 +83,8 @@ def stress_reader(body: str, *, loaded: bool = True) -> Callable[[FitSolution, S
 
 
 def _entering(evidence: Evidence, body: str, refined: bool) -> StageStress | None:
+    if evidence.case.press.slips_in:
+        return None
     worst = evidence.study.way_in.greatest_stress(body, evidence.greatest, refined=refined)
     if worst is None:
         return None

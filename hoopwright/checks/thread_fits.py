@@ -1,6 +1,12 @@
 """Fit of the thread with its cup: its closure against the play that its limits of size leave.
 
 Teeth carry no hoop stress and move with their roots, so pitch and minor diameter close as the bore does.
+What thread and cup expand alike takes no play; what the cup expands more than the thread does:
+
+    closure = 2 (r α_sleeve ΔT − u) + d (α_cup − α_sleeve) ΔT
+
+A tap run through after pressing takes off the closure there is then, and nothing of what heat and cold do
+to it later.
 """
 
 from __future__ import annotations
@@ -18,9 +24,11 @@ from hoopwright.estimate import DISPLACEMENT, Estimate
 from hoopwright.fit import Fits, FitSolution
 from hoopwright.geometry import BoreZone, Thread
 from hoopwright.geometry.thread_limits import limits_of
-from hoopwright.state import State
+from hoopwright.state import State, as_pressed
 
 ID, TITLE = "thread_fits", "thread fits"
+ROUNDING = 1e-6
+"""Closure, mm, below which it is that of rounding, and none."""
 
 
 def thread_fits(evidence: Evidence) -> Margin:
@@ -48,21 +56,29 @@ def _margin(evidence: Evidence, stage: Stage, zone: BoreZone, thread: Thread) ->
     least, _ = loose.least(f"least closure at {at}", lambda s: read(s).closure, DISPLACEMENT)
     place = read(solution)
     tapped = evidence.case.tap_after_pressing
+    left = closure
+    if tapped:
+        since, later = tight.greatest(
+            f"closure since tapped at {at}", lambda s: read(s).since, DISPLACEMENT
+        )
+        left = since if since.value > ROUNDING else Estimate(0.0)
+        solution = later if left.value else solution
     origin = "as measured before pressing" if thread.cut_pitch_diameter else "at its least limit"
     return Margin(
         id=ID,
         title=TITLE,
-        demand=Estimate(0.0) if tapped else closure * 1e3,
+        demand=left * 1e3,
         capacity=Estimate(1e3 * play),
         unit="um",
         factor=1.0,
         where=Location("sleeve", place.r, place.z),
         basis=f"{thread.designation}: the thread closes by {1e3 * least.value:.1f} to "
         f"{1e3 * closure.value:.1f} µm on diameter where most, least to greatest interference"
-        + (", the cup's own expansion counted in" if stage == "cups" else "")
+        + (f", {_expansion_text(evidence.case)}" if stage == "cups" else "")
+        + (f"; since it was tapped on the bench by {1e3 * left.value:.1f} µm" if tapped else "")
         + f"; against the play between its pitch diameter {origin}, {pitch_diameter:.3f} mm, "
         f"and that of the fullest cup, {limits.external_pitch_max:.3f} mm; {limits.source}",
-        note=_advice(thread, closure.value, play, place.z, tapped),
+        note=_advice(thread, closure.value, play, place.z, tapped and stage == "pressed"),
         stage=stage,
         when=When.of(solution.state),
     )
@@ -93,12 +109,23 @@ def _advice(thread: Thread, closure: float, play: float, z: float, tapped: bool)
     return ""
 
 
+def _expansion_text(case: Case) -> str:
+    known = case.cups is not None and case.cups.material is not None
+    return (
+        "the cup's own expansion counted in"
+        if known
+        else "a cup taken to expand as the sleeve does ([cups] material is not given)"
+    )
+
+
 class _Closure(NamedTuple):
-    """Greatest diametral closure in a thread, and its r and z, mm."""
+    """Greatest diametral closure in a thread, and its r and z; since: of what came after it was tapped on
+    the bench; mm."""
 
     closure: float
     r: float
     z: float
+    since: float
 
 
 def _reader(case: Case, zone: BoreZone, pitch_diameter: float) -> Callable[[FitSolution], _Closure]:
@@ -107,15 +134,28 @@ def _reader(case: Case, zone: BoreZone, pitch_diameter: float) -> Callable[[FitS
     A cup of unknown material is taken to expand as the sleeve does.
     """
     cup = case.cups.material if case.cups is not None else None
-    expansion = (cup or case.sleeve_material).expansion
+    beyond = (cup or case.sleeve_material).expansion - case.sleeve_material.expansion
+
+    def field(solution: FitSolution) -> np.ndarray:
+        _, z = _bore_nodes(solution)
+        return solution.bore_closure(z) + pitch_diameter * beyond * solution.temperature_rise
 
     def read(solution: FitSolution) -> _Closure:
-        nodes = solution.mesh.face("sleeve.bore")
-        r, z = solution.mesh.meshed_joint.model.mesh.nodes[:, nodes]
+        r, z = _bore_nodes(solution)
         inside = (z >= zone.z_start - 1e-6) & (z <= zone.z_end + 1e-6)
-        free = 0.5 * pitch_diameter * expansion * solution.temperature_rise
-        closure = 2.0 * (free - solution.radial_displacement("sleeve.bore", z))
-        k = int(np.argmax(np.where(inside, closure, -np.inf)))
-        return _Closure(float(closure[k]), float(r[k]), float(z[k]))
+        closure = np.where(inside, field(solution), -np.inf)
+        k = int(np.argmax(closure))
+        since = 0.0
+        if case.tap_after_pressing:
+            before = as_pressed(case, solution.state)
+            tapped = field(FitSolution(solution.mesh, before, solution.mesh.press(before)))
+            since = float(np.max((closure - tapped)[inside]))
+        return _Closure(float(closure[k]), float(r[k]), float(z[k]), since)
 
     return read
+
+
+def _bore_nodes(solution: FitSolution) -> np.ndarray:
+    """Coordinates r and z of the nodes of the sleeve's bore, (2, nodes), mm."""
+    nodes = solution.mesh.face("sleeve.bore")
+    return solution.mesh.meshed_joint.model.mesh.nodes[:, nodes]

@@ -70,7 +70,7 @@ def _judged(evidence: Evidence, body: str, stage: Stage, found: StageStress) -> 
         + thin.basis
         + f"; yield of {material.name} ({material.condition})"
         + (f": {source.basis}, {source.source}" if source else ""),
-        doubt=temper_lost(case, material, stage),
+        doubt=temper_lost(case, body, stage),
         stage=stage,
         when=found.when,
     )

@@ -35,13 +35,18 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
+    from hoopwright.case.faults import CaseError, Fault
     from hoopwright.case.read import read_case
     from hoopwright.display import Units
     from hoopwright.document.plain import as_json
     from hoopwright.document.press import document
     from hoopwright.pressing.plan import press_plan
 
-    plan = press_plan(read_case(args.case), past_yield=args.plastic)
+    case = read_case(args.case)
+    if args.figure and case.press.slips_in:
+        problem = "a sleeve that slips in has no force to draw"
+        raise CaseError((Fault(case.file, "[press]", "method", problem, "leave out --figure"),))
+    plan = press_plan(case, past_yield=args.plastic)
     units = Units(args.units or plan.case.units)
     shown = document(plan, units)
     if args.json:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -11,6 +13,7 @@ from hoopwright.checks import STAGES_OF, Margin
 from hoopwright.document.plain import heading_part, plain
 from hoopwright.document.service import loads_part
 from hoopwright.estimate import DISPLACEMENT, INTEGRAL, Estimate, from_meshes
+from hoopwright.fit import FitSolution
 from hoopwright.pipeline import Results
 from hoopwright.sizing.margin_curves import Interval
 from hoopwright.state import State, frictionless
@@ -44,7 +47,7 @@ def fit_part(study: CaseStudy) -> dict[str, Any]:
     pressure = nominal.press.pressure
     mean = study.nominal.estimate(lambda s: s.mean_pressure, INTEGRAL)
     closure = {
-        name: [-2e3 * s.radial_displacement("sleeve.bore", z) for s in study.at(state).solutions]
+        name: [1e3 * s.bore_closure(z) for s in study.at(state).solutions]
         for name, state in _reported_states(study).items()
     }
     middle_closure, outside_growth = _at_mid_sleeve(study)
@@ -93,16 +96,19 @@ def _reported_states(study: CaseStudy) -> dict[str, State]:
 
 
 def _at_mid_sleeve(study: CaseStudy) -> tuple[Estimate, Estimate]:
-    """Closure of the bore and growth of the outside on diameter, µm, nominal and frictionless."""
+    """Closure of the bore and growth of the outside on diameter, µm, nominal and frictionless, what both
+    expand by themselves taken out."""
     sleeve = study.case.sleeve
     middle = np.array([0.5 * (sleeve.z_start + sleeve.z_end)])
+    closure, growth = (
+        study.nominal.estimate(partial(_at, read, middle), DISPLACEMENT)
+        for read in (FitSolution.bore_closure, FitSolution.outside_growth)
+    )
+    return closure, growth
 
-    def change_of(face: str) -> Estimate:
-        return study.nominal.estimate(
-            lambda s: 2e3 * float(s.radial_displacement(face, middle)[0]), DISPLACEMENT
-        )
 
-    return -1.0 * change_of("sleeve.bore"), change_of("shell.outside")
+def _at(read: Callable[[FitSolution, np.ndarray], np.ndarray], z: np.ndarray, s: FitSolution) -> float:
+    return 1e3 * float(read(s, z)[0])
 
 
 def closed_form_part(results: Results) -> dict[str, Any]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from hoopwright.cautions import PRESSING
+from hoopwright.cautions import PRESSING, SLIPPING_IN
 from hoopwright.closed_form.friction import gauge_pressure
 from hoopwright.display import Units
 from hoopwright.document.plain import heading_part, plain
@@ -23,23 +23,27 @@ def document(plan: PressPlan, units: Units) -> dict[str, Any]:
     return plain(
         {
             **heading_part(case),
-            "force_against_travel": _force_travel(plan, units),
+            "method": case.press.method,
+            "force_against_travel": None
+            if plan.force_travel is None
+            else _force_travel(plan, plan.force_travel, units),
             "failing": [
                 {"id": c.id, "title": c.title, "stage": c.stage, "margin": c.margin} for c in plan.failing
             ],
-            "advice": advice.while_pressing(plan.force_travel, units),
+            "advice": advice.while_slipping_in(case, units)
+            if plan.force_travel is None
+            else advice.while_pressing(plan.force_travel, units),
             "inferred_fit": None if plan.inferred is None else _inferred_fit(plan, plan.inferred, units),
             "past_yield": None
             if plan.past_yield is None
             else _past_yield(plan.past_yield, plan.force_travel, units),
             "heat_and_cold": _heat(plan.heat) | {"notes": notes(case, plan.heat, units)},
-            "cautions": list(PRESSING),
+            "cautions": list(SLIPPING_IN if case.press.slips_in else PRESSING),
         }
     )
 
 
-def _force_travel(plan: PressPlan, units: Units) -> dict[str, Any]:
-    force_travel = plan.force_travel
+def _force_travel(plan: PressPlan, force_travel: ForceTravel, units: Units) -> dict[str, Any]:
     low, likely, high = force_travel.frictions
     least, likeliest, stop = force_travel.peak
     ram = force_travel.case.press.ram_diameter_mm
@@ -116,10 +120,10 @@ def _inferred_fit(plan: PressPlan, found: InferredFit, units: Units) -> dict[str
     }
 
 
-def _past_yield(found: PastYield, force_travel: ForceTravel, units: Units) -> dict[str, Any]:
+def _past_yield(found: PastYield, force_travel: ForceTravel | None, units: Units) -> dict[str, Any]:
     return {
         "yield_strength_MPa": found.yields,
-        "yielding_force_max_N": yielding_force(found, force_travel),
+        "yielding_force_max_N": None if force_travel is None else yielding_force(found, force_travel),
         "steps": [
             {
                 "interference_um": 1e3 * s.interference,
@@ -143,6 +147,14 @@ def _heat(plan: HeatPlan) -> dict[str, Any]:
     return {
         "interference_um": 1e3 * plan.interference_mm,
         "clearance_um": 1e3 * plan.clearance_mm,
+        "tightest": {
+            "z_mm": plan.tightest.z,
+            "bore_land": plan.tightest.bore_land + 1,
+            "sleeve_land": plan.tightest.sleeve_land + 1,
+            "sizes_um": 1e3 * (plan.tightest.turned - plan.tightest.bore),
+            "form_um": 1e3 * plan.tightest.form,
+            "plus_minus_um": 1e3 * plan.tightest.plus_minus,
+        },
         "shell_limit_degC": 20.0 + plan.limit_K,
         "ways": [
             {

@@ -83,6 +83,18 @@ def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
     return lines
 
 
+def while_slipping_in(case: Case, units: Units) -> list[str]:
+    """Instructions for the person who slips the sleeve in."""
+    press = case.press
+    hot, cold = (units.temperature(20.0 + rise) for rise in (press.shell_hot_K, press.sleeve_cold_K))
+    return [
+        f"Bring the shell to {hot} all through and the sleeve to {cold}, and measure both on the metal.",
+        "Deburr the mouth and try the way first with a plug as large as the sleeve is at its greatest.",
+        "In one movement, up against a stop; hold it there until it grips, and let both cool by "
+        "themselves. If it stops half way, pull it out at once while it still moves.",
+    ]
+
+
 def end_effect(force_travel: ForceTravel) -> float:
     """Work of pressing in by finite elements over that by the closed form, less one; both without the rise
     of pressure that the axial push causes."""

@@ -89,9 +89,10 @@ def _fit(found: InferredFit, plan: PressPlan, units: Units) -> list[str]:
     return notes
 
 
-def past_yield_notes(found: PastYield, force_travel: ForceTravel, units: Units) -> list[str]:
-    """What pressing past yield buys, and what it leaves behind."""
-    return [*_meaning(found, units), *_reads_less(found, force_travel, units)]
+def past_yield_notes(found: PastYield, force_travel: ForceTravel | None, units: Units) -> list[str]:
+    """What pressing past yield buys, and what it leaves behind. force_travel: None where it slips in."""
+    reads_less = [] if force_travel is None else _reads_less(found, force_travel, units)
+    return [*_meaning(found, units), *reads_less]
 
 
 def _reads_less(found: PastYield, force_travel: ForceTravel, units: Units) -> list[str]:

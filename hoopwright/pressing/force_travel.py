@@ -155,7 +155,7 @@ def _position(way_in: WayIn, travel: float, shifts: tuple[float, ...]) -> Positi
         way_in.normal_force(travel, -1, being_pushed(case, shift, mu))
         for shift, mu in zip(shifts[1:4], frictions(case), strict=True)
     )
-    seats, loss = way_in.pair(travel).seats, case.fit.smoothing_loss_mm
+    seats, loss = way_in.pair(travel).seats, case.smoothing_loss_mm
     engaged = sum(s.length for s in seats if s.interference_start + s.interference_end > 2.0 * loss)
     oval = oval_gain(case, way_in.pair(travel), 0.0)
     push_gain = (likely / oval / free[2] - 1.0) / frictions(case)[1] if free[2] > 0.0 else 0.0

@@ -1,5 +1,7 @@
 """Assembly by heat and cold: temperatures, whether the metals withstand them, and handling time.
 
+The gap is the least one over the forms of both parts, on the whole way in (hoopwright/slipping_in.py).
+
 ΔT_shell = [(δ + gap)/d + α_sleeve ΔT_sleeve]/α_shell        lumped cooling: T − T_room ~ e^(−t/τ)
 """
 
@@ -11,20 +13,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.case.model import Case
-from hoopwright.closed_form.thermal import (
-    handling_time,
-    shell_temperature_for_clearance,
-    time_constant,
-)
+from hoopwright.case.press_model import FREEZER_K
+from hoopwright.checks.temper import UNKNOWN_LIMIT_K
+from hoopwright.closed_form.thermal import handling_time, time_constant
 from hoopwright.display import Units
 from hoopwright.materials import Material
+from hoopwright.slipping_in import Passage, SlippingIn, handling_gap, slipping_in
 
-DEFAULT_CLEARANCE_SHARE = 1e-3
-"""Default diametral clearance for slipping in, as a share of the bore. DIN 7190-1 gives this figure (from
-memory, not seen)."""
-DEFAULT_SHELL_LIMIT = 180.0
-"""Default limit, K above 20 °C, for a metal without a heat limit in the table; common practice, no source:
-paint chars, grease smokes and adhesives fail by then."""
 # Density in kg/m³ below which a row applies, specific heat in J/(kg K), kind of metal; handbook values from
 # memory, not seen.
 SPECIFIC_HEAT = (
@@ -39,8 +34,9 @@ SPECIFIC_HEAT = (
 class ThermalAssembly:
     """One combination of temperatures for slipping the sleeve in.
 
-    shell_rise_K, sleeve_rise_K: above 20 °C. gap_mm: diametral, at the start. allowed: whether the shell
-    may be that hot. time_s: estimated time until the gap has closed; None where not allowed.
+    shell_rise_K, sleeve_rise_K: above 20 °C. gap_mm: the least on the way in, diametral, at the start.
+    allowed: whether the shell may be that hot. time_s: estimated time until the gap has closed; None where
+    not allowed, or where it stays open.
     """
 
     name: str
@@ -55,10 +51,12 @@ class ThermalAssembly:
 class HeatPlan:
     """Temperatures for assembly by heat and cold.
 
-    interference_mm: greatest diametral interference of any seat. clearance_mm: diametral. limit_K: highest
+    interference_mm: the greatest diametral interference on the way in, upper end of its 95 % interval and
+    form of both parts counted, nothing smoothed; tightest: where. clearance_mm: diametral. limit_K: highest
     temperature of the shell, K above 20 °C; limit_from: what sets it.
     """
 
+    tightest: Passage
     interference_mm: float
     clearance_mm: float
     limit_K: float  # noqa: N815
@@ -66,64 +64,53 @@ class HeatPlan:
     ways: tuple[ThermalAssembly, ...]
 
 
-def heat_plan(case: Case, *, greatest_interference: float) -> HeatPlan:
-    """Plan for a hot shell, sleeve cold or not. greatest_interference: diametral, mm, at 20 °C."""
-    diameter = max(land.mean_diameter for land in case.shell.bore)
-    wanted = case.press.heat.clearance_mm
-    clearance = DEFAULT_CLEARANCE_SHARE * diameter if wanted is None else wanted
-    limit, why = _limit(case)
-    ways = tuple(
-        _thermal_assembly(case, name, cold, greatest_interference, clearance, diameter, limit)
-        for name, cold in (
-            ("hot shell alone", 0.0),
-            ("hot shell, cold sleeve", case.press.heat.sleeve_cold_K),
-        )
-    )
-    return HeatPlan(greatest_interference, clearance, limit, why, ways)
+def heat_plan(case: Case) -> HeatPlan:
+    """Plan for a hot shell, sleeve cold or not, within the 95 % interval of the sizes. Raises CaseError
+    where the way in is blocked."""
+    ways, wanted = slipping_in(case), handling_gap(case)
+    least, tightest = ways.tightest(0.0, 0.0, ways.half_width)
+    limit, why = heat_limit(case)
+    bench, freezer = case.press.temperature_rise_K, case.press.heat.sleeve_cold_K
+    cold = FREEZER_K if freezer is None else freezer
+    found = [
+        _at(case, ways, name, max(bench, ways.shell_rise_for(wanted, rise, ways.half_width)), rise, limit)
+        for name, rise in (("hot shell alone", bench), ("hot shell, cold sleeve", min(cold, bench)))
+    ]
+    if case.press.slips_in:
+        own = case.press.shell_hot_K, case.press.sleeve_cold_K
+        found.insert(0, _at(case, ways, "as the case has it", *own, limit))
+    return HeatPlan(tightest, -least, wanted, limit, why, tuple(found))
 
 
-def _limit(case: Case) -> tuple[float, str]:
+def heat_limit(case: Case) -> tuple[float, str]:
     """Highest temperature of the shell, K above 20 °C, and what sets it."""
     material, own = case.shell_material, case.press.heat.shell_max_K
     limit, why = material.heat_limit, f"what the temper of {material.name} stands"
     if limit is None:
-        limit, why = DEFAULT_SHELL_LIMIT, f"common practice: {material.name} has no limit of its own here"
+        limit, why = UNKNOWN_LIMIT_K, f"common practice: {material.name} has no limit of its own here"
     if own is not None and own < limit:
         return own, "[press.heat] shell_most"
     return limit, why
 
 
-def _thermal_assembly(
-    case: Case, name: str, cold: float, interference: float, clearance: float, diameter: float, limit: float
-) -> ThermalAssembly:
-    sleeve, shell = case.sleeve_material, case.shell_material
-    hot = max(
-        0.0,
-        float(
-            shell_temperature_for_clearance(
-                interference=interference,
-                clearance=clearance,
-                diameter=diameter,
-                sleeve_alpha=sleeve.expansion,
-                shell_alpha=shell.expansion,
-                sleeve_temperature_change=cold,
-            )
-        ),
-    )
-    gap = diameter * (shell.expansion * hot - sleeve.expansion * cold) - interference
+def _at(case: Case, ways: SlippingIn, name: str, hot: float, cold: float, limit: float) -> ThermalAssembly:
+    """A shell and a sleeve at their temperatures, K above 20 °C."""
+    bench = case.press.temperature_rise_K
+    gap, _ = ways.tightest(hot, cold, ways.half_width)
+    at_bench, tightest = ways.tightest(bench, bench, ways.half_width)
     allowed = hot <= limit
     time = (
         handling_time(
-            interference=interference,
-            diameter=diameter,
-            sleeve_alpha=sleeve.expansion,
-            shell_alpha=shell.expansion,
-            sleeve_temperature_change=cold,
-            shell_temperature_change=hot,
+            interference=-at_bench,
+            diameter=tightest.bore,
+            sleeve_alpha=ways.sleeve_alpha,
+            shell_alpha=ways.shell_alpha,
+            sleeve_temperature_change=cold - bench,
+            shell_temperature_change=hot - bench,
             sleeve_time_constant=_time_constant(case, "sleeve"),
             shell_time_constant=_time_constant(case, "shell"),
         )
-        if allowed and interference > 0.0
+        if allowed and at_bench < 0.0
         else None
     )
     return ThermalAssembly(name, hot, cold, gap, allowed, time)
@@ -166,11 +153,12 @@ def notes(case: Case, plan: HeatPlan, units: Units) -> list[str]:
 
     material = case.shell_material
     lines = [
+        _tightest(case, plan.tightest, units),
         f"Limit: {plan.limit_from}.",
         "In hand: until the gap is gone, both parts cooling in still air as lumps; an estimate. Once they "
         "touch, it grips within seconds: one smooth movement, a stop to run up against.",
     ]
-    if not any(way.allowed for way in plan.ways):
+    if not any(way.allowed and way.gap_mm > 0.999 * plan.clearance_mm for way in plan.ways):
         lines.append(
             f"No way within {at(plan.limit_K)} gives this gap: take less clearance, a colder "
             f"sleeve (dry ice gives about {at(-90.0)}), or press it."
@@ -186,6 +174,25 @@ def notes(case: Case, plan: HeatPlan, units: Units) -> list[str]:
         lines.append("Plain steel is brittle at this temperature: do not hammer the sleeve.")
     lines.append("Paint, grease, rubber and retaining compound nearby are damaged before the metal is.")
     return lines
+
+
+def _tightest(case: Case, place: Passage, units: Units) -> str:
+    """Where the gap is least, and what it is made of."""
+    lands = len(case.sleeve.outside) > 1 or len(case.shell.bore) > 1
+    which = (
+        f", where land {place.sleeve_land + 1} of the sleeve passes land {place.bore_land + 1} of the bore"
+        if lands
+        else ""
+    )
+    parts = [f"{units.text(1e3 * (place.turned - place.bore), 'um')} by the sizes there"]
+    if place.form:
+        parts.append(f"{units.text(1e3 * place.form, 'um')} by the form of both, the sleeve at any angle")
+    if place.plus_minus:
+        parts.append(f"{units.text(1e3 * place.plus_minus, 'um')} by what these are uncertain by (95 %)")
+    return (
+        f"Tightest at z {units.along(place.z)}{which}: {', '.join(parts)}. The clearance is the least "
+        "there is on the way; slipping in smooths nothing."
+    )
 
 
 def _temper(material: Material, at: Callable[[float], str]) -> str:

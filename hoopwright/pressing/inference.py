@@ -181,10 +181,7 @@ def _closure(case: Case, study: CaseStudy) -> Closure | None:
         return None
     middle = np.array([0.5 * (case.sleeve.z_start + case.sleeve.z_end)])
     step = max(study.interference_half_width, 1e-3)
-    low, high = (
-        -2.0 * float(_on_bench(case, study, s).finest.radial_displacement("sleeve.bore", middle)[0])
-        for s in (-step, step)
-    )
+    low, high = (float(_on_bench(case, study, s).finest.bore_closure(middle)[0]) for s in (-step, step))
     return Closure(
         observed,
         case.press.closure_plus_minus_mm / ACCURACY_COVERS,

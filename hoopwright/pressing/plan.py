@@ -21,13 +21,14 @@ PRESSING: tuple[Stage, ...] = ("entering", "pressed")
 class PressPlan:
     """The one press plan of a case, which screen, JSON and record all show.
 
-    inferred: None where nothing was read. past_yield: None where nothing yields and nobody asked. failing:
-    cells of entering and pressed that fail, with the fit that the readings speak for where there are any.
+    force_travel: None where the sleeve slips in. inferred: None where nothing was read. past_yield: None
+    where nothing yields and nobody asked. failing: cells of entering and pressed that fail, with the fit
+    that the readings speak for where there are any.
     """
 
     case: Case
     study: CaseStudy
-    force_travel: ForceTravel
+    force_travel: ForceTravel | None
     heat: HeatPlan
     inferred: InferredFit | None
     past_yield: PastYield | None
@@ -43,18 +44,18 @@ def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool =
     """
     if study is None:
         study = CaseStudy(case, usual_resolution(case))
-    half_width, curve = study.interference_half_width, case_force_travel(study)
-    tightest = max(seat.likely for seat in study.interference.seats) + half_width
+    half_width = study.interference_half_width
+    curve = None if case.press.slips_in else case_force_travel(study)
     evidence = Evidence(case, study, -half_width, half_width)
     yields = any(_yields(evidence, body) for body in ("shell", "sleeve"))
-    inferred = infer_fit(case, study, curve)
+    inferred = None if curve is None else infer_fit(case, study, curve)
     rows = judged(evidence) if inferred is None or inferred.posterior is None else inferred.margins
     cells = (cell for row in rows for cell in row.cells)
     return PressPlan(
         case=case,
         study=study,
         force_travel=curve,
-        heat=heat_plan(case, greatest_interference=tightest),
+        heat=heat_plan(case),
         inferred=inferred,
         past_yield=solve_past_yield(study, greatest=half_width) if past_yield or yields else None,
         failing=tuple(cell for cell in cells if cell.stage in PRESSING and cell.state == "fails"),

@@ -130,7 +130,7 @@ def settings_part(case: Case) -> dict[str, Any]:
         "friction_low": fit.friction_low,
         "friction_high": fit.friction_high,
         "fit_temperature_degC": 20.0 + fit.temperature_rise_K,
-        "smoothing_um": 1e3 * fit.smoothing_loss_mm,
+        "smoothing_um": 1e3 * case.smoothing_loss_mm,
         "factors": {
             "yielding": factors.yielding,
             "holding": factors.holding,
@@ -141,6 +141,7 @@ def settings_part(case: Case) -> dict[str, Any]:
         "demand": None
         if case.demand is None
         else {"axial_force_N": case.demand.axial_force, "torque_Nm": 1e-3 * case.demand.torque},
+        "press_method": press.method,
         "press_capacity_N": press.capacity,
         "press_ram_diameter_mm": press.ram_diameter_mm,
         "press_log": log_name(press.log) if press.log else "",

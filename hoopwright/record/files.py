@@ -149,13 +149,13 @@ def worker_figures(results: Results, units: Units) -> Iterator[RenderedFigures]:
 
 
 def parent_figures(found: Gathered) -> RenderedFigures:
-    """The remaining figures as SVG, with force against travel where the sleeve can be pressed in."""
+    """The remaining figures as SVG, with force against travel where the sleeve is pressed in."""
     figures = {
         name: make_figure(found.results, found.units)
         for name, make_figure in figures_of(found.results).items()
         if name in PLOTTED_BY_PARENT
     }
-    if found.press is not None:
+    if found.press is not None and found.press.force_travel is not None:
         figures["press"] = press_figure.figure(found.press, found.units)
     return {name: rendered(figure, "svg") for name, figure in figures.items()}
 

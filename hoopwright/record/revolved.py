@@ -49,7 +49,7 @@ def revolved_vtus(study: CaseStudy) -> dict[str, bytes]:
 def _fit(study: CaseStudy, solution: ServiceSolution) -> tuple[np.ndarray, np.ndarray]:
     """Displacement (nodes, 3) and stress (nodes, 6) of the nominal fit on the mesh of the loads."""
     meshed_joint, rise = solution.meshed_joint, study.case.fit.temperature_rise_K
-    profile = meshed_joint.radial_interference(smoothing=study.case.fit.smoothing_loss_mm)
+    profile = meshed_joint.radial_interference(smoothing=study.case.smoothing_loss_mm)
     solver = FitSolver(meshed_joint.model, meshed_joint.interface)
     press = solver.press(profile, stuck=True, temperature_rise=rise)
     recovery = solution.response.recovery

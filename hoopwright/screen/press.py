@@ -23,10 +23,8 @@ def report(d: dict[str, Any], units: Units) -> str:
         *paragraph(d["case"]["title"] + made_up),
         "",
         *_contradicted(d["inferred_fit"]),
-        *_failing(d["failing"]),
-        *table(d["force_against_travel"], units),
-        "",
-        "At the press",
+        *_failing(d["failing"], d["method"]),
+        *_way_in(d, units),
         *bullets(d["advice"]),
     ]
     if d["inferred_fit"] is not None:
@@ -36,6 +34,13 @@ def report(d: dict[str, Any], units: Units) -> str:
         parts += ["", *past_yield_lines(d["past_yield"], units)]
     parts += ["", *heat_lines(d["heat_and_cold"], units), "", "Cautions", *bullets(d["cautions"])]
     return "\n".join(parts) + "\n"
+
+
+def _way_in(d: dict[str, Any], units: Units) -> list[str]:
+    """The forces of a sleeve that is pushed, and what the advice below them is for."""
+    if d["force_against_travel"] is None:
+        return ["Slipping in"]
+    return [*table(d["force_against_travel"], units), "", "At the press"]
 
 
 def _contradicted(found: dict[str, Any] | None) -> list[str]:
@@ -49,12 +54,13 @@ def _contradicted(found: dict[str, Any] | None) -> list[str]:
     ]
 
 
-def _failing(cells: list[dict[str, Any]]) -> list[str]:
+def _failing(cells: list[dict[str, Any]], method: str) -> list[str]:
     """What fails by the time the sleeve is in; nothing where all holds."""
     if not cells:
         return []
     names = ", ".join(f"{c['title']} ({c['stage']}, {margin_text(c['margin'])})" for c in cells)
-    return [*paragraph(f"Do not press: {names}."), ""]
+    do_not = "Do not slip it in" if method == "heat" else "Do not press"
+    return [*paragraph(f"{do_not}: {names}."), ""]
 
 
 def table(part: dict[str, Any], units: Units) -> list[str]:
@@ -160,14 +166,19 @@ def heat_lines(part: dict[str, Any], units: Units) -> list[str]:
     lines = [
         f"Heat and cold: to slip in with {units.text(part['clearance_um'], 'um')} of clearance "
         f"over {units.text(part['interference_um'], 'um')}",
-        f"  {'':26s} {'shell':>8s} {'sleeve':>8s} {'limit':>8s}   in hand",
+        f"  {'':26s} {'shell':>8s} {'sleeve':>8s} {'limit':>8s} {'least gap':>9s}  in hand",
     ]
     for way in part["ways"]:
         seconds = way["time_in_hand_s"]
-        time = "too hot" if not way["allowed"] else "-" if seconds is None else _time(seconds)
+        time = "-" if seconds is None else _time(seconds)
+        if not way["allowed"]:
+            time = "too hot"
+        elif way["gap_um"] <= 0.0:
+            time = "sticks"
         degrees = way["shell_degC"], way["sleeve_degC"], part["shell_limit_degC"]
         at = (units.temperature(t) for t in degrees)
-        lines.append(f"  {way['name']:26s} " + " ".join(f"{t:>8s}" for t in at) + f"   {time}")
+        gap = units.text(way["gap_um"], "um")
+        lines.append(f"  {way['name']:26s} " + " ".join(f"{t:>8s}" for t in at) + f" {gap:>9s}  {time}")
     return lines + bullets(part["notes"])
 
 

@@ -9,10 +9,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from hoopwright.case.model import Case
+from hoopwright.case.press_model import FREEZER_K, Press
 from hoopwright.discretisation import usual_resolution
 from hoopwright.fem import MeshError, SolveError
 from hoopwright.geometry.validation import Stretch, joint_faults, shell_faults, sleeve_faults
 from hoopwright.materials import table
+from hoopwright.pressing.heat import heat_limit
 from hoopwright.sizing.margin_curves import Check
 from hoopwright.sizing.window import Window, find_window
 from hoopwright.study import CaseStudy
@@ -50,16 +52,26 @@ def _changes(case: Case) -> Iterable[tuple[str, Case]]:
     longer = with_longer_sleeve(case)
     if longer is not None:
         yield f"sleeve {longer.sleeve.length - case.sleeve.length:.3g} mm longer", longer
-    if case.press.capacity is not None:
-        yield (
-            "assembly by heat and cold, press not needed",
-            replace(case, press=replace(case.press, capacity=None)),
-        )
+    if case.press.capacity is not None and not case.press.slips_in:
+        yield "assembly by heat and cold, press not needed", replace(case, press=_slipped_in(case))
     if case.compound is not None and case.compound.credit < 1.0:
         yield (
             "retaining compound credited in full",
             replace(case, compound=replace(case.compound, credit=1.0)),
         )
+
+
+def _slipped_in(case: Case) -> Press:
+    """The shell as hot as it may be, the sleeve from the freezer."""
+    heat = case.press.heat
+    cold = FREEZER_K if heat.sleeve_cold_K is None else heat.sleeve_cold_K
+    bench, (hot, _) = case.press.temperature_rise_K, heat_limit(case)
+    return Press(
+        method="heat",
+        temperature_rise_K=bench,
+        enters_from=case.press.enters_from,
+        heat=replace(heat, shell_max_K=max(hot, bench), sleeve_cold_K=min(cold, bench)),
+    )
 
 
 def _larger_seat(case: Case) -> Case:

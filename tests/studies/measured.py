@@ -172,7 +172,7 @@ def _fit(study: CaseStudy) -> Iterator[tuple[Name, Estimate]]:
         ("friction torque", lambda s: s.friction_torque_arm, INTEGRAL),
         (
             "outside growth",
-            lambda s: 2.0 * float(s.radial_displacement("shell.outside", middle)[0]),
+            lambda s: float(s.outside_growth(middle)[0]),
             DISPLACEMENT,
         ),
     ]
@@ -209,7 +209,7 @@ def _closure(state: FitSolution) -> np.ndarray:
 
 
 def _closure_at(state: FitSolution, z: float) -> float:
-    return -2.0 * float(state.radial_displacement("sleeve.bore", np.array([z]))[0])
+    return float(state.bore_closure(np.array([z]))[0])
 
 
 def _service(evidence: Evidence) -> Iterator[tuple[Name, Estimate]]:

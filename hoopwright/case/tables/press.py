@@ -1,5 +1,6 @@
-"""[press]: the press, how the sleeve is pressed in, and what was observed. The table is optional.
+"""[press]: the press, how the sleeve is put in, and what was observed. The table is optional.
 
+method = "push"                 or "heat": slipped in with the temperatures of [press.heat]
 temperature = "20 degC"         of parts and shop while pressing and tightening the cups
 capacity = "50 kN"              greatest force of the press
 ram_diameter = "50 mm"          of a hydraulic press, for its gauge
@@ -23,6 +24,9 @@ clearance = "40 um"             diametral gap needed to slip in; 1/1000 of the b
 shell_most = "150 degC"         highest temperature the user will give the shell
 sleeve_cold = "-18 degC"        temperature of the freezer
 heat_transfer = 15.0            to still air, radiation included, W/(m2 K)
+
+With method = "heat" the shell meets the sleeve at shell_most and the sleeve the shell at sleeve_cold, each
+at the temperature of the bench where it is left out; one of the two is needed.
 """
 
 from __future__ import annotations
@@ -33,6 +37,7 @@ from hoopwright.case.press_model import Press, PressHeat
 from hoopwright.case.table import Table
 
 PEAK_READING_KEYS = ("observed_peak", "observed_gauge", "log")
+READING_KEYS = (*PEAK_READING_KEYS, "observed_closure")
 
 
 def read(table: Table) -> dict[str, Any]:
@@ -45,8 +50,10 @@ def read(table: Table) -> dict[str, Any]:
             "a gauge reading gives no force without the ram's diameter",
             'add e.g. ram_diameter = "50 mm"',
         )
+    heat = _heat(table)
     press = table.build(
         Press,
+        method=table.choice("method", _methods(), what="method", default="push"),
         temperature_rise_K=table.temperature(
             "temperature", default="20 degC", minimum="-60 degC", maximum="100 degC"
         ),
@@ -88,9 +95,39 @@ def read(table: Table) -> dict[str, Any]:
         closure_plus_minus_mm=table.length(
             "closure_plus_minus", example="2 um", default="2 um", above="0 mm", maximum="1 mm"
         ),
-        heat=_heat(table),
+        heat=heat,
     )
+    if press is not None and press.slips_in:
+        _check_slipping(table, press)
     return {"press": press}
+
+
+def _methods() -> dict[str, str | None]:
+    return {"push": "push", "heat": "heat"}
+
+
+def _check_slipping(table: Table, press: Press) -> None:
+    """Note what a sleeve that slips in cannot have, and the temperatures that it lacks."""
+    for key in READING_KEYS:
+        if table.has(key):
+            table.fault(
+                key,
+                "read while a sleeve is pushed, and this one slips in",
+                "leave it out, or change method",
+            )
+    hot, cold = press.heat.shell_max_K, press.heat.sleeve_cold_K
+    if hot is None and cold is None:
+        table.fault(
+            "method",
+            '"heat" needs the temperature of the shell, of the sleeve or of both',
+            'add below [press.heat] e.g. shell_most = "150 degC" or sleeve_cold = "-18 degC"',
+        )
+    elif press.shell_hot_K < press.temperature_rise_K or press.sleeve_cold_K > press.temperature_rise_K:
+        table.fault(
+            "method",
+            '"heat" needs a shell no colder, and a sleeve no warmer, than [press] temperature',
+            "correct shell_most, sleeve_cold or temperature",
+        )
 
 
 def _units() -> dict[str, str | None]:
@@ -119,7 +156,7 @@ def _heat(table: Table) -> PressHeat | None:
             "shell_most", example="150 degC", default=None, above="20 degC", maximum="400 degC"
         ),
         sleeve_cold_K=heat.temperature(
-            "sleeve_cold", example="-18 degC", default="-18 degC", minimum="-200 degC", maximum="20 degC"
+            "sleeve_cold", example="-18 degC", default=None, minimum="-200 degC", maximum="20 degC"
         ),
         heat_transfer_W_m2K=heat.number(
             "heat_transfer", example=15.0, default=defaults.heat_transfer_W_m2K, above="0", maximum="1000"

@@ -10,6 +10,7 @@ from hoopwright.case.quantity import converted
 from hoopwright.closed_form.friction import ram_force
 from hoopwright.display import Units
 from hoopwright.pressing.advice import gauge_unit
+from hoopwright.pressing.force_travel import ForceTravel
 from hoopwright.pressing.plan import PressPlan
 from hoopwright.record.figures import style
 
@@ -28,8 +29,10 @@ def figure(plan: PressPlan, units: Units) -> Figure:
 
 
 def plot_press(plan: PressPlan, units: Units, axes: Axes) -> Axes:
-    """Likely force as a line, the band from least to stop, the closed form dashed, readings as dots."""
+    """Of a sleeve that is pushed in: likely force as a line, the band from least to stop, the closed form
+    dashed, readings as dots."""
     force_travel = plan.force_travel
+    assert force_travel is not None
     newton = _newton(units)
     x, force = force_travel.travel * style.factor("mm", units), force_travel.force * newton
     axes.fill_between(x, force[:, 0], force[:, 2], color=style.LIGHT, alpha=0.35, linewidth=0.0)
@@ -57,7 +60,7 @@ def plot_press(plan: PressPlan, units: Units, axes: Axes) -> Axes:
             label=f"read: {plan.inferred.source}",
         )
         highest = max(highest, float(read.force.max()) * newton)
-    _label_axes(plan, units, axes, highest)
+    _label_axes(force_travel, units, axes, highest)
     return axes
 
 
@@ -65,8 +68,8 @@ def _newton(units: Units) -> float:
     return style.factor("N", units) if units.system == "inch" else 1e-3
 
 
-def _label_axes(plan: PressPlan, units: Units, axes: Axes, highest: float) -> None:
-    force_travel, capacity = plan.force_travel, plan.case.press.capacity
+def _label_axes(force_travel: ForceTravel, units: Units, axes: Axes, highest: float) -> None:
+    capacity = force_travel.case.press.capacity
     axes.set_title(f"Pressing in from the {force_travel.enters_from}")
     axes.set_xlabel(f"travel since the leading end met the shell [{units.label('mm')}]")
     axes.set_ylabel(f"force [{'lbf' if units.system == 'inch' else 'kN'}]")

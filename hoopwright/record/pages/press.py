@@ -25,11 +25,14 @@ def press(d: dict[str, Any], units: Units) -> list[Block]:
     part = d["press"]
     if part["blocked"]:
         return [heading("Pressing in"), text(f"Not planned: {part['blocked']}.")]
-    blocks = [
-        keep_together(heading("Pressing in"), _forces(part, units)),
-        figure("press", floats=True),
-        bullets(part["advice"], small=True),
-    ]
+    if part["force_against_travel"] is None:
+        blocks = [keep_together(heading("Slipping in"), bullets(part["advice"], small=True))]
+    else:
+        blocks = [
+            keep_together(heading("Pressing in"), _forces(part, units)),
+            figure("press", floats=True),
+            bullets(part["advice"], small=True),
+        ]
     if part["past_yield"] is not None:
         blocks += [heading("Pressed past yield"), bullets(part["past_yield"]["notes"], small=True)]
     if part["inferred_fit"] is not None:
@@ -38,7 +41,7 @@ def press(d: dict[str, Any], units: Units) -> list[Block]:
             keep_together(heading("What the press reading says"), _inferred_fit(found, units)),
             bullets(found["notes"], small=True),
         ]
-    return [*blocks, *_heat(part["heat_and_cold"], units)]
+    return [*blocks, *_heat(part, units)]
 
 
 def _forces(part: dict[str, Any], units: Units) -> Block:
@@ -108,14 +111,18 @@ def _inferred_fit(found: dict[str, Any], units: Units) -> Block:
     return facts(rows)
 
 
-def _heat(part: dict[str, Any], units: Units) -> list[Block]:
+def _heat(plan: dict[str, Any], units: Units) -> list[Block]:
+    part = plan["heat_and_cold"]
     rows = [
         (
             w["name"],
             units.temperature(w["shell_degC"]),
             units.temperature(w["sleeve_degC"]),
+            units.text(w["gap_um"], "um"),
             "too hot"
             if not w["allowed"]
+            else "sticks"
+            if w["gap_um"] <= 0.0
             else ""
             if w["time_in_hand_s"] is None
             else f"{w['time_in_hand_s']:.0f} s",
@@ -131,8 +138,8 @@ def _heat(part: dict[str, Any], units: Units) -> list[Block]:
     )
     return [
         keep_together(
-            heading("Or by heat and cold"),
-            table(["way", "shell", "sleeve", "in hand"], rows),
+            heading("By heat and cold" if plan["method"] == "heat" else "Or by heat and cold"),
+            table(["way", "shell", "sleeve", "least gap", "in hand"], rows),
             text(gap, small=True),
             bullets(part["notes"], small=True),
         )
