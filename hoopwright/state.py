@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
+from hoopwright.case.heat_capacity import warms_tight
 from hoopwright.case.model import Case
 
 
@@ -104,6 +105,16 @@ def let_go(case: Case, shift: float) -> tuple[State, ...]:
     )
 
 
+def while_cooling(case: Case, shift: float) -> tuple[State, ...]:
+    """A sleeve that slipped in and expands more than its shell, as warm as that: it is tighter then than
+    once both are cold. None of another."""
+    shared = warms_tight(case)
+    if shared is None:
+        return ()
+    paths = (replace(path, warmed=(shared,)) for path in _let_go(case))
+    return frictionless(shift, shared), *(_after(shift, path) for path in paths)
+
+
 def warmed(
     case: Case, shift: float, temperatures: tuple[float, ...], *, first: tuple[float, ...] = ()
 ) -> tuple[State, ...]:
@@ -116,7 +127,7 @@ def warmed(
     order = _twice(temperatures, bench)
     states = {frictionless(shift, rise): None for rise in order}
     for path in _let_go(case):
-        start = replace(path, warmed=first)
+        start = replace(path, warmed=(*path.warmed, *first))
         states |= {_after(shift, p): None for p in _gone_through(start, order)}
     return tuple(states)
 
@@ -147,7 +158,8 @@ def as_pressed(case: Case, state: State) -> State:
     bench."""
     if state.path is None:
         return frictionless(state.shift, case.press.temperature_rise_K)
-    return _after(state.shift, replace(state.path, warmed=(), clamped=()))
+    before = next(path for path in _let_go(case) if path.friction == state.path.friction)
+    return _after(state.shift, before)
 
 
 def _gone_through(path: FrictionPath, temperatures: tuple[float, ...]) -> Iterator[FrictionPath]:
@@ -158,13 +170,14 @@ def _gone_through(path: FrictionPath, temperatures: tuple[float, ...]) -> Iterat
 
 def _let_go(case: Case) -> tuple[FrictionPath, ...]:
     """Home and let go, pushed or slipped in, at low friction and at high friction."""
+    bench, shared = case.press.temperature_rise_K, warms_tight(case)
     return tuple(
         FrictionPath(
             friction,
             slipped_in=case.press.slips_in,
-            pressed_at=case.press.temperature_rise_K,
+            pressed_at=bench,
             let_go=True,
-            warmed=(),
+            warmed=() if shared is None else (shared, bench),
             clamped=(),
         )
         for friction in dict.fromkeys((case.fit.friction_low, case.fit.friction_high))

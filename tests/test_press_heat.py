@@ -5,9 +5,10 @@ from dataclasses import replace
 import pytest
 from press_cases import lands, press_case
 
+from hoopwright.case.heat_capacity import specific_heat
 from hoopwright.case.read import parse_case
 from hoopwright.display import Units
-from hoopwright.pressing.heat import heat_plan, notes, specific_heat
+from hoopwright.pressing.heat import heat_plan, notes
 from hoopwright.slipping_in import DEFAULT_CLEARANCE_SHARE, slipping_in
 
 STEEL, EXPANSION = 12.0e-6, 23.4e-6

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import pi
+from pathlib import Path
 
 import pytest
 from cells import cell_of
@@ -11,6 +12,7 @@ from holding_case import CUPS, WARM, case_of, margins_by_id, text
 
 from hoopwright.case.read import parse_case
 from hoopwright.checks import evidence_of, judged
+from hoopwright.checks.bore_closure import bore_closure
 from hoopwright.document.check import fit_part
 from hoopwright.fem import Resolution
 from hoopwright.study import CaseStudy
@@ -111,6 +113,17 @@ def test_a_bench_that_is_warm_changes_no_closure_of_parts_of_one_metal():
     cold, hot = (rows(t)["bore_closure"].demand for t in (STEEL, warm))
     assert hot is not None
     assert hot.value == pytest.approx(cold.value, rel=1e-4)
+
+
+def test_the_housing_fitted_in_the_cold_closes_by_what_the_fit_does():
+    """Pressed at −10 °C, 56.3 of 45 µm counted 15.1 that the steel sleeve shrinks as its gauge does."""
+    frozen = (Path(__file__).parent / "frozen" / "worn_bearing_housing.toml").read_text(encoding="utf-8")
+    cold = frozen.replace("[press]\n", '[press]\ntemperature = "-10 degC"\n', 1)
+    case = parse_case(cold.replace('observed_peak = "2.6 kN"', ""))
+    row = bore_closure(evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=2))))
+    shrunk = 1e3 * 42.0 * case.sleeve_material.expansion * 30.0
+    assert row.demand.value == pytest.approx(56.3 - shrunk, abs=0.2)
+    assert row.state == "holds"
 
 
 def test_the_faces_carry_the_greatest_force_of_the_way_in_evenly():

@@ -12,11 +12,13 @@ from hoopwright import status
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
 from hoopwright.checks import evidence_of, judged
+from hoopwright.checks.drops_in import drops_in
 from hoopwright.cli import main
 from hoopwright.fem import Resolution
 from hoopwright.pipeline import check_case
+from hoopwright.sizing.remedies import try_remedies
 from hoopwright.slipping_in import slipping_in
-from hoopwright.state import FrictionPath, let_go, warmed
+from hoopwright.state import FrictionPath, let_go, warmed, while_cooling
 from hoopwright.study import CaseStudy
 from hoopwright.verdict import verdict_state
 
@@ -199,6 +201,38 @@ def test_what_follows_starts_from_where_it_cooled_to():
     assert apart > 0.1 * np.abs(pushed_in.state.along).max()
 
 
+def test_a_sleeve_that_warms_up_in_its_shell_and_expands_more_is_tightest_then():
+    """An aluminium sleeve at 20 °C in a steel shell at 150 °C: they share their heat at 111 °C, where the
+    fit is 10.4e-6 × 41 mm × 91 K = 39 µm tighter than on the bench. Heat by hand: ρ c A for each."""
+    text = PLAIN.replace('"6061-T6"', '"1025 steel"').replace('"E355 steel"', '"6061-T6"')
+    case = slipped(text, hot="150 degC")
+    shell, sleeve = (
+        m.density * c * (outer**2 - inner**2)
+        for m, c, outer, inner in (
+            (case.shell_material, 470.0, 48.0, 41.0),
+            (case.sleeve_material, 900.0, 41.036, 35.5),
+        )
+    )
+    shared = 130.0 * shell / (shell + sleeve)
+    free, *paths = while_cooling(case, 0.0)
+    assert free.temperature_rise == pytest.approx(shared, rel=1e-9)
+    assert [state.path.warmed for state in paths] == [(free.temperature_rise,)] * 2
+    assert all(s.path.warmed == (free.temperature_rise, 0.0) for s in let_go(case, 0.0) if s.path)
+    study = study_of(case)
+    cold = study.at(let_go(case, 0.0)[0]).finest.normal_force
+    tighter = 41.0 * (case.sleeve_material.expansion - case.shell_material.expansion) * shared
+    assert study.at(free).finest.normal_force == pytest.approx(cold * (1.0 + tighter / 0.036), rel=0.01)
+    pressed = cell_of(rows(case)["shell_yields"], "pressed")
+    assert pressed.when.temperature_rise == pytest.approx(shared)
+    assert cell_of(rows(case)["sleeve_buckles"], "pressed").when.temperature_rise == pytest.approx(shared)
+    assert cell_of(rows(case)["pushed_out"], "pressed").when.temperature_rise == 0.0
+
+
+def test_a_sleeve_that_expands_less_than_its_shell_is_tightest_on_the_bench():
+    assert while_cooling(slipped(), 0.0) == ()
+    assert while_cooling(parse_case(PLAIN), 0.0) == ()
+
+
 # ---- faults ------------------------------------------------------------------------------------
 
 
@@ -219,6 +253,15 @@ def test_what_a_sleeve_that_slips_in_lacks_or_cannot_have_is_one_clear_line(pres
         parse_case(PLAIN + press)
     assert len(raised.value.faults) == 1
     assert f"[press] {key}" in str(raised.value)
+
+
+def test_heat_as_a_remedy_is_judged_by_whether_it_drops_in():
+    """It promised to do without a press and asked nothing of the gap."""
+    case = parse_case(PLAIN + '[press.heat]\nshell_most = "110 degC"\n')
+    found = next(r for r in try_remedies(case, (drops_in,)) if "heat and cold" in r.change)
+    assert found.window.high.by.id == "drops_in"
+    gap = 41.0 * (23.4e-6 * 90.0 + case.sleeve_material.expansion * 38.0) - 0.041
+    assert found.window.greatest == pytest.approx(gap, abs=1e-4)
 
 
 # ---- what is shown -----------------------------------------------------------------------------

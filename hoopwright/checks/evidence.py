@@ -11,7 +11,16 @@ from hoopwright.checks.margin import Stage
 from hoopwright.fit import Fits
 from hoopwright.form import is_out_of_round
 from hoopwright.geometry.joint import Joint
-from hoopwright.state import State, being_pushed, clamped, frictionless, let_go, pushing_frictions, warmed
+from hoopwright.state import (
+    State,
+    being_pushed,
+    clamped,
+    frictionless,
+    let_go,
+    pushing_frictions,
+    warmed,
+    while_cooling,
+)
 from hoopwright.study import CaseStudy
 
 
@@ -52,7 +61,14 @@ class Evidence:
             return self._fits(
                 fit.state for fits in (self.at_rest(stage, shift), self.loaded(shift)) for fit in fits.fits
             )
-        return self.at_rest(stage, shift)
+        return self.unloaded(stage, shift)
+
+    def unloaded(self, stage: Stage, shift: float) -> Fits:
+        """The fits of a stage at rest, and those it goes through on the way there."""
+        at_rest = self.at_rest(stage, shift)
+        if stage != "pressed":
+            return at_rest
+        return self._fits((*(fit.state for fit in at_rest.fits), *while_cooling(self.case, shift)))
 
     def pushed_home(self, shift: float) -> Fits:
         """The fit while it is pushed, with the sleeve home, without friction and with; none where it slips

@@ -104,7 +104,7 @@ def _rise_by_form(evidence: Evidence, body: str) -> float:
 
 
 def _at_rest(evidence: Evidence, body: str, stage: Stage, refined: bool) -> StageStress | None:
-    fits = evidence.at_rest(stage, evidence.greatest)
+    fits = evidence.unloaded(stage, evidence.greatest)
     if not fits.fits:
         return None
     if evidence.has_form:
@@ -123,7 +123,7 @@ def _out_of_round(evidence: Evidence, body: str, stage: Stage, refined: bool) ->
     """The greatest stress at rest where the fit differs from angle to angle."""
     service = evidence.study.service
     assert service is not None
-    fits = _both_ends(evidence, lambda shift: evidence.at_rest(stage, shift))
+    fits = _both_ends(evidence, lambda shift: evidence.unloaded(stage, shift))
     read = stress_reader(body, loaded=False)
     worst = service.worst(
         f"{body} {stage} out of round", fits, read, joint_conditions=joint_conditions(evidence)

@@ -10,8 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
-
+from hoopwright.case.heat_capacity import specific_heat, volume_and_lengthwise_area
 from hoopwright.case.model import Case
 from hoopwright.case.press_model import FREEZER_K
 from hoopwright.checks.temper import UNKNOWN_LIMIT_K
@@ -19,15 +18,6 @@ from hoopwright.closed_form.thermal import handling_time, time_constant
 from hoopwright.display import Units
 from hoopwright.materials import Material
 from hoopwright.slipping_in import Passage, SlippingIn, handling_gap, slipping_in
-
-# Density in kg/m³ below which a row applies, specific heat in J/(kg K), kind of metal; handbook values from
-# memory, not seen.
-SPECIFIC_HEAT = (
-    (3500.0, 900.0, "aluminium"),
-    (6000.0, 540.0, "titanium"),
-    (8200.0, 470.0, "steel"),
-    (np.inf, 380.0, "copper alloy"),
-)
 
 
 @dataclass(frozen=True)
@@ -118,14 +108,10 @@ def _at(case: Case, ways: SlippingIn, name: str, hot: float, cold: float, limit:
 
 def _time_constant(case: Case, part: str) -> float:
     """Time constant of a part cooling in still air, s; heat leaves through bore, outside and ends."""
-    body = case.shell if part == "shell" else case.sleeve
-    material: Material = getattr(case, f"{part}_material")
-    volume, area = 0.0, 0.0
-    for sign, bands in ((1.0, body.outside), (-1.0, body.bore)):
-        for band in bands:
-            radius = 0.5 * (band.diameter if hasattr(band, "diameter") else band.mean_diameter)
-            volume += sign * np.pi * radius**2 * band.length
-            area += 2.0 * np.pi * radius * band.length
+    body, material = (
+        (case.shell, case.shell_material) if part == "shell" else (case.sleeve, case.sleeve_material)
+    )
+    volume, area = volume_and_lengthwise_area(case, part)
     length = sum(band.length for band in body.outside)
     area += 2.0 * volume / length
     heat, _ = specific_heat(material)
@@ -138,11 +124,6 @@ def _time_constant(case: Case, part: str) -> float:
             heat_transfer=case.press.heat.heat_transfer_W_m2K,
         )
     )
-
-
-def specific_heat(material: Material) -> tuple[float, str]:
-    """Specific heat, J/(kg K), and the kind of metal, both inferred from the density."""
-    return next((heat, kind) for density_max, heat, kind in SPECIFIC_HEAT if material.density < density_max)
 
 
 def notes(case: Case, plan: HeatPlan, units: Units) -> list[str]:

@@ -53,7 +53,7 @@ def pressed_with_log(draw: Draw) -> tuple[Document, str]:
     """A case that names a press log, and the text of that log."""
     document = draw(valid(loads=False))
     press = document.setdefault("press", {})
-    for key in ("observed_peak", "observed_gauge"):
+    for key in ("observed_peak", "observed_gauge", "method"):
         press.pop(key, None)
     press |= {"log": LOG_NAME}
     if maybe(draw):

@@ -42,6 +42,8 @@ def _press(draw: Draw, *_: float) -> Document:
             "shell_most": temperature(draw, 60.0, 200.0),
             "sleeve_cold": temperature(draw, -190.0, 10.0),
         }
+        if not reading and maybe(draw):
+            press["method"] = "heat"
     return press
 
 

@@ -36,8 +36,11 @@ def fit(d: dict[str, Any], units: Units) -> list[Block]:
         ("outside grows at mid-sleeve", units.both(d["fit"]["outside_growth_um"], "um")),
         (
             "friction",
-            f"{settings['friction_low']:.2f} for holding, {settings['friction_high']:.2f} for pressing",
+            f"{settings['friction_low']:.2f} for holding, {settings['friction_high']:.2f} for pressing"
+            if settings["press_method"] == "push"
+            else f"{settings['friction_low']:.2f} to {settings['friction_high']:.2f}",
         ),
+        ("goes in", "by heat or cold; nothing is smoothed" if settings["press_method"] == "heat" else ""),
         (
             "fit made at",
             units.temperature(settings["fit_temperature_degC"])
