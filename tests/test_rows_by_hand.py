@@ -84,6 +84,8 @@ def test_a_tap_takes_nothing_off_what_heat_does_afterwards():
     since, closed = (cell_of(row, "cups").demand.value for row in (tapped, cut))
     assert cell_of(tapped, "cups").when.temperature_rise == 25.0
     on_the_bench = cell_of(cut, "pressed").demand.value
+    assert "the tap takes off up to" in tapped.note
+    assert "run a tap" not in tapped.note
     assert closed - on_the_bench <= since < 1e3 * 34.8 * (23.4e-6 - 12e-6) * 25.0
 
 

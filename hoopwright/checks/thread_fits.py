@@ -78,7 +78,9 @@ def _margin(evidence: Evidence, stage: Stage, zone: BoreZone, thread: Thread) ->
         + (f"; since it was tapped on the bench by {1e3 * left.value:.1f} µm" if tapped else "")
         + f"; against the play between its pitch diameter {origin}, {pitch_diameter:.3f} mm, "
         f"and that of the fullest cup, {limits.external_pitch_max:.3f} mm; {limits.source}",
-        note=_advice(thread, closure.value, play, place.z, tapped and stage == "pressed"),
+        note=_advice(thread, closure.value, play, place.z)
+        if not tapped
+        else _of_tap(thread, _taken_off(evidence, zone, read), left.value - play),
         stage=stage,
         when=When.of(solution.state),
     )
@@ -96,17 +98,32 @@ def _states(evidence: Evidence, stage: str, shift: float) -> Iterator[State]:
     return (fit.state for fit in evidence.at_rest(stage, shift).fits)  # type: ignore[arg-type]
 
 
-def _advice(thread: Thread, closure: float, play: float, z: float, tapped: bool) -> str:
+def _advice(thread: Thread, closure: float, play: float, z: float) -> str:
+    if closure <= play:
+        return ""
+    at, by, beyond = _in_words(thread, z, closure, closure - play)
+    return f"run a tap after pressing: {at}, closes by up to {by}, {beyond} more than a full cup leaves"
+
+
+def _taken_off(evidence: Evidence, zone: BoreZone, read: Callable[[FitSolution], _Closure]) -> _Closure:
+    """What a tap run through on the bench takes off a thread."""
+    fits = evidence.at_rest("pressed", evidence.greatest)
+    at = f"closure at {zone.z_start:.3f} mm, pressed"
+    return read(fits.greatest(at, lambda s: read(s).closure, DISPLACEMENT)[1])
+
+
+def _of_tap(thread: Thread, taken: _Closure, beyond: float) -> str:
+    """What a tap does, and what it cannot help. beyond: closure that comes later, less the play, mm."""
+    at, by, more = _in_words(thread, taken.z, taken.closure, beyond)
+    later = f"; heat and cold then take {more} more than a full cup leaves" if beyond > 0.0 else ""
+    return f"the tap takes off up to {by}: {at}{later}"
+
+
+def _in_words(thread: Thread, z: float, closure: float, beyond: float) -> tuple[str, str, str]:
+    """Which thread and where, and two lengths, given in mm."""
     units = Units()
     at = f"{thread.designation}, most at z = {units.both(z, 'mm')}"
-    if tapped:
-        return f"the tap takes off up to {units.both(1e3 * closure, 'um')}: {at}"
-    if closure > play:
-        return (
-            f"run a tap after pressing: {at}, closes by up to {units.both(1e3 * closure, 'um')}, "
-            f"{units.both(1e3 * (closure - play), 'um')} more than a full cup leaves"
-        )
-    return ""
+    return at, units.both(1e3 * closure, "um"), units.both(1e3 * beyond, "um")
 
 
 def _expansion_text(case: Case) -> str:
