@@ -37,6 +37,16 @@ class Interface:
     weight: np.ndarray
     seat_share: np.ndarray
 
+    @property
+    def area_by_seat(self) -> np.ndarray:
+        """∫ dA over each seat, (seats,), mm²."""
+        return 2.0 * np.pi * (self.seat_share @ self.weight)
+
+    @property
+    def area_arm_by_seat(self) -> np.ndarray:
+        """∫ r dA over each seat, (seats,), mm³."""
+        return 2.0 * np.pi * (self.seat_share @ (self.weight * self.r))
+
     def profile(
         self, start: Sequence[float], end: Sequence[float], seats: Sequence[Seat], *, smoothing: float = 0.0
     ) -> np.ndarray:

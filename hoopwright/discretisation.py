@@ -167,25 +167,28 @@ class Discretisation:
             friction=path.friction,
         )
 
-    def sliding_normal_force(
+    def sliding_normal_forces(
         self, shift: float, temperature_rise: float, friction: float, tension: float = 0.0
-    ) -> float:
-        """∫ p dA while an axial force drags the assembled sleeve out, N, in the worse of both directions.
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """∫ p dA of every seat, (seats,), N, while an axial force drags the assembled sleeve out, in either
+        direction.
 
         Of the ways a force may act, pulled out of a shell that is held where the sleeve comes out is the
         worst: pulling makes the sleeve thinner, and the shell, squeezed between friction and what holds it,
         wider.
         """
-        return min(
+        share = self.meshed_joint.interface.seat_share
+        right, left = (
             self.friction.slide(
                 self.radial_interference(shift),
                 friction=friction,
                 way=Way(direction, pulled=True),
                 temperature_rise=temperature_rise,
                 load=self.cups(tension),
-            ).normal_force
+            ).state.normal
             for direction in (1, -1)
         )
+        return 2.0 * np.pi * (share @ right), 2.0 * np.pi * (share @ left)
 
     def walls(self, displacement: np.ndarray, temperature_rise: float) -> dict[str, Linearised]:
         """Linearised through-wall stress by body. displacement: (nodes, 3), mm; temperature_rise: K."""

@@ -76,10 +76,21 @@ class FitSolution:
         return float(np.sum(self.press.pressure * weight) / np.sum(weight))
 
     @cached_property
-    def friction_torque_arm(self) -> float:
-        """∫ p r dA over the whole contact, N·mm; friction carries μ times this torque."""
+    def normal_by_seat(self) -> np.ndarray:
+        """∫ p dA over each seat, (seats,), N."""
         pairs = self.mesh.meshed_joint.interface
-        return float(2.0 * np.pi * np.sum(self.press.pressure * pairs.weight * pairs.r))
+        return np.asarray(2.0 * np.pi * (pairs.seat_share @ (self.press.pressure * pairs.weight)))
+
+    @cached_property
+    def torque_arm_by_seat(self) -> np.ndarray:
+        """∫ p r dA over each seat, (seats,), N·mm; friction carries μ times this torque."""
+        pairs = self.mesh.meshed_joint.interface
+        return np.asarray(2.0 * np.pi * (pairs.seat_share @ (self.press.pressure * pairs.weight * pairs.r)))
+
+    @property
+    def pressure_by_seat(self) -> np.ndarray:
+        """Mean contact pressure of each seat, (seats,), MPa."""
+        return self.normal_by_seat / self.mesh.meshed_joint.interface.area_by_seat
 
     def equivalent_peak(self, body: str) -> Peak:
         """Greatest von Mises stress on either surface of the wall of a body, as it is judged."""

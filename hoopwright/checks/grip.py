@@ -1,13 +1,21 @@
-"""Holding capacity of the seat: low friction, plus retaining compound as far as it is credited."""
+"""Holding capacity of the seat: low friction, plus retaining compound on the lands where it is credited."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from hoopwright.case.holding_model import CompoundInput
-from hoopwright.checks.compound import credit_refusals
+from hoopwright.checks.compound import (
+    LandCredit,
+    film_doubt,
+    friction_note,
+    holding_friction,
+    land_credits,
+    refusals_note,
+)
 from hoopwright.checks.evidence import Evidence
 from hoopwright.discretisation import Discretisation
 from hoopwright.estimate import INTEGRAL, Estimate, from_meshes
@@ -42,58 +50,69 @@ def grip(evidence: Evidence, temperature_rise: float) -> Grip:
 def _grip(evidence: Evidence, temperature_rise: float) -> Grip:
     """Capacity at a temperature, K above 20 °C, combined with the compound's credit as the case says.
 
-    Along the axis F = μ ∫ p dA while the sleeve slides out, round it T = μ ∫ p r dA at rest.
+    Along the axis F = μ ∫ p dA while the sleeve slides out, round it T = μ ∫ p r dA at rest, each summed
+    over the lands.
     """
     case, study, compound = evidence.case, evidence.study, evidence.case.compound
-    pairs = study.fine.meshed_joint.interface
-    area = float(2.0 * np.pi * np.sum(pairs.weight))
-    area_arm = float(2.0 * np.pi * np.sum(pairs.weight * pairs.r))
-    friction = case.fit.friction_low
-    if compound is not None and compound.friction_low is not None:
-        friction = min(friction, compound.friction_low)
+    friction, lands = holding_friction(case), land_credits(evidence)
+    interface = study.fine.meshed_joint.interface
+    area, area_arm = interface.area_by_seat, interface.area_arm_by_seat
     at_rest = evidence.at(evidence.least, temperature_rise)
-    normal = _sliding_force(evidence, temperature_rise, friction)
-    arm, _ = at_rest.least(
-        f"torque held at {temperature_rise:g}", lambda s: s.friction_torque_arm, INTEGRAL
-    )
     basis = f"low μ = {friction:g}, least interference, along the axis while it is pulled out"
-    if compound is None:
-        return Grip(
-            friction * normal, friction * arm, area_arm / area, friction, f"friction alone, {basis}"
+
+    def force(mesh: Discretisation) -> float:
+        return min(
+            _held(compound, lands, friction * normal, area)
+            for normal in _sliding_forces(evidence, mesh, temperature_rise, friction)
         )
-    refusals = credit_refusals(compound, evidence)
-    shear = 0.0 if refusals else compound.credit * compound.shear_strength
-    force, torque = (
-        _combined(compound, friction * held, shear * size)
-        for held, size in ((normal, area), (arm, area_arm))
+
+    torque, _ = at_rest.least(
+        f"torque held at {temperature_rise:g}",
+        lambda s: _held(compound, lands, friction * s.torque_arm_by_seat, area_arm),
+        INTEGRAL,
     )
-    how = f"; compound credited with {shear:g} MPa over the seat"
-    if shear:
-        how += f", {_HOW[compound.combination or 'greater']} ({compound.source or 'as stated in the case'})"
-    pressure, _ = at_rest.greatest(f"pressure at {temperature_rise:g}", lambda s: s.mean_pressure, INTEGRAL)
-    return Grip(
-        force,
+    found = Grip(
+        from_meshes(*map(force, study.meshes), kind=INTEGRAL),
         torque,
-        area_arm / area,
+        float(area_arm.sum() / area.sum()),
         friction,
-        basis + how,
-        note=_note(compound, refusals, force, case.fit.friction_low * normal),
-        doubt=_doubt(compound, case.fit.friction_low, pressure.value),
+        f"friction alone, {basis}" if compound is None else basis + _how(compound, lands),
+    )
+    return found if compound is None else _with_warnings(found, evidence, temperature_rise, lands)
+
+
+def _with_warnings(
+    found: Grip, evidence: Evidence, temperature_rise: float, lands: tuple[LandCredit, ...]
+) -> Grip:
+    """The capacity with what is to be said of the compound."""
+    pressure, _ = evidence.at(evidence.least, temperature_rise).greatest(
+        f"pressure at {temperature_rise:g}", lambda s: float(s.pressure_by_seat.max()), INTEGRAL
+    )
+    dry = evidence.case.fit.friction_low * min(
+        float(normal.sum())
+        for normal in _sliding_forces(evidence, evidence.study.fine, temperature_rise, found.friction)
+    )
+    weaker = found.force.value < dry * (1.0 - 1e-9)
+    notes = (
+        refusals_note(lands),
+        "with the compound the seat is taken to hold less than dry" if weaker else "",
+        friction_note(evidence.case),
+    )
+    return replace(
+        found,
+        note="; ".join(note for note in notes if note),
+        doubt=film_doubt(evidence.case, pressure.value),
     )
 
 
-def _sliding_force(evidence: Evidence, temperature_rise: float, friction: float) -> Estimate:
-    """∫ p dA while the sleeve slides out, N, without and with the pull of tightened cups, whichever is
-    less."""
+def _sliding_forces(
+    evidence: Evidence, mesh: Discretisation, temperature_rise: float, friction: float
+) -> Iterable[np.ndarray]:
+    """∫ p dA of every seat while the sleeve slides out, N, in both directions, without and with the pull of
+    tightened cups."""
     tensions = dict.fromkeys((0.0, evidence.tensions.get(temperature_rise, 0.0)))
-
-    def least(mesh: Discretisation) -> float:
-        forces = (
-            mesh.sliding_normal_force(evidence.least, temperature_rise, friction, t) for t in tensions
-        )
-        return min(forces)
-
-    return from_meshes(*map(least, evidence.study.meshes), kind=INTEGRAL)
+    for tension in tensions:
+        yield from mesh.sliding_normal_forces(evidence.least, temperature_rise, friction, tension)
 
 
 _HOW = {
@@ -103,32 +122,28 @@ _HOW = {
 }
 
 
-def _combined(compound: CompoundInput, friction: Estimate, film: float) -> Estimate:
-    if film == 0.0 or (compound.combination == "greater" and friction.value >= film):
-        return friction
+def _how(compound: CompoundInput, lands: tuple[LandCredit, ...]) -> str:
+    shears = [credit.shear for credit in lands if credit.shear]
+    if not shears:
+        return "; compound credited nowhere"
+    return (
+        f"; compound credited with {shears[0]:g} MPa over {len(shears)} of {len(lands)} seats, "
+        f"{_HOW[compound.combination or 'greater']} ({compound.source or 'as stated in the case'})"
+    )
+
+
+def _held(
+    compound: CompoundInput | None, lands: tuple[LandCredit, ...], friction: np.ndarray, size: np.ndarray
+) -> float:
+    """What the lands hold together. friction: by itself, (seats,), N or N·mm; size: ∫ dA or ∫ r dA,
+    (seats,). A land without credit carries its friction alone; what is the greater is so of the whole seat,
+    since the film gives way before friction does."""
+    by_friction = float(friction.sum())
+    shear = np.array([credit.shear for credit in lands])
+    if compound is None or not shear.any():
+        return by_friction
+    film = float(shear @ size)
     if compound.combination == "added":
-        return Estimate(friction.value + film, friction.error)
-    return Estimate(film)
-
-
-def _note(compound: CompoundInput, refusals: list[str], force: Estimate, dry: Estimate) -> str:
-    parts = []
-    if refusals:
-        parts.append("compound not credited: " + "; ".join(refusals))
-    if force.value < dry.value * (1.0 - 1e-9):
-        parts.append("with the compound the seat is taken to hold less than dry")
-    if compound.friction_low is None:
-        parts.append(
-            "friction with compound on the seat not given, the dry value is used: a wet seat may hold less"
-        )
-    return "; ".join(parts)
-
-
-def _doubt(compound: CompoundInput, friction: float, pressure: float) -> str:
-    """Doubt about a film weaker in shear than the dry friction it replaces; "" where there is none."""
-    if compound.friction_low is None and compound.shear_strength < friction * pressure:
-        return (
-            "the compound is weaker in shear than dry friction at this pressure and may weaken the "
-            "fit: give [compound] friction_low, or fit it dry"
-        )
-    return ""
+        return by_friction + film
+    instead = film + float(friction[shear == 0.0].sum())
+    return max(by_friction, instead) if compound.combination == "greater" else instead

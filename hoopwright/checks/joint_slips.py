@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.checks.compound import credited_shear
+from hoopwright.checks.compound import credited_shear_at, holding_friction
 from hoopwright.checks.evidence import Evidence
+from hoopwright.checks.grip import grip
 from hoopwright.checks.margin import Location, Margin, row_of
 from hoopwright.checks.seat_pressure import WHERE_JUDGED, seat_pressure, seat_spot, total_pressure
 from hoopwright.checks.service_rows import when_of, where_of
@@ -23,22 +24,18 @@ MIN_SHEAR = 1e-6
 
 @dataclass(frozen=True)
 class ShearCapacity:
-    """Shear capacity of the interface: low friction `mu`, and `film`, MPa, of a credited compound."""
+    """Shear capacity of the interface: low friction `mu`, and `film`, MPa, of the compound as far as it is
+    credited at each place; of the shape of the pressure, or one that broadcasts with it."""
 
     mu: float
-    film: float
+    film: float | np.ndarray
     how: str
 
     def of(self, pressure: np.ndarray) -> np.ndarray:
         """Shear that can be held at a contact pressure, MPa."""
-        friction = self.mu * np.maximum(pressure, 0.0)
-        if self.film == 0.0:
-            return friction
-        if self.how == "added":
-            return friction + self.film
-        if self.how == "greater":
-            return np.maximum(friction, self.film)
-        return np.full_like(friction, self.film)
+        friction, film = self.mu * np.maximum(pressure, 0.0), np.asarray(self.film)
+        together = {"added": friction + film, "greater": np.maximum(friction, film)}
+        return np.where(film > 0.0, together.get(self.how, film), friction)
 
 
 def joint_slips(evidence: Evidence) -> Margin:
@@ -56,15 +53,15 @@ def joint_slips(evidence: Evidence) -> Margin:
             "shear of the service loads",
             applies=False,
         )
-    shear_capacity = _shear_capacity(evidence)
 
     def nearest_to_slip(fit: FitSolution, solution: ServiceSolution) -> Spot:
-        return seat_spot(_ratio(fit, solution, shear_capacity), solution)
+        return seat_spot(_ratio(fit, solution, _along_seat(evidence, solution)), solution)
 
     fits = evidence.loaded(evidence.least)
     found = service.worst("slip", fits, nearest_to_slip, joint_conditions=("stuck",))
     meshes, finest = found.meshes, found.finest
     spot = nearest_to_slip(*finest)
+    shear_capacity = _shear_capacity(evidence, np.asarray(spot.z))
     shear, held = (
         from_meshes(*values, kind=SERVICE)
         for values in zip(
@@ -74,7 +71,7 @@ def joint_slips(evidence: Evidence) -> Margin:
     accepted = case.service is not None and case.service.micro_slip_accepted
     film = (
         f" and {shear_capacity.film:g} MPa of compound ({shear_capacity.how})"
-        if shear_capacity.film
+        if np.any(shear_capacity.film)
         else ""
     )
     cell = Margin(
@@ -88,20 +85,26 @@ def joint_slips(evidence: Evidence) -> Margin:
         basis=f"shear on a stuck joint against low μ = {shear_capacity.mu:g} times the pressure left there "
         f"at the loosest fit{film}, averaged over {finest[1].averaging_length:.2g} mm along the seat, "
         f"{WHERE_JUDGED}; shear left over from pressing is not counted",
-        note=_note(_slipping_share(*finest, shear_capacity), shear.value, held.value, accepted),
+        note=_note(
+            _slipping_share(*finest, _along_seat(evidence, finest[1])), shear.value, held.value, accepted
+        ),
+        doubt=grip(evidence, evidence.bench).doubt,
         stage="in use",
         when=when_of(evidence, found, spot),
     )
     return row_of([cell])
 
 
-def _shear_capacity(evidence: Evidence) -> ShearCapacity:
-    compound, mu = evidence.case.compound, evidence.case.fit.friction_low
-    if compound is None:
-        return ShearCapacity(mu, 0.0, "")
-    if compound.friction_low is not None:
-        mu = min(mu, compound.friction_low)
-    return ShearCapacity(mu, credited_shear(evidence), compound.combination or "greater")
+def _shear_capacity(evidence: Evidence, z: np.ndarray) -> ShearCapacity:
+    """The shear capacity at places along the seat, with a film like z, mm."""
+    compound = evidence.case.compound
+    how = "" if compound is None else compound.combination or "greater"
+    return ShearCapacity(holding_friction(evidence.case), credited_shear_at(evidence, z), how)
+
+
+def _along_seat(evidence: Evidence, service: ServiceSolution) -> ShearCapacity:
+    """The shear capacity of all pairs of a mesh, for pressures (cases, pairs, angles)."""
+    return _shear_capacity(evidence, service.seat.z[:, None])
 
 
 def _note(share: float, shear: float, held: float, accepted: bool) -> str:

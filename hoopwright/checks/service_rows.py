@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hoopwright.checks.compound import credited_shear
+from hoopwright.checks.compound import credited_shear_at
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import STAGES, Location, Margin, Stage, When
 from hoopwright.checks.seat_pressure import seat_pressure, seat_spot
@@ -34,14 +34,13 @@ def joint_conditions(evidence: Evidence) -> tuple[str, ...]:
     """Conditions of the joint to judge in service: stuck only, where a credited compound carries all its
     shear; else sliding and stuck."""
     service = evidence.study.service
-    film = credited_shear(evidence)
-    if service is None or not film:
+    if service is None or evidence.case.compound is None:
         return JOINT_CONDITIONS
-    return (
-        ("stuck",)
-        if all(float(s.seat.shear.max()) <= film for s in service.solutions["stuck"])
-        else JOINT_CONDITIONS
+    films = (
+        (one.seat.shear, credited_shear_at(evidence, one.seat.z)) for one in service.solutions["stuck"]
     )
+    carried = all(bool(np.all(film > 0.0) and np.all(shear <= film[:, None])) for shear, film in films)
+    return ("stuck",) if carried else JOINT_CONDITIONS
 
 
 def joint_conditions_text(evidence: Evidence) -> str:

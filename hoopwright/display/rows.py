@@ -133,6 +133,33 @@ def clash_text(clash: dict[str, Any], units: Units) -> str:
     return f"{clash['title']} {clash['what']}" + ("" if at is None else f" {units.text(at, 'um')}")
 
 
+COMBINED = {
+    "instead": "instead of friction",
+    "added": "added to friction",
+    "greater": "or friction if more",
+}
+"""How a credited compound combines with friction, in words."""
+
+
+def compound_text(part: dict[str, Any] | None, units: Units) -> str:
+    """Which land is credited with how much of the retaining compound, and why not where not; "" where
+    there is none."""
+    if part is None:
+        return ""
+    friction = f"friction for holding {part['friction_low']:.3g} (dry {part['friction_low_dry']:.3g})"
+    return "; ".join([*(_credit_text(land, part, units) for land in part["lands"]), friction])
+
+
+def _credit_text(land: dict[str, Any], part: dict[str, Any], units: Units) -> str:
+    where = f"z {units.along_span(land['z_start_mm'], land['z_end_mm'])}"
+    gap = f"gap {units.span(land['gap_least_um'], land['gap_greatest_um'], 'um')}"
+    if land["credited_MPa"]:
+        how = COMBINED[part["combination"] or "greater"]
+        return f"{where} ({gap}): {units.text(land['credited_MPa'], 'MPa')} {how}"
+    why = ", ".join(land["not_credited_because"]) or "no credit is asked for"
+    return f"{where} ({gap}): not credited, {why}"
+
+
 def doubts(rows: Iterable[Row]) -> list[str]:
     """Each reason for distrust once, behind the rows that rest on it."""
     return _shared(rows, lambda row: row["doubt"])

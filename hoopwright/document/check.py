@@ -10,6 +10,7 @@ import numpy as np
 
 from hoopwright.cautions import CAUTIONS, LIMITS
 from hoopwright.checks import STAGES_OF, Margin
+from hoopwright.document.compound import compound_part
 from hoopwright.document.plain import heading_part, plain
 from hoopwright.document.service import loads_part
 from hoopwright.estimate import DISPLACEMENT, INTEGRAL, Estimate, from_meshes
@@ -27,6 +28,7 @@ def document(results: Results) -> dict[str, Any]:
         {
             **heading_part(results.case),
             "fit": fit_part(results.study),
+            "compound": compound_part(results.study),
             "closed_form": closed_form_part(results),
             "checks": [check_part(m, results.intervals.get(m.id)) for m in results.margins],
             "loads": loads_part(results.study),

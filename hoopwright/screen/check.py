@@ -10,6 +10,7 @@ from hoopwright.display.rows import (
     Row,
     against_lame_text,
     cell_text,
+    compound_text,
     doubts,
     governing_text,
     lame_difference,
@@ -39,6 +40,7 @@ def report(d: dict[str, Any], units: Units) -> str:
         *_advice(rows),
         "",
         *_fit(d["fit"], units),
+        *_compound(d["compound"], units),
         *service_lines(d["loads"], units),
         "",
         *_beside_lame(d["closed_form"], units),
@@ -98,6 +100,11 @@ def _fit(part: dict[str, Any], units: Units) -> list[str]:
         ("outside grows by", f"{units.both(part['outside_growth_um'], 'um')} at mid-sleeve"),
     )
     return ["Fit", *(f"  {name:{LABEL - 1}s} {text}" for name, text in facts if text)]
+
+
+def _compound(part: dict[str, Any] | None, units: Units) -> list[str]:
+    text = compound_text(part, units)
+    return entry("  retaining compound", text, LABEL + 2) if text else []
 
 
 def _beside_lame(part: dict[str, Any], units: Units) -> list[str]:

@@ -169,7 +169,7 @@ def _fit(study: CaseStudy) -> Iterator[tuple[Name, Estimate]]:
     reads: list[tuple[str, Callable[[FitSolution], float], QuantityKind]] = [
         ("mean pressure", lambda s: s.mean_pressure, INTEGRAL),
         ("normal force", lambda s: s.normal_force, INTEGRAL),
-        ("friction torque", lambda s: s.friction_torque_arm, INTEGRAL),
+        ("friction torque", lambda s: float(s.torque_arm_by_seat.sum()), INTEGRAL),
         (
             "outside growth",
             lambda s: float(s.outside_growth(middle)[0]),
@@ -178,7 +178,10 @@ def _fit(study: CaseStudy) -> Iterator[tuple[Name, Estimate]]:
     ]
     for what, read, kind in reads:
         yield from _per_state(what, fits.fits, read, kind)
-    sliding = (m.sliding_normal_force(0.0, 0.0, case.fit.friction_low) for m in study.meshes)
+    sliding = (
+        min(float(n.sum()) for n in m.sliding_normal_forces(0.0, 0.0, case.fit.friction_low))
+        for m in study.meshes
+    )
     yield ("normal force, sliding", ""), from_meshes(*sliding, kind=INTEGRAL)
     for body in BODIES:
         yield ("von Mises, at rest", body), fits.greatest(f"{body} at rest", partial(_peak, body=body))[0]

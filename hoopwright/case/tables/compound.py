@@ -5,7 +5,8 @@ source = "maker's sheet"        optional: source of that value
 credit = 0.0                    optional: share of it to count, 0 to 1
 combination = "greater"         how it combines with friction, needed for a credit: "instead" of it,
                                 "added" to it, or the "greater" of the two
-friction_low = 0.06             optional: lowest friction with the compound on the seat
+friction_low = 0.06             optional: lowest friction with the compound on the seat; never counted
+                                above that of [fit]
 gap_least = "-0.05 mm"          range it is stated for: diametral gap, an interference negative,
 gap_most = "0.15 mm"
 temperature_least = "-40 degC"  temperature in use,
@@ -15,7 +16,8 @@ cure_least = "15 degC"
 cured_for = "96 h"              cure time and temperature given to the joint
 cured_at = "20 degC"
 
-The credit counts only where fit and temperatures lie in the stated ranges and the compound has cured.
+The credit counts land by land, where the fit lies in the stated gap over its sizes, taper and form, and
+only if the temperatures lie in their range and the compound has cured. Other lands carry friction alone.
 """
 
 from __future__ import annotations

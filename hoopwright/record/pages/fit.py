@@ -8,6 +8,7 @@ from hoopwright.display import Units
 from hoopwright.display.rows import (
     against_lame_text,
     clash_text,
+    compound_text,
     lame_difference,
     lame_numbers,
     window_text,
@@ -41,6 +42,7 @@ def fit(d: dict[str, Any], units: Units) -> list[Block]:
             else f"{settings['friction_low']:.2f} to {settings['friction_high']:.2f}",
         ),
         ("goes in", "by heat or cold; nothing is smoothed" if settings["press_method"] == "heat" else ""),
+        ("retaining compound", compound_text(d["compound"], units)),
         (
             "fit made at",
             units.temperature(settings["fit_temperature_degC"])
