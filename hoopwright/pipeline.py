@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from hoopwright.case.model import Case
-from hoopwright.checks import CHECKS, Margin, Stage, doubted, evidence_of, judged, worst_first
+from hoopwright.checks import CHECKS, Margin, Stage, evidence_of, judged, worst_first
 from hoopwright.comparison import Comparison, compare
 from hoopwright.discretisation import MAX_NODES, MAX_REFINED_NODES, usual_resolution
 from hoopwright.fem import MeshSizeError
+from hoopwright.pressing.contradiction import read_otherwise
 from hoopwright.pressing.force_travel import case_force_travel
 from hoopwright.pressing.inference import InferredFit, has_readings, infer_fit
 from hoopwright.sizing.margin_curves import Interval, margin_intervals
@@ -24,7 +25,6 @@ SHRINKS_TO = 0.7
 """Share of an error left by a refinement above which the next is not worth its time: in a smooth solution
 the error falls to less than half."""
 
-READ_OTHERWISE = "what was read at the press contradicts the sizes and the friction given"
 CONTRADICTED = "the finite elements and Lamé disagree where they must agree"
 
 
@@ -95,8 +95,7 @@ def _against_readings(results: Results) -> Results:
     found = infer_fit(case, study, case_force_travel(study), with_margins=False)
     if found is None or not found.contradicted:
         return replace(results, readings=found)
-    margins = tuple(doubted(row, READ_OTHERWISE) for row in results.margins)
-    return replace(results, readings=found, margins=margins)
+    return replace(results, readings=found, margins=read_otherwise(results.margins))
 
 
 def _worth_refining(cell: Margin, errors: Mapping[tuple[str, Stage], float]) -> bool:

@@ -53,7 +53,8 @@ def decision_part(found: Decision) -> dict[str, Any]:
 
 
 def window_part(window: Window) -> dict[str, Any]:
-    """The window of interference: its ends and the check that sets each, or what clashes if it is empty."""
+    """The window of interference: its ends and the check that sets each, or what clashes if it is empty, or
+    why none is given."""
 
     def end(found: End | None) -> dict[str, Any] | None:
         return (
@@ -69,6 +70,7 @@ def window_part(window: Window) -> dict[str, Any]:
 
     return {
         "empty": window.empty,
+        "withheld": window.withheld,
         "width_um": 1e3 * window.width,
         "least": end(window.low),
         "greatest": end(window.high),

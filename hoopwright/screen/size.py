@@ -67,6 +67,8 @@ def _window(window: dict[str, Any], units: Units) -> list[str]:
         lines.append(_end("from", "below", window["least"], units))
         lines.append(_end("to", "above", window["greatest"], units))
         return lines
+    if window["withheld"]:
+        return lines + paragraph(f"withheld: {window['withheld']}", "  ")
     lines.append("  empty: no interference satisfies every check")
     for c in window["clash"]:
         at = c["effective_interference_um"]

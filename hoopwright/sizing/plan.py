@@ -8,12 +8,11 @@ from hoopwright.case.model import Case
 from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
 from hoopwright.checks.margin import Margin
 from hoopwright.discretisation import usual_resolution
-from hoopwright.pressing.force_travel import case_force_travel
-from hoopwright.pressing.inference import has_readings, infer_fit
+from hoopwright.pressing.contradiction import READ_OTHERWISE, read_otherwise, readings_contradict
 from hoopwright.sizing.boring_plan import BoringPlan, boring_plan
 from hoopwright.sizing.remedies import Remedy, try_remedies
 from hoopwright.sizing.turn_to import Decision, TurnTo, decide, turn_to
-from hoopwright.sizing.window import Window, find_window
+from hoopwright.sizing.window import Window, find_window, withheld_window
 from hoopwright.study import CaseStudy
 
 
@@ -21,9 +20,8 @@ from hoopwright.study import CaseStudy
 class SizePlan:
     """Result of `size`.
 
-    turn_to: None where the window is empty. decision: None until both parts are measured. remedies:
-    changes tried to open an empty window. contradicted: whether what was read at the press contradicts the
-    case.
+    turn_to: None where the window is empty or withheld. decision: None until both parts are measured, and
+    where the window is withheld. remedies: changes tried to open an empty window.
     """
 
     case: Case
@@ -34,7 +32,11 @@ class SizePlan:
     decision: Decision | None
     boring: BoringPlan | None
     remedies: tuple[Remedy, ...]
-    contradicted: bool = False
+
+    @property
+    def contradicted(self) -> bool:
+        """Whether what was read at the press contradicts the case."""
+        return bool(self.window.withheld)
 
     @property
     def can_be_cut(self) -> bool:
@@ -48,31 +50,16 @@ def size_case(case: Case, *, cut: str = "sleeve") -> SizePlan:
     Raises fem.MeshError or fem.SolveError when the model cannot be meshed or solved.
     """
     study = CaseStudy(case, usual_resolution(case))
-    window = find_window(case, study, CHECKS)
     margins = worst_first(judged(evidence_of(case, study)))
+    if readings_contradict(case, study):
+        window, rows = withheld_window(study, READ_OTHERWISE), read_otherwise(margins)
+        return SizePlan(case, study, rows, window, None, None, boring_plan(case), ())
+    window = find_window(case, study, CHECKS)
     bands = None if window.empty else turn_to(case, study, window, cut=cut)
     decision = decide(case, study, window) if both_measured(case, study) else None
     doubted = any(c.margin.doubt for c in window.conflicts)  # no change of size settles a doubt
     remedies = try_remedies(case, CHECKS) if window.empty and not doubted else ()
-    return SizePlan(
-        case,
-        study,
-        margins,
-        window,
-        bands,
-        decision,
-        boring_plan(case),
-        remedies,
-        _contradicted(case, study),
-    )
-
-
-def _contradicted(case: Case, study: CaseStudy) -> bool:
-    """Whether what was read at the press contradicts the sizes and the friction given."""
-    if not has_readings(case):
-        return False
-    found = infer_fit(case, study, case_force_travel(study), with_margins=False)
-    return found is not None and found.contradicted
+    return SizePlan(case, study, margins, window, bands, decision, boring_plan(case), remedies)
 
 
 def both_measured(case: Case, study: CaseStudy) -> bool:

@@ -57,7 +57,7 @@ class Window:
 
     likely: effective diametral interference of the case as given, mm. low, high: its ends, both None where
     the window is empty; conflicts: then the checks that exclude each other. assessed: number of checks
-    assessed.
+    assessed. withheld: why no window is given although one might be found, "" where it is not withheld.
     """
 
     likely: float
@@ -65,6 +65,7 @@ class Window:
     high: End | None
     conflicts: tuple[Conflict, ...] = ()
     assessed: int = 0
+    withheld: str = ""
 
     @property
     def empty(self) -> bool:
@@ -134,6 +135,11 @@ def _slack(cell: Margin) -> float:
     if capacity.value <= 0.0:
         value = min(value, 0.0)
     return min(value, -1e-3) if cell.doubt else value
+
+
+def withheld_window(study: CaseStudy, why: str) -> Window:
+    """No window, for a reason that no size settles."""
+    return Window(study.nominal_interference, None, None, withheld=why)
 
 
 def find_window(case: Case, study: CaseStudy, checks: Iterable[Check]) -> Window:

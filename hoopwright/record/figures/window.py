@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import fill
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 POINTS = 17
+NOTE_WIDTH = 48
+"""Characters of a line of the note in place of a window."""
 MAX_MARGIN = 3.0
 """Upper end of the axis; larger margins never govern."""
 LINE_STYLES: tuple[tuple[str, object], ...] = (
@@ -103,7 +106,7 @@ def _shade_window(found: Window, scale: float, axes: Axes) -> None:
         axes.text(
             0.02,
             0.97,
-            "no window: no interference satisfies every check",
+            f"no window: {fill(found.withheld or 'no interference satisfies every check', NOTE_WIDTH)}",
             transform=axes.transAxes,
             va="top",
             fontweight="bold",

@@ -57,6 +57,8 @@ def fit(d: dict[str, Any], units: Units) -> list[Block]:
 
 
 def _window(window: dict[str, Any], units: Units) -> str:
+    if window["withheld"]:
+        return f"withheld: {window['withheld']}"
     if window["empty"]:
         return "none: " + "; ".join(clash_text(c, units) for c in window["clash"])
     ends = [
