@@ -38,6 +38,20 @@ none = "turned by hand"
 [press]
 capacity = "100 kN"
 """
+ROUTES = """
+[[route]]
+name = "As the case has it"
+kind = "sleeve"
+[[route]]
+name = "Another metal"
+kind = "sleeve"
+material = "7075-T6"
+[[route]]
+name = "Thread"
+kind = "larger thread"
+thread = "36 mm x 24 tpi right"
+engagement = "10 mm"
+"""
 MEASURED = """
 [[shell.bore]]
 from = "0 mm"
@@ -54,6 +68,7 @@ resolution = "1 um"
 max_error = "1 um"
 """
 AGREES, CONTRADICTS = ('observed_peak = "22 kN"\n', 'observed_peak = "80 kN"\n')
+SLEEVES = ("--sleeves", "E355 steel", "7075-T6")
 
 
 def measured() -> str:
@@ -73,6 +88,30 @@ def run(tmp_path, capsys):
         return code, capsys.readouterr().out
 
     return run
+
+
+@pytest.mark.parametrize("more", [(), SLEEVES], ids=["routes", "sleeves"])
+def test_compare_says_first_that_what_was_read_contradicts_the_case(more, run):
+    """It ended in 0 beside a log that contradicts, with a sleeve that "holds"."""
+    assert run("compare", PRESSED + AGREES + ROUTES, *more)[0] == status.ALL_HOLD
+    code, out = run("compare", PRESSED + CONTRADICTS + ROUTES, *more)
+    assert code == status.SOME_FAIL
+    first = " ".join(out.replace("pressed, invented", "").split())[:160]
+    assert first.startswith("What was read at the press contradicts")
+    assert max(map(len, out.splitlines())) <= 80
+    assert "withheld" in out
+
+
+def test_no_row_of_any_route_holds_beside_it(run):
+    """The log is of the joint as cut; the others rest on the same sizes, friction and shell."""
+    _, out = run("compare", PRESSED + CONTRADICTS + ROUTES, "--json")
+    found = json.loads(out)
+    assert found["state"] == "undecided"
+    for route in found["routes"]:
+        assert route["state"] in ("undecided", "not comparable")
+        assert {c["state"] for c in route["checks"]} <= {"unresolved", "not assessed"}
+        assert route["best_margin"] is None
+        assert route["window"] is None or route["window"]["withheld"]
 
 
 @pytest.mark.parametrize("parts", ["stated", "measured"])

@@ -15,7 +15,8 @@ from hoopwright.sizing.routes import RouteResult
 
 
 def document(case: Case, results: Sequence[RouteResult]) -> dict[str, Any]:
-    """The routes in the order of `results`, each with its window and its checks."""
+    """The routes in the order of `results`, each with its window and its checks; those that are not
+    comparable stand apart."""
     return plain(
         {
             **heading_part(case),
@@ -33,6 +34,8 @@ def _route(r: RouteResult) -> dict[str, Any]:
         "name": r.route.name,
         "kind": r.route.kind,
         "state": r.state,
+        "comparable": r.comparable,
+        "not_judged_as_others": list(r.gaps),
         "verdict": route_verdict(r),
         "bore_after_cutting_mm": r.bore,
         "wall_left_mm": r.wall,

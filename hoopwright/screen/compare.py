@@ -12,14 +12,14 @@ LEGEND = (
     "margin: the smallest as planned; best: the smallest at the interference that makes it largest, by "
     "which the routes are ranked. so far: it holds as far as judged."
 )
-SHORT = {"cannot be made": "no", "holds as far as judged": "so far"}
+SHORT = {"cannot be made": "no", "holds as far as judged": "so far", "not comparable": "apart"}
 """States too long for the table."""
 Route = dict[str, Any]
 
 
 def report_routes(d: dict[str, Any], units: Units) -> str:
     """Routes side by side, best first, then what each needs and comes to."""
-    routes: list[Route] = d["routes"]
+    numbered: list[tuple[int, Route]] = list(enumerate(d["routes"], start=1))
     lines = [
         *title_lines(d["case"]),
         "",
@@ -28,15 +28,21 @@ def report_routes(d: dict[str, Any], units: Units) -> str:
         f"{'route':22s} {'bore, ' + units.label('mm'):>8s} {'wall, ' + units.label('mm'):>8s} "
         f"{'margin':>7s} {'best':>7s} {'window, ' + units.label('um'):>12s} state",
         "-" * (WIDTH - 1),
-        *(_row(k, r, units) for k, r in enumerate(routes, start=1)),
+        *(_row(k, r, units) for k, r in numbered if r["comparable"]),
+        *_apart([_row(k, r, units) for k, r in numbered if not r["comparable"]]),
         *paragraph(LEGEND, "  "),
     ]
-    for k, r in enumerate(routes, start=1):
+    for k, r in numbered:
         lines += ["", *paragraph(f"{k} {r['name']}: {r['verdict']}{_at_best(r, units)}")]
         for name in ("needs", "cost"):
             lines += paragraph(f"{name}: {r[name]}", "  ") if r[name] else []
         lines += paragraph(r["note"], "  ") if r["note"] else []
     return "\n".join([*lines, "", *bullets(d["cautions"])]) + "\n"
+
+
+def _apart(rows: list[str]) -> list[str]:
+    """The routes that are not judged on the same ways to fail."""
+    return ["not comparable: judged on fewer ways to fail than the others", *rows] if rows else []
 
 
 def report_sleeves(d: dict[str, Any], units: Units) -> str:
@@ -48,11 +54,14 @@ def report_sleeves(d: dict[str, Any], units: Units) -> str:
     lines = [
         *title_lines(d["case"]),
         "",
-        f"The same sleeve in {len(routes)} materials, on the same loads",
-        "",
         *paragraph(d["verdict"]),
         "",
-        *(f"  {label}  {r['name']}" for label, r in zip(labels, routes, strict=True)),
+        f"The same sleeve in {len(routes)} materials, on the same loads",
+        "",
+        *(
+            f"  {label}  {r['name']}" + ("" if r["comparable"] else "  (not comparable)")
+            for label, r in zip(labels, routes, strict=True)
+        ),
         "",
         f"{'margin':24s} " + " ".join(f"{label:>9s}" for label in labels),
         "-" * (WIDTH - 1),
@@ -85,6 +94,8 @@ def _row(k: int, r: Route, units: Units) -> str:
     width = (
         "no fit"
         if window is None
+        else "withheld"
+        if window["withheld"]
         else "empty"
         if window["empty"]
         else units.number(window["width_um"], "um")
@@ -105,6 +116,8 @@ def _cell(row: Row | None) -> str:
 
 
 def _window_end(window: dict[str, Any] | None, end: str, units: Units) -> str:
+    if window is not None and window["withheld"]:
+        return "withheld"
     if window is None or window["empty"]:
         return "empty"
     return units.number(window[end]["effective_interference_um"], "um") + "  "

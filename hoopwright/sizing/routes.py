@@ -2,42 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from math import sqrt
-from typing import Literal
+from typing import Literal, get_args
 
 from hoopwright.case.model import Case
 from hoopwright.case.sizing_model import RouteInput
 from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
-from hoopwright.checks.damage_removed import on_lands
-from hoopwright.checks.margin import Location, Margin, row_of
-from hoopwright.checks.sleeve_loads import greatest_preload
-from hoopwright.checks.thread_strips import shear_area
+from hoopwright.checks.margin import Margin
+from hoopwright.checks.service_rows import ASK_FOR_SERVICE
 from hoopwright.discretisation import usual_resolution
-from hoopwright.estimate import Estimate
 from hoopwright.fem import MeshError, SolveError
+from hoopwright.form import is_out_of_round
 from hoopwright.geometry import BoreZone, Shell, Sleeve, Thread
 from hoopwright.geometry.land import Land, cylinder
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
 from hoopwright.left_out import left_out
 from hoopwright.materials import Material
-from hoopwright.sizing.window import CheckCache, Window, best_margin, window_of
+from hoopwright.pressing.contradiction import READ_OTHERWISE, read_otherwise, readings_contradict
+from hoopwright.pressing.inference import has_readings
+from hoopwright.sizing.thread_route import NO_MODEL, THREAD_LIMIT, thread_rows
+from hoopwright.sizing.window import CheckCache, Window, best_margin, window_of, withheld_window
 from hoopwright.study import CaseStudy
 
-State = Literal["holds", "holds as far as judged", "undecided", "fails", "not judged", "cannot be made"]
-ORDER: tuple[State, ...] = (
+State = Literal[
     "holds",
     "holds as far as judged",
     "undecided",
     "not judged",
+    "not comparable",
     "fails",
     "cannot be made",
-)
-THREAD_LIMIT = (
-    "no fit is pressed: only the wall and the thread are judged here, not the shell's stress in "
-    "service nor the state of the metal that is left"
-)
+]
+ORDER: tuple[State, ...] = get_args(State)
+ROUNDNESS_ASSUMED = "its bore is yet to be cut and taken as round"
 
 
 @dataclass(frozen=True)
@@ -48,6 +46,8 @@ class RouteResult:
     mm. margins: as planned, worst first. window: None where nothing is pressed or nothing was solved. best:
     the largest least margin in the window and the interference that gives it, mm. reason: why the route
     cannot be made, or what was not judged; "" where neither. missing: what is needed and was left out.
+    gaps: titles of the ways to fail that other routes are judged on and this one is not although it may
+    fail so. contradicted: whether what was read at the press contradicts the case, so that nothing holds.
     """
 
     route: RouteInput
@@ -59,6 +59,13 @@ class RouteResult:
     makeable: bool = True
     best: tuple[float, float] | None = None
     missing: tuple[str, ...] = ()
+    gaps: tuple[str, ...] = ()
+    contradicted: bool = False
+
+    @property
+    def comparable(self) -> bool:
+        """Whether the route is judged on all that it may fail by and others are judged on."""
+        return not self.gaps
 
     @property
     def governing(self) -> Margin | None:
@@ -73,6 +80,8 @@ class RouteResult:
         states = {m.state for m in self.margins}
         if "fails" in states:
             return "fails"
+        if self.gaps:
+            return "not comparable"
         if "unresolved" in states:
             return "undecided"
         if "holds" not in states:
@@ -85,32 +94,83 @@ def compare_routes(case: Case, routes: Iterable[RouteInput]) -> tuple[RouteResul
 
     Routes that hold, or would hold at another interference, come first; then the best least margin a route
     can have decides, then the wall it leaves. So the order ranks the routes, not the guesses of their
-    interference.
+    interference. Those that are not judged on the same ways to fail stand apart, below the others.
     """
-    return tuple(sorted((judge_route(case, r) for r in routes), key=rank))
+    return tuple(sorted(_side_by_side(case, routes), key=rank))
 
 
 def compare_sleeves(case: Case, materials: Iterable[Material]) -> tuple[RouteResult, ...]:
     """Judge the sleeve of the case in each material; in the order given."""
-    return tuple(
-        judge_route(case, RouteInput(name=f"{m.name}, {m.condition}", kind="sleeve", part_material=m))
-        for m in materials
+    return _side_by_side(
+        case,
+        (RouteInput(name=f"{m.name}, {m.condition}", kind="sleeve", part_material=m) for m in materials),
     )
 
 
-def rank(result: RouteResult) -> tuple[int, float, float]:
-    """Sort key that puts the best route first."""
+def _side_by_side(case: Case, routes: Iterable[RouteInput]) -> tuple[RouteResult, ...]:
+    """The routes judged, each with what others are judged on and it is not.
+
+    What was read at the press is of the joint as the case has it. Where it contradicts the case, sizes,
+    friction or material are not what they are taken to be, and every route rests on those.
+    """
+    own = CaseStudy(case, usual_resolution(case)) if has_readings(case) else None
+    contradicted = own is not None and readings_contradict(case, own)
+    return with_gaps([judge_route(case, route, own, contradicted=contradicted) for route in routes])
+
+
+def with_gaps(results: Sequence[RouteResult]) -> tuple[RouteResult, ...]:
+    """The results, each with the ways to fail on which it is not judged and others are.
+
+    A row that is not in the nature of a route is not there, one that lacks only its demand is a way in
+    which nothing loads it, and a service load that the case does not give is one that all of them lack:
+    none of these is a gap.
+    """
+    made = [result for result in results if result.makeable]
+    judged_rows = {m.id: m.title for result in made for m in result.margins if m.margin is not None}
+
+    def gaps(result: RouteResult) -> tuple[str, ...]:
+        if not result.makeable:
+            return ()
+        unknown = {
+            m.id
+            for m in result.margins
+            if m.margin is None and m.capacity is None and m.note != ASK_FOR_SERVICE
+        }
+        return tuple(title for row, title in judged_rows.items() if row in unknown or not result.margins)
+
+    return tuple(replace(result, gaps=gaps(result)) for result in results)
+
+
+def rank(result: RouteResult) -> tuple[int, int, float, float]:
+    """Sort key that puts the best route first; those that stand apart come behind, then those that cannot
+    be made."""
     state, least = result.state, result.governing.margin if result.governing else None
-    if result.best is not None:
+    if result.best is not None and result.comparable:
         state = "holds as far as judged" if result.missing else "holds"
         least = result.best[0]
-    return ORDER.index(state), -(least if least is not None else -9.0), -result.wall
+    apart = 2 if not result.makeable else int(not result.comparable)
+    return apart, ORDER.index(state), -(least if least is not None else -9.0), -result.wall
 
 
-def judge_route(case: Case, route: RouteInput) -> RouteResult:
-    """Judge one route under the loads of the case."""
+def judge_route(
+    case: Case, route: RouteInput, own: CaseStudy | None = None, *, contradicted: bool = False
+) -> RouteResult:
+    """Judge one route under the loads of the case.
+
+    own: study of the case itself, if there is one already. contradicted: what was read at the press
+    contradicts the case; then all rows are in doubt, and no window is given.
+    """
     if route.thread is not None:
-        return _threaded(case, route, route.thread)
+        found = _threaded(case, route, route.thread)
+    else:
+        found = _pressed(case, route, own, contradicted=contradicted)
+    if not contradicted:
+        return found
+    return replace(found, margins=read_otherwise(found.margins), contradicted=True)
+
+
+def _pressed(case: Case, route: RouteInput, own: CaseStudy | None, *, contradicted: bool) -> RouteResult:
+    """A route with a part pressed in."""
     variant = route_case(case, route)
     bore = max(b.greatest_diameter for b in variant.shell.bore)
     wall = _wall(case, bore)
@@ -121,19 +181,32 @@ def judge_route(case: Case, route: RouteInput) -> RouteResult:
             route, bore, wall, (), None, f"{faults[0].part}: {faults[0].problem}", makeable=False
         )
     try:
-        study = CaseStudy(variant, usual_resolution(case))
+        study = own if own and variant == case else CaseStudy(variant, usual_resolution(case))
         margins = worst_first(judged(evidence_of(variant, study)))
-        cache = CheckCache(variant, study, CHECKS)
-        window = window_of(cache)
-        best = best_margin(cache, window)
+        window, best = _window(variant, study, contradicted=contradicted)
     except (MeshError, SolveError) as error:
         return RouteResult(route, bore, wall, (), None, f"not solved: {error}", makeable=False)
     except ValueError as error:  # raised where the loads of the case do not fit the part of the route
         return RouteResult(route, bore, wall, (), None, f"the loads of the case do not fit it: {error}")
     open_checks = [m.title for m in margins if m.margin is None]
-    reason = f"not judged: {', '.join(open_checks)}" if open_checks else ""
+    reasons = (
+        f"not judged: {', '.join(open_checks)}" if open_checks else "",
+        ROUNDNESS_ASSUMED if is_out_of_round(case) and not is_out_of_round(variant) else "",
+    )
+    reason = "; ".join(part for part in reasons if part)
     missing = left_out(variant, margins)
     return RouteResult(route, bore, wall, margins, window, reason, best=best, missing=missing)
+
+
+def _window(
+    case: Case, study: CaseStudy, *, contradicted: bool
+) -> tuple[Window, tuple[float, float] | None]:
+    """The window of a route and the best that it allows."""
+    if contradicted:
+        return withheld_window(study, READ_OTHERWISE), None
+    cache = CheckCache(case, study, CHECKS)
+    window = window_of(cache)
+    return window, best_margin(cache, window)
 
 
 def route_case(case: Case, route: RouteInput) -> Case:
@@ -147,11 +220,16 @@ def route_case(case: Case, route: RouteInput) -> Case:
         increase = route.bore - max(b.mean_diameter for b in bores)
         bores = tuple(_enlarged(b, increase) for b in bores)
     shell = Shell(case.shell.width, case.shell.outside, bores)
+    material = route.part_material or case.sleeve_material
+    fatigue = case.fatigue  # the case's own S-N data are those of its own material
+    if material != case.sleeve_material:
+        fatigue = replace(fatigue, sleeve=None)
     changed = replace(
         case,
         shell=shell,
         sleeve=_pressed_part(case, route, shell),
-        sleeve_material=route.part_material or case.sleeve_material,
+        sleeve_material=material,
+        fatigue=fatigue,
     )
     if bores is case.shell.bore and changed.sleeve.outside == case.sleeve.outside:
         return changed
@@ -201,55 +279,7 @@ def _threaded(case: Case, route: RouteInput, thread: Thread) -> RouteResult:
         return RouteResult(
             route, thread.major, wall, (), None, "the thread is larger than the shell", False
         )
-    rows = [_thread_wall(case, wall), _thread_strips(case, route, thread)]
-    if case.boring is not None and route.kind == "larger thread":
-        rows.append(on_lands(case.boring, (cylinder(0.0, case.shell.width, thread.minor),)))
-    return RouteResult(
-        route, thread.major, wall, worst_first(tuple(rows)), None, THREAD_LIMIT, missing=(THREAD_LIMIT,)
-    )
-
-
-def _thread_wall(case: Case, wall: float) -> Margin:
-    limit = case.min_wall_mm
-    cell = Margin(
-        "wall_left",
-        "wall left",
-        None if limit is None else Estimate(limit),
-        Estimate(wall),
-        "mm",
-        1.0,
-        Location("shell"),
-        "outside less thread major diameter less runout, halved, against [shell] least_wall",
-        "" if limit is not None else "give [shell] least_wall to have this judged",
-    )
-    return row_of([cell])
-
-
-def _thread_strips(case: Case, route: RouteInput, thread: Thread) -> Margin:
-    """Stripping of the shell's own thread by the greatest cup preload or the demanded axial force."""
-    cups = case.cups
-    forces = [greatest_preload(cups, cup, thread) for _, cup in cups.sides] if cups else []
-    if case.demand is not None:
-        forces.append(case.demand.axial_force)
-    force = max(forces, default=0.0)
-    capacity = None
-    if route.engagement is not None:
-        area = shear_area(thread, route.engagement, internal=True)
-        capacity = Estimate(area * case.shell_material.yield_strength / sqrt(3.0))
-    missing = (
-        "engagement in the route" if capacity is None else "" if force else "[cups] or [demand] axial_force"
-    )
-    cell = Margin(
-        "shell_thread_strips",
-        "shell thread strips",
-        Estimate(force) if force else None,
-        capacity,
-        "N",
-        case.factors.yielding,
-        Location("shell"),
-        "greatest cup preload or demanded axial force, against the shear area of the engaged thread "
-        "(ASME B1.1 Appendix B, from memory) times yield/√3 of the shell",
-        f"give {missing} to have this judged" if missing else "",
-        stage="cups",
-    )
-    return row_of([cell])
+    rows = worst_first(thread_rows(case, route, thread))
+    unknown = [m.title for m in rows if m.margin is None and m.note != NO_MODEL]
+    reason = "; ".join([THREAD_LIMIT, *([f"not judged: {', '.join(unknown)}"] if unknown else [])])
+    return RouteResult(route, thread.major, wall, rows, None, reason, missing=(reason,))

@@ -24,19 +24,37 @@ LEGEND_DROP = 11.0
 """From the axis down to the legend, mm on paper: room for the ticks and the label of the axis."""
 
 
+TITLES = ("Margins by check", "Not comparable: judged on fewer ways to fail than the others")
+
+
 def figure(results: Sequence[RouteResult], units: Units) -> Figure:  # noqa: ARG001 - margins have no unit
-    rows = len(_checks(results))
+    """One axes for the routes that can be compared, and one below for those that stand apart."""
+    groups = [
+        (title, [(k, r) for k, r in enumerate(results) if r.comparable is comparable])
+        for title, comparable in zip(TITLES, (True, False), strict=True)
+    ]
+    groups = [(title, group) for title, group in groups if _checks([r for _, r in group])] or groups[:1]
+    heights = [_height(group) for _, group in groups]
     with style.plot_style():
-        made = style.new_figure(height=34.0 + ROW_HEIGHT * (rows * (len(results) + 0.8)))
-        plot_comparison(results, made.add_subplot())
+        made = style.new_figure(height=sum(heights))
+        every = made.subplots(len(groups), squeeze=False, height_ratios=heights)[:, 0]
+        for (title, group), axes in zip(groups, every, strict=True):
+            plot_comparison(group, axes, title=title)
         return style.lay_out(made)
 
 
-def plot_comparison(results: Sequence[RouteResult], axes: Axes) -> Axes:
-    """Plot a group of bars per check with one bar per route; text marks what fails or is undecided."""
+def _height(group: Sequence[tuple[int, RouteResult]]) -> float:
+    rows = len(_checks([r for _, r in group]))
+    return 34.0 + ROW_HEIGHT * (rows * (len(group) + 0.8))
+
+
+def plot_comparison(group: Sequence[tuple[int, RouteResult]], axes: Axes, *, title: str) -> Axes:
+    """Plot a group of bars per check with one bar per route; text marks what fails or is undecided. group:
+    routes, each with its place in the comparison."""
+    results = [r for _, r in group]
     checks = _checks(results)
-    share = 0.82 / len(results)
-    for k, result in enumerate(results):
+    share = 0.82 / max(len(results), 1)
+    for k, (place, result) in enumerate(group):
         margins = {m.id: m for m in result.margins if m.margin is not None}
         for row, identity in enumerate(checks):
             y, found = row - 0.41 + (k + 0.5) * share, margins.get(identity)
@@ -45,11 +63,11 @@ def plot_comparison(results: Sequence[RouteResult], axes: Axes) -> Axes:
                 clipped(found.margin if found else None),
                 height=0.9 * share,
                 linewidth=0.5,
-                **ROUTE_STYLES[k % len(ROUTE_STYLES)],
+                **ROUTE_STYLES[place % len(ROUTE_STYLES)],
             )
             if row == 0:
                 bars.set_label(result.route.name)
-            _label(axes, y, found)
+            _label(axes, y, found, applies=any(m.id == identity for m in result.margins))
     axes.axvline(0.0, color=style.INK, linewidth=1.2)
     axes.set_xlim(MIN_BAR - 0.05 if _any_negative(results) else -0.05, MAX_BAR + 0.45)
     axes.set_ylim(len(checks) - 0.4, -0.6)
@@ -57,7 +75,7 @@ def plot_comparison(results: Sequence[RouteResult], axes: Axes) -> Axes:
     axes.tick_params(axis="y", length=0.0)
     axes.grid(axis="x")
     axes.set_xlabel(f"margin of safety; zero is the limit; bars end at {MAX_BAR:+g}")
-    axes.set_title("Margins by check")
+    axes.set_title(title)
     _legend_below(axes, columns=1 if len(results) > 2 else 2)
     return axes
 
@@ -75,9 +93,10 @@ def _legend_below(axes: Axes, *, columns: int) -> None:
     )
 
 
-def _label(axes: Axes, y: float, found: Margin | None) -> None:
+def _label(axes: Axes, y: float, found: Margin | None, *, applies: bool) -> None:
     if found is None:
-        label_bar(axes, 0.0, y, state_text("not assessed"), gap=GAP, judged=False)
+        text = state_text("not assessed") if applies else "does not apply"
+        label_bar(axes, 0.0, y, text, gap=GAP, judged=False)
     else:
         text = flagged_margin(found.margin, found.state)
         label_bar(axes, clipped(found.margin), y, text, gap=GAP, bold=found.state != "holds")

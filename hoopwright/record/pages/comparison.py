@@ -23,27 +23,36 @@ from hoopwright.record.pages.provenance import provenance, signatures
 from hoopwright.record.pages.title_block import title_block, verdict_block
 
 Route = dict[str, Any]
+Numbered = list[tuple[int, Route]]
+"""Routes with their places in the comparison."""
 MAX_BARS = 32
+APART = "Not comparable: judged on fewer ways to fail than the others"
 
 
 def comparison_pages(d: dict[str, Any], *, hashes: Mapping[str, str]) -> dict[str, Any]:
     """Input of the template. d: content of results.json. hashes: SHA-256 of the other files, by name."""
     units = Units(d["record"]["shown_in"])
     routes: list[Route] = d["routes"]
+    numbered = list(enumerate(routes, start=1))
+    comparable, apart = (
+        [(k, r) for k, r in numbered if r["comparable"] is is_so] for is_so in (True, False)
+    )
     blocks: list[Block] = [
         title_block(d),
         verdict_block(d),
         heading("Side by side"),
-        _overview(routes, units),
+        *([_overview(comparable, units)] if comparable else []),
+        *([text(APART + ":"), _overview(apart, units)] if apart else []),
         text(
             "Margin: the smallest as planned. Best: the smallest, at the interference that makes it "
             "largest.",
             small=True,
         ),
         *([figure("compare")] if _bars_fit_page(routes) else []),
-        *_margins(routes),
+        *_margins(comparable, "Margins as planned"),
+        *_margins(apart, APART),
         heading("One by one"),
-        *(keep_together(*_route(k, r)) for k, r in enumerate(routes, start=1)),
+        *(keep_together(*_route(k, r)) for k, r in numbered),
         heading("Cautions"),
         bullets(d["cautions"], small=True),
         keep_together(*provenance(d, hashes), *signatures(("Compared by", "Chosen by"))),
@@ -57,7 +66,7 @@ def _bars_fit_page(routes: list[Route]) -> bool:
     return len(checks) * (len(routes) + 1) <= MAX_BARS
 
 
-def _overview(routes: list[Route], units: Units) -> Block:
+def _overview(routes: Numbered, units: Units) -> Block:
     rows = [
         [
             f"{k}  {r['name']}",
@@ -68,9 +77,9 @@ def _overview(routes: list[Route], units: Units) -> Block:
             _window(r, units),
             state_cell(r["state"]),
         ]
-        for k, r in enumerate(routes, start=1)
+        for k, r in routes
     ]
-    strong = [k for k, r in enumerate(routes) if r["state"] != "holds"]
+    strong = [row for row, (_, r) in enumerate(routes) if r["state"] != "holds"]
     return table(["", "bore cut to", "wall left", "margin", "best", "window", "state"], rows, strong=strong)
 
 
@@ -83,12 +92,14 @@ def _window(r: Route, units: Units) -> str:
     window = r["window"]
     if window is None:
         return "no fit"
+    if window["withheld"]:
+        return "withheld"
     return "empty" if window["empty"] else window_text(window, units)
 
 
-def _margins(routes: list[Route]) -> list[Block]:
+def _margins(routes: Numbered, title: str) -> list[Block]:
     """Table of margins, a row per check and a column per route, nearest the limit first."""
-    by_route = [_judged(r) for r in routes]
+    by_route = [_judged(r) for _, r in routes]
     titles = {identity: row["title"] for rows in by_route for identity, row in rows.items()}
 
     def smallest(identity: str) -> float:
@@ -101,8 +112,8 @@ def _margins(routes: list[Route]) -> list[Block]:
     ]
     if not table_rows:
         return []
-    head = ["check", *map(str, range(1, len(routes) + 1))]
-    return [heading("Margins as planned"), table(head, table_rows)]
+    head = ["check", *(str(k) for k, _ in routes)]
+    return [heading(title), table(head, table_rows)]
 
 
 def _judged(r: Route) -> dict[str, Row]:
