@@ -113,9 +113,8 @@ def _side_by_side(case: Case, routes: Iterable[RouteInput]) -> tuple[RouteResult
     What was read at the press is of the joint as the case has it. Where it contradicts the case, sizes,
     friction or material are not what they are taken to be, and every route rests on those.
     """
-    own = CaseStudy(case, usual_resolution(case)) if has_readings(case) else None
-    contradicted = own is not None and readings_contradict(case, own)
-    return with_gaps([judge_route(case, route, own, contradicted=contradicted) for route in routes])
+    contradicted = has_readings(case) and readings_contradict(case, CaseStudy(case, usual_resolution(case)))
+    return with_gaps([judge_route(case, route, contradicted=contradicted) for route in routes])
 
 
 def with_gaps(results: Sequence[RouteResult]) -> tuple[RouteResult, ...]:
@@ -152,24 +151,22 @@ def rank(result: RouteResult) -> tuple[int, int, float, float]:
     return apart, ORDER.index(state), -(least if least is not None else -9.0), -result.wall
 
 
-def judge_route(
-    case: Case, route: RouteInput, own: CaseStudy | None = None, *, contradicted: bool = False
-) -> RouteResult:
+def judge_route(case: Case, route: RouteInput, *, contradicted: bool = False) -> RouteResult:
     """Judge one route under the loads of the case.
 
-    own: study of the case itself, if there is one already. contradicted: what was read at the press
-    contradicts the case; then all rows are in doubt, and no window is given.
+    contradicted: what was read at the press contradicts the case; then all rows are in doubt, and no window
+    is given.
     """
     if route.thread is not None:
         found = _threaded(case, route, route.thread)
     else:
-        found = _pressed(case, route, own, contradicted=contradicted)
+        found = _pressed(case, route, contradicted=contradicted)
     if not contradicted:
         return found
     return replace(found, margins=read_otherwise(found.margins), contradicted=True)
 
 
-def _pressed(case: Case, route: RouteInput, own: CaseStudy | None, *, contradicted: bool) -> RouteResult:
+def _pressed(case: Case, route: RouteInput, *, contradicted: bool) -> RouteResult:
     """A route with a part pressed in."""
     variant = route_case(case, route)
     bore = max(b.greatest_diameter for b in variant.shell.bore)
@@ -181,7 +178,7 @@ def _pressed(case: Case, route: RouteInput, own: CaseStudy | None, *, contradict
             route, bore, wall, (), None, f"{faults[0].part}: {faults[0].problem}", makeable=False
         )
     try:
-        study = own if own and variant == case else CaseStudy(variant, usual_resolution(case))
+        study = CaseStudy(variant, usual_resolution(case))
         margins = worst_first(judged(evidence_of(variant, study)))
         window, best = _window(variant, study, contradicted=contradicted)
     except (MeshError, SolveError) as error:
