@@ -11,6 +11,7 @@ import pytest
 from hoopwright.case.read import parse_case
 from hoopwright.checks import evidence_of, judged
 from hoopwright.checks.compound import credited_shear_at, holding_friction, land_credits
+from hoopwright.checks.joint_slips import ShearCapacity
 from hoopwright.cli import main
 from hoopwright.display import Units
 from hoopwright.fem import Resolution
@@ -120,6 +121,20 @@ def test_a_land_without_credit_carries_its_friction_alone():
     film = 5.0 * HALF_SEAT
     assert tight < film + 0.2 * held()
     assert film + 0.7 * held() < loose < film + held()
+
+
+def test_a_weak_film_instead_of_friction_holds_no_more_where_it_is_not_credited():
+    """0.2 MPa where friction carries about 1: a land out of the stated gap must not hold more for it."""
+    weak = '"10 MPa"', '"0.4 MPa"'
+    credited, refused = (
+        compound(gap, how="instead", friction="0.1").replace(*weak) for gap in ("-0.1 mm", "0.05 mm")
+    )
+    assert (shears(credited), shears(refused)) == ([0.2, 0.2], [0.0, 0.0])
+    assert held(credited) < held()
+    for name in ("pushed_out", "turned"):
+        assert rows(refused)[name].capacity.value <= rows(credited)[name].capacity.value * (1.0 + 1e-9)
+    bounded = ShearCapacity(0.1, 0.0, "instead", 0.2)
+    assert bounded.of(np.array([1.0, 5.0])) == pytest.approx([0.1, 0.2])
 
 
 @pytest.mark.parametrize("how", ["added", "greater", "instead"])

@@ -8,6 +8,7 @@ Adhes. Adhes. 2014, seen in abstract).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 
@@ -54,10 +55,17 @@ def holding_friction(case: Case) -> float:
     return min(dry, case.compound.friction_low)
 
 
+def uncredited_shear_max(compound: CompoundInput) -> float:
+    """Shear, MPa, that a land without credit may carry by friction at most: where the film acts instead of
+    friction, no more than it would be credited with, or what is not credited could hold more."""
+    replaced = compound.combination == "instead" and compound.credit > 0.0
+    return compound.credit * compound.shear_strength if replaced else inf
+
+
 def credited_shear_at(evidence: Evidence, z: np.ndarray) -> np.ndarray:
     """Shear with which the compound is credited at places along the seat, MPa, like z, mm; where two lands
     meet, the lesser of both."""
-    shear = np.full(np.shape(z), np.inf)
+    shear = np.full(np.shape(z), inf)
     for credit in land_credits(evidence):
         on_it = (z >= credit.seat.z_start - ROUNDING) & (z <= credit.seat.z_end + ROUNDING)
         shear = np.where(on_it, np.minimum(shear, credit.shear), shear)

@@ -15,6 +15,7 @@ from hoopwright.checks.compound import (
     holding_friction,
     land_credits,
     refusals_note,
+    uncredited_shear_max,
 )
 from hoopwright.checks.evidence import Evidence
 from hoopwright.discretisation import Discretisation
@@ -136,14 +137,13 @@ def _held(
     compound: CompoundInput | None, lands: tuple[LandCredit, ...], friction: np.ndarray, size: np.ndarray
 ) -> float:
     """What the lands hold together. friction: by itself, (seats,), N or N·mm; size: ∫ dA or ∫ r dA,
-    (seats,). A land without credit carries its friction alone; what is the greater is so of the whole seat,
-    since the film gives way before friction does."""
+    (seats,). What is the greater is so of the whole seat, since the film gives way before friction does."""
     by_friction = float(friction.sum())
-    shear = np.array([credit.shear for credit in lands])
-    if compound is None or not shear.any():
+    if compound is None:
         return by_friction
-    film = float(shear @ size)
+    film = np.array([credit.shear for credit in lands]) * size
     if compound.combination == "added":
-        return by_friction + film
-    instead = film + float(friction[shear == 0.0].sum())
-    return max(by_friction, instead) if compound.combination == "greater" else instead
+        return by_friction + float(film.sum())
+    uncredited = np.minimum(friction, uncredited_shear_max(compound) * size)
+    instead = float(np.where(film > 0.0, film, uncredited).sum())
+    return instead if compound.combination == "instead" else max(by_friction, instead)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 
-from hoopwright.checks.compound import credited_shear_at, holding_friction
+from hoopwright.checks.compound import credited_shear_at, holding_friction, uncredited_shear_max
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.grip import grip
 from hoopwright.checks.margin import Location, Margin, row_of
@@ -25,17 +26,20 @@ MIN_SHEAR = 1e-6
 @dataclass(frozen=True)
 class ShearCapacity:
     """Shear capacity of the interface: low friction `mu`, and `film`, MPa, of the compound as far as it is
-    credited at each place; of the shape of the pressure, or one that broadcasts with it."""
+    credited at each place; of the shape of the pressure, or one that broadcasts with it. uncredited_max:
+    of friction, MPa, where it is not credited."""
 
     mu: float
     film: float | np.ndarray
     how: str
+    uncredited_max: float = inf
 
     def of(self, pressure: np.ndarray) -> np.ndarray:
         """Shear that can be held at a contact pressure, MPa."""
         friction, film = self.mu * np.maximum(pressure, 0.0), np.asarray(self.film)
         together = {"added": friction + film, "greater": np.maximum(friction, film)}
-        return np.where(film > 0.0, together.get(self.how, film), friction)
+        alone = np.minimum(friction, self.uncredited_max)
+        return np.where(film > 0.0, together.get(self.how, film), alone)
 
 
 def joint_slips(evidence: Evidence) -> Margin:
@@ -98,8 +102,11 @@ def joint_slips(evidence: Evidence) -> Margin:
 def _shear_capacity(evidence: Evidence, z: np.ndarray) -> ShearCapacity:
     """The shear capacity at places along the seat, with a film like z, mm."""
     compound = evidence.case.compound
-    how = "" if compound is None else compound.combination or "greater"
-    return ShearCapacity(holding_friction(evidence.case), credited_shear_at(evidence, z), how)
+    mu = holding_friction(evidence.case)
+    if compound is None:
+        return ShearCapacity(mu, 0.0, "")
+    how = compound.combination or "greater"
+    return ShearCapacity(mu, credited_shear_at(evidence, z), how, uncredited_shear_max(compound))
 
 
 def _along_seat(evidence: Evidence, service: ServiceSolution) -> ShearCapacity:

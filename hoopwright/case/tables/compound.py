@@ -17,7 +17,8 @@ cured_for = "96 h"              cure time and temperature given to the joint
 cured_at = "20 degC"
 
 The credit counts land by land, where the fit lies in the stated gap over its sizes, taper and form, and
-only if the temperatures lie in their range and the compound has cured. Other lands carry friction alone.
+only if the temperatures lie in their range and the compound has cured. Other lands carry friction alone,
+and with "instead" no more of it than the film would carry.
 """
 
 from __future__ import annotations
