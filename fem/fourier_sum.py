@@ -49,14 +49,36 @@ class HarmonicResponse:
         Shape (cases, 2, lines, angles, 6), at the stress classification lines `recovery.lines[body]`; the
         mean of the two surfaces is the membrane stress.
         """
+        return linearised_sum(self.harmonics, self.linearised(body), theta)
+
+    def linearised(self, body: str) -> np.ndarray:
+        """Fourier amplitudes of the same stress, (harmonics, cases, families, 2 · lines, 6), MPa."""
         wall = self.recovery.lines[body]
         H, K, F, elements, corners, _ = self.stress.shape
         points = np.moveaxis(self.stress.reshape(H, K, F, elements * corners, 6), 3, 0)
         membrane, bending = wall.membrane(points), wall.bending(points)
         surfaces = np.stack([membrane - bending, membrane + bending])
-        amplitude = np.moveaxis(surfaces.reshape(2 * len(wall.z), H, K, F, 6), 0, 3)
-        summed = fourier_sum(self.harmonics, amplitude, theta, ANTISYMMETRIC_STRESS)
-        return summed.reshape(K, 2, len(wall.z), len(theta), 6)
+        return np.moveaxis(surfaces.reshape(2 * len(wall.z), H, K, F, 6), 0, 3)
+
+
+def linearised_sum(harmonics: Sequence[int], amplitude: np.ndarray, theta: np.ndarray) -> np.ndarray:
+    """Membrane + bending stress at angles theta (rad) from its amplitudes, (cases, 2, lines, angles, 6)."""
+    summed = fourier_sum(harmonics, amplitude, theta, ANTISYMMETRIC_STRESS)
+    cases, places = summed.shape[:2]
+    return summed.reshape(cases, 2, places // 2, len(theta), 6)
+
+
+def turned(harmonics: Sequence[int], amplitude: np.ndarray, phi: np.ndarray) -> np.ndarray:
+    """Fourier amplitudes of one field turned about the axis by each of the angles phi (rad).
+
+    amplitude: (harmonics, families, ...). Returns (harmonics, angles, families, ...). What varies as
+    cos nθ becomes cos n(θ − φ), and the same for the components that vary as sin nθ and −cos nθ.
+    """
+    angle = np.multiply.outer(np.asarray(harmonics, dtype=float), np.asarray(phi, dtype=float))
+    shape = (*angle.shape, *(1,) * (amplitude.ndim - 2))
+    c, s = np.cos(angle).reshape(shape), np.sin(angle).reshape(shape)
+    cosine, sine = amplitude[:, None, 0], amplitude[:, None, 1]
+    return np.stack([c * cosine - s * sine, s * cosine + c * sine], axis=2)
 
 
 def fourier_sum(

@@ -28,7 +28,7 @@ def left_out(case: Case, rows: Sequence[Margin]) -> tuple[str, ...]:
         found.append("no service load is given")
     if not any(row.id in HOLDING and row.margin is not None for row in rows):
         found.append("nothing is given that the fit must hold")
-    found += [f"{body} fatigue was not judged" for body in _fatigue_not_judged(case, rows)]
+    found += _fatigue_not_judged(case, rows)
     return tuple(found)
 
 
@@ -38,8 +38,19 @@ def own_limits_not_given(rows: Sequence[Margin]) -> tuple[str, ...]:
 
 
 def _fatigue_not_judged(case: Case, rows: Sequence[Margin]) -> list[str]:
-    """The bodies whose fatigue a repeating load asks for, and which lack the data."""
-    if service_loads(case.service, case.shell, case.sleeve).cycle is None:
+    """The bodies whose fatigue a repeating load asks for and which lack the data, and the loads that lack a
+    number of cycles where others have one."""
+    cycles = service_loads(case.service, case.shell, case.sleeve).cycles
+    if not cycles:
         return []
     judged = {row.id for row in rows if row.margin is not None}
-    return [body for body in ("shell", "sleeve") if f"{body}_fatigue_sines" not in judged]
+    missing = [
+        f"{body} fatigue was not judged"
+        for body in ("shell", "sleeve")
+        if f"{body}_fatigue_sines" not in judged
+    ]
+    if any(one.count for one in cycles):
+        missing += [
+            f"fatigue under '{one.name}' was not judged (no cycles)" for one in cycles if not one.count
+        ]
+    return missing

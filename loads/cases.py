@@ -15,6 +15,7 @@ from hoopwright.loads.seat_load import LoadBand, SeatLoad, Shoulder
 from hoopwright.loads.spindle import Cups, PointForce, cup_loads
 from hoopwright.loads.support import ClampedBand, SupportReaction, TubeSupport, tube_reactions
 from hoopwright.loads.traction import MAX_HARMONIC, FourierTraction
+from hoopwright.loads.turning import TurningLoad, turning_load
 
 PEDAL_TEST_FORCE = {"city": 1000.0, "trekking": 1000.0, "mountain": 1200.0, "racing": 1100.0}
 """N, by type of bicycle, ISO 4210-6 fatigue test with pedalling forces; from memory, not seen."""
@@ -34,8 +35,9 @@ class LoadCase:
     """All loads and reactions on the two bodies at one instant, in equilibrium unless a band is clamped.
 
     loads: on each seat; reactions: of each supporting tube; clamped: the band held rigidly instead, or
-    None. source: where the load comes from. Raises ValueError where two loads or two reactions have the
-    same name.
+    None. source: where the load comes from. turning: the parts of a load that goes round, of which loads
+    and reactions show one angle; None where it stands; shown_angle: that angle, rad. Raises ValueError
+    where two loads or two reactions have the same name.
     """
 
     name: str
@@ -44,6 +46,8 @@ class LoadCase:
     reactions: tuple[SupportReaction, ...]
     source: str
     clamped: ClampedBand | None = None
+    turning: TurningLoad | None = None
+    shown_angle: float = 0.0
 
     def __post_init__(self) -> None:
         for names in ([one.name for one in self.loads], [one.name for one in self.reactions]):
@@ -58,12 +62,25 @@ class LoadCase:
     @property
     def loads_and_reactions(self) -> tuple[FourierTraction, ...]:
         """Tractions of all applied loads, then of all reactions."""
-        return self.tractions + tuple(t for reaction in self.reactions for t in reaction.tractions)
+        return self.tractions + self.reaction_tractions
+
+    @property
+    def reaction_tractions(self) -> tuple[FourierTraction, ...]:
+        return tuple(t for reaction in self.reactions for t in reaction.tractions)
+
+    @property
+    def parts(self) -> tuple[tuple[FourierTraction, ...], ...]:
+        """The tractions to solve for: all at once, or the parts of a load that goes round."""
+        return (self.loads_and_reactions,) if self.turning is None else self.turning.parts
 
 
 @dataclass(frozen=True)
 class Cycle:
-    """Load cases applied in turn and repeated. count: number of cycles to be survived."""
+    """Load cases applied in turn and repeated, with a moment without load between them; a load that goes
+    round takes a turn.
+
+    count: number of cycles to be survived, 0 where none is given.
+    """
 
     name: str
     cases: tuple[LoadCase, ...]
@@ -238,21 +255,33 @@ def bearing_case(
     shell: Shell,
     support: TubeSupport | ClampedBand,
     *,
+    rotates: bool = False,
     shoulder: Shoulder | None = None,
     source: str = "user",
     harmonics: int = MAX_HARMONIC,
 ) -> LoadCase:
-    """Load case of one bearing in a housing."""
+    """Load case of one bearing in a housing. rotates: its radial load goes round the housing."""
+
+    def at(one: BearingLoad, description: LoadDescription) -> LoadCase:
+        return balanced(
+            name,
+            (bearing_seat_load(one, seat, shoulder=shoulder, harmonics=harmonics),),
+            shell,
+            support,
+            description=description,
+            source=source,
+            harmonics=harmonics,
+        )
+
+    where = f"turning, shown at {load.angle:g}°," if rotates else f"at {load.angle:g}°"
     description = LoadDescription(
-        f"{{}} at {load.angle:g}° and {{}} along the axis, at z = {{}}",
+        f"{{}} {where} and {{}} along the axis, at z = {{}}",
         ((load.radial, "N"), (load.axial, "N"), (load.z, "mm")),
     )
-    return balanced(
-        name,
-        (bearing_seat_load(load, seat, shoulder=shoulder, harmonics=harmonics),),
-        shell,
-        support,
-        description=description,
-        source=source,
-        harmonics=harmonics,
-    )
+    shown = at(load, description)
+    if not rotates:
+        return shown
+    radial = [at(replace(load, angle=angle, axial=0.0), description) for angle in (0.0, 90.0)]
+    along, across = ((one.tractions, one.reaction_tractions) for one in radial)
+    standing = at(replace(load, radial=0.0), description).loads_and_reactions
+    return replace(shown, turning=turning_load(along, across, standing), shown_angle=radians(load.angle))

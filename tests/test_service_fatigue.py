@@ -26,7 +26,7 @@ def field(*instants: list[float]) -> CyclicField:
     stress = np.repeat(stress, 2, axis=1)
     one = np.ones((2, 1))
     wall = WallField(np.zeros(1), one, np.zeros(1), stress, np.zeros(stress.shape[1:]))
-    return CyclicField(wall, tuple(range(len(instants))))
+    return CyclicField(wall, tuple(range(k, k + 1) for k in range(len(instants))))
 
 
 def still(*stress: float) -> np.ndarray:

@@ -213,7 +213,7 @@ def bent(moment: float, text: str, monkeypatch) -> ServiceStudy:
     assert np.abs(force).max() < 1e-6
     assert np.abs(turning).max() < 1e-4
     service = study_of(text)
-    loads = replace(service.loads, cases=(one,), cycle=None)
+    loads = replace(service.loads, cases=(one,), cycles=())
     monkeypatch.setattr(service, "_loads", lambda _: loads)
     service.loads = loads
     return service

@@ -1,4 +1,4 @@
-"""Build the balanced load cases of a case and the load cycle made of them."""
+"""Build the balanced load cases of a case and the load cycles made of them."""
 
 from __future__ import annotations
 
@@ -33,13 +33,12 @@ TEST_LEVER = 75.0
 class ServiceLoads:
     """Service loads of a case.
 
-    cases: every load case, each one instant. cycle: the repeated load cycle, unloaded between its
-    load cases, or None where the case has no repeated load.
+    cases: every load case. cycles: the loads that repeat, each unloaded between its load cases.
     edges: z, mm, where loads on the bore and the clamped band begin and end; the mesh has a line at each.
     """
 
     cases: tuple[LoadCase, ...]
-    cycle: Cycle | None
+    cycles: tuple[Cycle, ...]
     edges: tuple[float, ...]
 
 
@@ -52,23 +51,22 @@ def service_loads(
     Raises ValueError where a load does not fit the shell and sleeve.
     """
     if service is None:
-        return ServiceLoads((), None, ())
+        return ServiceLoads((), (), ())
     support = service.support if isinstance(service.support, ClampedBand) else TubeSupport(service.support)
     _check_support(support, shell)
     cases: list[LoadCase] = []
-    cycle: Cycle | None = None
+    cycles: list[Cycle] = []
     if service.crank is not None:
         crank = _crank(service.crank, shell, sleeve, support)
-        cycle, others = _crank_loads(service, service.crank, crank, harmonics)
-        cases += (list(cycle.cases) if cycle else []) + others
-    found = [_bearing(one, shell, sleeve, support, harmonics) for one in service.bearings]
-    cases += found
+        test, others = _crank_loads(service, service.crank, crank, harmonics)
+        cases += (list(test.cases) if test else []) + others
+        cycles += [replace(test, count=service.cycles or test.count)] if test else []
+    for given in service.bearings:
+        found = _bearing(given, shell, sleeve, support, harmonics)
+        cases.append(found)
+        cycles.append(Cycle(found.name, (found,), given.cycles or service.cycles or 0, "user"))
     _check_names(cases)
-    if cycle is None and found:
-        cycle = Cycle("bearing loads in turn, unloaded between", tuple(found), 0, "user")
-    if cycle is not None and service.cycles is not None:
-        cycle = replace(cycle, count=service.cycles)
-    return ServiceLoads(tuple(cases), cycle, _edges(cases))
+    return ServiceLoads(tuple(cases), tuple(cycles), _edges(cases))
 
 
 def _crank_loads(
@@ -161,6 +159,10 @@ def _bearing(
 ) -> LoadCase:
     if given.radial == 0.0 and given.axial == 0.0:
         raise ValueError(f"bearing {given.name!r}: no load; give radial or axial")
+    if given.rotates and given.radial == 0.0:
+        raise ValueError(
+            f"bearing {given.name!r}: no radial load to rotate; give radial or leave rotates out"
+        )
     load = BearingLoad(given.radial, given.angle, given.axial, given.z)
     return bearing_case(
         given.name,
@@ -168,6 +170,7 @@ def _bearing(
         _band(given.start, given.end, given.mounting, sleeve, f"bearing {given.name!r}"),
         shell,
         support,
+        rotates=given.rotates,
         harmonics=harmonics,
     )
 

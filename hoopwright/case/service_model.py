@@ -59,7 +59,9 @@ class SideImpactInput:
 class BearingInput:
     """One load of a bearing in its seat, which spans start to end of the sleeve's bore.
 
-    axial: along +z, applied as shear on the seat. z: plane of the load.
+    axial: along +z, applied as shear on the seat. z: plane of the load. rotates: the joint turns under the
+    load, so that its direction goes round the joint; angle is then where it is shown. cycles: required
+    number of them, None for that of [service].
     """
 
     name: str
@@ -70,6 +72,8 @@ class BearingInput:
     start: float
     end: float
     mounting: Mounting
+    rotates: bool = False
+    cycles: int | None = None
 
 
 @dataclass(frozen=True)
@@ -77,8 +81,9 @@ class ServiceInput:
     """Support of the shell and loads in use.
 
     support: the tubes or the clamped band that support the shell. pedalling_test: type of bicycle, or
-    None. standing_start: push on a level crank, N, or None. cycles: required number of load cycles;
-    None for the number of the test. micro_slip_accepted: micro-slip is reported but not judged.
+    None. standing_start: push on a level crank, N, or None. cycles: required number of cycles of every load
+    that repeats; None for the number of the test. micro_slip_accepted: micro-slip is reported but not
+    judged.
     """
 
     support: tuple[Tube, ...] | ClampedBand

@@ -1,8 +1,10 @@
-"""Fatigue of shell and sleeve over the load cycle, by Sines and by Walker on the critical plane."""
+"""Fatigue of shell and sleeve under the loads that repeat, by Sines and by Walker on the critical plane."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 
@@ -17,16 +19,11 @@ from hoopwright.checks.service_rows import (
 from hoopwright.checks.stage_stress import loaded_at_both_ends
 from hoopwright.estimate import Estimate
 from hoopwright.fit import FitSolution
+from hoopwright.loads.cases import Cycle
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fatigue_strength import FatigueStrength, fatigue_strength_of
-from hoopwright.service.study import (
-    ServiceSolution,
-    ServiceStudy,
-    Spot,
-    Superposed,
-    fit_surfaces,
-    spot_of,
-)
+from hoopwright.service.miner import Spectrum
+from hoopwright.service.study import ServiceSolution, Spot, fit_surfaces, spot_of
 
 Criterion = Callable[[CyclicField, np.ndarray, FatigueStrength], np.ndarray]
 CRITERIA: dict[str, Criterion] = {"Sines": CyclicField.sines, "Walker": CyclicField.walker}
@@ -49,79 +46,128 @@ def sleeve_fatigue_walker(evidence: Evidence) -> Margin:
     return _fatigue(evidence, "sleeve", "Walker")
 
 
+SHARE_NAMED = 0.01
+"""Share of the damage from which on a load is named."""
+
+
 def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
     id_, title = f"{body}_fatigue_{criterion.lower()}", f"{body} fatigue ({criterion})"
+    basis = "fatigue under the loads that repeat"
     service = evidence.study.service
     if service is None or evidence.case.service is None:
-        return Margin(
-            id_, title, None, None, "MPa", 1.0, Location(body), "fatigue over the load cycle", applies=False
-        )
-    strength, required_cycles = fatigue_strength_of(evidence.case, body), _required_cycles(service)
-    if isinstance(strength, str) or isinstance(required_cycles, str):
-        why = strength if isinstance(strength, str) else str(required_cycles)
-        return Margin(
-            id_,
-            title,
-            None,
-            None,
-            "MPa",
-            1.0,
-            Location(body),
-            "fatigue over the load cycle",
-            why,
-            stage="in use",
-        )
-    found = _greatest(evidence, service, body, criterion, strength)
-    demand, spot = found.estimate(_reader(service, body, criterion, strength))
-    life = strength.cycles(demand.value)
+        return Margin(id_, title, None, None, "MPa", 1.0, Location(body), basis, applies=False)
+    strength, cycles = fatigue_strength_of(evidence.case, body), _counted(service.cycles)
+    if isinstance(strength, str) or isinstance(cycles, str):
+        why = strength if isinstance(strength, str) else str(cycles)
+        return Margin(id_, title, None, None, "MPa", 1.0, Location(body), basis, why, stage="in use")
+    repeated = _Repeated(body, criterion, strength, cycles)
+    found = service.worst(
+        f"{body} fatigue {criterion}",
+        loaded_at_both_ends(evidence),
+        repeated.reader(cycles[-1].count),
+        joint_conditions=joint_conditions(evidence),
+    )
+    damage = repeated.damage_at_worst(*found.finest)
+    leading = cycles[int(np.argmax(damage))]
+    demand, spot = found.estimate(repeated.reader(leading.count))
     margin = Margin(
         id=id_,
         title=title,
         demand=demand,
-        capacity=Estimate(strength.amplitude(required_cycles)),
+        capacity=Estimate(strength.amplitude(leading.count)),
         unit="MPa",
         factor=evidence.case.factors.fatigue,
         where=where_of(evidence, spot),
-        basis=f"{criterion}, equivalent fully reversed amplitude over '{service.cycle.name}', fit as mean "  # type: ignore[union-attr]
+        basis=f"{criterion}, equivalent fully reversed amplitude over {_listed(cycles)}, fit as mean "
         f"stress, {spot.surface}, {joint_conditions_text(evidence)}; strength at "
-        f"{required_cycles:.3g} cycles with {strength.factors}; {strength.source}",
-        note=f"lasts {_cycles(life)} cycles at this stress; {NOT_COVERED}",
+        f"{leading.count:.3g} cycles with {strength.factors}; {strength.source}",
+        note="; ".join(
+            (_lasts(strength, demand, cycles, damage), *_uncounted(service.cycles), NOT_COVERED)
+        ),
         stage="in use",
-        when=When.of(found.fit.state, load_case=service.cycle.name, joint=spot.joint_condition),  # type: ignore[union-attr]
+        when=When.of(
+            found.fit.state,
+            load_case=" + ".join(cycles[k].name for k in _named(damage)),
+            joint=spot.joint_condition,
+        ),
     )
     return row_of([doubtful_if_joint_opens(evidence, margin)])
 
 
-def _required_cycles(service: ServiceStudy) -> float | str:
-    """Number of cycles required, or what the case must give to have one."""
-    cycle = service.cycle
-    if cycle is None:
+@dataclass(frozen=True)
+class _Repeated:
+    """What repeats, and by which criterion it is judged in a body. cycles: the rarest first."""
+
+    body: str
+    criterion: str
+    strength: FatigueStrength
+    cycles: tuple[Cycle, ...]
+
+    def reader(self, count: float) -> Callable[[FitSolution, ServiceSolution], Spot]:
+        """A function that finds the greatest amplitude that does the damage of all loads in so many
+        cycles."""
+
+        def read(fit: FitSolution, solution: ServiceSolution) -> Spot:
+            field = self._spectrum(fit, solution).amplitude(self.strength, count)
+            return spot_of(field[None], self.body, solution)
+
+        return read
+
+    def damage_at_worst(self, fit: FitSolution, solution: ServiceSolution) -> np.ndarray:
+        """What every load adds to Miner's sum at the worst point."""
+        spectrum = self._spectrum(fit, solution)
+        worst = int(np.argmax(spectrum.amplitude(self.strength, self.cycles[-1].count)))
+        return np.array([one.flat[worst] for one in spectrum.damage(self.strength)])
+
+    def _spectrum(self, fit: FitSolution, solution: ServiceSolution) -> Spectrum:
+        def amplitude(*cycles: Cycle) -> np.ndarray:
+            field = solution.cyclic(self.body, cycles)
+            return CRITERIA[self.criterion](field, fit_surfaces(fit, self.body), self.strength)
+
+        pairs = combinations(range(len(self.cycles)), 2)
+        return Spectrum(
+            tuple(float(cycle.count) for cycle in self.cycles),
+            tuple(amplitude(cycle) for cycle in self.cycles),
+            {(i, j): amplitude(self.cycles[i], self.cycles[j]) for i, j in pairs},
+        )
+
+
+def _counted(cycles: tuple[Cycle, ...]) -> tuple[Cycle, ...] | str:
+    """The loads that repeat with their numbers of cycles, the rarest first, or what the case must give."""
+    if not cycles:
         return "give a load that repeats: [service] pedalling_test or [[service.bearing]]"
-    return float(cycle.count) if cycle.count else "give [service] cycles to have this judged"
+    counted = tuple(sorted((one for one in cycles if one.count), key=lambda one: one.count))
+    return counted or "give [service] cycles to have this judged"
 
 
-def _greatest(
-    evidence: Evidence, service: ServiceStudy, body: str, criterion: str, strength: FatigueStrength
-) -> Superposed:
-    return service.worst(
-        f"{body} fatigue {criterion}",
-        loaded_at_both_ends(evidence),
-        _reader(service, body, criterion, strength),
-        joint_conditions=joint_conditions(evidence),
-    )
+def _uncounted(cycles: tuple[Cycle, ...]) -> list[str]:
+    names = ", ".join(f"'{one.name}'" for one in cycles if not one.count)
+    return [f"not judged under {names}: give cycles"] if names else []
 
 
-def _reader(
-    service: ServiceStudy, body: str, criterion: str, strength: FatigueStrength
-) -> Callable[[FitSolution, ServiceSolution], Spot]:
-    """A function that finds the greatest equivalent amplitude of a body over the load cycle."""
+def _listed(cycles: tuple[Cycle, ...]) -> str:
+    """The loads in words, for the basis of the row."""
+    names = ", ".join(f"'{one.name}' ({one.count:.3g} cycles)" for one in cycles)
+    return names if len(cycles) == 1 else f"{names}, in turn in the worst order, summed by Miner,"
 
-    def read(fit: FitSolution, solution: ServiceSolution) -> Spot:
-        cycle = solution.cyclic(body, service.cycle_indices)
-        field = CRITERIA[criterion](cycle, fit_surfaces(fit, body), strength)
-        return spot_of(field[None], body, solution)
 
-    return read
+def _named(damage: np.ndarray) -> list[int]:
+    """Indices of the loads that do the damage, the worst first."""
+    order = np.argsort(-damage, kind="stable")
+    return [int(k) for k in order if damage[k] >= SHARE_NAMED * damage.sum()]
+
+
+def _lasts(
+    strength: FatigueStrength, demand: Estimate, cycles: tuple[Cycle, ...], damage: np.ndarray
+) -> str:
+    """How long the body lasts, without the factor on the stress."""
+    if len(cycles) == 1:
+        return f"lasts {_cycles(strength.cycles(demand.value))} cycles at this stress"
+    total = float(damage.sum())
+    if total <= 0.0:
+        return "lasts any number of cycles at this stress"
+    parts = ", ".join(f"{100.0 * damage[k] / total:.0f} % '{cycles[k].name}'" for k in _named(damage))
+    return f"Miner's sum {total:.2g} at this stress, {parts}"
 
 
 def _cycles(life: float) -> str:

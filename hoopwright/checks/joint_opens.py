@@ -93,7 +93,7 @@ def _under_loads(evidence: Evidence, stage: Stage, worst: Loosest) -> Margin:
         + joint_conditions_text(evidence),
         note=_note(evidence, share if worst.lowest.value < 0.0 else 0.0),
         stage=stage,
-        when=when_of(evidence, worst.found, spot),
+        when=when_of(worst.found, spot),
     )
 
 

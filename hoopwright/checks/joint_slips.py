@@ -94,7 +94,7 @@ def joint_slips(evidence: Evidence) -> Margin:
         ),
         doubt=grip(evidence, evidence.bench).doubt,
         stage="in use",
-        when=when_of(evidence, found, spot),
+        when=when_of(found, spot),
     )
     return row_of([cell])
 
@@ -125,7 +125,7 @@ def _note(share: float, shear: float, held: float, accepted: bool) -> str:
 
 
 def _ratio(fit: FitSolution, service: ServiceSolution, shear_capacity: ShearCapacity) -> np.ndarray:
-    """Shear over shear capacity, (cases + 1, pairs, angles); 0 where contact is not judged."""
+    """Shear over shear capacity, (instants, pairs, angles); 0 where contact is not judged."""
     pressure = seat_pressure(fit, service)
     ratio = service.seat.shear / np.maximum(shear_capacity.of(pressure.total), MIN_SHEAR)
     return np.where(pressure.judged[:, None], ratio, 0.0)
@@ -137,8 +137,9 @@ def _shear_and_capacity_at(
     """Shear and shear capacity of one mesh at the location of a spot, MPa."""
     seat, here = service.seat, seat_pressure(fit, service)
     angle = int(np.argmin(np.abs(np.degrees(seat.theta) - spot.theta)))
+    instant = service.instants.nearest(spot.instant)
     shear, pressure = (
-        float(np.interp(spot.z, seat.z[here.judged], field[spot.case, here.judged, angle]))
+        float(np.interp(spot.z, seat.z[here.judged], field[instant, here.judged, angle]))
         for field in (seat.shear, here.total)
     )
     return shear, float(shear_capacity.of(np.asarray(pressure)))

@@ -27,7 +27,7 @@ class SeatPressure:
     """Contact pressure at the closed pairs, averaged along the seat.
 
     fit: pressure of the fit, (pairs,), MPa; judged: where it is judged, (pairs,) bool; total: pressure of
-    fit + service, (cases + 1, pairs, angles), MPa. At a judged pair next to an edge, where the fit
+    fit + service, (instants, pairs, angles), MPa. At a judged pair next to an edge, where the fit
     is below its mean, the fit pressure is replaced by that of the edge, MIN_PRESSURE_SHARE of the mean: it
     then no longer depends on where the nodes lie.
     """
@@ -38,7 +38,7 @@ class SeatPressure:
 
 
 def total_pressure(fit: FitSolution, service: ServiceSolution) -> np.ndarray:
-    """Contact pressure of fit + service at all closed pairs, averaged along the seat, (cases + 1, pairs,
+    """Contact pressure of fit + service at all closed pairs, averaged along the seat, (instants, pairs,
     angles), MPa."""
     return _service_pressure(service) + _averaged(fit, service)[:, None]
 
@@ -57,10 +57,10 @@ def seat_pressure(fit: FitSolution, service: ServiceSolution) -> SeatPressure:
 
 
 def seat_spot(field: np.ndarray, service: ServiceSolution) -> Spot:
-    """The maximum of a field (cases, pairs, angles) on the seat, with its location and load case. The field
-    holds all cases, or the last of them, which is no load."""
+    """The maximum of a field (instants, pairs, angles) on the seat, with its location and instant. The
+    field holds all instants, or the last of them, which is no load."""
     case, pair, angle = np.unravel_index(int(np.argmax(field)), field.shape)
-    seat = service.seat
+    seat, first = service.seat, len(service.seat.pressure) - len(field)
     value, theta = between_angles(field[case, pair], seat.theta, int(angle))
     return Spot(
         value,
@@ -69,8 +69,9 @@ def seat_spot(field: np.ndarray, service: ServiceSolution) -> Spot:
         float(seat.r[pair]),
         float(seat.z[pair]),
         round(theta, 6),
-        int(case) + len(service.seat.pressure) - len(field),
+        first + int(case),
         service.joint_condition,
+        service.instants.all[first + int(case)],
     )
 
 

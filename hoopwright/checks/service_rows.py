@@ -53,7 +53,7 @@ def joint_conditions_text(evidence: Evidence) -> str:
 def where_of(evidence: Evidence, spot: Spot) -> Location:
     """Location of a spot, without an angle where it comes from the fit of a round bore alone."""
     service = evidence.study.service
-    round_fit = service is not None and spot.case == len(service.cases) and not evidence.has_form
+    round_fit = service is not None and spot.instant.case is None and not evidence.has_form
     return Location(spot.body, spot.r, spot.z, None if round_fit else spot.theta)
 
 
@@ -71,13 +71,11 @@ def doubtful_if_joint_opens(evidence: Evidence, cell: Margin) -> Margin:
     return replace(cell, doubt=cell.doubt or doubt)
 
 
-def when_of(evidence: Evidence, found: Superposed, spot: Spot) -> When:
+def when_of(found: Superposed, spot: Spot) -> When:
     """The moment of a spot on a fit with service loads."""
-    service = evidence.study.service
-    assert service is not None
-    if spot.case >= len(service.cases):
+    if spot.instant.case is None:
         return When.of(found.fit.state)
-    return When.of(found.fit.state, load_case=service.names[spot.case], joint=spot.joint_condition)
+    return When.of(found.fit.state, load_case=spot.instant.name, joint=spot.joint_condition)
 
 
 @dataclass(frozen=True)

@@ -146,7 +146,7 @@ def _of_superposed(
     else:
         spot = read(*worst.coarsest)
         value = from_coarsest(spot.value)
-    return StageStress(value, where_of(evidence, spot), when_of(evidence, worst, spot), spot.surface)
+    return StageStress(value, where_of(evidence, spot), when_of(worst, spot), spot.surface)
 
 
 def _both_ends(evidence: Evidence, fits_at: Callable[[float], Fits]) -> Fits:

@@ -62,20 +62,24 @@ def sqrt_j2_amplitude(history: ArrayLike, *, iterations: int = 60) -> Array:
     path = deviator(history)
     if path.ndim < 2 or path.shape[0] == 0:
         raise ValueError("history needs at least one stress on its first axis")
-    one_end = _farthest(path, path[0])[0]
-    other_end, _ = _farthest(path, one_end)
+    shape, path = path.shape[1:-1], path.reshape(len(path), -1, path.shape[-1])
+    first, path = path[0], path - path[0]  # squares lose digits far from the origin
+    square = np.einsum("tpi,tpi->tp", path, path)
+
+    def farthest(centre: Array) -> tuple[Array, Array]:
+        """Point of the path farthest from a centre, (points, 6), and its distance, (points,)."""
+        away = square - 2.0 * np.einsum("tpi,pi->tp", path, centre)
+        index = np.argmax(away, axis=0)
+        here = np.arange(path.shape[1])
+        distance = np.sqrt(np.maximum(away[index, here] + np.sum(centre**2, axis=-1), 0.0))
+        return path[index, here], distance
+
+    one_end = farthest(np.zeros_like(first))[0]
+    other_end, _ = farthest(one_end)
     centre = (one_end + other_end) / 2.0
-    _, radius = _farthest(path, centre)
+    point, radius = farthest(centre)
     for step in range(iterations):
-        point, _ = _farthest(path, centre)
         centre = centre + (point - centre) / (step + 2.0)
-        radius = np.minimum(radius, _farthest(path, centre)[1])
-    return radius / np.sqrt(2.0)
-
-
-def _farthest(path: Array, centre: Array) -> tuple[Array, Array]:
-    """Point of the path farthest from a centre, shape (..., 6), and its distance, shape (...)."""
-    distance = np.linalg.norm(path - centre, axis=-1)
-    index = np.argmax(distance, axis=0)
-    point = np.take_along_axis(path, index[None, ..., None], axis=0)[0]
-    return point, np.take_along_axis(distance, index[None, ...], axis=0)[0]
+        point, distance = farthest(centre)
+        radius = np.minimum(radius, distance)
+    return np.asarray(radius / np.sqrt(2.0)).reshape(shape)

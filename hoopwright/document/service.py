@@ -13,25 +13,26 @@ from hoopwright.study import CaseStudy
 
 
 def loads_part(study: CaseStudy) -> dict[str, Any] | None:
-    """Load cases, fatigue cycle, harmonics and out-of-roundness; None where the case gives none of them."""
+    """Load cases, cycles, harmonics and out-of-roundness; None where the case gives none of them."""
     service, case = study.service, study.case
     if service is None:
         return None
     solution = service.solutions["stuck"][0]
-    cycle = service.cycle
     return {
         "cases": []
         if case.service is None
         else [_case(reactions_of(one, case.shell)) for one in service.cases],
-        "cycle": None
-        if cycle is None
-        else {
-            "name": cycle.name,
-            "cases": [c.name for c in cycle.cases],
-            "with_unloaded_between": True,
-            "count": cycle.count or None,
-            "source": cycle.source,
-        },
+        "cycles": [
+            {
+                "name": cycle.name,
+                "cases": [one.name for one in cycle.cases],
+                "whole_turn": any(one.turning is not None for one in cycle.cases),
+                "with_unloaded_between": True,
+                "count": cycle.count or None,
+                "source": cycle.source,
+            }
+            for cycle in service.cycles
+        ],
         "harmonics": list(solution.response.harmonics),
         "largest_amplitude_left_out_MPa": float(solution.response.tail.max(initial=0.0)),
         "angles": len(solution.theta),

@@ -6,6 +6,9 @@ Sines (invariants):      a + (2^(1-γ) - 1) m,     a = √3 √J2,a,  m = 3 σ_H
 Walker (critical plane): greatest over planes normal to the surface of (a + m)^(1-γ) a^γ,
                          a and m of the normal stress on the plane
 
+A load that goes round the joint is taken over its whole turn, at the angles it was summed at and between
+them: its history is a Fourier series in the load's angle.
+
 Both are fully reversed amplitudes to compare with s(N); for uniaxial stress at R = -1 and R = 0 they agree.
 Sources: Sines 1959; Walker 1970 (from memory, not seen), Sines's slope from s at R = -1 and R = 0 of
 the same data, torsion by von Mises. No credit is taken for a mean stress below the data's least ratio.
@@ -13,6 +16,7 @@ the same data, torsion by von Mises. No credit is taken for a mean stress below 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -21,37 +25,67 @@ import numpy as np
 from hoopwright.closed_form.fatigue import deviator, hydrostatic, sqrt_j2_amplitude
 from hoopwright.service.fatigue_strength import FatigueStrength
 from hoopwright.service.fields import WallField
+from hoopwright.service.instants import upsampled
+from hoopwright.service.peaks import LEAST_ANGLES, vertex
 
 PLANES = np.radians(np.arange(0.0, 180.0, 15.0))
 """Directions of the plane normals, rad, from the hoop direction towards the axis."""
 
+TURN_UPSAMPLING = 2
+"""Instants of a turn for each one that was summed: every 5 degrees on a grid of 72 angles."""
+
+LINES_AT_A_TIME = 16
+
 
 @dataclass(frozen=True)
 class CyclicField:
-    """Stress of one body over a load cycle. case_indices: indices of the load cases in the cycle."""
+    """Stress of one body over a load cycle. blocks: indices of its instants, one block a load case; a block
+    of several is a whole turn of a load that goes round."""
 
     wall: WallField
-    case_indices: tuple[int, ...]
-
-    @cached_property
-    def history(self) -> np.ndarray:
-        """Cyclic stress, (instants, 2, lines, angles, 6), MPa, without the constant part of an out-of-round
-        bore."""
-        return self.wall.stress[list(self.case_indices)]
+    blocks: tuple[range, ...]
 
     @cached_property
     def _invariants(self) -> tuple[np.ndarray, np.ndarray]:
         """Sines amplitude a, and mean m without the fit, (2, lines, angles), MPa."""
-        pressure = hydrostatic(self.history)
-        mean = 1.5 * (pressure.max(axis=0) + pressure.min(axis=0)) + 3.0 * hydrostatic(self.wall.static)
-        return np.sqrt(3.0) * sqrt_j2_radius(self.history), mean
+
+        def read(histories: list[np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
+            low, high = _range_of(histories, hydrostatic)
+            return np.sqrt(3.0) * sqrt_j2_radius(np.concatenate(histories)), 1.5 * (high + low)
+
+        amplitude, mean = self._along_z(read)
+        return amplitude, mean + 3.0 * hydrostatic(self.wall.static)
 
     @cached_property
     def _planes(self) -> tuple[np.ndarray, np.ndarray]:
         """Amplitude of the normal stress, and its mean without the fit, (2, lines, angles, planes), MPa."""
-        normal = _on_planes(self.history)
-        high, low = normal.max(axis=0), normal.min(axis=0)
-        return 0.5 * (high - low), 0.5 * (high + low) + _on_planes(self.wall.static)
+
+        def read(histories: list[np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
+            low, high = _range_of(histories, _on_planes)
+            return 0.5 * (high - low), 0.5 * (high + low)
+
+        amplitude, mean = self._along_z(read)
+        return amplitude, mean + _on_planes(self.wall.static)
+
+    def _along_z(
+        self, read: Callable[[list[np.ndarray]], tuple[np.ndarray, np.ndarray]]
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """Two fields read off the cyclic stress, a few lines at a time: the history of a turn is large.
+
+        read: takes the stress of every block, (instants, 2, lines, angles, 6), MPa, without the constant
+        part of an out-of-round bore.
+        """
+        lines = self.wall.stress.shape[2]
+        found = [
+            read([self._history(block, slice(k, k + LINES_AT_A_TIME)) for block in self.blocks])
+            for k in range(0, lines, LINES_AT_A_TIME)
+        ]
+        first, second = (np.concatenate(parts, axis=1) for parts in zip(*found, strict=True))
+        return first, second
+
+    def _history(self, block: range, lines: slice) -> np.ndarray:
+        stress = self.wall.stress[block.start : block.stop, :, lines]
+        return upsampled(stress, TURN_UPSAMPLING) if len(block) > 1 else stress
 
     def _walker_terms(self, strength: FatigueStrength) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """a^(γ/(1-γ)), a + m without the fit, and the least a + m credited, (2, lines, angles, planes)."""
@@ -93,6 +127,33 @@ def _on_planes(stress: np.ndarray) -> np.ndarray:
     """Normal stress on every plane, (..., planes), from stress (..., 6)."""
     c, s, zero = np.cos(PLANES), np.sin(PLANES), np.zeros_like(PLANES)
     return stress @ np.stack([zero, c * c, s * s, zero, zero, 2.0 * s * c])
+
+
+def _range_of(
+    histories: list[np.ndarray], measure: Callable[[np.ndarray], np.ndarray]
+) -> tuple[np.ndarray, np.ndarray]:
+    """The least and the greatest value over a cycle of what is measured of the stress."""
+    ranges = [range_over(one, measure) for one in histories]
+    return np.min([low for low, _ in ranges], axis=0), np.max([high for _, high in ranges], axis=0)
+
+
+def range_over(
+    history: np.ndarray, measure: Callable[[np.ndarray], np.ndarray]
+) -> tuple[np.ndarray, np.ndarray]:
+    """The least and the greatest value over a history (instants, ...) of what is measured of each instant.
+    Of a whole turn, by parabolas through three instants; they are measured one at a time, as planes make
+    them twelve times as large."""
+    if len(history) < LEAST_ANGLES:
+        values = measure(history)
+        return values.min(axis=0), values.max(axis=0)
+    before, here = measure(history[-2]), measure(history[-1])
+    low, high = here, here
+    for stress in history:
+        after = measure(stress)
+        peak = vertex(before, here, after)
+        low, high = np.minimum(low, peak), np.maximum(high, peak)
+        before, here = here, after
+    return low, high
 
 
 def sqrt_j2_radius(history: np.ndarray) -> np.ndarray:

@@ -18,6 +18,9 @@ from hoopwright.case.service_model import Endurance
 from hoopwright.closed_form.fatigue_life import sn_cycles, sn_strength
 from hoopwright.materials import Material, SNCurve, table
 
+LEAST_AMPLITUDE = 1e-9
+"""An amplitude that does no damage, MPa."""
+
 
 @dataclass(frozen=True)
 class FatigueStrength:
@@ -60,6 +63,24 @@ class FatigueStrength:
             )
         ratio = self.knock_down * self.data.amplitude / amplitude
         return float(self.data.cycles * ratio**self.data.slope)
+
+    @property
+    def has_limit(self) -> bool:
+        """Whether amplitudes below a fatigue limit do no damage."""
+        return isinstance(self.data, SNCurve) and self.data.a4 > 0.0
+
+    @property
+    def exponent(self) -> float:
+        """k of N ∝ amplitude^-k, above the fatigue limit where there is one."""
+        return self.data.a2 if isinstance(self.data, SNCurve) else self.data.slope
+
+    def damage(self, amplitude: np.ndarray) -> np.ndarray:
+        """Share of the life that one cycle takes at a fully reversed amplitude in MPa: 1/N."""
+        if isinstance(self.data, Endurance):
+            ratio = amplitude / (self.knock_down * self.data.amplitude)
+            return np.asarray(ratio**self.data.slope / self.data.cycles)
+        safe = np.maximum(amplitude, LEAST_AMPLITUDE) / self.knock_down
+        return np.asarray(1.0 / sn_cycles(stress_max=safe, stress_ratio=-1.0, curve=self.data))
 
     def lowest_credited_mean(self, amplitude: np.ndarray) -> np.ndarray:
         """Lowest mean stress credited at an amplitude, MPa: at the lowest stress ratio the data cover."""

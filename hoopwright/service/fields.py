@@ -12,7 +12,13 @@ import numpy as np
 
 from hoopwright.fem import MeshedJoint
 from hoopwright.fem.elastic import MISES
-from hoopwright.fem.fourier_sum import HarmonicResponse
+from hoopwright.fem.fourier_sum import (
+    ANTISYMMETRIC_DISPLACEMENT,
+    HarmonicResponse,
+    fourier_sum,
+    linearised_sum,
+)
+from hoopwright.service.instants import Instants
 
 SURFACES = ("bore", "outside")
 
@@ -22,8 +28,8 @@ class WallField:
     """Membrane + bending stress of one body from service loads, on one mesh.
 
     z: (lines,), mm; r: (2, lines), mm, bore and outside; theta: (angles,), rad.
-    stress: (cases + 1, 2, lines, angles, 6), MPa, from the loads alone; the last case is no load.
-    static: (2, lines, angles, 6), MPa, constant stress of an out-of-round bore, added to every case.
+    stress: (instants, 2, lines, angles, 6), MPa, from the loads alone; the last instant is no load.
+    static: (2, lines, angles, 6), MPa, constant stress of an out-of-round bore, added at every instant.
     """
 
     z: np.ndarray
@@ -43,17 +49,17 @@ class WallField:
             np.moveaxis(2.0 * weighed[..., :4], -1, 0).copy(),
         )
 
-    def von_mises(self, fit: np.ndarray, cases: slice = slice(None)) -> np.ndarray:
-        """Equivalent stress of fit + service in some cases, (cases, 2, lines, angles), MPa.
+    def von_mises(self, fit: np.ndarray, instants: slice = slice(None)) -> np.ndarray:
+        """Equivalent stress of fit + service at some instants, (instants, 2, lines, angles), MPa.
 
         fit: stress of the fit at bore and outside, (2, lines, 6), MPa. q² is expanded, so that another
         interference costs four products per point.
         """
         own = np.einsum("sli,ij,slj->sl", fit, MISES, fit)
         square, cross = self._quadratic_terms
-        total = square[cases] + own[..., None]
+        total = square[instants] + own[..., None]
         for k in range(4):
-            total += cross[k, cases] * fit[..., k, None]
+            total += cross[k, instants] * fit[..., k, None]
         return np.sqrt(np.maximum(total, 0.0))
 
 
@@ -63,7 +69,7 @@ class SeatField:
     linearly to zero over `averaging_length`, mm, to either side.
 
     z, r: (pairs,), mm; weight: (pairs,), share of the seat area. average: (pairs, pairs), averaging matrix.
-    pressure, shear: (cases + 1, pairs, angles), MPa; the last case is no load. pressure is the change by
+    pressure, shear: (instants, pairs, angles), MPa; the last instant is no load. pressure is the change by
     service, compression positive; shear is the resultant of both directions. static: (pairs, angles),
     MPa, constant pressure of an out-of-round bore.
     """
@@ -80,11 +86,16 @@ class SeatField:
 
 
 def wall_field(
-    response: HarmonicResponse, static: HarmonicResponse | None, body: str, theta: np.ndarray
+    instants: Instants,
+    solved: HarmonicResponse,
+    static: HarmonicResponse | None,
+    body: str,
+    theta: np.ndarray,
 ) -> WallField:
-    """Service stress of both surfaces of one body at angles theta, rad."""
-    wall = response.recovery.lines[body]
-    loaded = response.linearised_at(body, theta)
+    """Service stress of both surfaces of one body at angles theta, rad. solved: the parts of the loads."""
+    wall = solved.recovery.lines[body]
+    amplitude = instants.amplitudes(solved.harmonics, solved.linearised(body))
+    loaded = linearised_sum(solved.harmonics, amplitude, theta)
     no_stress = np.zeros(loaded.shape[1:])
     static_stress = no_stress if static is None else static.linearised_at(body, theta)[0]
     stress = np.concatenate([loaded, np.zeros((1, *static_stress.shape))])
@@ -94,13 +105,15 @@ def wall_field(
 def seat_field(
     meshed_joint: MeshedJoint,
     closed: np.ndarray,
-    response: HarmonicResponse,
+    instants: Instants,
+    solved: HarmonicResponse,
     static: HarmonicResponse | None,
     theta: np.ndarray,
     *,
     averaging_length: float,
 ) -> SeatField:
-    """Service traction at the closed pairs. averaging_length: along z, mm, see SeatField.
+    """Service traction at the closed pairs. solved: the parts of the loads; averaging_length: along z, mm,
+    see SeatField.
 
     The traction of a stuck joint is singular at its ends; averaged over about a wall thickness it
     converges as the mesh is refined.
@@ -108,7 +121,8 @@ def seat_field(
     pairs = meshed_joint.interface
     z, weight = pairs.z[closed], pairs.weight[closed]
     average = averaging_matrix(z, weight, averaging_length)
-    traction = np.einsum("sp,kptc->kstc", average, response.traction_at(theta)[:, closed], optimize=True)
+    amplitude = instants.amplitudes(solved.harmonics, solved.traction[:, :, :, closed])
+    traction = fourier_sum(solved.harmonics, average @ amplitude, theta, ANTISYMMETRIC_DISPLACEMENT)
     traction = np.concatenate([traction, np.zeros((1, *traction.shape[1:]))])
     static_stress = np.zeros((len(z), len(theta)))
     if static is not None:

@@ -24,3 +24,11 @@ def between_angles(values: np.ndarray, theta: np.ndarray, k: int) -> tuple[float
         return here, at
     place = 0.5 * (after - before) / bend
     return here + 0.25 * (after - before) * place, (at + float(np.degrees(step)) * place) % 360.0
+
+
+def vertex(before: np.ndarray, here: np.ndarray, after: np.ndarray) -> np.ndarray:
+    """The extreme value of the parabola through three values in even steps, where the middle one is the
+    greatest or the least of them; else the middle one."""
+    bend, slope = 2.0 * here - before - after, after - before
+    extreme = (np.abs(slope) <= np.abs(bend)) & (bend != 0.0)
+    return here + np.where(extreme, slope**2 / (8.0 * np.where(extreme, bend, 1.0)), 0.0)

@@ -24,6 +24,7 @@ from hoopwright.loads.cases import Cycle, LoadCase
 from hoopwright.loads.traction import FourierTraction
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fields import SeatField, WallField, seat_field, wall_field
+from hoopwright.service.instants import Instant, Instants
 from hoopwright.service.joint_condition import (
     response_without_loads,
     with_stuck_harmonics,
@@ -47,33 +48,47 @@ and are added line by line; through the wall, service stress is nearly linear.""
 class ServiceSolution:
     """Service solution on one mesh for one joint condition, "sliding" or "stuck".
 
-    response: Fourier amplitudes of the load cases; static: those of an out-of-round bore, or None. closed:
-    pairs at which the fit touches, (pairs,) bool. averaging_length: see SeatField.
+    instants: of the load cases; solved: Fourier amplitudes of their parts; static: those of an out-of-round
+    bore, or None. closed: pairs at which the fit touches, (pairs,) bool. averaging_length: see SeatField.
     """
 
     meshed_joint: MeshedJoint
     joint_condition: str
-    response: HarmonicResponse
+    instants: Instants
+    solved: HarmonicResponse
     static: HarmonicResponse | None
     theta: np.ndarray
     closed: np.ndarray
     averaging_length: float
 
     @cached_property
+    def response(self) -> HarmonicResponse:
+        """Fourier amplitudes of the load cases, one that goes round at the angle at which it is shown."""
+        return self.instants.as_shown(self.solved)
+
+    @cached_property
     def walls(self) -> dict[str, WallField]:
         return {
-            body: wall_field(self.response, self.static, body, self.theta) for body in ("sleeve", "shell")
+            body: wall_field(self.instants, self.solved, self.static, body, self.theta)
+            for body in ("sleeve", "shell")
         }
 
     @cached_property
-    def _cyclic(self) -> dict[tuple[str, tuple[int, ...]], CyclicField]:
+    def _cyclic(self) -> dict[tuple[str, tuple[Cycle, ...]], CyclicField]:
         return {}
 
-    def cyclic(self, body: str, case_indices: tuple[int, ...]) -> CyclicField:
-        """Stress of the wall of a body over the cycle of load cases; built once."""
-        key = body, case_indices
+    def cyclic(self, body: str, cycles: tuple[Cycle, ...]) -> CyclicField:
+        """Stress of the wall of a body over load cycles run one after another, the moment without load
+        included; built once."""
+        key = body, cycles
         if key not in self._cyclic:
-            self._cyclic[key] = CyclicField(self.walls[body], case_indices)
+            names = {case.name for cycle in cycles for case in cycle.cases}
+            blocks = (
+                block
+                for case, block in zip(self.instants.cases, self.instants.blocks, strict=True)
+                if case.name in names
+            )
+            self._cyclic[key] = CyclicField(self.walls[body], (*blocks, self.instants.no_load))
         return self._cyclic[key]
 
     @cached_property
@@ -81,7 +96,8 @@ class ServiceSolution:
         return seat_field(
             self.meshed_joint,
             self.closed,
-            self.response,
+            self.instants,
+            self.solved,
             self.static,
             self.theta,
             averaging_length=self.averaging_length,
@@ -134,19 +150,15 @@ class ServiceStudy:
         return self.loads.cases
 
     @property
-    def cycle(self) -> Cycle | None:
-        return self.loads.cycle
-
-    @cached_property
-    def cycle_indices(self) -> tuple[int, ...]:
-        """Indices of the load cases in the load cycle, the unloaded state included."""
-        names = {case.name for case in self.cycle.cases} if self.cycle else set()
-        return (*(k for k, case in enumerate(self.cases) if case.name in names), len(self.cases))
+    def cycles(self) -> tuple[Cycle, ...]:
+        """The loads that repeat."""
+        return self.loads.cycles
 
     @property
     def names(self) -> tuple[str, ...]:
-        """Names of the load cases along the first axis of the fields; the last is the unloaded shell."""
-        return (*(case.name for case in self.cases), "no load")
+        """Names of the instants along the first axis of the fields of the finest mesh; the last is the
+        unloaded shell."""
+        return tuple(one.name for one in _instants(self.loads, self.resolution).all)
 
     @cached_property
     def solutions(self) -> ServiceSolutions:
@@ -177,6 +189,7 @@ class ServiceStudy:
                     ServiceSolution(
                         stuck.meshed_joint,
                         joint_condition,
+                        _instants(loads, resolution),
                         response,
                         static,
                         self._theta(resolution),
@@ -262,8 +275,8 @@ class Superposed:
 class Spot:
     """A governing value and its location: body, surface, r and z in mm, theta in degrees.
 
-    case: index of the load case, 0 where the field covers a whole cycle. joint_condition: "sliding" or
-    "stuck".
+    case: index of the instant on its mesh, 0 where the field covers a whole cycle; instant: that of the
+    index. joint_condition: "sliding" or "stuck".
     """
 
     value: float
@@ -274,11 +287,12 @@ class Spot:
     theta: float
     case: int
     joint_condition: str
+    instant: Instant
 
 
 def spot_of(field: np.ndarray, body: str, service: ServiceSolution, *, first_case: int = 0) -> Spot:
-    """The maximum of a field (cases, 2, lines, angles) of one body, with its location and load case.
-    first_case: index of the first case of the field."""
+    """The maximum of a field (instants, 2, lines, angles) of one body, with its location and instant.
+    first_case: index of the first instant of the field."""
     case, surface, line, angle = np.unravel_index(int(np.argmax(field)), field.shape)
     wall = service.walls[body]
     value, theta = between_angles(field[case, surface, line], wall.theta, int(angle))
@@ -291,6 +305,7 @@ def spot_of(field: np.ndarray, body: str, service: ServiceSolution, *, first_cas
         round(theta, 6),
         first_case + int(case),
         service.joint_condition,
+        service.instants.all[first_case + int(case)],
     )
 
 
@@ -298,6 +313,12 @@ def fit_surfaces(fit: FitSolution, body: str) -> np.ndarray:
     """Stress of the fit at bore and outside as it is judged, (2, lines, 6), MPa."""
     wall = fit.walls[body]
     return np.stack([wall.inner, wall.outer])
+
+
+def _instants(loads: ServiceLoads, resolution: Resolution) -> Instants:
+    """The instants on a mesh: a load that goes round takes half as many angles as the grid, which its
+    harmonics need not even."""
+    return Instants(loads.cases, resolution.angles // 2)
 
 
 def _solver(
@@ -312,14 +333,13 @@ def _solver(
 def _responses(
     solver: ServiceSolver, loads: ServiceLoads, case: Case
 ) -> tuple[HarmonicResponse, HarmonicResponse | None]:
-    """Response to the loads, and to an out-of-round bore or None."""
+    """Response to the parts of the loads, and to an out-of-round bore or None."""
 
     def loads_carried(t: FourierTraction) -> FourierTraction:
         return without_stuck_harmonics(t) if solver.sliding else t
 
-    tractions = [
-        tuple(loads_carried(t) for t in load_case.loads_and_reactions) for load_case in loads.cases
-    ]
+    parts = (part for load_case in loads.cases for part in load_case.parts)
+    tractions = [tuple(loads_carried(t) for t in part) for part in parts]
     response = solver.solve(tractions) if tractions else response_without_loads(solver)
     lobes = lobes_of(case, solver.meshed_joint)
     return response, solver.out_of_round(lobes) if lobes else None

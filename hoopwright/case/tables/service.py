@@ -1,7 +1,7 @@
 """[service]: support of the shell and loads in use. The table is optional.
 
 none = "why"                    alone in the table: there is no service load, and why
-cycles = 100000                 optional: required number of load cycles
+cycles = 100000                 optional: required number of cycles of every load that repeats
 pedalling_test = "city"         loads of ISO 4210-6: city, trekking, mountain or racing
 standing_start = "1500 N"       a hard push on a level crank, right and left
 crank_length = "170 mm"         for the standing start
@@ -23,6 +23,9 @@ flange_diameter = "46 mm"       optional: flange that takes axial force, on the 
 
 [[service.bearing]]             a bearing in a housing: name, radial = "2 kN", angle = "-90 deg",
                                 axial = "500 N" (towards +z), z, from, to, hold
+rotates = true                  optional: the joint turns under the load (a hub on a standing axle), so that
+                                the load goes round the joint; tubes and clamp turn with the shell
+cycles = 5000000                optional: of this load, turns where it rotates; else those of [service]
 
 The support of the shell: [[service.tube]] or [service.clamped], see tubes.py.
 """
@@ -81,9 +84,7 @@ def read(table: Table) -> dict[str, Any]:
         standing_start=start,
         side_impact=impact,
         bearings=tuple(b for b in bearings if b is not None),
-        cycles=table.integer("cycles", minimum=1, maximum=MAX_CYCLES, default=None)
-        if table.has("cycles")
-        else None,
+        cycles=_cycles(table),
         micro_slip_accepted=table.choice(
             "micro_slip", {"judged": False, "accepted": True}, what="way to treat it", default="judged"
         ),
@@ -177,4 +178,12 @@ def _bearing(row: Table) -> BearingInput | None:
         axial=row.force("axial", example="500 N", default="0 N"),
         z=row.length("z", example="7 mm"),
         **band,
+        rotates=row.flag("rotates", default=False),
+        cycles=_cycles(row),
     )
+
+
+def _cycles(table: Table) -> int | None:
+    if not table.has("cycles"):
+        return None
+    return table.integer("cycles", minimum=1, maximum=MAX_CYCLES, default=None)
