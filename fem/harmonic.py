@@ -95,9 +95,11 @@ class ServiceSolver:
         check_load_cases(cases)
         check_not_negative("tolerance", tolerance)
         loads = self.meshed_joint.harmonic_loads.assemble(cases)
+        in_all = sum((np.abs(loads.nodal(n)).sum(axis=(1, 2, 3)) for n in loads.harmonics), np.zeros(1))
         for n in loads.harmonics:
             if n <= 1:
-                check_balance(self.system.free_modes(n), loads.nodal(n), self.model.mesh, n)
+                modes = self.system.free_modes(n)
+                check_balance(modes, loads.nodal(n), self.model.mesh, n, in_all=in_all)
 
         def solve(n: int) -> tuple[np.ndarray, np.ndarray]:
             columns = loads.nodal(n).reshape(len(cases) * FAMILIES, -1).T

@@ -14,6 +14,9 @@ from hoopwright.fem.errors import SolveError
 from hoopwright.fem.mesh import Mesh
 
 BALANCE_TOLERANCE = 1e-6  # fraction of the sum of force magnitudes
+ROUNDING = 1e-12
+"""Share of the forces of a load case in all its harmonics below which those of one harmonic are rounding:
+reactions of evenly spaced tubes cancel in a harmonic, and what is left of them balances nothing."""
 
 
 def rigid_modes(nodes: np.ndarray, n: int) -> np.ndarray:
@@ -55,17 +58,19 @@ def pinned_unknowns(modes: np.ndarray) -> np.ndarray:
     return np.sort(qr(modes, mode="r", pivoting=True)[1][: len(modes)]) if len(modes) else np.empty(0, int)
 
 
-def check_balance(modes: np.ndarray, force: np.ndarray, mesh: Mesh, n: int) -> None:
+def check_balance(modes: np.ndarray, force: np.ndarray, mesh: Mesh, n: int, *, in_all: np.ndarray) -> None:
     """Raise SolveError if nodal forces (cases, families, nodes, 3), N per radian, do work on a free mode.
 
-    The message gives the resultant force in x, y, z and the moment about the origin.
+    in_all: sum of force magnitudes of every case over its harmonics, (cases,). The message gives the
+    resultant force in x, y, z and the moment about the origin.
     """
     flat = force.reshape(*force.shape[:2], -1)
     size = np.sum(np.abs(flat), axis=(1, 2))
+    allowed = np.maximum(BALANCE_TOLERANCE * size, ROUNDING * in_all)
     work = np.max(np.abs(flat @ modes.T), axis=(1, 2), initial=0.0)
-    if not np.any(work > BALANCE_TOLERANCE * size):
+    if not np.any(work > allowed):
         return
-    case = int(np.argmax(work / np.maximum(size, 1e-300)))
+    case = int(np.argmax(work / np.maximum(allowed, 1e-300)))
     integral = 2.0 * np.pi if n == 0 else np.pi
     translation, rotation = integral * np.einsum("mnc,fnc->mf", rigid_modes(mesh.nodes, n), force[case])
     if n == 0:

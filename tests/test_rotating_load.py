@@ -108,6 +108,16 @@ def test_the_parts_of_a_rotating_load_are_each_in_equilibrium():
     )
 
 
+def test_reactions_of_evenly_spaced_tubes_cancel_without_being_out_of_balance():
+    """In harmonic 0 three equal tubes 120° apart leave rounding alone, which once passed for a net force."""
+    spokes = "".join(
+        f'[[service.tube]]\nangle = "{a} deg"\noutside_diameter = "30 mm"\nz = "36 mm"\n'
+        for a in (0, 120, 240)
+    )
+    study = CaseStudy(case_of(text(rotates=True, support=spokes)), MESH)
+    assert np.isfinite(study.service.solutions["stuck"][0].solved.stress).all()
+
+
 def test_what_is_shown_of_a_rotating_load_is_the_load_at_its_angle():
     """Figures and section files take the load at `angle`; the field on a grid, and the sum shown."""
     turning, fixed = (
@@ -164,9 +174,13 @@ def test_by_symmetry_every_point_of_a_circle_sees_the_same_cycle():
     for solution in (study.service.solutions["stuck"][0], study.service.solutions["sliding"][0]):
         cycle = solution.cyclic("shell", study.service.cycles)
         no_fit = np.zeros((2, len(solution.walls["shell"].z), 6))
-        for field in (cycle.sines(no_fit, strength), cycle.walker(no_fit, strength)):
+        # the ball of Sines is searched, up to 1 % too large
+        for field, within in (
+            (cycle.sines(no_fit, strength), 1e-2),
+            (cycle.walker(no_fit, strength), 2e-3),
+        ):
             spread = field.max(axis=-1) - field.min(axis=-1)
-            assert spread.max() < 4e-3 * field.max()
+            assert spread.max() < within * field.max()
         around = solution.walls["shell"].stress[0]  # (2, lines, angles, 6): one instant, all angles
         around_hoop = around[..., 1]
         amplitude, mean = (part[..., 0, 0] for part in cycle._planes)  # first plane: hoop direction
@@ -184,7 +198,7 @@ def test_peaks_between_the_instants_of_a_turn_are_found():
         return np.cos(3.0 * (at - 0.11)) + 0.3 * np.cos(5.0 * (at - 0.05))
 
     fine = wave(np.linspace(0.0, 2.0 * np.pi, 100_000))
-    twice = upsampled(wave(phi)[:, None], 2)
+    twice = upsampled(wave(phi)[:, None])
     assert twice[:, 0] == pytest.approx(wave(2.0 * np.pi * np.arange(48) / 48), abs=1e-12)
     low, high = range_over(twice, lambda stress: stress)
     assert [float(low[0]), float(high[0])] == pytest.approx([fine.min(), fine.max()], rel=2e-3)

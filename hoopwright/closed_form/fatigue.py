@@ -10,6 +10,9 @@ from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
 
+ROUNDS = 3
+"""Times that the instant farthest out joins those on which the ball round a long history is sought."""
+
 
 def hydrostatic(stress: ArrayLike) -> Array:
     """Hydrostatic stress: the mean of the three normal stresses.
@@ -53,7 +56,9 @@ def sqrt_j2_amplitude(history: ArrayLike, *, iterations: int = 60) -> Array:
     the smallest ball's radius (every centre tried gives one), exact for a proportional path and a few
     percent high for others: in step k of 60 the centre moves 1/(k + 1) of the way to the farthest point.
     Raises ValueError for an empty history. Source: smallest enclosing ball by Bădoiu and Clarkson
-    (from memory), started from the midpoint of a long chord.
+    (from memory), started from the midpoint of a long chord. Of a long history the centre is sought on the
+    instants at which a component of the deviator is greatest or least and those then found farthest out;
+    the radius holds for all.
 
     >>> swing = np.outer([0.0, 1.0, 0.5], [0, 0, 0, 20.0, 0, 0])
     >>> float(round(sqrt_j2_amplitude(swing), 9))
@@ -63,23 +68,46 @@ def sqrt_j2_amplitude(history: ArrayLike, *, iterations: int = 60) -> Array:
     if path.ndim < 2 or path.shape[0] == 0:
         raise ValueError("history needs at least one stress on its first axis")
     shape, path = path.shape[1:-1], path.reshape(len(path), -1, path.shape[-1])
-    first, path = path[0], path - path[0]  # squares lose digits far from the origin
-    square = np.einsum("tpi,tpi->tp", path, path)
+    path = path - path[0]  # squares lose digits far from the origin
+    if len(path) <= 2 * path.shape[-1]:
+        radius = _ball(path, iterations)[1]
+    else:
+        some, everywhere = _extremes(path), np.sum(path**2, axis=-1)
+        radius = np.full(path.shape[1], np.inf)
+        for _ in range(ROUNDS):
+            outside, found = _farthest(path, everywhere, _ball(some, iterations)[0])
+            radius = np.minimum(radius, found)
+            some = np.concatenate([some, outside[None]])
+    return np.asarray(radius / np.sqrt(2.0)).reshape(shape)
 
-    def farthest(centre: Array) -> tuple[Array, Array]:
-        """Point of the path farthest from a centre, (points, 6), and its distance, (points,)."""
-        away = square - 2.0 * np.einsum("tpi,pi->tp", path, centre)
-        index = np.argmax(away, axis=0)
-        here = np.arange(path.shape[1])
-        distance = np.sqrt(np.maximum(away[index, here] + np.sum(centre**2, axis=-1), 0.0))
-        return path[index, here], distance
 
-    one_end = farthest(np.zeros_like(first))[0]
-    other_end, _ = farthest(one_end)
-    centre = (one_end + other_end) / 2.0
-    point, radius = farthest(centre)
+def _ball(path: Array, iterations: int) -> tuple[Array, Array]:
+    """Centre (points, 6) and radius (points,) of a small ball round a path (T, points, 6)."""
+    square = np.sum(path**2, axis=-1)
+    one_end = _farthest(path, square, np.zeros_like(path[0]))[0]
+    other_end, _ = _farthest(path, square, one_end)
+    centre = best = (one_end + other_end) / 2.0
+    point, radius = _farthest(path, square, centre)
     for step in range(iterations):
         centre = centre + (point - centre) / (step + 2.0)
-        point, distance = farthest(centre)
+        point, distance = _farthest(path, square, centre)
+        best = np.where((distance < radius)[:, None], centre, best)
         radius = np.minimum(radius, distance)
-    return np.asarray(radius / np.sqrt(2.0)).reshape(shape)
+    return best, radius
+
+
+def _extremes(path: Array) -> Array:
+    """The points of a path (T, points, 6) at which a component is greatest or least, (12, points, 6)."""
+    instants = np.concatenate([np.argmax(path, axis=0), np.argmin(path, axis=0)], axis=-1)
+    return path[instants.T, np.arange(path.shape[1])]
+
+
+def _farthest(path: Array, square: Array, centre: Array) -> tuple[Array, Array]:
+    """Point of a path (T, points, 6) farthest from a centre, (points, 6), and its distance, (points,).
+
+    square: |path|², (T, points).
+    """
+    away = square - 2.0 * np.einsum("tpi,pi->tp", path, centre)
+    index, here = np.argmax(away, axis=0), np.arange(path.shape[1])
+    distance = np.sqrt(np.maximum(away[index, here] + np.sum(centre**2, axis=-1), 0.0))
+    return path[index, here], distance

@@ -31,9 +31,6 @@ from hoopwright.service.peaks import LEAST_ANGLES, vertex
 PLANES = np.radians(np.arange(0.0, 180.0, 15.0))
 """Directions of the plane normals, rad, from the hoop direction towards the axis."""
 
-TURN_UPSAMPLING = 2
-"""Instants of a turn for each one that was summed: every 5 degrees on a grid of 72 angles."""
-
 LINES_AT_A_TIME = 16
 
 
@@ -85,7 +82,7 @@ class CyclicField:
 
     def _history(self, block: range, lines: slice) -> np.ndarray:
         stress = self.wall.stress[block.start : block.stop, :, lines]
-        return upsampled(stress, TURN_UPSAMPLING) if len(block) > 1 else stress
+        return upsampled(stress) if len(block) > 1 else stress
 
     def _walker_terms(self, strength: FatigueStrength) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """a^(γ/(1-γ)), a + m without the fit, and the least a + m credited, (2, lines, angles, planes)."""

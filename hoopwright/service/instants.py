@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 
@@ -117,13 +117,18 @@ def _at_angles(harmonics: Sequence[int], parts: np.ndarray, phi: np.ndarray) -> 
     return turned(harmonics, seat[:, 0], phi) + c * along_x + s * along_y + standing
 
 
-def upsampled(turn: np.ndarray, times: int) -> np.ndarray:
-    """A turn's history with `times` as many instants, by its own Fourier series in the load's angle.
+def upsampled(turn: np.ndarray) -> np.ndarray:
+    """A turn's history with twice as many instants, by its own Fourier series in the load's angle.
 
     turn: (instants, ...), one whole turn in even steps.
     """
-    count = len(turn)
-    wave = np.fft.rfft(turn, axis=0)
-    if count % 2 == 0:
-        wave[-1] *= 0.5  # the highest harmonic of an even number stands for two of the longer series
-    return times * np.fft.irfft(wave, n=times * count, axis=0)
+    between = _halfway(len(turn)) @ turn.reshape(len(turn), -1)
+    return np.stack([turn, between.reshape(turn.shape)], axis=1).reshape(-1, *turn.shape[1:])
+
+
+@cache
+def _halfway(count: int) -> np.ndarray:
+    """Matrix from the values at even steps to those half a step on, (count, count)."""
+    wave = np.fft.rfft(np.eye(count), axis=0)
+    shift = np.exp(1j * np.pi * np.arange(len(wave)) / count)
+    return np.fft.irfft(wave * shift[:, None], n=count, axis=0)
