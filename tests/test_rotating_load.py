@@ -109,7 +109,7 @@ def test_the_parts_of_a_rotating_load_are_each_in_equilibrium():
 
 
 def test_reactions_of_evenly_spaced_tubes_cancel_without_being_out_of_balance():
-    """In harmonic 0 three equal tubes 120° apart leave rounding alone, which once passed for a net force."""
+    """In harmonic 0 three equal tubes leave rounding alone, which once passed for a net force."""
     spokes = "".join(
         f'[[service.tube]]\nangle = "{a} deg"\noutside_diameter = "30 mm"\nz = "36 mm"\n'
         for a in (0, 120, 240)
