@@ -2,6 +2,7 @@
 
 import ast
 import graphlib
+import subprocess
 import sys
 import tomllib
 from pathlib import Path
@@ -119,3 +120,11 @@ def test_contributors_guide_has_the_parts_as_they_are():
         row = next(line for line in guide if line.startswith("| ") and f" | {short(part)} | " in line)
         listed = row.rstrip(" |").rsplit("| ", 1)[1]
         assert listed == (", ".join(short(p) for p in sorted(below)) or "–"), part
+
+
+def test_the_command_line_is_ready_before_any_matrix_library_is_loaded():
+    """The command limits the library's threads, and what it reads at import cannot be limited later."""
+    heavy = "{'numpy', 'scipy', 'skfem', 'pint', 'matplotlib'}"
+    code = f"import sys, hoopwright.cli; hoopwright.cli.build_parser(); print({heavy} & set(sys.modules))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "set()"

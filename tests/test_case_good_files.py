@@ -6,8 +6,9 @@ import hashlib
 
 import pytest
 
-from hoopwright.case import DemandInput, Factors, MeshInput, parse_case, read_case, starter_text
+from hoopwright.case import DemandInput, Factors, MeshInput, parse_case, read_case
 from hoopwright.materials import table
+from hoopwright.starters import starter_text
 
 METRIC = """
 title = "Invented hub shell"

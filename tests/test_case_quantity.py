@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hoopwright.case import CaseError, parse_case, starter_text
+from hoopwright.case import CaseError, parse_case
 from hoopwright.case.quantity import KINDS, QuantityError, parse
+from hoopwright.starters import starter_text
 
 LBF = 4.4482216152605
 

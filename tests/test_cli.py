@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from hoopwright import status
-from hoopwright.case.starter import starter_text
 from hoopwright.cli import main
 from hoopwright.display import margin_text
 from hoopwright.display.rows import interval_text
+from hoopwright.starters import starter_text
 
 ROOT = Path(__file__).parents[1]
 TRIKE = str(ROOT / "cases" / "cargo_trike_crank_shell.toml")

@@ -12,9 +12,9 @@ import pytest
 
 from hoopwright import status
 from hoopwright.case.read import read_case
-from hoopwright.case.starter import PIECES, starter_text
 from hoopwright.cli import main
 from hoopwright.commands.questions import QUESTIONS
+from hoopwright.starters import PIECES, starter_text
 
 ROOT = Path(__file__).parents[1]
 CLEAR_LINE = "\x15"

@@ -15,9 +15,9 @@ import pytest
 from studies.structure import modules
 
 from hoopwright import status
-from hoopwright.case.starter import starter_text
 from hoopwright.cli import main
 from hoopwright.screen.wrapping import WIDTH
+from hoopwright.starters import starter_text
 
 ROOT = Path(__file__).parents[1]
 STARTER = status.AS_FAR_AS_JUDGED

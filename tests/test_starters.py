@@ -10,8 +10,8 @@ import pytest
 
 from hoopwright.case import CaseError, parse_case
 from hoopwright.case.fill_in import filled_in
-from hoopwright.case.starter import COMMENT_COLUMN, PIECES, starter_text
 from hoopwright.pipeline import check_case
+from hoopwright.starters import COMMENT_COLUMN, PIECES, starter_text
 from hoopwright.verdict import verdict_state
 
 ALL = list(itertools.product(PIECES, ("metric", "inch")))

@@ -3,7 +3,6 @@
 from hoopwright.case.faults import CaseError, Fault
 from hoopwright.case.model import Case, DemandInput, Factors, FitInput, Job, MeshInput
 from hoopwright.case.read import parse_case, read_case
-from hoopwright.case.starter import starter_text
 
 __all__ = [
     "Case",
@@ -16,5 +15,4 @@ __all__ = [
     "MeshInput",
     "parse_case",
     "read_case",
-    "starter_text",
 ]

@@ -12,7 +12,7 @@ from typing import Any
 import tomlkit
 
 from hoopwright.case.quantity import parse
-from hoopwright.case.starter import UnitSystem, aligned, starter_text
+from hoopwright.starters import UnitSystem, aligned, starter_text
 
 Path = tuple[str | int, ...]
 """Keys and places in lists that lead to a value of a case."""

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from hoopwright import status
-from hoopwright.case.starter import PIECES, starter_text
+from hoopwright.starters import PIECES, starter_text
 
 
 def add(commands: argparse._SubParsersAction) -> None:

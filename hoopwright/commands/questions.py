@@ -13,9 +13,9 @@ from prompt_toolkit.validation import ValidationError, Validator
 
 from hoopwright.case import quantity
 from hoopwright.case.fill_in import Path, filled_in, value_at
-from hoopwright.case.starter import PIECES, UnitSystem, starter_text
 from hoopwright.case.tables.service import PEDALLING_TESTS
 from hoopwright.materials import table
+from hoopwright.starters import PIECES, UnitSystem, starter_text
 
 UNIT_SYSTEMS: Mapping[str, UnitSystem] = {"metric": "metric", "inch": "inch"}
 

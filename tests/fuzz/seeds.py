@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from hoopwright.case.starter import starter_text
+from hoopwright.starters import starter_text
 
 CASES = Path(__file__).parents[2] / "cases"
 

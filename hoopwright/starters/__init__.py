@@ -1,6 +1,6 @@
 """Starter cases: a commented, complete case file for each kind of piece, in metric or in inch sizes.
 
-A template stands in `starters`. It says every size twice, <metric|inch>, so that both are plain sizes of
+Each has a template here, which says every size twice, <metric|inch>, so that both are plain sizes of
 their own trade. What all pieces have in common, the fit and the shop, is in `shop.toml`.
 """
 
@@ -37,7 +37,7 @@ def aligned(text: str) -> str:
 
 
 def _part(name: str) -> str:
-    return resources.files("hoopwright.case").joinpath("starters", f"{name}.toml").read_text("utf-8")
+    return resources.files("hoopwright.starters").joinpath(f"{name}.toml").read_text("utf-8")
 
 
 def _aligned(line: str) -> str:
