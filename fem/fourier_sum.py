@@ -53,12 +53,26 @@ class HarmonicResponse:
 
     def linearised(self, body: str) -> np.ndarray:
         """Fourier amplitudes of the same stress, (harmonics, cases, families, 2 · lines, 6), MPa."""
-        wall = self.recovery.lines[body]
-        H, K, F, elements, corners, _ = self.stress.shape
-        points = np.moveaxis(self.stress.reshape(H, K, F, elements * corners, 6), 3, 0)
+        wall, points = self.recovery.lines[body], self._points
         membrane, bending = wall.membrane(points), wall.bending(points)
-        surfaces = np.stack([membrane - bending, membrane + bending])
-        return np.moveaxis(surfaces.reshape(2 * len(wall.z), H, K, F, 6), 0, 3)
+        return _by_place(np.stack([membrane - bending, membrane + bending]))
+
+    def strict(self, body: str, lines: np.ndarray, *, face: int) -> np.ndarray:
+        """The same at some of the lines, not averaged along z: see ClassificationLines.strict."""
+        return _by_place(self.recovery.lines[body].strict(self._points, lines, face=face))
+
+    @property
+    def _points(self) -> np.ndarray:
+        """Point stress, (elements · 4, harmonics, cases, families, 6), MPa."""
+        H, K, F, elements, corners, _ = self.stress.shape
+        return np.moveaxis(self.stress.reshape(H, K, F, elements * corners, 6), 3, 0)
+
+
+def _by_place(surfaces: np.ndarray) -> np.ndarray:
+    """Amplitudes at both surfaces of lines, (2, lines, harmonics, cases, families, 6), with the places
+    behind the families, (harmonics, cases, families, 2 · lines, 6)."""
+    _, count, H, K, F, _ = surfaces.shape
+    return np.moveaxis(surfaces.reshape(2 * count, H, K, F, 6), 0, 3)
 
 
 def linearised_sum(harmonics: Sequence[int], amplitude: np.ndarray, theta: np.ndarray) -> np.ndarray:

@@ -61,6 +61,19 @@ class ClassificationLines:
         """Bending stress at the outer surface, shapes as for `membrane`."""
         return self._averaged_along(self.linear, stress)
 
+    def strict(self, stress: np.ndarray, lines: np.ndarray, *, face: int) -> np.ndarray:
+        """Membrane + bending at both surfaces of some lines, (2, lines, ..., 6), MPa, not averaged along z.
+
+        lines: their numbers. face: surface on which contact ends, 0 inner, 1 outer. There the linear part
+        of the traction on a cylindrical section is that of the singularity itself, and is left out, as
+        pressure-vessel practice leaves it out of bending everywhere (ASME BPVC VIII-2 Annex 5-A, from
+        memory, not seen).
+        """
+        mean, linear = (_times(through[lines], stress) for through in (self.mean, self.linear))
+        found = np.stack([mean - linear, mean + linear])
+        found[face][..., ON_CYLINDER] = mean[..., ON_CYLINDER]
+        return found
+
     def _averaged_along(self, through: csr_matrix, stress: np.ndarray) -> np.ndarray:
         """Through-wall integral, averaged along z so that it converges at the ends of contact.
 

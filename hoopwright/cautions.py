@@ -22,8 +22,9 @@ LIMITS = (
     "is not in the stress.",
     "Stress of the fit is that of the surface. Within a wall of a corner (an end of contact inside a body, "
     "a step, an end of a thread), where the elastic peak grows without limit as the mesh is refined, it is "
-    "membrane + bending through the wall, averaged along z over a wall thickness; stress in service is so "
-    "everywhere.",
+    "membrane + bending through the wall, averaged along z over a wall thickness, with an error that "
+    "reaches up to what it is without that average; stress in service is membrane + bending everywhere. "
+    "Within a wall of an edge of [service.clamped], which is rigid, nothing under loads is judged.",
     "An out-of-round bore raises the stress on the way in by as much as at rest; an eccentric one raises "
     "every stress of the shell by a factor. Buckling while the sleeve goes in is judged with it home.",
     "A sleeve against a shoulder is taken to be pushed home, and what pushes it that way in service is the "

@@ -206,10 +206,10 @@ class Discretisation:
     def _wall_stress(self) -> Superposition:
         """Wall stress as a linear map: fits at many interferences are combinations of a few solutions, and
         so are their stresses."""
-        return Superposition(partial(_wall_stress, self.recovery, self._smooth))
+        return Superposition(partial(_wall_stress, self.recovery, self.smooth))
 
     @cached_property
-    def _smooth(self) -> dict[str, np.ndarray]:
+    def smooth(self) -> dict[str, np.ndarray]:
         """Share of the surface stress in what is judged, by body, (lines,): none nearer than one wall to a
         corner or to an end of the cups' threads, where it grows without limit as the mesh is refined."""
         pair = self.meshed_joint.joint

@@ -17,6 +17,10 @@ class Estimate:
 
     __rmul__ = __mul__
 
+    def covering(self, other: Estimate) -> Estimate:
+        """The same value with an error that reaches up to all that another may be."""
+        return Estimate(self.value, max(self.error, other.value + other.error - self.value))
+
 
 @dataclass(frozen=True)
 class QuantityKind:

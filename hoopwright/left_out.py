@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from hoopwright.case.load_cases import service_loads
 from hoopwright.case.model import Case
 from hoopwright.checks import Margin
+from hoopwright.service.clamp_edges import unjudged_under_loads
 
 HOLDING = ("pushed_out", "turned", "slips_combined")
 OWN_LIMITS = {
@@ -20,7 +21,8 @@ needed."""
 
 def left_out(case: Case, rows: Sequence[Margin]) -> tuple[str, ...]:
     """What of the following was not judged, each as a clause: a range of temperature in use; a service
-    load, or a reason why there is none; something the fit must hold; fatigue where a load repeats."""
+    load, or a reason why there is none; something the fit must hold; parts that lie beside the edges of a
+    clamp; fatigue where a load repeats."""
     found = []
     if case.temperatures is None:
         found.append("no range of temperature in use is given")
@@ -28,6 +30,7 @@ def left_out(case: Case, rows: Sequence[Margin]) -> tuple[str, ...]:
         found.append("no service load is given")
     if not any(row.id in HOLDING and row.margin is not None for row in rows):
         found.append("nothing is given that the fit must hold")
+    found += [f"the {part} was not judged under loads" for part in unjudged_under_loads(case)]
     found += _fatigue_not_judged(case, rows)
     return tuple(found)
 

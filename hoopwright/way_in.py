@@ -18,13 +18,14 @@ from hoopwright.by_slices import oval_gain
 from hoopwright.case.model import Case
 from hoopwright.discretisation import BODIES, Discretisation
 from hoopwright.entry import entry_side
-from hoopwright.estimate import INTEGRAL, Estimate, from_coarsest, from_meshes
+from hoopwright.estimate import INTEGRAL, Estimate, from_meshes
 from hoopwright.fem import Resolution
 from hoopwright.fit import FitSolution, Governing, Peak
 from hoopwright.geometry.joint import Joint, joint
 from hoopwright.geometry.stations import distinct
 from hoopwright.geometry.travel import at_travel, engagement_travels, total_travel
 from hoopwright.state import State, being_pushed, pushing_frictions
+from hoopwright.strict_line import fit_estimate
 
 # At least this many steps over the travel, besides the positions where the slope of the force changes.
 STEPS_OVER_TRAVEL = 8
@@ -168,10 +169,9 @@ class WayIn:
         if worst is None:
             return None
         levels = range(len(self.resolutions)) if refined else (-1,)
-        peaks = [self.solution(shift, worst, level).equivalent_peak(body) for level in levels]
-        values = [peak.value for peak in peaks]
-        value = from_meshes(*values) if refined else from_coarsest(values[0])
-        return OnTheWay(value, peaks[0], being_pushed(self.case, shift, worst.friction), worst.travel)
+        solutions = [self.solution(shift, worst, level) for level in levels]
+        value, peak = fit_estimate(solutions, body, refined=refined), solutions[0].equivalent_peak(body)
+        return OnTheWay(value, peak, being_pushed(self.case, shift, worst.friction), worst.travel)
 
     def _governing(self, what: str, shift: float) -> Passing | None:
         """The position and friction with the greatest stress of a body, or force; None where no land

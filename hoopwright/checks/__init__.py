@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from hoopwright.checks.beside_clamp import beside_clamp_said
 from hoopwright.checks.bore_closure import bore_closure
 from hoopwright.checks.buckling import sleeve_buckles
 from hoopwright.checks.damage_removed import damage_removed
@@ -88,7 +89,7 @@ def judged(evidence: Evidence) -> tuple[Margin, ...]:
     """The row of every check that applies to the case, in the order of CHECKS, in doubt where it rests on a
     fit past yield."""
     rows = tuple(row for check in CHECKS if (row := check(evidence)).applies)
-    return doubtful_past_yield(rows)
+    return doubtful_past_yield(beside_clamp_said(evidence.case, rows))
 
 
 __all__ = [

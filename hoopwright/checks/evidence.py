@@ -22,6 +22,7 @@ from hoopwright.state import (
     while_cooling,
 )
 from hoopwright.study import CaseStudy
+from hoopwright.touching import turning_points
 
 
 @dataclass(frozen=True)
@@ -69,6 +70,18 @@ class Evidence:
         if stage != "pressed":
             return at_rest
         return self._fits((*(fit.state for fit in at_rest.fits), *while_cooling(self.case, shift)))
+
+    def anywhere(self, fits_at: Callable[[float], Fits]) -> Fits:
+        """The fits at every interference at which a stress may be greatest: both ends of its range, of
+        which a load or the cups may make either the worse, and where a seat begins to touch between."""
+        return self.study.fits(fit.state for shift in self._turning_points for fit in fits_at(shift).fits)
+
+    @property
+    def _turning_points(self) -> tuple[float, ...]:
+        key = "turning points", self.least, self.greatest
+        return self.study.cached(
+            key, lambda: turning_points(self.study, self.rises, self.least, self.greatest)
+        )
 
     def pushed_home(self, shift: float) -> Fits:
         """The fit while it is pushed, with the sleeve home, without friction and with; none where it slips

@@ -8,6 +8,7 @@ from itertools import combinations
 
 import numpy as np
 
+from hoopwright.checks.beside_clamp import all_beside_clamp
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin, When, row_of
 from hoopwright.checks.service_rows import (
@@ -16,10 +17,10 @@ from hoopwright.checks.service_rows import (
     joint_conditions_text,
     where_of,
 )
-from hoopwright.checks.stage_stress import loaded_at_both_ends
 from hoopwright.estimate import Estimate
 from hoopwright.fit import FitSolution
 from hoopwright.loads.cases import Cycle
+from hoopwright.service.clamp_edges import unjudged_under_loads
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fatigue_strength import FatigueStrength, fatigue_strength_of
 from hoopwright.service.miner import Spectrum
@@ -57,13 +58,15 @@ def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
     if service is None or evidence.case.service is None:
         return Margin(id_, title, None, None, "MPa", 1.0, Location(body), basis, applies=False)
     strength, cycles = fatigue_strength_of(evidence.case, body), _counted(service.cycles)
-    if isinstance(strength, str) or isinstance(cycles, str):
+    hidden = body in unjudged_under_loads(evidence.case)
+    if hidden or isinstance(strength, str) or isinstance(cycles, str):
         why = strength if isinstance(strength, str) else str(cycles)
+        why = all_beside_clamp(body) if hidden else why
         return Margin(id_, title, None, None, "MPa", 1.0, Location(body), basis, why, stage="in use")
     repeated = _Repeated(body, criterion, strength, cycles)
     found = service.worst(
         f"{body} fatigue {criterion}",
-        loaded_at_both_ends(evidence),
+        evidence.anywhere(evidence.loaded),
         repeated.reader(cycles[-1].count),
         joint_conditions=joint_conditions(evidence),
     )

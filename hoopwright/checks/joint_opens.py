@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from hoopwright.checks.beside_clamp import all_beside_clamp
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin, Stage, When, row_of, worst_of
 from hoopwright.checks.seat_pressure import (
@@ -31,6 +32,7 @@ from hoopwright.display import Units
 from hoopwright.estimate import LOWEST_PRESSURE, from_meshes
 from hoopwright.fit import FitSolution
 from hoopwright.form import ovality
+from hoopwright.service.clamp_edges import unjudged_under_loads
 from hoopwright.service.fields import averaging_matrix
 from hoopwright.service.study import ServiceSolution, Spot
 from hoopwright.state import State
@@ -44,6 +46,7 @@ def joint_opens(evidence: Evidence) -> Margin:
     found = [cell for cell in cells if cell is not None]
     if found:
         return row_of(found)
+    hidden = "seat" in unjudged_under_loads(evidence.case)
     return Margin(
         ID,
         TITLE,
@@ -53,8 +56,8 @@ def joint_opens(evidence: Evidence) -> Margin:
         1.0,
         Location("interface"),
         "fit and service loads",
-        ASK_FOR_SERVICE,
-        applies=evidence.case.service is None and not evidence.case.no_service,
+        all_beside_clamp("seat") if hidden else ASK_FOR_SERVICE,
+        applies=hidden or (evidence.case.service is None and not evidence.case.no_service),
     )
 
 

@@ -7,6 +7,7 @@ from math import inf
 
 import numpy as np
 
+from hoopwright.checks.beside_clamp import all_beside_clamp
 from hoopwright.checks.compound import credited_shear_at, holding_friction, uncredited_shear_max
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.grip import grip
@@ -15,6 +16,7 @@ from hoopwright.checks.seat_pressure import WHERE_JUDGED, seat_pressure, seat_sp
 from hoopwright.checks.service_rows import when_of, where_of
 from hoopwright.estimate import SERVICE, from_meshes
 from hoopwright.fit import FitSolution
+from hoopwright.service.clamp_edges import unjudged_under_loads
 from hoopwright.service.study import ServiceSolution, Spot
 
 ID, TITLE = "joint_slips", "joint slips locally"
@@ -45,7 +47,8 @@ class ShearCapacity:
 def joint_slips(evidence: Evidence) -> Margin:
     """Interface shear in service at the point nearest to slip, loosest fit, joint stuck."""
     case, service = evidence.case, evidence.study.service
-    if service is None or not service.cases:
+    loaded, hidden = bool(service and service.cases), "seat" in unjudged_under_loads(case)
+    if service is None or not loaded or hidden:
         return Margin(
             ID,
             TITLE,
@@ -55,7 +58,8 @@ def joint_slips(evidence: Evidence) -> Margin:
             1.0,
             Location("interface"),
             "shear of the service loads",
-            applies=False,
+            all_beside_clamp("seat") if hidden else "",
+            applies=loaded,
         )
 
     def nearest_to_slip(fit: FitSolution, solution: ServiceSolution) -> Spot:

@@ -57,10 +57,15 @@ def seat_pressure(fit: FitSolution, service: ServiceSolution) -> SeatPressure:
 
 
 def seat_spot(field: np.ndarray, service: ServiceSolution) -> Spot:
-    """The maximum of a field (instants, pairs, angles) on the seat, with its location and instant. The
-    field holds all instants, or the last of them, which is no load."""
-    case, pair, angle = np.unravel_index(int(np.argmax(field)), field.shape)
+    """The maximum of a field (instants, pairs, angles) on the seat, with its location and instant; under
+    loads not beside the edges of a clamp. The field holds all instants, or the last of them, which is no
+    load."""
     seat, first = service.seat, len(service.seat.pressure) - len(field)
+    if service.edges.bands:
+        loaded = np.arange(len(field)) < len(field) - 1
+        unjudged = loaded[:, None] & service.edges.beside(seat.z)
+        field = np.where(unjudged[:, :, None], -np.inf, field)
+    case, pair, angle = np.unravel_index(int(np.argmax(field)), field.shape)
     value, theta = between_angles(field[case, pair], seat.theta, int(angle))
     return Spot(
         value,

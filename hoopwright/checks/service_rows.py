@@ -15,6 +15,7 @@ from hoopwright.checks.seat_pressure import seat_pressure, seat_spot
 from hoopwright.display import Units
 from hoopwright.estimate import LOWEST_PRESSURE, Estimate
 from hoopwright.fit import Fits, FitSolution
+from hoopwright.service.clamp_edges import unjudged_under_loads
 from hoopwright.service.study import (
     JOINT_CONDITIONS,
     ServiceSolution,
@@ -112,7 +113,7 @@ def _loosest(evidence: Evidence, service: ServiceStudy, stage: Stage) -> Loosest
     candidates = []
     if evidence.has_form:
         candidates.append((evidence.at_rest(stage, evidence.least), False))
-    if stage == "in use" and evidence.has_loads:
+    if stage == "in use" and evidence.has_loads and "seat" not in unjudged_under_loads(evidence.case):
         candidates.append((evidence.loaded(evidence.least), True))
     found = [_lowest(evidence, service, stage, fits, loaded) for fits, loaded in candidates if fits.fits]
     return min(found, key=lambda one: one.lowest.value, default=None)

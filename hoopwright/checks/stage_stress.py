@@ -11,6 +11,7 @@ from hoopwright.checks.service_rows import joint_conditions, when_of, where_of
 from hoopwright.estimate import Estimate, from_coarsest
 from hoopwright.fit import Fits, FitSolution
 from hoopwright.service.study import ServiceSolution, Spot, Superposed, fit_surfaces, spot_of
+from hoopwright.strict_line import fit_estimate, loaded_estimate
 
 
 @dataclass(frozen=True)
@@ -43,7 +44,8 @@ def stage_stresses(
     else:
         found = [_at_rest(evidence, body, stage, refined)]
     if stage == "in use" and evidence.has_loads:
-        found.append(_loaded(evidence, body, refined))
+        worst = worst_loaded(evidence, body)
+        found.append(_of_superposed(evidence, worst, body, loaded=True, refined=refined))
     return [one for one in found if one is not None]
 
 
@@ -57,16 +59,16 @@ def worst_loaded(evidence: Evidence, body: str) -> Superposed:
         key,
         lambda: service.worst(
             f"{body} under load",
-            loaded_at_both_ends(evidence),
+            evidence.anywhere(evidence.loaded),
             stress_reader(body),
             joint_conditions=joint_conditions(evidence),
         ),
     )
 
 
-def loaded_at_both_ends(evidence: Evidence) -> Fits:
-    """The fits that carry the service loads, at the loosest and the tightest fit."""
-    return _both_ends(evidence, evidence.loaded)
+def _at_rest_anywhere(evidence: Evidence, stage: Stage) -> Fits:
+    """The fits of a stage at rest, at every interference at which a stress may be greatest."""
+    return evidence.anywhere(lambda shift: evidence.unloaded(stage, shift))
 
 
 def stress_reader(body: str, *, loaded: bool = True) -> Callable[[FitSolution, ServiceSolution], Spot]:
@@ -104,18 +106,15 @@ def _rise_by_form(evidence: Evidence, body: str) -> float:
 
 
 def _at_rest(evidence: Evidence, body: str, stage: Stage, refined: bool) -> StageStress | None:
-    fits = evidence.unloaded(stage, evidence.greatest)
+    fits = _at_rest_anywhere(evidence, stage)
     if not fits.fits:
         return None
     if evidence.has_form:
         return _out_of_round(evidence, body, stage, refined)
 
-    def read(solution: FitSolution) -> float:
-        return solution.equivalent_peak(body).value
-
-    fit = fits.worst(f"{body} {stage}", read)
-    value = fit.estimate(read) if refined else from_coarsest(read(fit.coarsest))
-    peak = (fit.finest if refined else fit.coarsest).equivalent_peak(body)
+    fit = fits.worst(f"{body} {stage}", lambda solution: solution.equivalent_peak(body).value)
+    solutions = fit.solutions if refined else (fit.coarsest,)
+    value, peak = fit_estimate(solutions, body, refined=refined), solutions[0].equivalent_peak(body)
     return StageStress(value, Location.of(peak), When.of(fit.state), peak.surface)
 
 
@@ -123,33 +122,24 @@ def _out_of_round(evidence: Evidence, body: str, stage: Stage, refined: bool) ->
     """The greatest stress at rest where the fit differs from angle to angle."""
     service = evidence.study.service
     assert service is not None
-    fits = _both_ends(evidence, lambda shift: evidence.unloaded(stage, shift))
-    read = stress_reader(body, loaded=False)
     worst = service.worst(
-        f"{body} {stage} out of round", fits, read, joint_conditions=joint_conditions(evidence)
+        f"{body} {stage} out of round",
+        _at_rest_anywhere(evidence, stage),
+        stress_reader(body, loaded=False),
+        joint_conditions=joint_conditions(evidence),
     )
-    return _of_superposed(evidence, worst, read, refined)
-
-
-def _loaded(evidence: Evidence, body: str, refined: bool) -> StageStress:
-    return _of_superposed(evidence, worst_loaded(evidence, body), stress_reader(body), refined)
+    return _of_superposed(evidence, worst, body, loaded=False, refined=refined)
 
 
 def _of_superposed(
-    evidence: Evidence,
-    worst: Superposed,
-    read: Callable[[FitSolution, ServiceSolution], Spot],
-    refined: bool,
+    evidence: Evidence, worst: Superposed, body: str, *, loaded: bool, refined: bool
 ) -> StageStress:
+    read = stress_reader(body, loaded=loaded)
     if refined:
         value, spot = worst.estimate(read)
     else:
         spot = read(*worst.coarsest)
         value = from_coarsest(spot.value)
+    meshes = worst.meshes if refined else (worst.coarsest,)
+    value = loaded_estimate(meshes, body, value, loaded=loaded, refined=refined)
     return StageStress(value, where_of(evidence, spot), when_of(worst, spot), spot.surface)
-
-
-def _both_ends(evidence: Evidence, fits_at: Callable[[float], Fits]) -> Fits:
-    """The fits at both ends of the interference, of which either may be worse under a load."""
-    shifts = dict.fromkeys((evidence.least, evidence.greatest))
-    return evidence.study.fits(fit.state for shift in shifts for fit in fits_at(shift).fits)

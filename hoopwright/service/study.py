@@ -22,6 +22,7 @@ from hoopwright.form import seat_form
 from hoopwright.geometry.joint import Joint
 from hoopwright.loads.cases import Cycle, LoadCase
 from hoopwright.loads.traction import FourierTraction
+from hoopwright.service.clamp_edges import ClampEdges, clamp_edges
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fields import SeatField, WallField, seat_field, wall_field
 from hoopwright.service.instants import Instant, Instants
@@ -50,6 +51,7 @@ class ServiceSolution:
 
     instants: of the load cases; solved: Fourier amplitudes of their parts; static: those of an out-of-round
     bore, or None. closed: pairs at which the fit touches, (pairs,) bool. averaging_length: see SeatField.
+    edges: of a clamp, beside which nothing under loads is judged.
     """
 
     meshed_joint: MeshedJoint
@@ -60,6 +62,7 @@ class ServiceSolution:
     theta: np.ndarray
     closed: np.ndarray
     averaging_length: float
+    edges: ClampEdges
 
     @cached_property
     def response(self) -> HarmonicResponse:
@@ -195,6 +198,7 @@ class ServiceStudy:
                         self._theta(resolution),
                         stuck.closed,
                         self.joint.thinnest_wall,
+                        clamp_edges(self.case, self.joint),
                     )
                 )
         return {joint_condition: tuple(solutions) for joint_condition, solutions in found.items()}
@@ -291,10 +295,14 @@ class Spot:
 
 
 def spot_of(field: np.ndarray, body: str, service: ServiceSolution, *, first_case: int = 0) -> Spot:
-    """The maximum of a field (instants, 2, lines, angles) of one body, with its location and instant.
-    first_case: index of the first instant of the field."""
-    case, surface, line, angle = np.unravel_index(int(np.argmax(field)), field.shape)
+    """The maximum of a field (instants, 2, lines, angles) of one body, with its location and instant; under
+    loads not beside the edges of a clamp. first_case: index of the first instant of the field."""
     wall = service.walls[body]
+    if service.edges.bands:
+        loaded = np.arange(first_case, first_case + len(field)) < len(wall.stress) - 1
+        unjudged = loaded[:, None] & service.edges.beside(wall.z)
+        field = np.where(unjudged[:, None, :, None], -np.inf, field)
+    case, surface, line, angle = np.unravel_index(int(np.argmax(field)), field.shape)
     value, theta = between_angles(field[case, surface, line], wall.theta, int(angle))
     return Spot(
         value,
@@ -342,7 +350,8 @@ def _responses(
     tractions = [tuple(loads_carried(t) for t in part) for part in parts]
     response = solver.solve(tractions) if tractions else response_without_loads(solver)
     lobes = lobes_of(case, solver.meshed_joint)
-    return response, solver.out_of_round(lobes) if lobes else None
+    # pressed together before anything clamps it
+    return response, replace(solver, clamped=None).out_of_round(lobes) if lobes else None
 
 
 def lobes_of(case: Case, meshed_joint: MeshedJoint) -> dict[int, tuple[np.ndarray, np.ndarray]]:
