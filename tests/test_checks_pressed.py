@@ -139,8 +139,8 @@ def test_yield_takes_the_worst_of_the_whole_way_in_and_of_rest(body):
     ]
     row = margins(results)[f"{body}_yields"]
     assert max(passing) > max(resting)
-    # coarsest mesh against finest, 2 mm steps against the row's own: 0.26 % measured
-    assert row.demand.value == pytest.approx(max(passing) * THIN[body], rel=5e-3)
+    # coarsest mesh against finest, 2 mm steps against the row's own
+    assert row.demand.value == pytest.approx(max(passing) * THIN[body], rel=2e-3)
     entering, pressed = cell_of(row, "entering"), cell_of(row, "pressed")
     assert row.demand == entering.demand
     assert 0.0 < entering.when.travel <= 60.0

@@ -122,8 +122,8 @@ def test_the_upper_end_is_where_the_shell_yields():
     for travel in np.linspace(3.0, 60.0, 20):
         passing = on_the_way(case, study.way_in.resolutions[-1], travel, shift)
         stresses += [s.von_mises("shell") for s in passing]
-    # coarsest mesh against finest: 0.44 % measured
-    assert 1.2 * max(stresses) == pytest.approx(case.shell_material.yield_strength, rel=6e-3)
+    # coarsest mesh against finest
+    assert 1.2 * max(stresses) == pytest.approx(case.shell_material.yield_strength, rel=3e-3)
 
 
 def test_window_does_not_depend_on_the_planned_interference():
