@@ -9,7 +9,7 @@ from hoopwright.closed_form.friction import gauge_pressure
 from hoopwright.display import Units
 from hoopwright.document.plain import heading_part, plain
 from hoopwright.pressing import advice
-from hoopwright.pressing.findings import inference_notes, past_yield_notes, yielding_force
+from hoopwright.pressing.findings import inference_notes, past_yield_notes
 from hoopwright.pressing.force_travel import ForceTravel, numerical_error
 from hoopwright.pressing.heat import HeatPlan, notes
 from hoopwright.pressing.inference import InferredFit
@@ -77,6 +77,8 @@ def _force_travel(plan: PressPlan, force_travel: ForceTravel, units: Units) -> d
         "greatest_least_N": least,
         "greatest_likely_N": likeliest,
         "greatest_stop_N": stop,
+        "metal_yields": force_travel.metal_yields,
+        "greatest_stop_if_elastic_N": force_travel.elastic_peak,
         "capacity_N": force_travel.case.press.capacity,
         "end_effect_share_of_work": advice.end_effect(force_travel),
         "gauge_unit": None if ram is None else advice.gauge_unit(force_travel, units),
@@ -97,8 +99,8 @@ def _inferred_fit(plan: PressPlan, found: InferredFit, units: Units) -> dict[str
         "bore_closure_probability": found.closure_probability,
         "would_take": {
             "friction": e.friction,
-            "interference_at_highest_friction_um": 1e3 * e.interference_at_high,
-            "interference_at_lowest_friction_um": 1e3 * e.interference_at_low,
+            "interference_at_highest_friction_um": _um(e.interference_at_high),
+            "interference_at_lowest_friction_um": _um(e.interference_at_low),
         },
         "notes": inference_notes(plan, units),
         "margins": [
@@ -120,10 +122,13 @@ def _inferred_fit(plan: PressPlan, found: InferredFit, units: Units) -> dict[str
     }
 
 
+def _um(length: float | None) -> float | None:
+    return None if length is None else 1e3 * length
+
+
 def _past_yield(found: PastYield, force_travel: ForceTravel | None, units: Units) -> dict[str, Any]:
     return {
         "yield_strength_MPa": found.yields,
-        "yielding_force_max_N": None if force_travel is None else yielding_force(found, force_travel),
         "steps": [
             {
                 "interference_um": 1e3 * s.interference,

@@ -56,12 +56,17 @@ def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
             "Nothing interferes anywhere along the travel: these sizes, this temperature and this "
             "smoothing loss leave no interference to press against."
         ]
+    yields = force_travel.metal_yields
+    too_high = "metal stronger than given" if yields else "a fit tighter than measured"
+    too_low = ", the metal weaker than given" if yields else ""
     lines = [
         start(force_travel, units),
+        *_of_yielding_metal(force_travel, units),
         f"Stop if the force rises above the stop line at that travel (at most {text(high, 'N')}, {at} in): "
-        "galling, a chip, a cocked sleeve, or a fit tighter than measured. Do not push through it.",
+        f"galling, a chip, a cocked sleeve, or {too_high}. Do not push through it.",
         f"Suspect the fit if it stays below the least (at most {text(low, 'N')}): the bore is "
-        "larger or the sleeve smaller than measured, or it is better lubricated than the friction given.",
+        f"larger or the sleeve smaller than measured{too_low}, or it is better lubricated than the "
+        "friction given.",
         f"Do not pause on the way in: restarting a sleeve at rest takes up to {ratio:g} times the "
         f"sliding force (at most {text(force_travel.restart_force, 'N')}, "
         f"{units.along(force_travel.restart_travel)} in). A jump after a pause is not a reason to stop.",
@@ -75,7 +80,7 @@ def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
             f"it {units.along(force_travel.restart_travel)} in. Go through in one stroke."
         )
     effect = end_effect(force_travel)
-    if effect > 0.005:
+    if effect > 0.005 and not yields:
         lines.append(
             f"Until it is home, contact pressure at the sleeve's ends is above that of the closed form: "
             f"over the whole travel this adds {100 * effect:.0f} % to the work."
@@ -95,9 +100,21 @@ def while_slipping_in(case: Case, units: Units) -> list[str]:
     ]
 
 
+def _of_yielding_metal(force_travel: ForceTravel, units: Units) -> list[str]:
+    """What the forces stand for where metal yields on the way in."""
+    if not force_travel.metal_yields:
+        return []
+    return [
+        "The metal yields on the way in. Least, likely and stop are those of metal that gives way at the "
+        "yield strength given and does not harden; how tight the fit is cannot be read from them. If it "
+        f"did not yield, it would read up to {units.text(force_travel.elastic_peak, 'N')} and restart with "
+        f"{units.text(force_travel.elastic_restart_force, 'N')}, which is what the press is judged by."
+    ]
+
+
 def end_effect(force_travel: ForceTravel) -> float:
     """Work of pressing in by finite elements over that by the closed form, less one; both without the rise
-    of pressure that the axial push causes."""
+    of pressure that the axial push causes, and without yielding."""
     closed_form = force_travel.work(force_travel.closed_form)
     return (
         force_travel.work(force_travel.force_without_push_gain) / closed_form - 1.0

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from hoopwright.display import Units
 from hoopwright.pressing.force_travel import ForceTravel
-from hoopwright.pressing.inference import InferredFit
-from hoopwright.pressing.past_yield import LOW_GAIN_SHARE, MIN_FORCE_LOSS, PastYield
+from hoopwright.pressing.inference import Explanation, InferredFit
+from hoopwright.pressing.past_yield import LOW_GAIN_SHARE, PastYield
 from hoopwright.pressing.plan import PressPlan
 
 LITTLE = 0.25
@@ -14,8 +14,8 @@ LITTLE = 0.25
 
 def inference_notes(plan: PressPlan, units: Units) -> list[str]:
     """The reading, then either what it contradicts or the fit it speaks for; empty if nothing was read."""
-    found = plan.inferred
-    if found is None:
+    found, curve = plan.inferred, plan.force_travel
+    if found is None or curve is None:
         return []
     low, high = found.expected
     notes = [
@@ -27,31 +27,59 @@ def inference_notes(plan: PressPlan, units: Units) -> list[str]:
             f"It passed the stop line at {units.along(found.stop_passed_at)} of travel: "
             "that was the moment to stop and look."
         )
-    return notes + (_contradiction(found, units) if found.posterior is None else _fit(found, plan, units))
+    return notes + (
+        _contradiction(found, curve, units)
+        if found.posterior is None
+        else _fit(found, plan, units)
+    )
 
 
-def _contradiction(found: InferredFit, units: Units) -> list[str]:
+def _contradiction(found: InferredFit, force_travel: ForceTravel, units: Units) -> list[str]:
     if not found.contradicts:
         return [
             "The bore closure read contradicts the sizes given: so far off it falls less than once in 1000 "
             "such jobs. Measure bore and sleeve again; the margins are not recomputed."
         ]
-    explanation, way = found.explanation, "tighter" if found.contradicts == "above" else "looser"
-    if explanation.friction <= 0.0:
+    if found.explanation.friction <= 0.0:
         return [
             "It was read where nothing should bear yet. The sleeve is cocked, a land is larger than "
             "measured, or travel was counted from another place."
         ]
     return [
         f"The reading contradicts the sizes and the friction given: so far {found.contradicts} it falls "
-        f"less than once in {1 / max(found.probability, 1e-4):.0f} such jobs. It would take a friction of "
-        f"{explanation.friction:.2g} at the likely interference, or an interference of "
-        f"{units.text(1e3 * explanation.interference_at_high, 'um')} at the highest friction given "
-        f"({units.text(1e3 * explanation.interference_at_low, 'um')} at the lowest).",
-        f"Either the fit is {way} than measured, or the friction lies outside its range, or the gauge is "
-        "wrong. Measure the bore closure, check gauge and ram, and do not rely on the margins until it is "
-        "explained.",
+        f"less than once in {1 / max(found.probability, 1e-4):.0f} such jobs. "
+        + _what_it_takes(found.explanation, units),
+        f"Either {_either(found, force_travel, units)}, or the friction lies outside its range, or the "
+        "gauge is wrong. Measure the bore closure, check gauge and ram, and do not rely on the margins "
+        "until it is explained.",
     ]
+
+
+def _what_it_takes(explanation: Explanation, units: Units) -> str:
+    by_friction = f"It would take a friction of {explanation.friction:.2g} at the likely interference"
+    high, low = explanation.interference_at_high, explanation.interference_at_low
+    if high is None or low is None:
+        return (
+            f"{by_friction}. The metal yields as it is pressed, which is counted in what was expected: how "
+            "tight the fit is hardly changes the force."
+        )
+    return (
+        f"{by_friction}, or an interference of {units.text(1e3 * high, 'um')} at the highest friction "
+        f"given ({units.text(1e3 * low, 'um')} at the lowest)."
+    )
+
+
+def _either(found: InferredFit, force_travel: ForceTravel, units: Units) -> str:
+    """What may be wrong with the case where a reading contradicts it, friction apart."""
+    above = found.contradicts == "above"
+    if not force_travel.metal_yields:
+        return f"the fit is {'tighter' if above else 'looser'} than measured"
+    if above:
+        return (
+            "the metal is stronger than the case says (it would read up to "
+            f"{units.text(force_travel.elastic_peak, 'N')} if it did not yield)"
+        )
+    return "the metal is weaker than the case says, or the fit so loose that none of it yields"
 
 
 def _fit(found: InferredFit, plan: PressPlan, units: Units) -> list[str]:
@@ -81,34 +109,30 @@ def _fit(found: InferredFit, plan: PressPlan, units: Units) -> list[str]:
             "pressure. The bore at mid-sleeve read before and after ([press] observed_closure) would split "
             "them."
         )
-    if plan.past_yield is not None and plan.past_yield.force_loss > MIN_FORCE_LOSS:
+    if plan.force_travel is not None and plan.force_travel.metal_yields:
         notes.append(
-            "Metal yields within the range of the sizes, which the force does not show: read the "
-            "interference as a least value."
+            "Metal yields within the range of the sizes, which is counted: past that the force no longer "
+            "rises with the interference and says nothing about it."
         )
     return notes
 
 
 def past_yield_notes(found: PastYield, force_travel: ForceTravel | None, units: Units) -> list[str]:
     """What pressing past yield buys, and what it leaves behind. force_travel: None where it slips in."""
-    reads_less = [] if force_travel is None else _reads_less(found, force_travel, units)
+    reads_less = [] if force_travel is None else _reads_less(force_travel, units)
     return [*_meaning(found, units), *reads_less]
 
 
-def _reads_less(found: PastYield, force_travel: ForceTravel, units: Units) -> list[str]:
-    """The forces of the curve are elastic; what yielding takes off its stop line."""
-    if found.force_loss <= MIN_FORCE_LOSS:
+def _reads_less(force_travel: ForceTravel, units: Units) -> list[str]:
+    """What yielding takes off the stop line."""
+    if not force_travel.metal_yields:
         return []
     return [
-        "The forces along the travel are elastic. Yielding as it does, the tightest fit would read no more "
-        f"than about {units.text(yielding_force(found, force_travel), 'N')} at high friction: a force that "
-        "levels off early is metal giving way, not a good fit."
+        "Yielding as it does, the tightest fit would read no more than about "
+        f"{units.text(force_travel.peak[2], 'N')} at high friction, where it would read "
+        f"{units.text(force_travel.elastic_peak, 'N')} if nothing yielded: a force that levels off early "
+        "is metal giving way, not a good fit."
     ]
-
-
-def yielding_force(found: PastYield, force_travel: ForceTravel) -> float:
-    """The most that the tightest fit would read at high friction, its metal yielding, N."""
-    return (1.0 - found.force_loss) * force_travel.peak[2]
 
 
 def _meaning(found: PastYield, units: Units) -> list[str]:

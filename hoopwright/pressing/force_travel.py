@@ -3,7 +3,8 @@
     F = μ ∫ p dA over the contact at that travel      (closed form for comparison: Σ π d L μ p, p by Lamé)
 
 At each position only the overlapping part of the lands touches, and the rest of both bodies supports it,
-so that the contact pressure at the end of a partly engaged sleeve is above the mean.
+so that the contact pressure at the end of a partly engaged sleeve is above the mean. Where metal yields on
+the way in, the forces are those that yielding leaves of the elastic ones.
 """
 
 from __future__ import annotations
@@ -17,6 +18,13 @@ from hoopwright.by_slices import oval_gain, slice_force
 from hoopwright.case.model import Case
 from hoopwright.estimate import INTEGRAL, from_meshes
 from hoopwright.geometry.land import End
+from hoopwright.pressing.yielding import (
+    MIN_FORCE_LOSS,
+    YieldShares,
+    elastic,
+    presses_past_yield,
+    yield_shares,
+)
 from hoopwright.state import being_pushed
 from hoopwright.study import CaseStudy
 from hoopwright.way_in import WayIn
@@ -29,13 +37,13 @@ MIN_SPAN = 0.1
 
 @dataclass(frozen=True)
 class Position:
-    """Contact forces at one position of the sleeve.
+    """Contact forces at one position of the sleeve, elastic, and what yielding leaves of them.
 
     travel: mm. engaged: length of the lands in interference, mm. normal: ∫ p dA while sliding, N: low
     friction at least interference, likely at nominal, high at greatest. frictionless: ∫ p dA without
     friction, at every shift of the curve, N. push_gain: relative rise of ∫ p dA by the axial push, per unit
     of friction, (sliding/frictionless − 1)/μ. closed_form: ∫ p dA at nominal interference by Lamé slice by
-    slice, no end effect, N.
+    slice, no end effect, N. shares: left by yielding, at every shift of the curve.
     """
 
     travel: float
@@ -44,6 +52,7 @@ class Position:
     frictionless: tuple[float, ...]
     push_gain: float
     closed_form: float
+    shares: YieldShares
 
 
 @dataclass(frozen=True)
@@ -51,16 +60,16 @@ class ForceTravel:
     """Force against travel, from the mouth of the shell to home.
 
     shifts: of the diametral interference from nominal, rising, mm; zero is in the middle, and the second
-    and the last but one are the 95 % limits. restart_force: greatest force to move a sleeve
-    after a rest, N, at high friction times the restart ratio and greatest interference; restart_travel:
-    where it is needed, mm.
+    and the last but one are the 95 % limits. elastic_restart_force: greatest force to move a sleeve
+    after a rest, N, at high friction times the restart ratio and greatest interference, if nothing
+    yielded; restart_travel: where it is needed, mm.
     """
 
     case: Case
     enters_from: End
     shifts: tuple[float, ...]
     positions: tuple[Position, ...]
-    restart_force: float
+    elastic_restart_force: float
     restart_travel: float
 
     @cached_property
@@ -76,7 +85,17 @@ class ForceTravel:
     @cached_property
     def normal(self) -> np.ndarray:
         """∫ p dA while sliding, (positions, 3), N; the last two are raised where an oval bore opens it."""
+        return self._elastic_normal * self.yield_share[:, 1:4]
+
+    @cached_property
+    def _elastic_normal(self) -> np.ndarray:
         return np.array([p.normal for p in self.positions])
+
+    @cached_property
+    def yield_share(self) -> np.ndarray:
+        """Share of the elastic force that yielding leaves, (positions, shifts); all ones where nothing
+        yields."""
+        return np.array([p.shares.force for p in self.positions])
 
     @cached_property
     def force(self) -> np.ndarray:
@@ -84,10 +103,27 @@ class ForceTravel:
         nominal, high friction at greatest."""
         return self.normal * np.array(self.frictions)
 
+    @property
+    def metal_yields(self) -> bool:
+        """Whether yielding takes a share worth a word off a force within the 95 % limits of the sizes."""
+        return bool(self.yield_share[:, 1:4].min() < 1.0 - MIN_FORCE_LOSS)
+
+    @property
+    def elastic_peak(self) -> float:
+        """Greatest stop line over the travel if nothing yielded, N."""
+        return float(self._elastic_normal[:, 2].max()) * self.frictions[2]
+
+    @property
+    def restart_force(self) -> float:
+        """Greatest force to move a sleeve after a rest, N, yielding counted."""
+        return self.elastic_restart_force * float(
+            np.interp(self.restart_travel, self.travel, self.yield_share[:, 3])
+        )
+
     @cached_property
     def force_without_push_gain(self) -> np.ndarray:
-        """Likely force without the rise of pressure by the axial push, (positions,), N; this is what the
-        closed form gives."""
+        """Likely force without the rise of pressure by the axial push, and without yielding, (positions,),
+        N; this is what the closed form gives."""
         return self.frictions[1] * np.array([p.frictionless[len(self.shifts) // 2] for p in self.positions])
 
     @cached_property
@@ -113,18 +149,22 @@ def frictions(case: Case) -> tuple[float, float, float]:
 
 
 def force_travel(
-    way_in: WayIn, *, interference_half_width: float, reach: float | None = None
+    way_in: WayIn,
+    *,
+    interference_half_width: float,
+    reach: float | None = None,
+    past_yield: bool = False,
 ) -> ForceTravel:
     """Solve the force–travel curve, on the coarsest mesh of the way in: forces converge far sooner than
     stresses.
 
     interference_half_width: of the 95 % interval of the diametral interference, mm. reach: half-width of
-    the range to solve, mm, by default twice that. Raises fem.MeshError or fem.SolveError when a position
-    cannot be meshed or solved.
+    the range to solve, mm, by default twice that. past_yield: metal yields on the way in. Raises
+    fem.MeshError or fem.SolveError when a position cannot be meshed or solved.
     """
     far = max(2.0 * interference_half_width if reach is None else reach, interference_half_width)
     shifts = (-far, -interference_half_width, 0.0, interference_half_width, far)
-    positions = tuple(_position(way_in, travel, shifts) for travel in way_in.travels)
+    positions = tuple(_position(way_in, travel, shifts, past_yield) for travel in way_in.travels)
     restart = way_in.case.press.restart_ratio * way_in.case.fit.friction_high
     force, at = way_in.greatest_force(interference_half_width, restart)
     return ForceTravel(way_in.case, way_in.end, shifts, positions, force.value, at)
@@ -140,16 +180,22 @@ def numerical_error(way_in: WayIn, position: Position) -> float:
 
 
 def case_force_travel(study: CaseStudy) -> ForceTravel:
-    """The force–travel curve of a case, over nearly all the interference its sizes allow."""
+    """The force–travel curve of a case, over nearly all the interference its sizes allow, of the yielding
+    metal where a body yields."""
     errors = study.interference.errors
     reach = max(errors.half_width(SPANNED_SHARE), MIN_SPAN * abs(study.nominal_interference))
-    return force_travel(study.way_in, interference_half_width=study.interference_half_width, reach=reach)
+    return force_travel(
+        study.way_in,
+        interference_half_width=study.interference_half_width,
+        reach=reach,
+        past_yield=presses_past_yield(study),
+    )
 
 
-def _position(way_in: WayIn, travel: float, shifts: tuple[float, ...]) -> Position:
+def _position(way_in: WayIn, travel: float, shifts: tuple[float, ...], past_yield: bool) -> Position:
     case = way_in.case
     if not way_in.engages(travel, shifts[-1]):
-        return Position(travel, 0.0, (0.0, 0.0, 0.0), (0.0,) * len(shifts), 0.0, 0.0)
+        return Position(travel, 0.0, (0.0, 0.0, 0.0), (0.0,) * len(shifts), 0.0, 0.0, elastic(shifts))
     free = tuple(way_in.frictionless_force(travel, -1, shift) for shift in shifts)
     low, likely, high = (
         way_in.normal_force(travel, -1, being_pushed(case, shift, mu))
@@ -167,4 +213,5 @@ def _position(way_in: WayIn, travel: float, shifts: tuple[float, ...]) -> Positi
         free,
         push_gain,
         float(sum(slice_force(case, way_in.pair(travel), s) for s in seats)),
+        yield_shares(case, way_in.mesh(travel, -1), shifts) if past_yield else elastic(shifts),
     )

@@ -35,11 +35,12 @@ class Explanation:
     """The interference or the friction that would account for a peak force by itself.
 
     interference_at_high, interference_at_low: diametral, mm, at the highest and the lowest friction of the
-    case. friction: at the likely interference.
+    case; None where the metal yields, so that the force hardly rises with the interference. friction: at
+    the likely interference.
     """
 
-    interference_at_high: float
-    interference_at_low: float
+    interference_at_high: float | None
+    interference_at_low: float | None
     friction: float
 
 
@@ -141,7 +142,7 @@ def infer_fit(
     errors = study.interference.errors
     readings = replace(
         readings,
-        closure=_closure(case, study),
+        closure=_closure(case, study, force_travel),
         lands=errors.standard_uncertainty if len(case.sleeve.outside) > 1 else 0.0,
     )
     predictor = Predictor(force_travel, readings.travel)
@@ -165,7 +166,7 @@ def infer_fit(
         expected=(least, greatest),
         probability=p_value,
         contradicts=contradicts,
-        explanation=_explanation(case, study, predictor, k, peak),
+        explanation=_explanation(case, study, predictor, k, peak, yields=force_travel.metal_yields),
         posterior=posterior,
         sliding_force=None
         if posterior is None
@@ -174,14 +175,20 @@ def infer_fit(
     )
 
 
-def _closure(case: Case, study: CaseStudy) -> Closure | None:
-    """The reading of the bore at mid-sleeve, with what the model predicts for it; None where not read."""
+def _closure(case: Case, study: CaseStudy, force_travel: ForceTravel) -> Closure | None:
+    """The reading of the bore at mid-sleeve, with what the model predicts for it, yielding counted; None
+    where not read."""
     observed = case.press.observed_closure_mm
     if observed is None:
         return None
     middle = np.array([0.5 * (case.sleeve.z_start + case.sleeve.z_end)])
     step = max(study.interference_half_width, 1e-3)
-    low, high = (float(_on_bench(case, study, s).finest.bore_closure(middle)[0]) for s in (-step, step))
+    at_home = force_travel.positions[-1].shares.closure
+    low, high = (
+        float(_on_bench(case, study, s).finest.bore_closure(middle)[0])
+        * float(np.interp(s, force_travel.shifts, at_home))
+        for s in (-step, step)
+    )
     return Closure(
         observed,
         case.press.closure_plus_minus_mm / ACCURACY_COVERS,
@@ -202,10 +209,15 @@ def _stop_passed_at(force_travel: ForceTravel, readings: Readings) -> float | No
     return float(readings.travel[over[0]]) if len(over) else None
 
 
-def _explanation(case: Case, study: CaseStudy, predictor: Predictor, k: int, peak: float) -> Explanation:
-    """What would account for the peak: the force is nearly linear in the shift, so one chord answers."""
+def _explanation(
+    case: Case, study: CaseStudy, predictor: Predictor, k: int, peak: float, *, yields: bool
+) -> Explanation:
+    """What would account for the peak: the force is nearly linear in the shift, so one chord answers, but
+    for metal that yields."""
 
-    def interference(friction: float) -> float:
+    def interference(friction: float) -> float | None:
+        if yields:
+            return None
         at = predictor.shifts[[0, -1]]
         mu = np.full(2, friction)
         low, high = predictor.force(at, mu)[:, k]

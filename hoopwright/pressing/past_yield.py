@@ -7,16 +7,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.discretisation import Discretisation
-from hoopwright.fem import PlasticFit, PlasticPress, Yield, radial
+from hoopwright.fem import PlasticFit, PlasticPress
 from hoopwright.fem.strain import R
+from hoopwright.pressing.yielding import limits, on_bench, plastic_press
 from hoopwright.study import CaseStudy
 
 STEPS = 4
 LOW_GAIN_SHARE = 0.5
 """Share of the elastic gain of grip below which further interference is said to gain little; the tool's own
 choice."""
-MIN_FORCE_LOSS = 0.02
-"""Relative loss of force by yielding above which it is reported."""
 
 
 @dataclass(frozen=True)
@@ -74,15 +73,14 @@ def solve_past_yield(study: CaseStudy, *, greatest: float) -> PastYield:
     Raises fem.SolveError when the walls cannot carry that interference.
     """
     mesh, case = study.coarse, study.case
-    limits = {"shell": case.shell_material.yield_strength, "sleeve": case.sleeve_material.yield_strength}
-    press = PlasticPress(mesh.meshed_joint, {name: Yield(value) for name, value in limits.items()})
+    press = plastic_press(case, mesh)
     start = -0.5 * study.nominal_interference
     shifts = np.linspace(start, greatest, STEPS + 1)
-    solutions = press.press([mesh.profile + radial(float(shift)) for shift in shifts])
+    solutions = press.press([on_bench(case, mesh, float(shift)) for shift in shifts])
     rows: list[YieldedFit] = []
     for shift, solution in zip(shifts, solutions, strict=True):
         rows.append(_read(study, press, mesh, float(shift), solution, rows))
-    return PastYield(tuple(rows[1:]), limits)
+    return PastYield(tuple(rows[1:]), limits(case))
 
 
 def _read(
@@ -96,7 +94,7 @@ def _read(
     pairs = mesh.meshed_joint.interface
     interference = study.nominal_interference + shift
     normal = float(2.0 * np.pi * state.pressure @ pairs.weight)
-    elastic_fit = mesh.solver.press(mesh.profile + radial(shift), stuck=False)
+    elastic_fit = mesh.solver.press(on_bench(study.case, mesh, shift), stuck=False)
     elastic_normal = float(2.0 * np.pi * elastic_fit.pressure @ pairs.weight)
     equivalent = {
         name: float(state.history.equivalent[body.elements].max())

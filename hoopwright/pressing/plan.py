@@ -5,16 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hoopwright.case.model import Case
-from hoopwright.checks import Evidence, Margin, Stage, judged
-from hoopwright.checks.stage_stress import greatest_stress
+from hoopwright.checks import Evidence, Margin, judged
 from hoopwright.discretisation import usual_resolution
 from hoopwright.pressing.force_travel import ForceTravel, case_force_travel
 from hoopwright.pressing.heat import HeatPlan, heat_plan
 from hoopwright.pressing.inference import InferredFit, infer_fit
 from hoopwright.pressing.past_yield import PastYield, solve_past_yield
+from hoopwright.pressing.yielding import PRESSING, presses_past_yield
 from hoopwright.study import CaseStudy
-
-PRESSING: tuple[Stage, ...] = ("entering", "pressed")
 
 
 @dataclass(frozen=True)
@@ -47,7 +45,7 @@ def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool =
     half_width = study.interference_half_width
     curve = None if case.press.slips_in else case_force_travel(study)
     evidence = Evidence(case, study, -half_width, half_width)
-    yields = any(_yields(evidence, body) for body in ("shell", "sleeve"))
+    yields = presses_past_yield(study)
     inferred = None if curve is None else infer_fit(case, study, curve)
     rows = judged(evidence) if inferred is None or inferred.posterior is None else inferred.margins
     cells = (cell for row in rows for cell in row.cells)
@@ -59,16 +57,4 @@ def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool =
         inferred=inferred,
         past_yield=solve_past_yield(study, greatest=half_width) if past_yield or yields else None,
         failing=tuple(cell for cell in cells if cell.stage in PRESSING and cell.state == "fails"),
-    )
-
-
-def _yields(evidence: Evidence, body: str) -> bool:
-    """Whether a body is past yield, by more than the numerical error, by the time it is pressed in."""
-    case = evidence.case
-    material = case.shell_material if body == "shell" else case.sleeve_material
-    found = (greatest_stress(evidence, body, stage) for stage in PRESSING)
-    return any(
-        case.factors.yielding * (one.value.value - one.value.error) > material.yield_strength
-        for one in found
-        if one is not None
     )

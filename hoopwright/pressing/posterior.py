@@ -88,11 +88,12 @@ class CredibleInterval:
 
 
 class Predictor:
-    """Pressing force at given travels for any shift of the interference, mm, and any friction."""
+    """Pressing force at given travels for any shift of the interference, mm, and any friction, yielding
+    counted."""
 
     def __init__(self, force_travel: ForceTravel, travel: np.ndarray) -> None:
         self.shifts = np.array(force_travel.shifts)
-        at = np.array([p.frictionless for p in force_travel.positions])
+        at = np.array([p.frictionless for p in force_travel.positions]) * force_travel.yield_share
         push_gain = np.array([p.push_gain for p in force_travel.positions])
         self.normal = np.array([np.interp(travel, force_travel.travel, column) for column in at.T])
         self.push_gain = np.interp(travel, force_travel.travel, push_gain)

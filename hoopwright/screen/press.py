@@ -115,11 +115,14 @@ def gauge_text(pressure: float, unit: str) -> str:
 
 def _below(part: dict[str, Any], units: Units) -> list[str]:
     error = max(p["numerical_error_N"] for p in part["positions"])
+    elastic = ", no yielding" if part["metal_yields"] else ""
     text = [
         "Likely: nominal interference, likely friction. Least and stop: the 95 % limits of the "
         "interference with low and high friction. Closed form: likely, Lamé slice by slice, no end "
-        f"effect. Numerical error of the likely force: at most {units.text(error, 'N')}."
+        f"effect{elastic}. Numerical error of the likely force: at most {units.text(error, 'N')}."
     ]
+    if part["metal_yields"]:
+        text.insert(0, "The metal yields on the way in: these are the forces of metal that gives way.")
     if part["gauge_unit"] is None:
         text.append("Give [press] ram_diameter to have the reading of the gauge.")
     return ["", *(line for words in text for line in paragraph(words))]

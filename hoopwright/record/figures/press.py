@@ -44,10 +44,11 @@ def plot_press(plan: PressPlan, units: Units, axes: Axes) -> Axes:
         color=style.DARK,
         linewidth=0.9,
         linestyle=(0, (4, 2)),
-        label="likely, closed form without end effect",
+        label="likely, closed form without end effect"
+        + (" or yielding" if force_travel.metal_yields else ""),
     )
     axes.plot(x, force[:, 0], color=style.LIGHT, label="suspect the fit below")
-    highest = float(force.max())
+    highest = float(max(force.max(), newton * force_travel.closed_form.max()))
     if plan.inferred is not None:
         read = plan.inferred.readings
         axes.plot(

@@ -56,17 +56,14 @@ def _forces(part: dict[str, Any], units: Units) -> Block:
         return f"{shown}, gauge {converted(gauge, 'MPa', unit):.0f} {unit}"
 
     travel = units.along(curve["positions"][-1]["travel_mm"])
-    past = part["past_yield"]
+    elastic = units.both(curve["greatest_stop_if_elastic_N"], "N") if curve["metal_yields"] else ""
     capacity = curve["capacity_N"]
     return facts(
         [
             ("goes in from", f"the {curve['enters_from']}; {travel} of travel"),
             ("greatest force, likely", force("likely")),
             ("stop above", force("stop")),
-            (
-                "yielding, the tightest fit reads at most",
-                "" if past is None else units.both(past["yielding_force_max_N"], "N"),
-            ),
+            ("the metal yields; if it did not, it would read up to", elastic),
             ("suspect the fit below", force("least")),
             ("to move it after a rest, at most", units.text(curve["restart_force_max_N"], "N")),
             (
