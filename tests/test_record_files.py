@@ -24,7 +24,7 @@ from hoopwright.cli import main
 from hoopwright.display import Units
 from hoopwright.pipeline import check_case
 from hoopwright.record.case_inputs import log_name
-from hoopwright.record.files import case_name
+from hoopwright.record.file_names import case_name
 from hoopwright.record.pages.frame import OPTIONAL_FIGURES
 from hoopwright.record.vtu import STRESS
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from collections import Counter
 from typing import TYPE_CHECKING, Any
 
 from hoopwright import status
+from hoopwright.record.file_names import PAGES, RESULTS, SUMS
 
 if TYPE_CHECKING:
+    from hoopwright.record.seal import SealFaults
     from hoopwright.record.verify import Mismatch, VerificationResult
 
 MAX_LINES = 40
@@ -19,10 +22,12 @@ def add(commands: argparse._SubParsersAction) -> None:
     parser = commands.add_parser(
         "verify",
         help="recompute a record and report whether every number is reproduced",
-        description="Recompute everything in a record from the case file in it, and list what differs. "
+        description="Recompute the results of a record from the case file in it, typeset its pages again, "
+        "hold its files against their checksums, and list what differs. "
         "A number is reproduced when it differs by no more than 1e-6 of itself. "
-        "Exit status 0: everything is reproduced; 1: a value differs or a file was changed; 2: not a "
-        "record, or one that cannot be read; 3: its case cannot be solved.",
+        "Exit status 0: everything is reproduced; 1: a value differs, or a file was changed, is missing, "
+        "is not sealed or does not belong; 2: not a record, or one that cannot be read; 3: its case cannot "
+        "be solved.",
     )
     parser.add_argument("record", metavar="RECORD", help="folder of the record")
     parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
@@ -46,7 +51,8 @@ def run(args: argparse.Namespace) -> int:
 
 
 def report(found: VerificationResult) -> str:
-    """Values that differ, files changed or missing since, and versions that are not those of the record."""
+    """Values that differ, what is wrong with the files, versions that are not those of the record, and what
+    was recomputed."""
     stored = found.stored
     lines = [
         f"{stored.folder}: "
@@ -62,10 +68,49 @@ def report(found: VerificationResult) -> str:
         lines.append(f"  and {len(found.mismatches) - MAX_LINES} more; --json lists them all")
     if stored.case_mismatch:
         lines.append(f"The case file is not the one that the record was made from: {stored.case.name}")
-    lines += [f"Changed since the record was written: {name}" for name in stored.changed]
-    lines += [f"Missing: {name}" for name in stored.missing]
+    lines += _seal_lines(found.seal)
+    if found.pages.fault:
+        lines.append(f"Not the pages of these results: {PAGES}: {found.pages.fault}")
     lines += [f"Made with {name} {then}; this is {now}." for name, then, now in found.version_changes]
-    return "\n".join(lines) + "\n"
+    return "\n".join([*lines, *_extent_lines(found)]) + "\n"
+
+
+def _seal_lines(seal: SealFaults) -> list[str]:
+    """What is wrong with the files, one line each."""
+    said = (
+        ("Changed since the record was written", seal.changed),
+        ("Missing", seal.missing),
+        ("Not a file of this record", seal.extra),
+        ("A link in place of a file", seal.links),
+        (f"Not sealed, since {SUMS} does not list it", seal.not_sealed),
+        (f"Listed in {SUMS} more than once", seal.repeated),
+        (f"Listed in {SUMS}, but not a file of this record", seal.foreign),
+    )
+    lines = [f"{words}: {name}" for words, names in said for name in names]
+    return [*lines, f"{SUMS} is empty: no file is sealed"] if seal.empty else lines
+
+
+def _extent_lines(found: VerificationResult) -> list[str]:
+    """What was made again, and what was only hashed."""
+    lines = [f"Recomputed from {' and '.join(found.inputs)}: {RESULTS}."]
+    if found.pages.untried:
+        lines.append(f"Not typeset again: {PAGES}: {found.pages.untried}.")
+    elif not found.pages.fault:
+        lines.append(f"Typeset again from {RESULTS} and the figures: {PAGES}.")
+    return [
+        *lines,
+        f"Only hashed: {', '.join(_by_folder(found.only_hashed))}.",
+        f"{SUMS} shows whether files are as they were sealed, not who sealed them.",
+    ]
+
+
+def _by_folder(names: tuple[str, ...]) -> list[str]:
+    """The names, those in one folder as one."""
+    folders = Counter(name.partition("/")[0] for name in names if "/" in name)
+    return [
+        *(name for name in names if "/" not in name),
+        *(f"{f}/ ({n} {'file' if n == 1 else 'files'})" for f, n in folders.items()),
+    ]
 
 
 def _mismatch_line(mismatch: Mismatch) -> str:
@@ -91,8 +136,18 @@ def _json(found: VerificationResult) -> str:
                     {"path": m.path, "record": m.old, "now": m.new, "relative": m.relative}
                     for m in found.mismatches
                 ],
-                "changed_files": list(stored.changed),
-                "missing_files": list(stored.missing),
+                "changed_files": list(found.seal.changed),
+                "missing_files": list(found.seal.missing),
+                "extra_files": list(found.seal.extra),
+                "links": list(found.seal.links),
+                "not_sealed_files": list(found.seal.not_sealed),
+                "repeated_in_sums": list(found.seal.repeated),
+                "foreign_in_sums": list(found.seal.foreign),
+                "sums_empty": found.seal.empty,
+                "pages_fault": found.pages.fault,
+                "pages_not_typeset_again": found.pages.untried,
+                "recomputed_files": list(found.recomputed),
+                "only_hashed_files": list(found.only_hashed),
                 "case_is_another": stored.case_mismatch,
                 "made_with_other": [{"name": n, "then": t, "now": w} for n, t, w in found.version_changes],
             },

@@ -14,15 +14,14 @@ from hoopwright.record.case_inputs import job_part
 from hoopwright.record.document import as_bytes, layout_part, normalised, versions
 from hoopwright.record.figures.compare import figure
 from hoopwright.record.figures.style import rendered
+from hoopwright.record.file_names import PAGES, RESULTS, case_name
+from hoopwright.record.file_set import with_file_set
 from hoopwright.record.files import (
-    PAGES,
-    RESULTS,
     as_png,
     case_content,
-    case_name,
-    figure_files,
+    figures_by_path,
     hashes,
-    with_checksums,
+    sealed,
 )
 from hoopwright.record.pages.comparison import comparison_pages
 from hoopwright.record.pdf import pdf
@@ -46,13 +45,14 @@ def write_comparison(
     """
     path = Path(case_path)
     content = case_content(path, case)
-    whole = comparison_document(case, results, units, sleeves=sleeves)
-    svgs = {"compare": rendered(figure(results, units), "svg")}
     name = case_name(path.name)
-    files = {RESULTS: as_bytes(whole), name: content, **figure_files(svgs, as_png(svgs))}
+    made = comparison_document(case, results, units, sleeves=sleeves)
+    whole = with_file_set(made, name, revolved=False)
+    svgs = {"compare": rendered(figure(results, units), "svg")}
+    files = {RESULTS: as_bytes(whole), name: content, **figures_by_path(svgs, as_png(svgs))}
     pages = comparison_pages(whole, hashes=hashes(files, (name, RESULTS)))
     files[PAGES] = pdf(pages, {"compare": svgs["compare"].decode("utf-8")})
-    return write_record(Path(out_dir), f"{path.stem}-compared", with_checksums(files))
+    return write_record(Path(out_dir), f"{path.stem}-compared", sealed(files, whole["files"]))
 
 
 def comparison_document(

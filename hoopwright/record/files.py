@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -17,16 +17,14 @@ from hoopwright.record.figures import figures_of
 from hoopwright.record.figures import press as press_figure
 from hoopwright.record.figures import readings as readings_figure
 from hoopwright.record.figures.style import rendered
+from hoopwright.record.file_names import PAGES, RESERVED_NAMES, RESULTS, SECTION, SUMS, case_name
+from hoopwright.record.file_set import figure_file, with_file_set
 from hoopwright.record.gather import Gathered, gather
 from hoopwright.record.pages import record_pages
 from hoopwright.record.pdf import pdf, png_from_svg
 from hoopwright.record.progress import Progress, silent
 from hoopwright.record.vtu import section_vtu
 from hoopwright.record.worker import in_worker
-
-RESULTS, PAGES, SECTION, SUMS = "results.json", "record.pdf", "section.vtu", "SHA256SUMS"
-RESERVED_NAMES = {RESULTS, PAGES, SECTION, SUMS, "figures", "service"}
-FALLBACK_CASE_NAME = "case.toml"
 
 PLOTTED_BY_PARENT = ("harmonics",)
 """Figures of the check that this process draws after solving the press plan, chosen so that both
@@ -88,12 +86,6 @@ def case_content(path: Path, case: Case) -> bytes:
     return content
 
 
-def case_name(name: str) -> str:
-    """Name of the case file in the record: its own, unless that is reserved or not portable."""
-    taken = name.casefold() in {own.casefold() for own in RESERVED_NAMES}
-    return FALLBACK_CASE_NAME if taken or not name.isprintable() or "\\" in name else name
-
-
 def contents(
     found: Gathered,
     given: Files,
@@ -102,8 +94,9 @@ def contents(
     revolved: bool,
     progress: Progress,
 ) -> Files:
-    """All files of a record by path. given: from input_files; worker_output: the worker's figures."""
-    whole = record_document(found)
+    """All files of a record by path. given: from input_files, the case first; worker_output: the worker's
+    figures."""
+    whole = with_file_set(record_document(found), next(iter(given)), revolved=revolved)
     files: Files = {
         RESULTS: as_bytes(whole),
         **given,
@@ -120,13 +113,13 @@ def contents(
     with ThreadPoolExecutor(1) as pool:  # the typesetter releases the GIL
         pngs = pool.submit(as_png, svgs)
         files[PAGES] = pdf(pages, {name: svg.decode("utf-8") for name, svg in svgs.items()})
-        return with_checksums(files | figure_files(svgs, pngs.result()))
+        return sealed(files | figures_by_path(svgs, pngs.result()), whole["files"])
 
 
-def figure_files(svgs: RenderedFigures, pngs: RenderedFigures) -> Files:
+def figures_by_path(svgs: RenderedFigures, pngs: RenderedFigures) -> Files:
     """The figures under their paths in the record, e.g. "figures/wall.svg"."""
     return {
-        f"figures/{name}.{kind}": data
+        figure_file(name, kind): data
         for kind, images in (("svg", svgs), ("png", pngs))
         for name, data in images.items()
     }
@@ -170,8 +163,11 @@ def hashes(files: Mapping[str, bytes], names: tuple[str, ...]) -> dict[str, str]
     return {name: hashlib.sha256(files[name]).hexdigest() for name in names}
 
 
-def with_checksums(files: Files) -> Files:
-    """The files and their checksums, in the format of sha256sum."""
+def sealed(files: Files, names: Sequence[str]) -> Files:
+    """The files and their checksums, in the format of sha256sum. names: the fixed set of the record, which
+    the files must be; ValueError where they are not."""
+    if set(files) != set(names):
+        raise ValueError(f"not the files of this record: {sorted(set(files) ^ set(names))}")
     found = hashes(files, tuple(sorted(files)))
     return files | {SUMS: "".join(f"{digest}  {name}\n" for name, digest in found.items()).encode("utf-8")}
 

@@ -9,10 +9,10 @@ from pathlib import Path
 from typing import Any
 
 from hoopwright.case.faults import one_line
+from hoopwright.record.file_names import RESULTS, SUMS
 
 MAX_BYTES = 64 * 1024**2
 """Size limit in bytes of a file that is read; a results.json takes about a thousandth of it."""
-RESULTS, SUMS = "results.json", "SHA256SUMS"
 
 
 class RecordError(Exception):
@@ -24,7 +24,8 @@ class StoredRecord:
     """A record read from disk.
 
     results: content of results.json. case: path of the case file. changed, missing: files that differ from
-    SHA256SUMS or are absent. case_mismatch: the case file is not the one whose digest is in results.json.
+    SHA256SUMS or are absent. listed: paths in SHA256SUMS, line by line. case_mismatch: the case file is not
+    the one whose digest is in results.json.
     """
 
     folder: Path
@@ -32,6 +33,7 @@ class StoredRecord:
     case: Path
     changed: tuple[str, ...]
     missing: tuple[str, ...]
+    listed: tuple[str, ...]
     case_mismatch: bool
 
 
@@ -46,14 +48,14 @@ def read_record(folder: Path) -> StoredRecord:
     if not (folder / RESULTS).exists():
         raise RecordError(f"{folder}: no {RESULTS} in it: not a record, or an incomplete one")
     results = _read_results(folder / RESULTS)
-    changed, missing = _check_sums(folder)
+    changed, missing, listed = _check_sums(folder)
     case, case_mismatch = _find_case(folder, results["case"].get("sha256"))
-    return StoredRecord(folder, results, case, changed, missing, case_mismatch)
+    return StoredRecord(folder, results, case, changed, missing, listed, case_mismatch)
 
 
 def _read_results(path: Path) -> dict[str, Any]:
     try:
-        found = json.loads(_read_bytes(path).decode("utf-8"), parse_constant=_reject_constant)
+        found = json.loads(read_bytes(path).decode("utf-8"), parse_constant=_reject_constant)
     except UnicodeDecodeError:
         raise RecordError(f"{path}: damaged or changed by hand: not UTF-8 text") from None
     except RecursionError:
@@ -70,7 +72,8 @@ def _reject_constant(word: str) -> float:
     raise ValueError(f"{word} is not a number in JSON")
 
 
-def _read_bytes(path: Path) -> bytes:
+def read_bytes(path: Path) -> bytes:
+    """Content of a file of a record. Raises RecordError where it is too large or cannot be read."""
     try:
         if path.stat().st_size > MAX_BYTES:
             raise RecordError(f"{path}: larger than {MAX_BYTES // 1024**2} MB, so not a file of a record")
@@ -79,31 +82,33 @@ def _read_bytes(path: Path) -> bytes:
         raise RecordError(f"{path}: cannot be read: {error.strerror or error}") from None
 
 
-def _check_sums(folder: Path) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Files that differ from their digest, and files that are absent.
+def _check_sums(folder: Path) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+    """Files that differ from their digest, files that are absent, and all that are listed.
 
     A malformed line, or one that names a path outside the folder, counts as a change of SHA256SUMS.
     """
     if not (folder / SUMS).exists():
-        return (), (SUMS,)
-    changed, missing = [], []
-    for line in _read_bytes(folder / SUMS).decode("utf-8", "replace").splitlines():
+        return (), (SUMS,), ()
+    changed, missing, listed = [], [], []
+    for line in read_bytes(folder / SUMS).decode("utf-8", "replace").splitlines():
         digest, _, name = line.partition("  ")
         path = folder / name
+        listed.append(name)
         if len(digest) != 64 or not name or folder.resolve() not in path.resolve().parents:
             changed.append(SUMS)
+            listed.pop()
         elif not path.is_file():
             missing.append(name)
-        elif hashlib.sha256(_read_bytes(path)).hexdigest() != digest:
+        elif hashlib.sha256(read_bytes(path)).hexdigest() != digest:
             changed.append(name)
-    return tuple(dict.fromkeys(changed)), tuple(missing)
+    return tuple(dict.fromkeys(changed)), tuple(missing), tuple(listed)
 
 
 def _find_case(folder: Path, digest: object) -> tuple[Path, bool]:
     """The file with the digest, else the only .toml; and whether it is the latter."""
     candidates = sorted(p for p in folder.iterdir() if p.is_file() and p.name not in (RESULTS, SUMS))
     for path in candidates:
-        if path.stat().st_size <= MAX_BYTES and hashlib.sha256(_read_bytes(path)).hexdigest() == digest:
+        if path.stat().st_size <= MAX_BYTES and hashlib.sha256(read_bytes(path)).hexdigest() == digest:
             return path, False
     toml_files = [p for p in candidates if p.suffix == ".toml"]
     if len(toml_files) != 1:

@@ -11,7 +11,7 @@ import numpy as np
 from hoopwright import fem
 from hoopwright.fem import FitSolver
 from hoopwright.fem.fourier_sum import ANTISYMMETRIC_STRESS, fourier_sum
-from hoopwright.record.file_names import safe_name
+from hoopwright.record.file_set import load_files
 from hoopwright.record.vtu import STRESS, body_ids, vtu_bytes
 from hoopwright.service.study import ServiceSolution
 from hoopwright.study import CaseStudy
@@ -30,7 +30,7 @@ def revolved_vtus(study: CaseStudy) -> dict[str, bytes]:
     move, stress = _displacements(solution, len(fit_move)), _at_nodes(solution)
     used, cells, points = _bricks(solution)
     files: dict[str, bytes] = {}
-    for k, case in enumerate(service.cases):
+    for k, name in enumerate(load_files([case.name for case in service.cases])):
         u = move[k] + fit_move[:, None]
         s = stress[k] + fit_stress[:, None]
         data = {
@@ -39,9 +39,6 @@ def revolved_vtus(study: CaseStudy) -> dict[str, bytes]:
             "equivalent_stress_MPa": fem.von_mises(s[used]).reshape(-1),
         }
         body = np.tile(body_ids(solution.meshed_joint), len(solution.theta))
-        name = f"service/{safe_name(case.name, fallback='load')}.vtu"
-        while name in files:
-            name = name.replace(".vtu", "-.vtu")
         files[name] = vtu_bytes(points, "hexahedron", cells, data, body)
     return files
 

@@ -1,4 +1,5 @@
-"""Verify a record: recompute it from its case file and compare every value.
+"""Verify a record: hold its files against their fixed set and checksums, recompute its results from its
+case file and compare every value, and typeset its pages again.
 
 A number is reproduced when it differs by no more than 1e-6 of itself, or by no more than 1e-9 in its own
 unit: results carry nine digits, and the last digits of a sum depend on processor and libraries. The ends
@@ -18,9 +19,13 @@ from hoopwright.display import Units
 from hoopwright.pipeline import check_case
 from hoopwright.record.case_inputs import log_name
 from hoopwright.record.document import record_document
+from hoopwright.record.file_names import PAGES, RESULTS
+from hoopwright.record.file_set import is_revolved, with_file_set
 from hoopwright.record.gather import gather
 from hoopwright.record.progress import Progress, silent
 from hoopwright.record.reader import StoredRecord, read_record
+from hoopwright.record.seal import SealFaults, seal_faults
+from hoopwright.record.tied_pages import TYPESET_BY, TiedPages, tied_pages
 
 REL_TOL, ABS_TOL = 1e-6, 1e-9
 SEARCH_TOLERANCES = {"window.": 0.04, "decision.probability": 1e-3}
@@ -50,20 +55,39 @@ class Mismatch:
 class VerificationResult:
     """Result of verifying a record.
 
-    mismatches: values not reproduced. numbers: how many numbers were compared. version_changes: versions
-    that differ from those the record was made with, as (name, then, now).
+    files: the fixed set, SHA256SUMS apart. seal: what is wrong with them. pages: whether they are those of
+    the results. mismatches: values not reproduced. numbers: how many numbers were compared.
+    version_changes: versions that differ from those the record was made with, as (name, then, now).
     """
 
     stored: StoredRecord
+    files: tuple[str, ...]
+    seal: SealFaults
+    pages: TiedPages
     mismatches: tuple[Mismatch, ...]
     numbers: int
     version_changes: tuple[tuple[str, str, str], ...]
 
     @property
     def holds(self) -> bool:
-        return not (
-            self.mismatches or self.stored.changed or self.stored.missing or self.stored.case_mismatch
-        )
+        return not (self.mismatches or self.seal.any or self.pages.fault or self.stored.case_mismatch)
+
+    @property
+    def recomputed(self) -> tuple[str, ...]:
+        """The files that were made again: the results, and the pages where they could be typeset."""
+        return (RESULTS,) if self.pages.untried or self.pages.fault else (RESULTS, PAGES)
+
+    @property
+    def only_hashed(self) -> tuple[str, ...]:
+        """The files of which no more is known than that their checksum is that of SHA256SUMS."""
+        more = {*self.recomputed, *self.inputs}
+        return tuple(name for name in self.files if name not in more)
+
+    @property
+    def inputs(self) -> tuple[str, ...]:
+        """The files that the results were recomputed from: the case, and the press log it names."""
+        log = self.stored.results.get("settings", {}).get("press_log")
+        return (self.stored.case.name, *((log,) if log else ()))
 
 
 def verify(folder: Path, progress: Progress = silent) -> VerificationResult:
@@ -88,7 +112,14 @@ def verify(folder: Path, progress: Progress = silent) -> VerificationResult:
         for name in {**made, **present}
         if made.get(name) != present.get(name)
     )
-    return VerificationResult(stored, mismatches, sum(1 for _ in _numbers(stored.results)), version_changes)
+    files, numbers = tuple(now["files"]), sum(1 for _ in _numbers(stored.results))
+    progress("typesetting the pages")
+    other = next((f"{name} {then} made it" for name, then, _ in version_changes if name in TYPESET_BY), "")
+    pages = tied_pages(
+        stored, files, not_again=other or (f"{RESULTS} is not reproduced" if mismatches else "")
+    )
+    seal = seal_faults(stored, files)
+    return VerificationResult(stored, files, seal, pages, mismatches, numbers, version_changes)
 
 
 def recomputed(stored: StoredRecord, progress: Progress) -> dict[str, Any]:
@@ -101,8 +132,10 @@ def recomputed(stored: StoredRecord, progress: Progress) -> dict[str, Any]:
     if stored.results["record"].get("kind") == "comparison":
         from hoopwright.record.comparison import recompute_comparison
 
-        return recompute_comparison(case, stored.results, units)
-    return record_document(gather(check_case(case), units, progress))
+        now = recompute_comparison(case, stored.results, units)
+    else:
+        now = record_document(gather(check_case(case), units, progress))
+    return with_file_set(now, stored.case.name, revolved=is_revolved(stored.results))
 
 
 def differences(old: Any, new: Any, path: str = "") -> Iterator[Mismatch]:

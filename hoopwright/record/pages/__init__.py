@@ -42,4 +42,4 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         *cautions(d),
         keep_together(*provenance(d, hashes), *signatures()),
     ]
-    return frame(d, "Repair record", blocks)
+    return frame(d, "Repair record", blocks, hashes)

@@ -57,7 +57,7 @@ def comparison_pages(d: dict[str, Any], *, hashes: Mapping[str, str]) -> dict[st
         bullets(d["cautions"], small=True),
         keep_together(*provenance(d, hashes), *signatures(("Compared by", "Chosen by"))),
     ]
-    return frame(d, "Comparison", blocks)
+    return frame(d, "Comparison", blocks, hashes)
 
 
 def _bars_fit_page(routes: list[Route]) -> bool:

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
+from hoopwright.record.file_names import RESULTS
 from hoopwright.record.pages.blocks import Block
 
 OPTIONAL_FIGURES = ("wall", "pressure", "unrolled")
 """Figures left out of the pages, in this order, where room is short; the folder has them all the same."""
+SEAL = f"SHA-256 of {RESULTS}: "
+"""Begins the keyword of the PDF that names the results it was made from."""
 PAPER = {"A4": "a4", "letter": "us-letter"}
 
 
-def frame(d: dict[str, Any], kind: str, blocks: list[Block]) -> dict[str, Any]:
-    """Input of the template. kind: type of document, shown above the title."""
+def frame(d: dict[str, Any], kind: str, blocks: list[Block], hashes: Mapping[str, str]) -> dict[str, Any]:
+    """Input of the template. kind: type of document, shown above the title. hashes: SHA-256 by file."""
     tool = d["tool"]
     return {
         "paper": PAPER[d["record"]["paper"]],
@@ -21,6 +25,7 @@ def frame(d: dict[str, Any], kind: str, blocks: list[Block]) -> dict[str, Any]:
         "invented": "Invented data: a demonstration, no real piece" if d["case"]["invented"] else "",
         "foot": f"{tool['name']} {tool['version']} · an aid to judgement, not an approval · "
         f"case {d['case']['sha256'][:12]}",
+        "keywords": [SEAL + hashes[RESULTS]] if RESULTS in hashes else [],
         "blocks": blocks,
         "dispensable": OPTIONAL_FIGURES,
     }
