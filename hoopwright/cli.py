@@ -9,7 +9,7 @@ import os
 import sys
 from collections.abc import Sequence
 
-from hoopwright import __version__, status
+from hoopwright import __version__, address_space, status
 from hoopwright.commands import check, compare, materials, new, press, record, size, verify
 
 COMMANDS = (check, size, press, compare, record, verify, new, materials)
@@ -20,7 +20,7 @@ exit status:
   0  holds: all ways to fail were judged and hold
   1  one of them fails, or is undecided
   2  bad input: the case file, or an argument
-  3  the model could not be solved, or contradicts the closed form
+  3  the model could not be solved, for want of memory too, or contradicts the closed form
   4  the output could not be written
   5  holds as far as judged: something that is needed was left out
 141  whoever reads the output stopped reading
@@ -47,6 +47,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     its traceback."""
     args = build_parser().parse_args(argv)
     try:
+        if args.run not in (new.run, materials.run):
+            address_space.require_least()
         code = args.run(args)
         sys.stdout.flush()  # while a failure can still be told
         return code
@@ -57,6 +59,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         print("stopped; nothing was written", file=sys.stderr)
         return 130
     except Exception as error:
+        if address_space.refused(error):
+            print(address_space.message(), file=sys.stderr)
+            return status.NOT_SOLVED
         known = _expected_error(error, args)
         if known is None:
             raise
@@ -97,7 +102,7 @@ def run_cli() -> None:
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     _replace_unencodable(json="--json" in sys.argv)
-    sys.exit(main())
+    sys.exit(main() if address_space.limit() is None else address_space.guarded(main))
 
 
 def _replace_unencodable(*, json: bool) -> None:

@@ -1,6 +1,7 @@
 """Checks of the press fit, from a case text to margins, against hand calculation."""
 
 import dataclasses
+import json
 from functools import cache
 
 import numpy as np
@@ -9,9 +10,11 @@ from cells import cell_of, thin_side_rise
 from friction_paths import Paths, on_the_way
 from reference.sliding import sliding_force
 
+from hoopwright import status
 from hoopwright.case.read import parse_case
 from hoopwright.checks import CHECKS, evidence_of
 from hoopwright.checks.stage_stress import greatest_stress
+from hoopwright.cli import main
 from hoopwright.closed_form.compound_cylinder import compound_cylinder, contact_pressure
 from hoopwright.pipeline import check_case
 from hoopwright.state import frictionless
@@ -221,3 +224,15 @@ source = "made for this test"
     )
     results = check_case(parse_case(text))
     assert results.refinements > 0
+
+
+@pytest.mark.parametrize("runout", ["4.999 mm", "5 mm", "12 mm", "100 mm"])
+def test_runout_that_leaves_no_wall_fails_the_rows_of_the_wall(runout, tmp_path, capsys):
+    """Runout of twice the wall or more, 2.5 mm here, gave a ValueError."""
+    case = tmp_path / "case.toml"
+    case.write_text(PLAIN.replace('runout = "0.2 mm"', f'runout = "{runout}"'), encoding="utf-8")
+    assert main(["check", str(case), "--json"]) == status.SOME_FAIL
+    rows = {row["id"]: row for row in json.loads(capsys.readouterr().out)["checks"]}
+    assert rows["shell_yields"]["state"] == rows["wall_left"]["state"] == "fails"
+    assert -1.0 <= rows["shell_yields"]["margin"] < -0.99
+    assert "runout" in rows["shell_yields"]["basis"]

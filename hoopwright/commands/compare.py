@@ -63,6 +63,7 @@ def run(args: argparse.Namespace) -> int:
 
         report = report_sleeves if args.sleeves else report_routes
         sys.stdout.write(report(shown, units))
+    sys.stdout.flush()  # whole, whatever becomes of the figure
     if args.figure:
         from hoopwright.record.figures.compare import figure
         from hoopwright.record.figures.save import save
@@ -71,7 +72,6 @@ def run(args: argparse.Namespace) -> int:
     if args.out:
         from hoopwright.record.comparison import write_comparison
 
-        sys.stdout.flush()
         where = write_comparison(case, results, units, args.out, args.case, sleeves=args.sleeves)
         print(f"written: {where}", file=sys.stderr)
     return status.BY_STATE[shown["state"]]

@@ -55,6 +55,7 @@ def run(args: argparse.Namespace) -> int:
         from hoopwright.screen.press import report
 
         sys.stdout.write(report(shown, units))
+    sys.stdout.flush()  # whole, whatever becomes of the figure
     if args.figure:
         from hoopwright.record.atomic_write import write_file
         from hoopwright.record.figures.press import figure

@@ -59,6 +59,7 @@ def run(args: argparse.Namespace) -> int:
         from hoopwright.screen.size import report
 
         sys.stdout.write(report(shown, units))
+    sys.stdout.flush()  # whole, whatever becomes of the figure
     if args.figure:
         from hoopwright.record.figures.save import save
         from hoopwright.record.figures.window import figure

@@ -6,15 +6,13 @@ jump of hoop stress at the interface is preserved.
 
 from __future__ import annotations
 
-import tempfile
-from pathlib import Path
-
 import meshio
 import numpy as np
 
 from hoopwright import fem
 from hoopwright.discretisation import BODIES
 from hoopwright.fit import FitSolution
+from hoopwright.record.temporary import temporary_folder
 
 STRESS = tuple(f"stress_{name}_MPa" for name in ("rr", "tt", "zz", "rz", "rt", "tz"))
 """t stands for θ; in the stress order used throughout."""
@@ -60,11 +58,11 @@ def vtu_bytes(
     """Content of a VTU file. It goes through a temporary file, since meshio writes to paths only.
 
     points: (points, 3), mm; kind: meshio cell type; cells: (cells, nodes of a cell); data: point data by
-    name; body: (cells,).
+    name; body: (cells,). Raises OutputError where there is no room for that.
     """
     contiguous = {k: np.ascontiguousarray(v) for k, v in data.items()}
     mesh = meshio.Mesh(points, [(kind, cells)], point_data=contiguous, cell_data={"body": [body]})
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "mesh.vtu"
+    with temporary_folder() as folder:
+        path = folder / "mesh.vtu"
         meshio.vtu.write(path, mesh, binary=True)
         return path.read_bytes()

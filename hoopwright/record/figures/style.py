@@ -19,6 +19,7 @@ import numpy as np
 
 from hoopwright.case.quantity import converted
 from hoopwright.display.units import PINT_NAME, Units
+from hoopwright.record.temporary import no_temporary_folder
 
 
 @contextmanager
@@ -33,7 +34,16 @@ def _silence_matplotlib() -> Iterator[None]:
         logger.setLevel(level)
 
 
-with _silence_matplotlib():
+@contextmanager
+def _cache_folder_needed() -> Iterator[None]:
+    """Say in one line that there is no folder that can be written to: matplotlib does not start without."""
+    try:
+        yield
+    except OSError as error:
+        raise no_temporary_folder(error) from None
+
+
+with _silence_matplotlib(), _cache_folder_needed():
     import matplotlib
     from matplotlib import font_manager
     from matplotlib.backends.backend_agg import FigureCanvasAgg
