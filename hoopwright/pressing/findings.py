@@ -28,9 +28,7 @@ def inference_notes(plan: PressPlan, units: Units) -> list[str]:
             "that was the moment to stop and look."
         )
     return notes + (
-        _contradiction(found, curve, units)
-        if found.posterior is None
-        else _fit(found, plan, units)
+        _contradiction(found, curve, units) if found.posterior is None else _fit(found, plan, units)
     )
 
 
