@@ -7,10 +7,12 @@ import errno
 import io
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, nullcontext, redirect_stdout
 
 from hoopwright import __version__, address_space, status
 from hoopwright.commands import check, compare, materials, new, press, record, size, verify
+from hoopwright.commands.arguments import Completion, clash
 
 COMMANDS = (check, size, press, compare, record, verify, new, materials)
 
@@ -36,6 +38,12 @@ def build_parser() -> argparse.ArgumentParser:
         description="Will a sleeve pressed into a thin-walled shell hold? Finite-element stress margins.",
     )
     parser.add_argument("--version", action="version", version=f"hoopwright {__version__}")
+    parser.add_argument(
+        "--completion",
+        choices=("bash", "zsh", "tcsh", "fish"),
+        action=Completion,
+        help="print what completes commands and files in a shell, and exit",
+    )
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
     for command in COMMANDS:
         command.add(commands)
@@ -43,21 +51,50 @@ def build_parser() -> argparse.ArgumentParser:
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command and return its exit status. Expected errors become one line on stderr; a bug keeps
-    its traceback."""
-    args = build_parser().parse_args(argv)
+    """Run one command, on one case or several, and return its exit status."""
     try:
-        if args.run not in (new.run, materials.run):
-            address_space.require_least()
-        code = args.run(args)
-        sys.stdout.flush()  # while a failure can still be told
-        return code
+        return _main(argv)
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return status.PIPE_CLOSED
     except KeyboardInterrupt:
         print("stopped; nothing was written", file=sys.stderr)
         return 130
+
+
+def _main(argv: Sequence[str] | None) -> int:
+    parser = build_parser()
+    args = parser.parse_args(argv)
+    if not hasattr(args, "cases"):
+        return _run(args)
+    if problem := clash(args):
+        parser.error(problem)
+    codes: list[int] = []
+    with _silenced() if args.quiet else nullcontext():
+        for case in args.cases:
+            if codes and not args.quiet:
+                print()
+            args.case = case
+            codes.append(_run(args))
+    return min(codes, key=status.WORST_FIRST.index)
+
+
+@contextmanager
+def _silenced() -> Iterator[None]:
+    with open(os.devnull, "w", encoding="utf-8") as nothing, redirect_stdout(nothing):
+        yield
+
+
+def _run(args: argparse.Namespace) -> int:
+    """Run the command on one case. Expected errors become one line on stderr; a bug keeps its traceback."""
+    try:
+        if args.run not in (new.run, materials.run):
+            address_space.require_least()
+        code: int = args.run(args)
+        sys.stdout.flush()  # while a failure can still be told
+        return code
+    except BrokenPipeError:
+        raise
     except Exception as error:
         if address_space.refused(error):
             print(address_space.message(), file=sys.stderr)

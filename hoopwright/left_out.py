@@ -19,6 +19,17 @@ OWN_LIMITS = {
 needed."""
 
 
+def keeps_from_holding(case: Case, rows: Sequence[Margin]) -> tuple[str, ...]:
+    """Why a case can hold as far as judged at best, each reason as a clause; empty where it can hold."""
+    samples = ("the values are samples",) if case.sample else ()
+    return samples + left_out(case, rows)
+
+
+def with_samples_named(case: Case, verdict: str) -> str:
+    """A verdict that begins with what it rests on, where that is nobody's own values."""
+    return f"Sample values: {verdict}" if case.sample else verdict
+
+
 def left_out(case: Case, rows: Sequence[Margin]) -> tuple[str, ...]:
     """What of the following was not judged, each as a clause: a range of temperature in use; a service
     load, or a reason why there is none; something the fit must hold; parts that lie beside the edges of a

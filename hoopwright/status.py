@@ -9,6 +9,9 @@ AS_FAR_AS_JUDGED = 5
 PIPE_CLOSED = 141
 """As of a process that SIGPIPE ended (128 + 13): what was printed is not whole."""
 
+WORST_FIRST = (SOME_FAIL, NOT_SOLVED, NOT_WRITTEN, BAD_INPUT, AS_FAR_AS_JUDGED, ALL_HOLD)
+"""For several cases at once: the status of the worst of them."""
+
 BY_STATE = {
     "holds": ALL_HOLD,
     "holds as far as judged": AS_FAR_AS_JUDGED,

@@ -6,7 +6,12 @@ from typing import Literal
 
 from hoopwright.checks import Margin
 from hoopwright.display import margin_text
-from hoopwright.left_out import left_out, own_limits_not_given
+from hoopwright.left_out import (
+    keeps_from_holding,
+    left_out,
+    own_limits_not_given,
+    with_samples_named,
+)
 from hoopwright.pipeline import Results
 
 VerdictState = Literal["holds", "holds as far as judged", "undecided", "fails", "contradicted"]
@@ -21,7 +26,7 @@ def verdict_state(results: Results) -> VerdictState:
         return "fails"
     if results.unresolved:
         return "undecided"
-    if results.case.sample or left_out(results.case, results.margins):
+    if keeps_from_holding(results.case, results.margins):
         return "holds as far as judged"
     return "holds"
 
@@ -29,7 +34,6 @@ def verdict_state(results: Results) -> VerdictState:
 def verdict(results: Results) -> str:
     """The conclusion of a check, never more certain than its rows."""
     state = verdict_state(results)
-    sample = "Sample values: " if results.case.sample else ""
     sentences = {
         "contradicted": _contradicted,
         "fails": _fails,
@@ -37,7 +41,7 @@ def verdict(results: Results) -> str:
         "holds as far as judged": _as_far_as_judged,
         "holds": _holds,
     }
-    return sample + sentences[state](results)
+    return with_samples_named(results.case, sentences[state](results))
 
 
 def _contradicted(results: Results) -> str:

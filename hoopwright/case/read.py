@@ -35,7 +35,7 @@ from hoopwright.case.tables import (
     temperatures,
 )
 from hoopwright.case.tables.routes import read_routes
-from hoopwright.case.toml_file import read_bytes, toml_tables
+from hoopwright.case.toml_file import STANDARD_INPUT, read_bytes, toml_tables
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
 from hoopwright.materials import Material, table
 
@@ -74,8 +74,9 @@ TABLES = (
 
 
 def read_case(path: str | Path) -> Case:
-    """Read the case in a TOML file. Raises CaseError with every fault of the file."""
-    faults = Faults(str(path))
+    """Read the case in a TOML file, or in standard input where the path is "-". Raises CaseError with every
+    fault of the file."""
+    faults = Faults("standard input" if path == STANDARD_INPUT else str(path))
     content = read_bytes(path, faults)
     faults.raise_if_any()
     return _case(content, faults, None)

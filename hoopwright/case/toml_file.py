@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+import sys
 import tomllib
 from pathlib import Path
 from typing import Any
 
 from hoopwright.case.faults import Faults, shortened
 
+STANDARD_INPUT = "-"
 MAX_FILE_BYTES = 256 * 1024
 """Greatest size of a case file, bytes. A case with a thousand readings takes a quarter of it."""
 
@@ -25,6 +27,8 @@ _UNQUOTED_QUANTITY = re.compile(
 def read_bytes(path: str | Path, faults: Faults) -> bytes:
     """Bytes of a case file, or b"" after noting why it cannot be read."""
     try:
+        if path == STANDARD_INPUT:
+            return sys.stdin.buffer.read(MAX_FILE_BYTES + 1)
         file = Path(path)
         if file.is_dir():
             faults.add("", "", "is a folder", "give the case file inside it")

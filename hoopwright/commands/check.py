@@ -6,6 +6,7 @@ import argparse
 import sys
 
 from hoopwright import status
+from hoopwright.commands.arguments import add_cases, add_units
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -14,7 +15,7 @@ def add(commands: argparse._SubParsersAction) -> None:
         help="press the sleeve in and print the stress margins",
         description="Press the sleeve in, compare with Lamé, and print the stress margins.",
     )
-    parser.add_argument("case", help="case file (TOML)")
+    add_cases(parser)
     parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
     parser.add_argument("--out", metavar="DIR", help="also write the repair record, a new folder in DIR")
     parser.add_argument(
@@ -22,9 +23,7 @@ def add(commands: argparse._SubParsersAction) -> None:
         action="store_true",
         help="with --out: also every load case on the mesh revolved about the axis",
     )
-    parser.add_argument(
-        "--units", choices=("metric", "inch"), help="units of the text (default: as the case says)"
-    )
+    add_units(parser)
     parser.set_defaults(run=run)
 
 
@@ -34,19 +33,22 @@ def run(args: argparse.Namespace) -> int:
     from hoopwright.document.check import document
     from hoopwright.document.plain import as_json
     from hoopwright.pipeline import check_case
+    from hoopwright.record.progress import on_terminal, waiting
 
-    results = check_case(read_case(args.case))
+    with waiting(f"checking {args.case}"):
+        results = check_case(read_case(args.case))
     units = Units(args.units or results.case.units)
     shown = document(results)
     if args.json:
         sys.stdout.write(as_json(shown))
     else:
         from hoopwright.screen.check import report
+        from hoopwright.screen.colour import in_colour
 
-        sys.stdout.write(report(shown, units))
+        text = report(shown, units)
+        sys.stdout.write(in_colour(text, shown["verdict"], shown["state"], sys.stdout))
     if args.out:
         from hoopwright.record.files import write_repair_record
-        from hoopwright.record.progress import on_terminal
 
         sys.stdout.flush()
         progress = on_terminal()

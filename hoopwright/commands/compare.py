@@ -6,6 +6,7 @@ import argparse
 import sys
 
 from hoopwright import status
+from hoopwright.commands.arguments import add_cases, add_units
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -15,7 +16,7 @@ def add(commands: argparse._SubParsersAction) -> None:
         description="Judge every [[route]] of the case on the same loads, best first; or, with --sleeves, "
         "the case's own sleeve in each material named.",
     )
-    parser.add_argument("case", help="case file (TOML)")
+    add_cases(parser)
     parser.add_argument(
         "--sleeves",
         nargs="+",
@@ -25,9 +26,7 @@ def add(commands: argparse._SubParsersAction) -> None:
     parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
     parser.add_argument("--out", metavar="DIR", help="also write a record of it, a new folder in DIR")
     parser.add_argument("--figure", metavar="FILE", help="also draw margins by check (png, svg, pdf)")
-    parser.add_argument(
-        "--units", choices=("metric", "inch"), help="units of the text (default: as the case says)"
-    )
+    add_units(parser)
     parser.set_defaults(run=run)
 
 
@@ -37,12 +36,14 @@ def run(args: argparse.Namespace) -> int:
     from hoopwright.display import Units
     from hoopwright.document.compare import document
     from hoopwright.document.plain import as_json
+    from hoopwright.record.progress import waiting
     from hoopwright.sizing.alternatives import compare_alternatives
 
     case = read_case(args.case)
     units = Units(args.units or case.units)
     if args.sleeves or case.routes:
-        results = compare_alternatives(case, args.sleeves)
+        with waiting(f"comparing {args.case}"):
+            results = compare_alternatives(case, args.sleeves)
     else:
         raise CaseError(
             (
@@ -59,10 +60,11 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         sys.stdout.write(as_json(shown))
     else:
+        from hoopwright.screen.colour import in_colour
         from hoopwright.screen.compare import report_routes, report_sleeves
 
-        report = report_sleeves if args.sleeves else report_routes
-        sys.stdout.write(report(shown, units))
+        text = (report_sleeves if args.sleeves else report_routes)(shown, units)
+        sys.stdout.write(in_colour(text, shown["verdict"], shown["state"], sys.stdout))
     sys.stdout.flush()  # whole, whatever becomes of the figure
     if args.figure:
         from hoopwright.record.figures.compare import figure

@@ -6,6 +6,7 @@ import argparse
 import sys
 
 from hoopwright import status
+from hoopwright.commands.arguments import add_cases, add_units
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -15,7 +16,7 @@ def add(commands: argparse._SubParsersAction) -> None:
         description="Force and gauge against travel, temperatures for a free assembly, and, where the case "
         "holds a reading, the fit it speaks for.",
     )
-    parser.add_argument("case", help="case file (TOML)")
+    add_cases(parser)
     parser.add_argument(
         "--plastic",
         action="store_true",
@@ -28,9 +29,7 @@ def add(commands: argparse._SubParsersAction) -> None:
         type=_figure_name,
         help="also plot force against travel (png, svg or pdf)",
     )
-    parser.add_argument(
-        "--units", choices=("metric", "inch"), help="units of the text (default: as the case says)"
-    )
+    add_units(parser)
     parser.set_defaults(run=run)
 
 
@@ -41,12 +40,14 @@ def run(args: argparse.Namespace) -> int:
     from hoopwright.document.plain import as_json
     from hoopwright.document.press import document
     from hoopwright.pressing.plan import press_plan
+    from hoopwright.record.progress import waiting
 
     case = read_case(args.case)
     if args.figure and case.press.slips_in:
         problem = "a sleeve that slips in has no force to draw"
         raise CaseError((Fault(case.file, "[press]", "method", problem, "leave out --figure"),))
-    plan = press_plan(case, past_yield=args.plastic)
+    with waiting(f"pressing {args.case}"):
+        plan = press_plan(case, past_yield=args.plastic)
     units = Units(args.units or plan.case.units)
     shown = document(plan, units)
     if args.json:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from hoopwright import status
+from hoopwright.commands.arguments import add_cases, add_units
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -14,16 +15,14 @@ def add(commands: argparse._SubParsersAction) -> None:
         description="Check the case and write one new folder in DIR: record.pdf to print and sign, "
         "results.json, the case file as given, figures, and section.vtu.",
     )
-    parser.add_argument("case", help="case file (TOML)")
+    add_cases(parser)
     parser.add_argument("--out", metavar="DIR", default=".", help="where to put it (default: here)")
     parser.add_argument(
         "--revolved",
         action="store_true",
         help="also every load case on the mesh revolved about the axis (VTU, some MB each)",
     )
-    parser.add_argument(
-        "--units", choices=("metric", "inch"), help="units of the pages (default: as the case says)"
-    )
+    add_units(parser, "pages")
     parser.set_defaults(run=run)
 
 

@@ -7,6 +7,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from hoopwright import status
+from hoopwright.commands.arguments import add_cases, add_units
 
 if TYPE_CHECKING:
     from hoopwright.display import Units
@@ -20,7 +21,7 @@ def add(commands: argparse._SubParsersAction) -> None:
         description="Find the window of interference in which every check holds, and from it the size to "
         "turn the sleeve to (or to bore the shell to) with the gauge at hand.",
     )
-    parser.add_argument("case", help="case file (TOML)")
+    add_cases(parser)
     parser.add_argument(
         "--cut",
         choices=("sleeve", "bore"),
@@ -34,9 +35,7 @@ def add(commands: argparse._SubParsersAction) -> None:
     parser.add_argument(
         "--readings-figure", metavar="FILE", help="also draw the readings by station and clock angle"
     )
-    parser.add_argument(
-        "--units", choices=("metric", "inch"), help="units of the text (default: as the case says)"
-    )
+    add_units(parser)
     parser.set_defaults(run=run)
 
 
@@ -47,18 +46,22 @@ def run(args: argparse.Namespace) -> int:
     from hoopwright.display import Units
     from hoopwright.document.plain import as_json
     from hoopwright.document.size import document
+    from hoopwright.record.progress import waiting
     from hoopwright.sizing.plan import size_case
 
     case = read_case(args.case)
     units = Units(args.units or case.units)
-    plan = size_case(replace(case, units=units.system), cut="shell" if args.cut == "bore" else "sleeve")
+    with waiting(f"sizing {args.case}"):
+        plan = size_case(replace(case, units=units.system), cut="shell" if args.cut == "bore" else "sleeve")
     shown = document(plan, units)
     if args.json:
         sys.stdout.write(as_json(shown))
     else:
+        from hoopwright.screen.colour import in_colour
         from hoopwright.screen.size import report
 
-        sys.stdout.write(report(shown, units))
+        text = report(shown, units)
+        sys.stdout.write(in_colour(text, shown["verdict"], shown["state"], sys.stdout))
     sys.stdout.flush()  # whole, whatever becomes of the figure
     if args.figure:
         from hoopwright.record.figures.save import save

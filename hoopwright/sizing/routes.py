@@ -17,7 +17,7 @@ from hoopwright.form import is_out_of_round
 from hoopwright.geometry import BoreZone, Shell, Sleeve, Thread
 from hoopwright.geometry.land import Land, cylinder
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
-from hoopwright.left_out import left_out
+from hoopwright.left_out import keeps_from_holding
 from hoopwright.materials import Material
 from hoopwright.pressing.contradiction import READ_OTHERWISE, read_otherwise, readings_contradict
 from hoopwright.pressing.inference import has_readings
@@ -191,7 +191,7 @@ def _pressed(case: Case, route: RouteInput, *, contradicted: bool) -> RouteResul
         ROUNDNESS_ASSUMED if is_out_of_round(case) and not is_out_of_round(variant) else "",
     )
     reason = "; ".join(part for part in reasons if part)
-    missing = left_out(variant, margins)
+    missing = keeps_from_holding(variant, margins)
     return RouteResult(route, bore, wall, margins, window, reason, best=best, missing=missing)
 
 

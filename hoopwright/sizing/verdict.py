@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from hoopwright.display import Units, percent_text
-from hoopwright.left_out import left_out
+from hoopwright.left_out import keeps_from_holding, left_out, with_samples_named
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.turn_to import TurnTo
 
@@ -16,12 +16,16 @@ def size_state(plan: SizePlan) -> Literal["holds", "holds as far as judged", "fa
     good = plan.decision.press if plan.decision is not None else plan.can_be_cut
     if not good or plan.contradicted:
         return "fails"
-    incomplete = plan.case.sample or left_out(plan.case, plan.margins)
+    incomplete = keeps_from_holding(plan.case, plan.margins)
     return "holds as far as judged" if incomplete else "holds"
 
 
 def size_verdict(plan: SizePlan, units: Units) -> str:
     """Verdict on a size plan: empty window, gauge too coarse, press or not, or the size to cut to."""
+    return with_samples_named(plan.case, _verdict(plan, units))
+
+
+def _verdict(plan: SizePlan, units: Units) -> str:
     if plan.contradicted:
         return (
             "Do not rely on these sizes: what was read at the press contradicts them, or the friction "

@@ -1,0 +1,65 @@
+"""Arguments that several commands have in common."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Iterator
+from typing import Any
+
+FILES, FOLDERS = ("cases", "file", "figure", "readings_figure"), ("out", "record")
+"""Arguments that name a file, and those that name a folder."""
+ONE_CASE_ONLY = ("json", "figure", "readings_figure")
+"""Options whose output is one document or one file."""
+
+
+def add_cases(parser: argparse.ArgumentParser) -> None:
+    """One case or several, and how much is said of them."""
+    parser.add_argument(
+        "cases", nargs="+", metavar="CASE", help="case file (TOML), or several; - reads standard input"
+    )
+    parser.add_argument("--quiet", action="store_true", help="print nothing but faults and files written")
+
+
+def add_units(parser: argparse.ArgumentParser, of: str = "text") -> None:
+    parser.add_argument(
+        "--units", choices=("metric", "inch"), help=f"units of the {of} (default: as the case says)"
+    )
+
+
+def clash(args: argparse.Namespace) -> str:
+    """What does not go together among the arguments, "" where all does."""
+    if len(args.cases) > 1:
+        given = [option for option in ONE_CASE_ONLY if getattr(args, option, None)]
+        if given:
+            return f"--{given[0].replace('_', '-')} takes one case at a time"
+    if args.cases.count("-") > 1:
+        return "standard input can be read only once"
+    if "-" in args.cases and getattr(args, "out", None):
+        return "a record holds its case file, and standard input has none; save it to a file first"
+    return ""
+
+
+class Completion(argparse.Action):
+    """Print the script that completes the command in a shell, and exit."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *given: Any) -> None:
+        import shtab
+
+        for action in _actions(parser):
+            if action.dest in FILES:
+                action.complete = shtab.FILE  # type: ignore[attr-defined]
+            elif action.dest in FOLDERS:
+                action.complete = shtab.DIRECTORY  # type: ignore[attr-defined]
+        sys.stdout.write(shtab.complete(parser, given[1]))
+        sys.stdout.flush()
+        parser.exit()
+
+
+def _actions(parser: argparse.ArgumentParser) -> Iterator[argparse.Action]:
+    """The arguments of a parser and of its commands."""
+    for action in parser._actions:
+        yield action
+        if isinstance(action, argparse._SubParsersAction):
+            for command in action.choices.values():
+                yield from _actions(command)
