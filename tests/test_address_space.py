@@ -13,7 +13,7 @@ from record_folders import NEEDS_LINUX
 
 from hoopwright import status
 from hoopwright.address_space import refused
-from hoopwright.case.starter import starter_text
+from hoopwright.starters import starter_text
 
 ROOT = Path(__file__).parents[1]
 GUARDED = """
@@ -45,7 +45,7 @@ def guarded(body: str) -> subprocess.CompletedProcess[str]:
         "os.write(2, b'memory allocation failed' * 9999); os.abort()",
         "raise MemoryError",
         "raise ImportError('libblas.so: failed to map segment from shared object')",
-        "os.fork() or __import__('time').sleep(9); os.abort()",  # its worker holds the pipe open
+        "os.fork() or __import__('time').sleep(2); os.abort()",  # its worker holds the pipe open
     ],
 )
 def test_whatever_ends_the_process_it_is_one_line(body):

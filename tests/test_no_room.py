@@ -11,7 +11,7 @@ from record_folders import NEEDS_LINUX
 from test_record_write_errors import in_small_disk
 
 from hoopwright import status
-from hoopwright.case.starter import starter_text
+from hoopwright.starters import starter_text
 
 ROOT = Path(__file__).parents[1]
 RUN = """
@@ -38,7 +38,7 @@ SLOW = [pytest.param(words, marks=pytest.mark.slow) for words in WRITING[2:]]
 
 
 def program(words: list[str], case: Path, before: str = "") -> str:
-    case.write_text(starter_text(), encoding="utf-8")
+    case.write_text(starter_text("plain"), encoding="utf-8")
     return RUN.format(before=before, words=[str(case) if w == "CASE" else w for w in words])
 
 

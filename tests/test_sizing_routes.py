@@ -281,7 +281,7 @@ def test_a_case_without_routes_is_answered_with_an_example(capsys):
         ('seat = "41 mm"', "", "missing"),
         ('seat = "41 mm"', 'seat = "41 mm"\nbore = "41 mm"', "given as well as seat"),
         ('kind = "larger thread"', 'kind = "bigger thread"', 'write "larger thread"'),
-        ('thread = "36 mm x 24 tpi right"', 'thread = "36 mm x 24 tpi"', "known are"),
+        ('thread = "36 mm x 24 tpi right"', 'thread = "36 mm x 24 tpi"', "the thread's hand is missing"),
         ('part_bore = "37 mm"', "", "part_bore: missing"),
         ('engagement = "12 mm"', 'engagement = "12 mm"\ninterference = "40 um"', "not with a thread"),
     ],

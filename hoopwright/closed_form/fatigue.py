@@ -78,7 +78,8 @@ def sqrt_j2_amplitude(history: ArrayLike, *, iterations: int = 60) -> Array:
             outside, found = _farthest(path, everywhere, _ball(some, iterations)[0])
             radius = np.minimum(radius, found)
             some = np.concatenate([some, outside[None]])
-    return np.asarray(radius / np.sqrt(2.0)).reshape(shape)
+    amplitude: Array = (radius / np.sqrt(2.0)).reshape(shape)[()]
+    return amplitude
 
 
 def _ball(path: Array, iterations: int) -> tuple[Array, Array]:

@@ -66,11 +66,13 @@ def load_files(load_cases: Sequence[str]) -> list[str]:
 
 
 def _figures(document: Mapping[str, Any], loads: Sequence[str]) -> list[str]:
+    press = document["press"]
+    is_pushed_in = not press["blocked"] and press["force_against_travel"] is not None
     return [
         *FIGURES,
         *(SERVICE_FIGURES if loads else ()),
         *(("readings",) if document["readings"] else ()),
-        *(() if document["press"]["blocked"] else ("press",)),
+        *(("press",) if is_pushed_in else ()),
     ]
 
 
