@@ -23,9 +23,9 @@ HALF_THREAD_ANGLE_DEG = 30.0
 """Of ISO metric and unified threads (ISO 68-1, ASME B1.1; from memory, not seen)."""
 
 
-def cup_load(case: Case, mesh: Mesh) -> np.ndarray | None:
+def cup_load(case: Case, mesh: Mesh, *, wedge: bool = True) -> np.ndarray | None:
     """Nodal load of cups that pull the sleeve with 1 N, (size,), N per radian; None without cups in its
-    threads.
+    threads. wedge: with the push of the flanks, else the pull along the axis alone.
 
     One cup by itself with its flange on the shell would pull the sleeve out: that is judged as a load on
     the seat, and here it only pushes outwards.
@@ -39,6 +39,7 @@ def cup_load(case: Case, mesh: Mesh) -> np.ndarray | None:
     if cups is None or not sides:
         return None
     balanced = len(sides) == 2 or not cups.flange_on_shell
+    slope = tan(radians(HALF_THREAD_ANGLE_DEG)) if wedge else 0.0
     load = np.zeros(3 * mesh.nodes.shape[1])
     for side, cup in cups.sides:
         if side not in sides:
@@ -48,7 +49,7 @@ def cup_load(case: Case, mesh: Mesh) -> np.ndarray | None:
         length = end - start
         outwards = -1.0 if side == "left" else 1.0
         shear = 1.0 / (pi * zone.diameter * length)
-        traction = np.array([shear * tan(radians(HALF_THREAD_ANGLE_DEG)), 0.0, outwards * shear * balanced])
+        traction = np.array([shear * slope, 0.0, outwards * shear * balanced])
         load += face_load(mesh, "sleeve.bore", traction, start=start, end=start + length)
         if balanced:
             flange = face_load(
@@ -72,3 +73,12 @@ def _engaged(zone: BoreZone, cup: CupTightening, side: End) -> tuple[float, floa
     """z, mm, of the ends of the engaged thread of a cup: from the end of the sleeve inwards."""
     length = min(cup.engaged_length or zone.length, zone.length)
     return (zone.z_start, zone.z_start + length) if side == "left" else (zone.z_end - length, zone.z_end)
+
+
+def levers(case: Case) -> float:
+    """Length of both cups between flange and middle of the engaged thread, together, mm: what they expand
+    over."""
+    middles = engagement_ends(case)
+    if not middles:
+        return 0.0
+    return 0.5 * (middles[0] + middles[1]) + case.shell.width - 0.5 * (middles[-2] + middles[-1])

@@ -13,7 +13,7 @@ import numpy as np
 from hoopwright import fem
 from hoopwright.case.load_cases import service_loads
 from hoopwright.case.model import Case
-from hoopwright.cup_load import cup_load, engagement_ends
+from hoopwright.cup_load import cup_load, engagement_ends, levers
 from hoopwright.entry import entry_side
 from hoopwright.fem import (
     FitSolver,
@@ -66,6 +66,10 @@ def usual_resolution(case: Case) -> Resolution:
     """The resolution of the finest mesh that a case asks for: with more rows go more harmonics."""
     rows = case.mesh.elements_through_wall
     return Resolution(elements_through_wall=rows, harmonics=max(HARMONICS, HARMONICS_PER_ROW * rows))
+
+
+LOCKED_STEP = 0.1
+"""Share of a pull by which it is raised to find what the joint gives way by."""
 
 
 class Discretisation:
@@ -140,6 +144,34 @@ class Discretisation:
     def _cup_load(self) -> SeatLoad:
         load = cup_load(self._case, self.meshed_joint.model.mesh)
         return self.friction.no_load if load is None else self.friction.seat.load(load)
+
+    def locked_pull(self, tension: float, temperature_rise: float) -> float:
+        """Pull of two cups, N, that were tightened on the bench to `tension`, at another temperature.
+
+        A cup is taken as rigid but for its expansion, by which its flange and its thread move apart. The
+        seat slides freely, which leaves temperature the most to change.
+        """
+        case, bench = self._case, self._case.press.temperature_rise_K
+        cup = (case.cups.material if case.cups else None) or case.sleeve_material
+        expands = cup.expansion * levers(case) * (temperature_rise - bench)
+        more = max(LOCKED_STEP * tension, 1.0)
+        before = self._apart(tension, bench)
+        now, pulled = (self._apart(pull, temperature_rise) for pull in (tension, tension + more))
+        return tension + (before - expands - now) * more / (pulled - now)
+
+    def _apart(self, tension: float, temperature_rise: float) -> float:
+        """How far the load of the cups has moved along itself, mm: the threads outwards and the flanges
+        inwards, both sides together."""
+        moment = self.friction.without_friction(
+            self.profile, temperature_rise=temperature_rise, load=self.cups(tension)
+        )
+        return 2.0 * np.pi * float(self._pull @ self.friction.fit(moment).displacement.ravel())
+
+    @cached_property
+    def _pull(self) -> np.ndarray:
+        """Nodal load along the axis of cups that pull with 1 N, (size,), N per radian."""
+        load = cup_load(self._case, self.meshed_joint.model.mesh, wedge=False)
+        return np.zeros(self.meshed_joint.model.size) if load is None else load
 
     def moment(self, shift: float, path: FrictionPath) -> Moment:
         """The end of a friction path, from the end of what it has in common with another."""

@@ -9,13 +9,13 @@ from friction_paths import Paths
 from holding_case import COMPOUND, CUPS, WARM, case_of, evidence_at, margins_by_id
 from reference.friction import press_out_force, slip_torque
 from reference.sliding import sliding_force
+from reference.thermal import thermal_preload_change
 
 from hoopwright.checks.cup_tension import greatest_tension
 from hoopwright.checks.seat_demands import seat_demands
 from hoopwright.checks.sleeve_loads import cup_moves, cup_thread, greatest_preload, tightening_sense
 from hoopwright.checks.stage_stress import greatest_stress
 from hoopwright.closed_form.compound_cylinder import contact_pressure
-from hoopwright.closed_form.thermal import thermal_preload_change
 from hoopwright.fem import Resolution, von_mises
 from hoopwright.state import frictionless
 from hoopwright.study import CaseStudy
@@ -300,7 +300,7 @@ def test_yield_when_clamped_takes_the_worst_of_all_paths_over_the_temperatures_o
     """With the cups tightened on the bench, and twice from cold to warm and back."""
     case = case_of(CUPS, WARM)
     study = study_of(case)
-    tensions = {rise: greatest_tension(case, study.joint, rise) for rise in (0.0, -30.0, 25.0)}
+    tensions = {rise: greatest_tension(study, rise) for rise in (0.0, -30.0, 25.0)}
     reached = paths(case).clamped(tensions)
     greatest = max(s.von_mises(body) for s in reached)
     assert clamped_stress(body, CUPS, WARM) == pytest.approx(greatest, rel=1e-4)
@@ -309,9 +309,10 @@ def test_yield_when_clamped_takes_the_worst_of_all_paths_over_the_temperatures_o
     assert cell.when.preload == tensions[cell.when.temperature_rise]
 
 
-def test_heating_raises_the_preload_of_a_steel_sleeve_in_an_aluminium_shell():
+def test_heating_raises_the_preload_by_more_than_that_of_two_bars():
+    """A steel sleeve in aluminium: what takes pressure off the seat lengthens the shell as well."""
     case = case_of(CUPS, WARM)
-    joint = study_of(case).joint
+    study = study_of(case)
     sleeve, shell = case.sleeve_material, case.shell_material
     gained = thermal_preload_change(
         length=60.0,
@@ -322,9 +323,7 @@ def test_heating_raises_the_preload_of_a_steel_sleeve_in_an_aluminium_shell():
         temperature_change=25.0,
     )
     assert gained > 1000.0
-    assert greatest_tension(case, joint, 25.0) - greatest_tension(case, joint, 0.0) == pytest.approx(
-        gained, rel=1e-6
-    )
+    assert 1.1 * gained < greatest_tension(study, 25.0) - greatest_tension(study, 0.0) < 1.4 * gained
 
 
 def test_sleeve_buckles_at_glocks_pressure_for_its_thinnest_zone():

@@ -15,7 +15,7 @@ import pytest
 from cells import cell_of, thin_side_rise
 
 from hoopwright import cup_load
-from hoopwright.case.read import read_case
+from hoopwright.case.read import parse_case, read_case
 from hoopwright.checks import Evidence
 from hoopwright.checks.cup_tension import greatest_tension
 from hoopwright.checks.sleeve_loads import cup_moves
@@ -47,7 +47,7 @@ def without_wedge(monkeypatch) -> CaseStudy:
 
 def change_by_cups(study: CaseStudy, friction: float | None) -> float:
     """Change of ∫ p dA of the loosest fit by the greatest preload, as a share."""
-    tension, shift = greatest_tension(study.case, study.joint, 0.0), -study.interference_half_width
+    tension, shift = greatest_tension(study, 0.0), -study.interference_half_width
 
     def state(tension: float) -> State:
         if friction is None:
@@ -81,7 +81,7 @@ def test_the_wedge_of_the_flanks_gives_some_of_it_back(thin):
 
 def test_the_wedge_stresses_the_shell(thin):
     """133.8 MPa become 169.5 MPa at the greatest fit."""
-    half, tension = thin.interference_half_width, greatest_tension(thin.case, thin.joint, 0.0)
+    half, tension = thin.interference_half_width, greatest_tension(thin, 0.0)
     peak = thin.at(frictionless(half, 0.0, tension)).finest.equivalent_peak("shell")
     assert peak.value == pytest.approx(169.5, rel=0.03)
 
@@ -102,7 +102,7 @@ def test_the_load_of_the_cups_is_their_pull_and_its_wedge(thin):
 
 
 def test_no_state_exceeds_friction(thin):
-    tensions = {rise: greatest_tension(thin.case, thin.joint, rise) for rise in (0.0, -10.0, 20.0)}
+    tensions = {rise: greatest_tension(thin, rise) for rise in (0.0, -10.0, 20.0)}
     for state in clamped(thin.case, -thin.interference_half_width, tensions):
         if state.path is None:
             continue
@@ -148,3 +148,71 @@ def test_a_cup_tightened_greased_may_be_undone_dry():
     greased = replace(cups, thread_friction_high=0.10, flange_friction_high=0.10)
     removing = [x for x in cup_moves(replace(case, cups=greased)) if x.what.startswith("removing")]
     assert max(abs(load.torque) for load in removing) == pytest.approx(38e3, rel=0.05)
+
+
+LONG = """
+title = "long tubes between cups, invented"
+[shell]
+material = "6061-T6"
+width = "300 mm"
+outside_diameter = "46 mm"
+bore_diameter = "40 mm"
+[sleeve]
+material = "E355 steel"
+length = "300 mm"
+outside_diameter = "40.06 mm"
+[[sleeve.bore]]
+from = "0 mm"
+to = "8 mm"
+thread = "1.37 in x 24 right"
+[[sleeve.bore]]
+from = "8 mm"
+to = "292 mm"
+diameter = "34.798 mm"
+[[sleeve.bore]]
+from = "292 mm"
+to = "300 mm"
+thread = "1.37 in x 24 right"
+[fit]
+friction_low = 0.1
+friction_high = 0.2
+[cups]
+thread_friction_low = 0.1
+thread_friction_high = 0.2
+flange_friction_low = 0.1
+flange_friction_high = 0.2
+flange_diameter = "42 mm"
+flange_bears_on = "shell"
+material = "CUP"
+[cups.left]
+tightening_torque = "40 N*m"
+[cups.right]
+tightening_torque = "40 N*m"
+"""
+
+
+@pytest.mark.parametrize("cup", ["6061-T6", "C45 steel"])
+@pytest.mark.parametrize("rise", [25.0, -30.0])
+def test_the_pull_of_locked_cups_is_that_of_two_long_tubes(cup, rise):
+    """Lamé's tubes in contact without friction, with a force along the axis: sleeve and shell share the
+    radius of the seat, so that pull and temperature change its pressure, and the pressure their lengths."""
+    case = parse_case(LONG.replace("CUP", cup))
+    mesh = CaseStudy(case, usual_resolution(case)).meshes[-1]
+    found = mesh.locked_pull(9000.0, rise) - 9000.0
+    a, b, c, width, engaged = 17.399, 20.0, 23.0, 300.0, 8.0
+    tubes = ((case.sleeve_material, a, b, -1.0, 1.0), (case.shell_material, b, c, 1.0, -1.0))
+    rows = []
+    for metal, inner, outer, pressed, pulled in tubes:
+        E, nu, area = metal.young_modulus, metal.poisson_ratio, pi * (outer**2 - inner**2)
+        hoop = pressed * (outer**2 + inner**2) / (outer**2 - inner**2)
+        both = 2.0 * pressed * b**2 / (outer**2 - inner**2)  # σ_rr + σ_θθ, the same at every radius
+        round_seat = ((hoop + nu) / E, -nu * pulled / (area * E), metal.expansion * rise)
+        along = (-nu * both / E, pulled / (area * E), metal.expansion * rise)
+        rows.append((np.array(round_seat), np.array(along)))
+    (seat_sleeve, z_sleeve), (seat_shell, z_shell) = rows
+    by_cups = case.cups.material.expansion * engaged * rise
+    system = np.array([seat_sleeve - seat_shell, (width - engaged) * z_sleeve - width * z_shell])
+    known = -system[:, 2] - np.array([0.0, by_cups])
+    _, gained = np.linalg.solve(system[:, :2], known)
+    # the ends, where the load spreads, are 1 % of the length
+    assert found == pytest.approx(gained, rel=0.02)

@@ -10,7 +10,6 @@ from hoopwright.checks.cup_tension import greatest_tension, least_tension
 from hoopwright.checks.margin import Stage
 from hoopwright.fit import Fits
 from hoopwright.form import is_out_of_round
-from hoopwright.geometry.joint import Joint
 from hoopwright.state import (
     State,
     being_pushed,
@@ -143,10 +142,8 @@ class Evidence:
         """Least pull of tightened cups, as `tensions`."""
         return self._tensions(least_tension)
 
-    def _tensions(self, of: Callable[[Case, Joint, float], float]) -> dict[float, float]:
-        return self.study.cached(
-            of, lambda: {rise: float(of(self.case, self.study.joint, rise)) for rise in self.rises}
-        )
+    def _tensions(self, of: Callable[[CaseStudy, float], float]) -> dict[float, float]:
+        return self.study.cached(of, lambda: {rise: float(of(self.study, rise)) for rise in self.rises})
 
     @property
     def oven(self) -> float | None:

@@ -160,32 +160,3 @@ def handling_time(
         middle = (early + late) / 2.0
         early, late = (middle, late) if gap(middle) > 0.0 else (early, middle)
     return (early + late) / 2.0
-
-
-def thermal_preload_change(
-    *,
-    length: Real,
-    tension_stiffness: Real,
-    compression_stiffness: Real,
-    tension_alpha: Real,
-    compression_alpha: Real,
-    temperature_change: Real,
-) -> Real:
-    """Preload gained when a part in tension and the part it clamps change temperature together.
-
-        ΔF = (α_pressed - α_pulled) ΔT L/(1/k_pulled + 1/k_pressed),   k = E A/L for a plain bar
-
-    length: mm, of both; axial stiffness: N/mm; α: 1/K; temperature_change: K.
-    Returns N, positive where the clamp tightens. Raises ValueError for sizes not above 0.
-    The ends are rigid and the parts touch nowhere between them. Source: two bars with common ends, as
-    a bolt in a tube in any strength-of-materials book.
-
-    >>> round(thermal_preload_change(length=100.0, tension_stiffness=2e5, compression_stiffness=2e5,
-    ...                    tension_alpha=12e-6, compression_alpha=23e-6, temperature_change=40.0))
-    4400
-    """
-    require_positive(
-        length=length, tension_stiffness=tension_stiffness, compression_stiffness=compression_stiffness
-    )
-    gap = (compression_alpha - tension_alpha) * temperature_change * length
-    return gap / (1.0 / tension_stiffness + 1.0 / compression_stiffness)

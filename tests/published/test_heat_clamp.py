@@ -2,8 +2,7 @@
 
 import numpy as np
 import pytest
-
-from hoopwright.closed_form.thermal import thermal_preload_change
+from reference.thermal import thermal_preload_change
 
 
 def test_steel_bolt_in_a_copper_tube_gains_3940_newtons():
