@@ -6,8 +6,10 @@ from pathlib import Path
 import pytest
 
 from hoopwright.case.read import read_case
+from hoopwright.display import Units
 from hoopwright.document.check import document
 from hoopwright.pipeline import check_case
+from hoopwright.screen.check import report
 
 CASES = sorted(
     p
@@ -27,9 +29,18 @@ def at(found, path):
 
 
 @pytest.mark.parametrize("path", CASES, ids=lambda p: p.stem)
-def test_case_gives_its_expected_values(path):
-    expected = tomllib.loads(path.with_suffix(".expected.toml").read_text())
+def test_case_gives_its_expected_values_on_a_screen_of_80_columns(path):
     found = document(check_case(read_case(path)))
+    has_its_expected_values(path, found)
+    for units in ("metric", "inch"):
+        screen = report(found, Units(units))
+        assert max(map(len, screen.splitlines())) <= 80
+        for word in ("not an approval", "weld toes", "cracks", "press", "Lamé"):
+            assert word in screen
+
+
+def has_its_expected_values(path, found):
+    expected = tomllib.loads(path.with_suffix(".expected.toml").read_text())
     assert expected["value"]
     for row in expected["value"]:
         assert row["source"]

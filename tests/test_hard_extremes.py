@@ -40,7 +40,6 @@ sys.exit(code)
 """
 
 FEW = (
-    "shell wall 0.05 mm",
     "runout leaves no wall",
     "Poisson 0.499 both",
     "stiffness 1000 to 1, shell stiff",

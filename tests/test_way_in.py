@@ -139,7 +139,11 @@ def test_the_force_is_that_of_the_whole_way_and_of_the_restart():
     assert margin.state == "fails"
 
 
-@pytest.mark.parametrize("path", [TRIKE, THIN_STEEL], ids=["trike", "thin steel"])
+@pytest.mark.parametrize(
+    "path",
+    [TRIKE, pytest.param(THIN_STEEL, marks=pytest.mark.slow)],
+    ids=["trike", "thin steel"],
+)
 def test_check_press_and_record_tell_one_greatest_force(path, tmp_path, capsys):
     main(["check", str(path), "--json", "--out", str(tmp_path)])
     checked = json.loads(capsys.readouterr().out)

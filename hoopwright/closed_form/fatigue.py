@@ -14,6 +14,10 @@ ROUNDS = 3
 """Times that the instant farthest out joins those on which the ball round a long history is sought."""
 
 
+CLOSE = 1e-3
+"""Share by which the radius of a ball may exceed the least there can be."""
+
+
 def hydrostatic(stress: ArrayLike) -> Array:
     """Hydrostatic stress: the mean of the three normal stresses.
 
@@ -83,17 +87,22 @@ def sqrt_j2_amplitude(history: ArrayLike, *, iterations: int = 60) -> Array:
 
 
 def _ball(path: Array, iterations: int) -> tuple[Array, Array]:
-    """Centre (points, 6) and radius (points,) of a small ball round a path (T, points, 6)."""
+    """Centre (points, 6) and radius (points,) of a small ball round a path (T, points, 6).
+
+    No ball is smaller than half a chord: points whose ball is as small as that are done.
+    """
     square = np.sum(path**2, axis=-1)
     one_end = _farthest(path, square, np.zeros_like(path[0]))[0]
-    other_end, _ = _farthest(path, square, one_end)
-    centre = best = (one_end + other_end) / 2.0
-    point, radius = _farthest(path, square, centre)
-    for step in range(iterations):
+    other_end, chord = _farthest(path, square, one_end)
+    best = (one_end + other_end) / 2.0
+    point, radius = _farthest(path, square, best)
+    left = np.flatnonzero(radius > (1.0 + CLOSE) * 0.5 * chord)
+    path, square, centre, point = path[:, left], square[:, left], best[left], point[left]
+    for step in range(iterations if len(left) else 0):
         centre = centre + (point - centre) / (step + 2.0)
         point, distance = _farthest(path, square, centre)
-        best = np.where((distance < radius)[:, None], centre, best)
-        radius = np.minimum(radius, distance)
+        better = distance < radius[left]
+        best[left[better]], radius[left[better]] = centre[better], distance[better]
     return best, radius
 
 

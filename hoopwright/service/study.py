@@ -77,13 +77,13 @@ class ServiceSolution:
         }
 
     @cached_property
-    def _cyclic(self) -> dict[tuple[str, tuple[Cycle, ...]], CyclicField]:
+    def _cyclic(self) -> dict[tuple[str, ...], CyclicField]:
         return {}
 
     def cyclic(self, body: str, cycles: tuple[Cycle, ...]) -> CyclicField:
         """Stress of the wall of a body over load cycles run one after another, the moment without load
         included; built once."""
-        key = body, cycles
+        key = body, *(cycle.name for cycle in cycles)
         if key not in self._cyclic:
             names = {case.name for cycle in cycles for case in cycle.cases}
             blocks = (
