@@ -3,6 +3,7 @@ and pound agreement, 1959) and g = 9.80665 m/s² (CGPM 1901), so 1 lbf = 4.44822
 
 from __future__ import annotations
 
+import re
 from contextlib import suppress
 
 import pytest
@@ -72,6 +73,42 @@ def test_a_number_without_unit_suggests_the_number_with_one():
     with pytest.raises(QuantityError) as caught:
         parse("83", "length")
     assert caught.value.suggestion == "83 mm"
+
+
+@pytest.mark.parametrize(
+    ("number", "example", "system", "suggestion"),
+    [
+        (1000, "2 kN", "metric", "1000 N"),
+        (20, "2 kN", "metric", "20 kN"),
+        (0.005, "5 um", "metric", "0.005 mm"),
+        (5, "5 um", "metric", "5 um"),
+        (0.0002, "5 um", "inch", "0.0002 in"),
+        (0.2, "5 um", "inch", "0.2 thou"),
+        (1.5, "44 mm", "inch", "1.5 in"),
+        (83, "44 mm", "inch", "83 mm"),
+        (450, "2 kN", "inch", "450 lbf"),
+        (30, "50 N*m", "inch", "30 ft*lbf"),
+        (68, "20 degC", "inch", "68 degF"),
+    ],
+)
+def test_a_bare_number_gets_the_unit_it_likely_lacks(number, example, system, suggestion):
+    kinds = {"kN": "force", "um": "length", "mm": "length", "N*m": "torque", "degC": "temperature"}
+    with pytest.raises(QuantityError) as caught:
+        parse(number, kinds[example.split()[1]], example=example, system=system)
+    assert caught.value.suggestion == suggestion
+
+
+def test_an_inch_user_is_told_inch_units():
+    """Whatever is missing or out of range."""
+    tables = "".join(
+        f"[{name}]\n" for name in ("shell", "sleeve", "fit", "demand", "press", "temperatures")
+    )
+    lines = fault_lines(
+        'title = "x"\nunits = "inch"\n' + tables + "[boring]\n[size]\nshop_temperature = 500"
+    )
+    lines += fault_lines(starter_text("plain", "inch").replace('"1.6535 in"', '"-1 in"'))
+    assert len(lines) > 12
+    assert [line for line in lines if re.search(r"\d (mm|um|N|kN|N\*m|MPa|degC|K)\b", line)] == []
 
 
 @given(st.floats(0.001, 100.0))

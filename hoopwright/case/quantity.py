@@ -13,6 +13,7 @@ from functools import cache, lru_cache
 from typing import Any
 
 from hoopwright.case.common_units import convert_common, to_internal
+from hoopwright.case.reader_units import System, likely_unit
 
 MAX_LENGTH = 60
 
@@ -97,22 +98,23 @@ class QuantityError(ValueError):
         self.problem, self.suggestion, self.hint = problem, suggestion, hint
 
 
-def parse(value: Any, kind: str, *, example: str = "") -> float:
+def parse(value: Any, kind: str, *, example: str = "", system: System = "metric") -> float:
     """Magnitude of a quantity text in the internal unit of `kind` (a key of KINDS).
 
     Rounded to twelve digits, so that a size gives the same number in inches and in mm.
-    example: a quantity whose unit the error suggests; "" for the example of the kind.
+    example: a quantity in such a unit as the error suggests; "" for the example of the kind. system: of
+    the reader.
     Raises QuantityError for anything but `number unit` of the right dimension and a plausible size.
     """
     rule = KINDS[kind]
     example_unit = (example or rule.example).partition(" ")[2]
     if isinstance(value, int | float) and not isinstance(value, bool):
         raise QuantityError(
-            "a bare number, its unit is missing", suggestion=_with_unit(value, example_unit)
+            "a bare number, its unit is missing", suggestion=_with_unit(value, example_unit, system)
         )
     if not isinstance(value, str):
         raise QuantityError("not a text with a number and a unit")
-    number, unit = _split(value, example_unit)
+    number, unit = _split(value, example_unit, system)
     result = _internal_value(number, unit, kind)
     if not abs(result) <= _plausible_max(kind):
         hint = _pitfall(unit, kind) or "check its unit and digits"
@@ -122,12 +124,14 @@ def parse(value: Any, kind: str, *, example: str = "") -> float:
     return result
 
 
-def _with_unit(number: Any, unit: str) -> str:
+def _with_unit(number: Any, example_unit: str, system: System) -> str:
     text = str(number)
-    return f"{text} {unit}" if _NUMBER.fullmatch(text) and len(text) < 20 else ""
+    if not _NUMBER.fullmatch(text) or len(text) >= 20:
+        return ""
+    return f"{text} {likely_unit(float(text), example_unit, system)}"
 
 
-def _split(text: str, example_unit: str) -> tuple[float, str]:
+def _split(text: str, example_unit: str, system: System) -> tuple[float, str]:
     """Split a quantity into number and unit text, with a message for each way the number can be wrong."""
     if len(text) > MAX_LENGTH:
         raise QuantityError(f"longer than {MAX_LENGTH} characters, not a quantity")
@@ -145,13 +149,13 @@ def _split(text: str, example_unit: str) -> tuple[float, str]:
     found = _NUMBER.match(text)
     if found is None:
         raise QuantityError("does not start with a number")
-    return _parse_float(found[0]), _unit_after(text, found, example_unit)
+    return _parse_float(found[0]), _unit_after(text, found, example_unit, system)
 
 
-def _unit_after(text: str, found: re.Match[str], example_unit: str) -> str:
+def _unit_after(text: str, found: re.Match[str], example_unit: str, system: System) -> str:
     unit = text[found.end() :].strip()
     if not unit:
-        raise QuantityError("no unit", suggestion=_with_unit(found[0], example_unit))
+        raise QuantityError("no unit", suggestion=_with_unit(found[0], example_unit, system))
     if "±" in unit or "+/-" in unit:
         raise QuantityError("a tolerance inside a size", hint="give it as plus_minus on its own")
     return unit

@@ -15,6 +15,7 @@ from typing import Any, Final, TypeVar
 
 from hoopwright.case import quantity
 from hoopwright.case.faults import Faults, as_toml, shortened
+from hoopwright.case.reader_units import System, example_for
 from hoopwright.geometry.readings import Gauge
 from hoopwright.materials import Material
 
@@ -53,6 +54,18 @@ class Table:
         self.sound = True
         self._keys_read: list[str] = []
         self._children: list[Table] = []
+
+    @property
+    def system(self) -> System:
+        """Units of the reader, as the file gives them at its top."""
+        table = self
+        while table.parent is not None:
+            table = table.parent
+        return "inch" if table.values.get("units") == "inch" else "metric"
+
+    def example(self, text: str) -> str:
+        """An example of a quantity in the units of the reader."""
+        return example_for(text, self.system)
 
     def fault(self, key: str, problem: str, advice: str = "") -> None:
         """Note a fault at a key; this table and those that contain it are no longer sound."""
@@ -96,18 +109,26 @@ class Table:
     ) -> Any:
         """A quantity in the internal unit of its kind; default and limits are texts with a unit."""
         example = example or quantity.KINDS[kind].example
-        raw = self._value(key, f'write e.g. {_name(key)} = "{example}"', default)
+        shown = self.example(example)
+        raw = self._value(key, f'write e.g. {_name(key)} = "{shown}"', default)
         if raw is None:
             return None
         try:
-            value = quantity.parse(raw, kind, example=example)
+            value = quantity.parse(raw, kind, example=example, system=self.system)
         except quantity.QuantityError as error:
-            advice = f'write e.g. {_name(key)} = "{shortened(error.suggestion or example)}"'
+            advice = f'write e.g. {_name(key)} = "{shortened(error.suggestion or shown)}"'
             self.fault(key, error.problem, f"{error.hint}; {advice}" if error.hint else advice)
             return None
-        broken = _range_error(value, above, minimum, maximum, lambda text: quantity.parse_limit(text, kind))
+        broken = _range_error(
+            value,
+            above,
+            minimum,
+            maximum,
+            lambda text: quantity.parse_limit(text, kind),
+            self.example,
+        )
         if broken:
-            self.fault(key, broken, f'write e.g. {_name(key)} = "{example}"')
+            self.fault(key, broken, f'write e.g. {_name(key)} = "{shown}"')
         return None if broken else value
 
     length = partialmethod(quantity, "length")
@@ -273,11 +294,16 @@ class Table:
 
 
 def _range_error(
-    value: float, above: str, minimum: str, maximum: str, number: Callable[[str], float]
+    value: float,
+    above: str,
+    minimum: str,
+    maximum: str,
+    number: Callable[[str], float],
+    shown: Callable[[str], str] = str,
 ) -> str | None:
-    """Message for a value outside its limits, or None."""
-    low = f"above {above}" if above else f"at least {minimum}" if minimum else ""
-    high = f"at most {maximum}" if maximum else ""
+    """Message for a value outside its limits, or None. shown: a limit as the reader has it."""
+    low = f"above {shown(above)}" if above else f"at least {shown(minimum)}" if minimum else ""
+    high = f"at most {shown(maximum)}" if maximum else ""
     sound = (
         not (above and value <= number(above))
         and not (minimum and value < number(minimum))

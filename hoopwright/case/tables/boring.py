@@ -22,7 +22,7 @@ def read(table: Table) -> dict[str, Any]:
         table.fault(
             "damage_diameter",
             "give one of damage_diameter and damage_depth",
-            'write e.g. damage_diameter = "40.2 mm"',
+            f'write e.g. damage_diameter = "{table.example("40.2 mm")}"',
         )
     depth = table.length("damage_depth", example="0.8 mm", default=None, minimum="0 mm")
     damage = table.length("damage_diameter", example="40.2 mm", default=None, above="0 mm")

@@ -14,7 +14,9 @@ from hoopwright.case.table import Table
 
 def read(table: Table) -> dict[str, Any]:
     if not (table.has("axial_force") or table.has("torque")):
-        table.fault("axial_force", "missing", 'write e.g. axial_force = "2 kN" or torque = "50 N*m"')
+        force, torque = table.example("2 kN"), table.example("50 N*m")
+        advice = f'write e.g. axial_force = "{force}" or torque = "{torque}"'
+        table.fault("axial_force", "missing", advice)
     demand = table.build(
         DemandInput,
         axial_force=table.force("axial_force", default="0 N", minimum="0 N"),

@@ -47,7 +47,8 @@ def choose_gauge(table: Table, key: str = "gauge") -> Gauge | None:
 def _gauge(name: str, row: Table) -> Gauge | None:
     length = partial(row.length, minimum="0 mm", maximum="1 mm")
     if row.has("max_error") == row.has("accuracy"):
-        row.fault("max_error", "give one of max_error and accuracy", 'write e.g. max_error = "3 um"')
+        advice = f'write e.g. max_error = "{row.example("3 um")}"'
+        row.fault("max_error", "give one of max_error and accuracy", advice)
     limit = row.has("max_error")
     accuracy = length("max_error" if limit else "accuracy", example="3 um", default=None)
     coverage = row.number("coverage", example=2.0, default=2.0, minimum="1", maximum="4")

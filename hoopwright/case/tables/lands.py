@@ -55,7 +55,7 @@ def given_form(table: Table, surface: str, single_key: str) -> str | None:
     """The one of two keys that gives the surface, or None after noting that both or neither does."""
     lands, single = table.has(surface), table.has(single_key)
     if lands and isinstance(size := table.values[surface], str | int | float):
-        written = size if isinstance(size, str) else "44 mm"
+        written = size if isinstance(size, str) else table.example("44 mm")
         table.fault(surface, "a single size", f'write {single_key} = "{shortened(written)}"')
         return None
     if lands and single:
@@ -63,7 +63,8 @@ def given_form(table: Table, surface: str, single_key: str) -> str | None:
         return None
     if not lands and not single:
         heading = f"[[{table.heading.strip('[]')}.{surface}]]"
-        table.fault(single_key, "missing", f'write e.g. {single_key} = "44 mm", or lands under {heading}')
+        advice = f'write e.g. {single_key} = "{table.example("44 mm")}", or lands under {heading}'
+        table.fault(single_key, "missing", advice)
         return None
     return surface if lands else single_key
 

@@ -22,7 +22,7 @@ def read_out_of_round(table: Table) -> OutOfRound | None:
     if row is None:
         return None
     if not (row.has("ovality") or row.has("three_lobe")):
-        row.fault("ovality", "missing", 'write e.g. ovality = "0.03 mm"')
+        row.fault("ovality", "missing", f'write e.g. ovality = "{row.example("0.03 mm")}"')
     length = partial(row.length, example="0.03 mm", default="0 mm", minimum="0 mm", maximum="1 mm")
     return row.build(
         OutOfRound,

@@ -48,7 +48,7 @@ def read(table: Table) -> dict[str, Any]:
         table.fault(
             "observed_gauge",
             "a gauge reading gives no force without the ram's diameter",
-            'add e.g. ram_diameter = "50 mm"',
+            f'add e.g. ram_diameter = "{table.example("50 mm")}"',
         )
     heat = _heat(table)
     press = table.build(
@@ -120,7 +120,8 @@ def _check_slipping(table: Table, press: Press) -> None:
         table.fault(
             "method",
             '"heat" needs the temperature of the shell, of the sleeve or of both',
-            'add below [press.heat] e.g. shell_most = "150 degC" or sleeve_cold = "-18 degC"',
+            f'add below [press.heat] e.g. shell_most = "{table.example("150 degC")}" or '
+            f'sleeve_cold = "{table.example("-18 degC")}"',
         )
     elif press.shell_hot_K < press.temperature_rise_K or press.sleeve_cold_K > press.temperature_rise_K:
         table.fault(

@@ -73,7 +73,7 @@ def _pressed(row: Table, *, seat: bool) -> dict[str, Any]:
                 row.fault("bore", "given as well as seat", "keep one of the two")
             bore = bore_of
         elif bore is None:
-            row.fault("seat", "missing", 'write e.g. seat = "41 mm", or bore')
+            row.fault("seat", "missing", f'write e.g. seat = "41 mm", or bore = "{row.example("41 mm")}"')
     own: dict[str, Any] = {} if seat else {"default": None}
     return {
         "bore": bore,

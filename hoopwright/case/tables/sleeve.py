@@ -125,7 +125,7 @@ def _thread(row: Table) -> Thread | None:
     try:
         return None if text is None else thread_by_designation(text)
     except ValueError as error:
-        row.fault("thread", str(error), 'or write thread = { major = "34.80 mm", ... }')
+        row.fault("thread", str(error), f'or write thread = {{ major = "{row.example("34.80 mm")}", ... }}')
         return None
 
 

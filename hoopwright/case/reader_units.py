@@ -1,0 +1,61 @@
+"""Units of the reader in advice on a case: that which a bare number lacks, and examples in inch units."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from hoopwright.case.common_units import convert_common
+
+System = Literal["metric", "inch"]
+
+INCH_UNITS = {
+    "um": "thou",
+    "mm": "in",
+    "cm": "in",
+    "m": "in",
+    "N": "lbf",
+    "kN": "lbf",
+    "N*m": "ft*lbf",
+    "MPa": "ksi",
+    "GPa": "ksi",
+    "bar": "psi",
+    "degC": "degF",
+    "K": "delta_degF",
+}
+"""Unit of an inch reader by that of an example."""
+SMALL_INCH = 0.05
+"""Length, in, below which it is said in thou."""
+
+
+def likely_unit(number: float, example_unit: str, system: System) -> str:
+    """The unit that a number without one likely has.
+
+    A tolerance of 0.005 is in mm, one of 5 in µm; a force of 1000 is in N, one of 20 in kN; likewise in
+    inch units. Common practice, no source.
+    """
+    size = abs(number)
+    if system == "metric":
+        if example_unit == "um":
+            return "mm" if size < 0.5 else "um"
+        if example_unit in ("N", "kN"):
+            return "N" if size >= 100.0 else "kN"
+        return example_unit
+    if example_unit == "um":
+        return "in" if size < 0.05 else "thou"
+    if example_unit == "mm":
+        return "in" if size < 12.0 else "mm"
+    return INCH_UNITS.get(example_unit, example_unit)
+
+
+def example_for(example: str, system: System) -> str:
+    """An example of a quantity in the units of the reader, to three digits."""
+    number, _, unit = example.partition(" ")
+    if system == "metric" or unit not in INCH_UNITS:
+        return example
+    value = convert_common(float(number), unit, INCH_UNITS[unit])
+    if value is None:
+        return example
+    into = INCH_UNITS[unit]
+    if into == "in" and 0.0 < abs(value) < SMALL_INCH:
+        value, into = 1000.0 * value, "thou"
+    return f"{value:.3g} {into}"
