@@ -58,6 +58,18 @@ def test_loads_of_opposite_sense_count_with_the_range_between_them():
 
 
 @BOTH
+def test_every_point_of_a_wall_is_summed_by_itself(strength):
+    rng = np.random.default_rng(5)
+    one, other = rng.uniform(0.1, 1.2, (2, 2, 3)) * strength.amplitude(1e6)
+    both = np.maximum(one, other) * 1.2
+    found = Spectrum((2e5, 3e6), (one, other), {(0, 1): both}).amplitude(strength, 3e6)
+    assert found.shape == one.shape
+    for at in np.ndindex(one.shape):
+        alone = two((2e5, 3e6), one[at], other[at], both[at]).amplitude(strength, 3e6)
+        assert found[at] == pytest.approx(float(alone[0]), rel=1e-9)
+
+
+@BOTH
 def test_at_the_factor_of_the_margin_the_sum_is_one(strength):
     """capacity/demand is the factor on all amplitudes at which Σ n/N = 1, lives from the curve itself."""
     top = strength.amplitude(1e5)

@@ -61,7 +61,7 @@ class Spectrum:
 
     def _scale(self, strength: FatigueStrength) -> np.ndarray:
         """The factor on all amplitudes at which Miner's sum is 1."""
-        greatest = np.maximum.reduce([*self.alone, *self.together.values(), np.full(1, LEAST_AMPLITUDE)])
+        greatest = np.maximum(np.maximum.reduce([*self.alone, *self.together.values()]), LEAST_AMPLITUDE)
         low = strength.amplitude(sum(self.counts)) / greatest
         high = np.minimum.reduce(
             [
