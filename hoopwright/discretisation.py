@@ -13,6 +13,7 @@ import numpy as np
 from hoopwright import fem
 from hoopwright.case.load_cases import service_loads
 from hoopwright.case.model import Case
+from hoopwright.clamp_edges import clamp_edges
 from hoopwright.cup_load import cup_load, engagement_ends, levers
 from hoopwright.entry import entry_side
 from hoopwright.fem import (
@@ -83,6 +84,7 @@ class Discretisation:
         self, case: Case, pair: Joint, resolution: Resolution, *, load_edges: Sequence[float] = ()
     ) -> None:
         materials = {"shell": elastic(case.shell_material), "sleeve": elastic(case.sleeve_material)}
+        self.load_edges = tuple(load_edges)
         self.meshed_joint: MeshedJoint = fem.mesh_joint(pair, materials, resolution, load_edges=load_edges)
         self.solver = FitSolver(self.meshed_joint.model, self.meshed_joint.interface)
         self.friction = FrictionSolver(self.meshed_joint.model, self.meshed_joint.interface)
@@ -313,7 +315,9 @@ def meshes_of(
 ) -> tuple[Discretisation, Discretisation, Discretisation]:
     """Finest first; the coarser ones serve to search, and to estimate the numerical error."""
     coarser = resolution.coarser()
-    edges = service_loads(case.service, case.shell, case.sleeve).edges
+    # a line of every mesh at the ends of what is judged, or else each would judge another stretch
+    judged = (z for band in clamp_edges(case, pair).bands for z in band)
+    edges = (*service_loads(case.service, case.shell, case.sleeve).edges, *judged)
     return (
         _within_node_limit(Discretisation(case, pair, resolution, load_edges=edges), max_nodes),
         Discretisation(case, pair, coarser, load_edges=edges),

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from hoopwright.case.load_cases import service_loads
 from hoopwright.case.model import Case
 from hoopwright.checks import Margin
-from hoopwright.service.clamp_edges import unjudged_under_loads
+from hoopwright.clamp_edges import unjudged_under_loads
 
 HOLDING = ("pushed_out", "turned", "slips_combined")
 OWN_LIMITS = {

@@ -98,7 +98,7 @@ def test_a_bare_number_gets_the_unit_it_likely_lacks(number, example, system, su
     assert caught.value.suggestion == suggestion
 
 
-def test_an_inch_user_is_told_inch_units():
+def test_advice_to_an_inch_user_is_in_inch_units():
     """Whatever is missing or out of range."""
     tables = "".join(
         f"[{name}]\n" for name in ("shell", "sleeve", "fit", "demand", "press", "temperatures")

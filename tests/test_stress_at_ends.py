@@ -15,6 +15,7 @@ from hoopwright.case.read import parse_case
 from hoopwright.checks import evidence_of, judged
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.stage_stress import greatest_stress
+from hoopwright.clamp_edges import ClampEdges, clamp_edges, unjudged_under_loads
 from hoopwright.discretisation import usual_resolution
 from hoopwright.display import Units
 from hoopwright.document.check import document
@@ -24,7 +25,6 @@ from hoopwright.fem.stress import regular_part, singular_part
 from hoopwright.left_out import left_out
 from hoopwright.pipeline import check_case
 from hoopwright.screen.check import report
-from hoopwright.service.clamp_edges import ClampEdges, clamp_edges, unjudged_under_loads
 from hoopwright.state import frictionless
 from hoopwright.strict_line import fit_estimate
 from hoopwright.study import CaseStudy

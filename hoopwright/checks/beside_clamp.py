@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from hoopwright.case.model import Case
 from hoopwright.checks.margin import Margin
-from hoopwright.service.clamp_edges import clamp_edges, unjudged_under_loads
+from hoopwright.clamp_edges import clamp_edges, unjudged_under_loads
 
 PART_OF = {
     "shell_yields": "shell",

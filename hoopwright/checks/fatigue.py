@@ -17,10 +17,10 @@ from hoopwright.checks.service_rows import (
     joint_conditions_text,
     where_of,
 )
+from hoopwright.clamp_edges import unjudged_under_loads
 from hoopwright.estimate import Estimate
 from hoopwright.fit import FitSolution
 from hoopwright.loads.cases import Cycle
-from hoopwright.service.clamp_edges import unjudged_under_loads
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fatigue_strength import FatigueStrength, fatigue_strength_of
 from hoopwright.service.miner import Spectrum

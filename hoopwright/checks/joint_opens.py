@@ -28,11 +28,11 @@ from hoopwright.checks.service_rows import (
     when_of,
     where_of,
 )
+from hoopwright.clamp_edges import unjudged_under_loads
 from hoopwright.display import Units
 from hoopwright.estimate import LOWEST_PRESSURE, from_meshes
 from hoopwright.fit import FitSolution
 from hoopwright.form import ovality
-from hoopwright.service.clamp_edges import unjudged_under_loads
 from hoopwright.service.fields import averaging_matrix
 from hoopwright.service.study import ServiceSolution, Spot
 from hoopwright.state import State

@@ -14,9 +14,9 @@ from hoopwright.checks.grip import grip
 from hoopwright.checks.margin import Location, Margin, row_of
 from hoopwright.checks.seat_pressure import WHERE_JUDGED, seat_pressure, seat_spot, total_pressure
 from hoopwright.checks.service_rows import when_of, where_of
+from hoopwright.clamp_edges import unjudged_under_loads
 from hoopwright.estimate import SERVICE, from_meshes
 from hoopwright.fit import FitSolution
-from hoopwright.service.clamp_edges import unjudged_under_loads
 from hoopwright.service.study import ServiceSolution, Spot
 
 ID, TITLE = "joint_slips", "joint slips locally"

@@ -12,10 +12,10 @@ from hoopwright.checks.compound import credited_shear_at
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import STAGES, Location, Margin, Stage, When
 from hoopwright.checks.seat_pressure import seat_pressure, seat_spot
+from hoopwright.clamp_edges import unjudged_under_loads
 from hoopwright.display import Units
 from hoopwright.estimate import LOWEST_PRESSURE, Estimate
 from hoopwright.fit import Fits, FitSolution
-from hoopwright.service.clamp_edges import unjudged_under_loads
 from hoopwright.service.study import (
     JOINT_CONDITIONS,
     ServiceSolution,

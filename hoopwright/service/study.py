@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hoopwright.case.load_cases import ServiceLoads, service_loads
+from hoopwright.clamp_edges import ClampEdges, clamp_edges
 from hoopwright.estimate import SERVICE, Estimate, QuantityKind, from_meshes
 from hoopwright.fem import MeshedJoint, Resolution, mesh_joint
 from hoopwright.fem.fourier_sum import HarmonicResponse
@@ -22,7 +23,6 @@ from hoopwright.form import seat_form
 from hoopwright.geometry.joint import Joint
 from hoopwright.loads.cases import Cycle, LoadCase
 from hoopwright.loads.traction import FourierTraction
-from hoopwright.service.clamp_edges import ClampEdges, clamp_edges
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fields import SeatField, WallField, seat_field, wall_field
 from hoopwright.service.instants import Instant, Instants
@@ -215,7 +215,7 @@ class ServiceStudy:
     def _meshed(self, mesh: Discretisation, resolution: Resolution) -> MeshedJoint:
         rows = max(1, int(ROW_SHARE * resolution.elements_through_wall))
         even = replace(resolution, elements_through_wall=rows, at_joint=1.0 / rows, row_growth=0.0)
-        return mesh_joint(self.joint, mesh.meshed_joint.model.materials, even, load_edges=self.loads.edges)
+        return mesh_joint(self.joint, mesh.meshed_joint.model.materials, even, load_edges=mesh.load_edges)
 
     def superposed(
         self, fits: Fits, *, joint_conditions: tuple[str, ...] = JOINT_CONDITIONS
