@@ -56,10 +56,10 @@ def ends_are_ends(case):
     return True
 
 
-def test_ends_of_12_random_windows_are_where_checks_change_sign():
+def test_ends_of_8_random_windows_are_where_checks_change_sign():
     rng = np.random.default_rng(2024)
-    opened = sum(ends_are_ends(random_case(rng)) for _ in range(12))
-    assert 1 <= opened <= 11  # both kinds occur
+    opened = sum(ends_are_ends(random_case(rng)) for _ in range(8))
+    assert 1 <= opened <= 7  # both kinds occur
 
 
 @pytest.mark.slow
