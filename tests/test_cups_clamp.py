@@ -17,7 +17,7 @@ from cells import cell_of, thin_side_rise
 from hoopwright import cup_load
 from hoopwright.case.read import parse_case, read_case
 from hoopwright.checks import Evidence
-from hoopwright.checks.cup_tension import greatest_tension
+from hoopwright.checks.cup_tension import greatest_tension, least_tension
 from hoopwright.checks.sleeve_loads import cup_moves
 from hoopwright.checks.stage_stress import greatest_stress
 from hoopwright.checks.yields import shell_yields
@@ -216,3 +216,14 @@ def test_the_pull_of_locked_cups_is_that_of_two_long_tubes(cup, rise):
     _, gained = np.linalg.solve(system[:, :2], known)
     # the ends, where the load spreads, are 1 % of the length
     assert found == pytest.approx(gained, rel=0.02)
+
+
+def test_cold_takes_nothing_for_certain_and_heat_adds_nothing_for_certain():
+    """Friction on the seat may keep what free sliding would give up: the greatest pull is no less than as
+    tightened, and the least no more."""
+    case = parse_case(LONG.replace("CUP", "C45 steel"))
+    study = CaseStudy(case, usual_resolution(case))
+    for tension, worse, better in ((greatest_tension, 25.0, -30.0), (least_tension, -30.0, 25.0)):
+        on_bench = tension(study, 0.0)
+        assert tension(study, better) == on_bench
+        assert abs(tension(study, worse) - on_bench) > 500.0

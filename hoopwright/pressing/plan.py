@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 from hoopwright.case.model import Case
 from hoopwright.checks import Evidence, Margin, judged
+from hoopwright.checks.past_yield import PRESSING
 from hoopwright.discretisation import usual_resolution
 from hoopwright.pressing.force_travel import ForceTravel, case_force_travel
 from hoopwright.pressing.heat import HeatPlan, heat_plan
 from hoopwright.pressing.inference import InferredFit, infer_fit
 from hoopwright.pressing.past_yield import PastYield, solve_past_yield
-from hoopwright.pressing.yielding import PRESSING, presses_past_yield
+from hoopwright.pressing.yielding import presses_past_yield
 from hoopwright.study import CaseStudy
 
 

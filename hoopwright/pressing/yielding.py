@@ -12,14 +12,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.case.model import Case
-from hoopwright.checks import Evidence, Stage
+from hoopwright.checks import Evidence
+from hoopwright.checks.past_yield import PRESSING
 from hoopwright.checks.stage_stress import greatest_stress
 from hoopwright.discretisation import Discretisation
 from hoopwright.fem import PlasticPress, Yield
 from hoopwright.fem.strain import R
 from hoopwright.study import CaseStudy
 
-PRESSING: tuple[Stage, ...] = ("entering", "pressed")
 MIN_FORCE_LOSS = 0.02
 """Relative loss of force by yielding above which it is reported."""
 
