@@ -18,8 +18,9 @@ LIMITS = (
     "Ram and support are taken to bear evenly on the whole end faces of sleeve and shell; a crooked or "
     "stiff, flat ram loads the edges more.",
     "The pull of tightened cups is spread evenly over the engaged thread and the whole end face under the "
-    "flange; heat and cold change it as between cups that are rigid but for their expansion, on a seat that "
-    "slides freely or not at all, whichever is worse. One cup alone pulls at the grip, but its pull is not in the stress.",
+    "flange; heat and cold change it as between cups that are rigid but for their expansion, on a seat "
+    "that slides freely or not at all, whichever is worse. One cup alone pulls at the grip, but its pull "
+    "is not in the stress.",
     "Stress of the fit is that of the surface. Within a wall of a corner (an end of contact inside a body, "
     "a step, an end of a thread), where the elastic peak grows without limit as the mesh is refined, it is "
     "membrane + bending through the wall, averaged along z over a wall thickness, with an error that "
