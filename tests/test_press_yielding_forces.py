@@ -128,6 +128,7 @@ def test_a_contradiction_names_the_yielding(peak, words):
     assert shown["inferred_fit"]["would_take"]["interference_at_highest_friction_um"] is None
 
 
+@pytest.mark.slow
 def test_check_compares_the_reading_with_the_same_forces(tmp_path, capsys):
     case = pipes('observed_peak = "2.1 kN"\n')
     assert not check_case(case).contradicted_by_readings

@@ -43,6 +43,7 @@ def cells_at(evidence):
     return {key_of(cell): cell for check in CHECKS for cell in check(evidence).cells}
 
 
+@cache
 def whole_model(bore, sleeve, outside):
     """Cells of a case with its sizes actually changed by these errors, solved from scratch."""
     case, _ = uncertain()

@@ -56,10 +56,10 @@ def ends_are_ends(case):
     return True
 
 
-def test_ends_of_8_random_windows_are_where_checks_change_sign():
+def test_ends_of_5_random_windows_are_where_checks_change_sign():
     rng = np.random.default_rng(2024)
-    opened = sum(ends_are_ends(random_case(rng)) for _ in range(8))
-    assert 1 <= opened <= 7  # both kinds occur
+    opened = sum(ends_are_ends(random_case(rng)) for _ in range(5))
+    assert 1 <= opened <= 4  # both kinds occur
 
 
 @pytest.mark.slow
@@ -251,6 +251,7 @@ def shell_yields_in_use(evidence: Evidence) -> Margin:
     return row_of([cell_of(shell_yields(evidence), "in use")])
 
 
+@pytest.mark.slow
 def test_an_end_is_judged_in_all_states_and_not_only_in_those_looked_at_on_the_way():
     """A search that starts from the wrong states finds the same window."""
     case = read_case(TRIKE)

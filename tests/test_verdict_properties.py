@@ -107,7 +107,7 @@ def no_margin_rises(case: Case, change: Change, *, adds: bool = False) -> None:
         assert worse.margin <= row.margin + error + SEARCHED * (1.0 + row.margin), name
 
 
-@few
+@settings(few, max_examples=2)
 @given(valid().map(toml).map(parse_case), st.sampled_from(CHANGES))
 def test_no_margin_rises_in_a_worse_case(case, change):
     no_margin_rises(case, change)
@@ -261,7 +261,7 @@ def without_demand(case: Case) -> Case:
     return replace(case, demand=None, cups=None, service=None)
 
 
-@settings(few, max_examples=6)
+@settings(few, max_examples=3)
 @given(
     valid(loads=False).map(toml).map(parse_case),
     st.sampled_from((without_temperatures, without_service, without_demand)),

@@ -28,6 +28,7 @@ CASES = Path(__file__).parent / "frozen"
 """The demos of version 0.1.0, which the values are of."""
 TRIKE = CASES / "cargo_trike_crank_shell.toml"
 THIN_STEEL = CASES / "thin_steel_shell.toml"
+PLAIN = Path(__file__).parents[1] / "cases" / "sound" / "plain_steel_in_aluminium.toml"
 STEPPED = """
 title = "Leading land larger than the bore it enters first"
 [shell]
@@ -141,8 +142,8 @@ def test_the_force_is_that_of_the_whole_way_and_of_the_restart():
 
 @pytest.mark.parametrize(
     "path",
-    [TRIKE, pytest.param(THIN_STEEL, marks=pytest.mark.slow)],
-    ids=["trike", "thin steel"],
+    [PLAIN, pytest.param(TRIKE, marks=pytest.mark.slow), pytest.param(THIN_STEEL, marks=pytest.mark.slow)],
+    ids=["plain", "trike", "thin steel"],
 )
 def test_check_press_and_record_tell_one_greatest_force(path, tmp_path, capsys):
     main(["check", str(path), "--json", "--out", str(tmp_path)])
