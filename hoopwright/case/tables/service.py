@@ -2,7 +2,7 @@
 
 none = "why"                    alone in the table: there is no service load, and why
 cycles = 100000                 optional: required number of cycles of every load that repeats
-pedalling_test = "city"         loads of ISO 4210-6: city, trekking, mountain or racing
+pedalling_test = "city"         loads of ISO 4210-6: city, trekking, mountain, racing or assisted
 standing_start = "1500 N"       a hard push on a level crank, right and left
 crank_length = "170 mm"         for the standing start
 chainring_radius = "84 mm"      for the standing start
