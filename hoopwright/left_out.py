@@ -25,9 +25,11 @@ def keeps_from_holding(case: Case, rows: Sequence[Margin]) -> tuple[str, ...]:
     return samples + left_out(case, rows)
 
 
-def with_samples_named(case: Case, verdict: str) -> str:
-    """A verdict that begins with what it rests on, where that is nobody's own values."""
-    return f"Sample values: {verdict}" if case.sample else verdict
+def with_grounds_named(case: Case, verdict: str) -> str:
+    """A verdict that begins with what it rests on, where that is not all the user's own values."""
+    presets = f"values from presets ({', '.join(case.presets.names)})" if case.presets.filled else ""
+    grounds = " and ".join(part for part in ("sample values" if case.sample else "", presets) if part)
+    return f"{grounds[0].upper()}{grounds[1:]}: {verdict}" if grounds else verdict
 
 
 def left_out(case: Case, rows: Sequence[Margin]) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from hoopwright.left_out import (
     keeps_from_holding,
     left_out,
     own_limits_not_given,
-    with_samples_named,
+    with_grounds_named,
 )
 from hoopwright.pipeline import Results
 
@@ -41,7 +41,7 @@ def verdict(results: Results) -> str:
         "holds as far as judged": _as_far_as_judged,
         "holds": _holds,
     }
-    return with_samples_named(results.case, sentences[state](results))
+    return with_grounds_named(results.case, sentences[state](results))
 
 
 def _contradicted(results: Results) -> str:

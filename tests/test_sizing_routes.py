@@ -243,7 +243,13 @@ def test_the_table_of_routes_fits_eighty_columns_in_every_state(state):
         "best_margin": None,
         "best_interference_um": None,
     } | dict.fromkeys(("verdict", "note", "needs", "cost"), "")
-    document = {"case": {"title": "t", "invented": True}, "verdict": "", "routes": [route], "cautions": []}
+    document = {
+        "case": {"title": "t", "invented": True},
+        "presets": {"filled": [], "notes": []},
+        "verdict": "",
+        "routes": [route],
+        "cautions": [],
+    }
     for units in ("metric", "inch"):
         out = report_routes(document, Units(units))
         assert max(map(len, out.splitlines())) <= 80

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from hoopwright.case.holding_model import CompoundInput, CupsInput, Temperatures
+from hoopwright.case.preset_model import Presets
 from hoopwright.case.press_model import Press
 from hoopwright.case.service_model import FatigueInput, OutOfRound, ServiceInput
 from hoopwright.case.sizing_model import Boring, RouteInput, SizeInput
@@ -97,6 +98,7 @@ class Case:
     tap_after_pressing: the sleeve's threads are chased with a tap after pressing.
     shell_measured, sleeve_measured: lands whose size comes from readings. size: how the part still to
     be cut will be measured. routes: other ways to repair.
+    presets: what presets filled in where the file gives nothing.
     paper: of the record, "A4" or "letter"; None for the one customary with the units.
     file, sha256: the file name as given, and the digest of its bytes.
     """
@@ -134,6 +136,7 @@ class Case:
     boring: Boring | None = None
     routes: tuple[RouteInput, ...] = ()
     paper: str | None = None
+    presets: Presets = field(default_factory=Presets)
 
     @property
     def smoothing_loss_mm(self) -> float:

@@ -1,6 +1,7 @@
 """Read a case file into a Case: all its tables, and the checks across tables.
 
-To add a table, add a file to hoopwright/case/tables and a line to TABLES.
+To add a table, add a file to hoopwright/case/tables and a line to TABLES. Presets fill the tables before
+they are read, so that no reader knows of them.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ from hoopwright.case.tables import (
     job,
     material,
     mesh,
+    preset,
     press,
     record,
     service,
@@ -103,6 +105,7 @@ def _case(content: bytes, faults: Faults, materials: Mapping[str, Material] | No
     own = root.subtable("material")
     if own is not None:
         root.materials = {**root.materials, **material.read(own)}
+    filling = preset.fill_in(root, values)
     gauges = root.subtable("gauge")
     if gauges is not None:
         root.gauges = gauge.read(gauges)
@@ -112,8 +115,11 @@ def _case(content: bytes, faults: Faults, materials: Mapping[str, Material] | No
     _check_geometry(fields, faults)
     _check_service(fields, faults)
     root.close()
+    preset.name_presets(faults, filling, root.system)
     faults.raise_if_any()
-    return Case(**fields, file=faults.file, sha256=hashlib.sha256(content).hexdigest())
+    return Case(
+        **fields, presets=filling.presets, file=faults.file, sha256=hashlib.sha256(content).hexdigest()
+    )
 
 
 def _section(root: Table, section: Section) -> dict[str, Any]:

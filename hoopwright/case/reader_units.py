@@ -25,6 +25,17 @@ INCH_UNITS = {
 """Unit of an inch reader by that of an example."""
 SMALL_INCH = 0.05
 """Length, in, below which it is said in thou."""
+METRIC_UNITS = {
+    "thou": "um",
+    "in": "mm",
+    "lbf": "N",
+    "ft*lbf": "N*m",
+    "ksi": "MPa",
+    "psi": "bar",
+    "degF": "degC",
+    "delta_degF": "K",
+}
+"""The reverse: unit of a metric reader by that of an inch one."""
 
 
 def likely_unit(number: float, example_unit: str, system: System) -> str:
@@ -59,3 +70,16 @@ def example_for(example: str, system: System) -> str:
     if into == "in" and 0.0 < abs(value) < SMALL_INCH:
         value, into = 1000.0 * value, "thou"
     return f"{value:.3g} {into}"
+
+
+def quantity_for(value: str | float, system: System) -> str | float:
+    """A value of a case in the units of the reader, to four digits; one without a unit, or with one of the
+    reader's, as it is."""
+    number, _, unit = value.partition(" ") if isinstance(value, str) else ("", "", "")
+    into = (INCH_UNITS if system == "inch" else METRIC_UNITS).get(unit)
+    found = None if into is None else convert_common(float(number), unit, into)
+    if found is None or into is None:
+        return value
+    if into == "in" and 0.0 < abs(found) < SMALL_INCH:
+        found, into = 1000.0 * found, "thou"
+    return f"{float(f'{found:.4g}'):.10g} {into}"

@@ -240,7 +240,7 @@ class Table:
         if not self.has(key):
             return None
         in_row = self.heading.startswith("[[")
-        heading = f"{self.heading} {_name(key)}" if in_row else f"[{_path(self.heading, key)}]"
+        heading = f"{self.heading} {_name(key)}" if in_row else f"[{dotted_path(self.heading, key)}]"
         if not isinstance(self.values[key], dict):
             how = f"write {_name(key)} = {{ ... }}" if in_row else f"write {heading} on its own line"
             self.fault(key, "not a table", how)
@@ -249,14 +249,14 @@ class Table:
 
     def empty_subtable(self, key: str) -> Table:
         """An empty table, for reading the defaults of an absent one."""
-        return self._child({}, f"[{_path(self.heading, key)}]")
+        return self._child({}, f"[{dotted_path(self.heading, key)}]")
 
     def rows(self, key: str) -> list[Table] | None:
         """The tables of an array, or None where it is absent (no fault) or not an array (a fault)."""
         if not self.has(key):
             return None
         in_row, raw = self.heading.startswith("[["), self.values[key]
-        heading = f"{self.heading} {_name(key)}" if in_row else f"[[{_path(self.heading, key)}]]"
+        heading = f"{self.heading} {_name(key)}" if in_row else f"[[{dotted_path(self.heading, key)}]]"
         if not isinstance(raw, list) or not all(isinstance(row, dict) for row in raw) or not raw:
             self.fault(key, "not a list of tables", f"write {heading} above each of its entries")
             return None
@@ -323,7 +323,7 @@ def _name(key: str) -> str:
     return shortened(key)
 
 
-def _path(heading: str, key: str) -> str:
+def dotted_path(heading: str, key: str) -> str:
     """Dotted path of a key under a heading, as TOML writes it."""
     above = heading.strip("[]")
     name = shortened(key)

@@ -11,8 +11,9 @@ from prompt_toolkit import prompt
 from prompt_toolkit.completion import FuzzyWordCompleter
 from prompt_toolkit.validation import ValidationError, Validator
 
+from hoopwright import presets
 from hoopwright.case import quantity
-from hoopwright.case.fill_in import Path, filled_in, value_at
+from hoopwright.case.fill_in import PRESET, Path, filled_by, filled_in, value_at
 from hoopwright.case.tables.service import PEDALLING_TESTS
 from hoopwright.materials import table
 from hoopwright.starters import PIECES, UnitSystem, starter_text
@@ -20,11 +21,16 @@ from hoopwright.starters import PIECES, UnitSystem, starter_text
 UNIT_SYSTEMS: Mapping[str, UnitSystem] = {"metric": "metric", "inch": "inch"}
 
 LINES_OF_MENU = 6
+OWN = "own"
+"""The answer that no preset is wanted."""
 
 
 @dataclass(frozen=True)
 class Question:
-    """One value of a case. kind: a key of quantity.KINDS, or "" for a text; options: what a text may be."""
+    """One value of a case. kind: a key of quantity.KINDS, or "" for a text; options: what a text may be.
+
+    One whose path begins with PRESET names a preset, or none. What that fills in is not asked for.
+    """
 
     path: Path
     text: str
@@ -34,6 +40,10 @@ class Question:
 
 def _materials() -> list[str]:
     return sorted(table())
+
+
+def _preset(kind: str, text: str) -> Question:
+    return Question((PRESET, kind), text, options=lambda: [OWN, *presets.table()[kind]])
 
 
 _SHELL = (
@@ -54,6 +64,8 @@ _SHOP = (
     Question(("demand", "axial_force"), "Push along the axis it must hold", "force"),
     Question(("temperatures", "use_least"), "Coldest it is used", "temperature"),
     Question(("temperatures", "use_most"), "Hottest it is used", "temperature"),
+    _preset("lubrication", "Seat while pressing, for a preset of friction, or own"),
+    _preset("press", "Kind of press, for a preset of it, or own"),
     Question(("press", "capacity"), "What your press can push", "force"),
 )
 _BORE = (Question(("sleeve", "bore_diameter"), "Bore of the sleeve", "length"),)
@@ -68,6 +80,7 @@ _CRANK = (
     Question(("sleeve", "bore", 1, "diameter"), "Bore of the sleeve between the threads", "length"),
     Question(("cups", "left", "tightening_torque"), "Tightening torque of the left cup", "torque"),
     Question(("cups", "right", "tightening_torque"), "Tightening torque of the right cup", "torque"),
+    _preset("use", "Who rides it, for a preset of the loads, or own"),
     Question(("service", "pedalling_test"), "How it is ridden", options=lambda: list(PEDALLING_TESTS)),
 )
 _UNLOADED = (Question(("service", "none"), "Why no load goes round it in use"),)
@@ -91,7 +104,10 @@ def case_from_questions() -> str:
     starter = tomllib.loads(starter_text(piece, units))
     answers: dict[Path, Any] = {}
     for question in QUESTIONS[piece]:
-        default = str(value_at(starter, question.path))
+        named = {str(path[1]): name for path, name in answers.items() if path[0] == PRESET}
+        if question.path in filled_by(named):
+            continue
+        default = OWN if question.path[0] == PRESET else str(value_at(starter, question.path))
         answer = _ask(question, default)
         if answer != default:
             answers[question.path] = answer
@@ -108,6 +124,8 @@ def _ask(question: Question, default: str) -> str:
         answer = _prompt(question.text, default, _Quantity(question.kind, unit))
         return with_unit(answer, unit)
     options = question.options() if question.options else None
+    if options and question.path[0] == PRESET:
+        print(f"  {', '.join(options)}")
     return _prompt(question.text, default, _OneOf(options) if options else _Something(), options)
 
 

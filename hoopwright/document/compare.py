@@ -10,7 +10,7 @@ from hoopwright.cautions import ROUTES
 from hoopwright.document.check import check_part
 from hoopwright.document.plain import heading_part, plain
 from hoopwright.document.size import window_part
-from hoopwright.left_out import with_samples_named
+from hoopwright.left_out import with_grounds_named
 from hoopwright.sizing.route_verdict import comparison_state, comparison_verdict, route_verdict
 from hoopwright.sizing.routes import RouteResult
 
@@ -21,7 +21,7 @@ def document(case: Case, results: Sequence[RouteResult]) -> dict[str, Any]:
     return plain(
         {
             **heading_part(case),
-            "verdict": with_samples_named(case, comparison_verdict(results)),
+            "verdict": with_grounds_named(case, comparison_verdict(results)),
             "state": comparison_state(results),
             "routes": [_route(r) for r in results],
             "cautions": [ROUTES],

@@ -10,16 +10,31 @@ import numpy as np
 
 from hoopwright import __version__
 from hoopwright.case.model import Case
+from hoopwright.case.preset_model import FilledValue
 
 SIGNIFICANT = 9
 """Significant digits kept: far finer than any numerical error, coarser than summation round-off."""
 
 
 def heading_part(case: Case) -> dict[str, Any]:
-    """The tool with its version, and the case with its title and checksum."""
+    """The tool with its version, the case with its title and checksum, and what presets filled into it."""
     return {
         "tool": {"name": "hoopwright", "version": __version__},
         "case": {"title": case.title, "sha256": case.sha256, "invented": case.invented},
+        "presets": {"filled": [_filled(v) for v in case.presets.filled], "notes": list(case.presets.notes)},
+    }
+
+
+def _filled(value: FilledValue) -> dict[str, Any]:
+    """One value of a preset: where it went, as a case would give it, and what it rests on."""
+    return {
+        "table": value.heading,
+        "key": value.key,
+        "value": value.value,
+        "preset": value.preset,
+        "basis": value.basis,
+        "source": value.source,
+        "metals": value.pair,
     }
 
 

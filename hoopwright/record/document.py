@@ -74,4 +74,4 @@ def _press(found: Gathered) -> dict[str, Any]:
     if found.press is None:
         return {"blocked": found.blocked}
     part = press_document(found.press, found.units)
-    return {"blocked": "", **{k: v for k, v in part.items() if k not in ("tool", "case")}}
+    return {"blocked": "", **{k: v for k, v in part.items() if k not in ("tool", "case", "presets")}}

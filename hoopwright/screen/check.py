@@ -19,6 +19,7 @@ from hoopwright.display.rows import (
     unjudged_text,
 )
 from hoopwright.display.units import Units
+from hoopwright.screen.presets import preset_lines
 from hoopwright.screen.service import service_lines
 from hoopwright.screen.wrapping import bullets, entry, paragraph, title_lines
 
@@ -35,6 +36,7 @@ def report(d: dict[str, Any], units: Units) -> str:
         *title_lines(d["case"]),
         "",
         *paragraph(d["verdict"]),
+        *preset_lines(d["presets"], units),
         "",
         *_margins(rows, units),
         *_advice(rows),

@@ -6,6 +6,7 @@ from typing import Any
 
 from hoopwright.display.rows import Row, row_margin
 from hoopwright.display.units import Units, margin_text, state_cell
+from hoopwright.screen.presets import brief_lines
 from hoopwright.screen.wrapping import WIDTH, bullets, paragraph, title_lines
 
 LEGEND = (
@@ -24,6 +25,7 @@ def report_routes(d: dict[str, Any], units: Units) -> str:
         *title_lines(d["case"]),
         "",
         *paragraph(d["verdict"]),
+        *brief_lines(d["presets"], named_above=True),
         "",
         f"{'route':22s} {'bore, ' + units.label('mm'):>8s} {'wall, ' + units.label('mm'):>8s} "
         f"{'margin':>7s} {'best':>7s} {'window, ' + units.label('um'):>12s} state",
@@ -55,6 +57,7 @@ def report_sleeves(d: dict[str, Any], units: Units) -> str:
         *title_lines(d["case"]),
         "",
         *paragraph(d["verdict"]),
+        *brief_lines(d["presets"], named_above=True),
         "",
         f"The same sleeve in {len(routes)} materials, on the same loads",
         "",

@@ -8,6 +8,7 @@ import numpy as np
 
 from hoopwright.case.quantity import converted
 from hoopwright.display import Units, margin_text, state_text
+from hoopwright.screen.presets import brief_lines
 from hoopwright.screen.wrapping import bullets, paragraph
 
 MAX_ROWS = 14
@@ -21,6 +22,7 @@ def report(d: dict[str, Any], units: Units) -> str:
     made_up = " (invented data)" if d["case"]["invented"] else ""
     parts = [
         *paragraph(d["case"]["title"] + made_up),
+        *brief_lines(d["presets"], named_above=False),
         "",
         *_contradicted(d["inferred_fit"]),
         *_failing(d["failing"], d["method"]),

@@ -6,13 +6,19 @@ from typing import Any
 
 from hoopwright.display.rows import clash_text
 from hoopwright.display.units import Units, percent_text
+from hoopwright.screen.presets import brief_lines
 from hoopwright.screen.wrapping import WIDTH, bullets, paragraph, title_lines
 
 
 def report(d: dict[str, Any], units: Units) -> str:
     """The whole screen of a size document: verdict, sizes to cut to, window, fit, readings, boring plan."""
     sections = [
-        [*title_lines(d["case"]), "", *paragraph(d["verdict"])],
+        [
+            *title_lines(d["case"]),
+            "",
+            *paragraph(d["verdict"]),
+            *brief_lines(d["presets"], named_above=True),
+        ],
         _bands(d["turn_to"], units) if d["turn_to"] is not None else [],
         [*_window(d["window"], units), *_trials(d["tried"], units)],
         _fit(d["fit"], units),

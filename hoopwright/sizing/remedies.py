@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from hoopwright.case.metal_pair import with_sleeve_of
 from hoopwright.case.model import Case
 from hoopwright.case.press_model import FREEZER_K, Press
 from hoopwright.discretisation import usual_resolution
@@ -44,7 +45,7 @@ def _changes(case: Case) -> Iterable[tuple[str, Case]]:
     for name in MATERIALS:
         material = table()[name]
         if material.name != case.sleeve_material.name:
-            yield f"sleeve of {name}", replace(case, sleeve_material=material)
+            yield f"sleeve of {name}", with_sleeve_of(case, material)
     yield (
         f"sleeve wall {EXTRA_WALL:g} mm thicker, shell bored {2 * EXTRA_WALL:g} mm larger",
         _larger_seat(case),

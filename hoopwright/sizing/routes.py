@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, get_args
 
+from hoopwright.case.metal_pair import with_sleeve_of
 from hoopwright.case.model import Case
 from hoopwright.case.sizing_model import RouteInput
 from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
@@ -188,11 +189,21 @@ def _pressed(case: Case, route: RouteInput, *, contradicted: bool) -> RouteResul
     open_checks = [m.title for m in margins if m.margin is None]
     reasons = (
         f"not judged: {', '.join(open_checks)}" if open_checks else "",
+        _friction_of_its_metal(case, variant),
         ROUNDNESS_ASSUMED if is_out_of_round(case) and not is_out_of_round(variant) else "",
     )
     reason = "; ".join(part for part in reasons if part)
     missing = keeps_from_holding(variant, margins)
     return RouteResult(route, bore, wall, margins, window, reason, best=best, missing=missing)
+
+
+def _friction_of_its_metal(case: Case, variant: Case) -> str:
+    """Which friction a preset gives a sleeve of another metal, "" where it is that of the case."""
+    if variant.fit == case.fit:
+        return ""
+    low, high = variant.fit.friction_low, variant.fit.friction_high
+    pair = next(v.pair for v in variant.presets.filled if v.pair)
+    return f"friction {low:.2f} to {high:.2f} by the preset: {pair}"
 
 
 def _window(
@@ -222,10 +233,9 @@ def route_case(case: Case, route: RouteInput) -> Case:
     if material != case.sleeve_material:
         fatigue = replace(fatigue, sleeve=None)
     changed = replace(
-        case,
+        with_sleeve_of(case, material),
         shell=shell,
         sleeve=_pressed_part(case, route, shell),
-        sleeve_material=material,
         fatigue=fatigue,
     )
     if bores is case.shell.bore and changed.sleeve.outside == case.sleeve.outside:

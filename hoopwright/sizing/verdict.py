@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from hoopwright.display import Units, percent_text
-from hoopwright.left_out import keeps_from_holding, left_out, with_samples_named
+from hoopwright.left_out import keeps_from_holding, left_out, with_grounds_named
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.turn_to import TurnTo
 
@@ -22,7 +22,7 @@ def size_state(plan: SizePlan) -> Literal["holds", "holds as far as judged", "fa
 
 def size_verdict(plan: SizePlan, units: Units) -> str:
     """Verdict on a size plan: empty window, gauge too coarse, press or not, or the size to cut to."""
-    return with_samples_named(plan.case, _verdict(plan, units))
+    return with_grounds_named(plan.case, _verdict(plan, units))
 
 
 def _verdict(plan: SizePlan, units: Units) -> str:

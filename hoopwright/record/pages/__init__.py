@@ -12,6 +12,7 @@ from hoopwright.record.pages.cautions import cautions
 from hoopwright.record.pages.fit import against_lame, fit
 from hoopwright.record.pages.frame import frame
 from hoopwright.record.pages.margins import margins, stage_table
+from hoopwright.record.pages.presets import presets
 from hoopwright.record.pages.press import press
 from hoopwright.record.pages.provenance import provenance, signatures
 from hoopwright.record.pages.readings_and_loads import loads, readings
@@ -39,6 +40,7 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         *readings(d, units),
         *loads(d, units),
         *materials(d, units),
+        *presets(d, units),
         *cautions(d),
         keep_together(*provenance(d, hashes), *signatures()),
     ]

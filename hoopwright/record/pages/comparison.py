@@ -19,6 +19,7 @@ from hoopwright.record.pages.blocks import (
     text,
 )
 from hoopwright.record.pages.frame import frame
+from hoopwright.record.pages.presets import presets
 from hoopwright.record.pages.provenance import provenance, signatures
 from hoopwright.record.pages.title_block import title_block, verdict_block
 
@@ -53,6 +54,7 @@ def comparison_pages(d: dict[str, Any], *, hashes: Mapping[str, str]) -> dict[st
         *_margins(apart, APART),
         heading("One by one"),
         *(keep_together(*_route(k, r)) for k, r in numbered),
+        *presets(d, units),
         heading("Cautions"),
         bullets(d["cautions"], small=True),
         keep_together(*provenance(d, hashes), *signatures(("Compared by", "Chosen by"))),
