@@ -7,6 +7,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from hoopwright import presets
 from strategies.parts import titles
 from strategies.toml_writer import Document
 from strategies.values import METALS, Draw, force, length, maybe, number, temperature, torque
@@ -45,6 +46,17 @@ def _press(draw: Draw, *_: float) -> Document:
         if not reading and maybe(draw):
             press["method"] = "heat"
     return press
+
+
+def _preset(draw: Draw, *_: float) -> Document:
+    named: Document = {
+        kind: draw(st.sampled_from(sorted(of_kind)))
+        for kind, of_kind in presets.table().items()
+        if kind != "gauge" and maybe(draw)
+    }
+    if maybe(draw):
+        named["gauge"] = {"g 2": draw(st.sampled_from(sorted(presets.table()["gauge"])))}
+    return named
 
 
 def _size(draw: Draw, *_: float) -> Document:
@@ -128,6 +140,7 @@ def _material(draw: Draw, *_: float) -> Document:
 
 
 OPTIONAL_TABLES: dict[str, Callable[..., Any]] = {
+    "preset": _preset,
     "job": _job,
     "factors": _factors,
     "demand": _demand,

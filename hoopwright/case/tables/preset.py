@@ -176,6 +176,8 @@ def _notes(chosen: _Chosen, found: list[FilledValue], values: Mapping[str, Any])
         yield f"{name}: no load in use is filled in, since [service] does not say where cups and tubes are"
     elif preset.kind in ("cups", "cup_threads") and "cups" not in values:
         yield f"{name}: nothing to fill in, since the case has no [cups]"
+    elif any(v.key == "ram_diameter" for v in found):
+        yield f"{name}: what the gauge shows rests on its ram; measure yours and give ram_diameter"
     elif not found:
         yield f"{name}: nothing to fill in, since the case gives all of it itself"
 
