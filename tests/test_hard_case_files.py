@@ -112,7 +112,7 @@ def test_any_toml_value_in_place_of_a_table_is_accepted_or_gets_plain_error_line
     document: Document, value: Any
 ) -> None:
     for section in TABLES[:6]:
-        faults_of(toml({**document, section.name: value}))
+        faults_of(toml({**document, section.keys.name: value}))
 
 
 @pytest.mark.parametrize("words", [("check",), pytest.param(("check", "--json"), marks=pytest.mark.slow)])

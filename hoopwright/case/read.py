@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from hoopwright.case.faults import Faults
+from hoopwright.case.keys import Key, TableKeys, named
 from hoopwright.case.load_cases import service_loads
 from hoopwright.case.model import Case
 from hoopwright.case.table import Table
@@ -30,13 +31,13 @@ from hoopwright.case.tables import (
     preset,
     press,
     record,
+    routes,
     service,
     shell,
     size,
     sleeve,
     temperatures,
 )
-from hoopwright.case.tables.routes import read_routes
 from hoopwright.case.toml_file import STANDARD_INPUT, read_bytes, toml_tables
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
 from hoopwright.materials import Material, table
@@ -45,34 +46,54 @@ from hoopwright.materials import Material, table
 class Section(NamedTuple):
     """A table of the file.
 
-    required_keys: the keys it must hold, or "" where the table may be absent. if_absent: fields of Case for
-    an absent table; None where reading an empty table gives them.
+    if_absent: fields of Case for an absent table; None where reading an empty table gives them.
     """
 
-    name: str
+    keys: TableKeys
     read: Callable[[Table], dict[str, Any]]
-    required_keys: str = ""
     if_absent: dict[str, Any] | None = None
 
 
 TABLES = (
-    Section("job", job.read),
-    Section("shell", shell.read, required_keys="material, width, outside_diameter and bore_diameter"),
-    Section("sleeve", sleeve.read, required_keys="material, length, outside_diameter and bore_diameter"),
-    Section("fit", fit.read, required_keys="friction_low and friction_high"),
-    Section("factors", factors.read),
-    Section("mesh", mesh.read),
-    Section("demand", demand.read, if_absent={"demand": None}),
-    Section("press", press.read),
-    Section("size", size.read),
-    Section("boring", boring.read, if_absent={"boring": None}),
-    Section("service", service.read, if_absent={"service": None}),
-    Section("fatigue", fatigue.read),
-    Section("cups", cups.read, if_absent={"cups": None}),
-    Section("compound", compound.read, if_absent={"compound": None}),
-    Section("temperatures", temperatures.read, if_absent={"temperatures": None}),
-    Section("record", record.read),
+    Section(job.KEYS, job.read),
+    Section(shell.KEYS, shell.read),
+    Section(sleeve.KEYS, sleeve.read),
+    Section(fit.KEYS, fit.read),
+    Section(factors.KEYS, factors.read),
+    Section(mesh.KEYS, mesh.read),
+    Section(demand.KEYS, demand.read, if_absent={"demand": None}),
+    Section(press.KEYS, press.read),
+    Section(size.KEYS, size.read),
+    Section(boring.KEYS, boring.read, if_absent={"boring": None}),
+    Section(service.KEYS, service.read, if_absent={"service": None}),
+    Section(fatigue.KEYS, fatigue.read),
+    Section(cups.KEYS, cups.read, if_absent={"cups": None}),
+    Section(compound.KEYS, compound.read, if_absent={"compound": None}),
+    Section(temperatures.KEYS, temperatures.read, if_absent={"temperatures": None}),
+    Section(record.KEYS, record.read),
 )
+
+CASE = TableKeys(
+    "",
+    "the top of the file",
+    keys=(
+        Key("title", "text", "of the case", "Crank shell, torn threads"),
+        Key("invented", "flag", "its values are made up, and every output says so", default=False),
+        Key(
+            "sample", "flag", "its values are those of a starter: it never holds for certain", default=False
+        ),
+        Key(
+            "units",
+            "choice",
+            "in which results are shown",
+            default="metric",
+            options=named("metric", "inch"),
+            what="units",
+        ),
+    ),
+    tables=(material.KEYS, gauge.KEYS, *(section.keys for section in TABLES), routes.KEYS),
+)
+"""Every table and key of a case file."""
 
 
 def read_case(path: str | Path) -> Case:
@@ -95,13 +116,8 @@ def parse_case(text: str, *, file: str = "case", materials: Mapping[str, Materia
 def _case(content: bytes, faults: Faults, materials: Mapping[str, Material] | None) -> Case:
     values = toml_tables(content, faults)
     faults.raise_if_any()
-    root = Table(values, "", faults, materials=table() if materials is None else materials)
-    fields: dict[str, Any] = {
-        "title": root.text("title", example="Crank shell, torn threads"),
-        "invented": root.flag("invented", default=False),
-        "sample": root.flag("sample", default=False),
-        "units": root.choice("units", {"metric": "metric", "inch": "inch"}, what="units", default="metric"),
-    }
+    root = Table(values, "", faults, CASE, materials=table() if materials is None else materials)
+    fields: dict[str, Any] = root.fields("title", "invented", "sample", "units")
     own = root.subtable("material")
     if own is not None:
         root.materials = {**root.materials, **material.read(own)}
@@ -111,7 +127,7 @@ def _case(content: bytes, faults: Faults, materials: Mapping[str, Material] | No
         root.gauges = gauge.read(gauges)
     for section in TABLES:
         fields |= _section(root, section)
-    fields["routes"] = read_routes(root.rows("route"))
+    fields["routes"] = routes.read_routes(root.rows("route"))
     _check_geometry(fields, faults)
     _check_service(fields, faults)
     root.close()
@@ -123,16 +139,17 @@ def _case(content: bytes, faults: Faults, materials: Mapping[str, Material] | No
 
 
 def _section(root: Table, section: Section) -> dict[str, Any]:
-    section_table = root.subtable(section.name)
+    name = section.keys.name
+    section_table = root.subtable(name)
     if section_table is not None:
         return section.read(section_table)
-    if section.name in root.values:  # not a table, which subtable() has reported
+    if name in root.values:  # not a table, which subtable() has reported
         return {}
-    if section.required_keys:
-        advice = f"write a line [{section.name}] and below it {section.required_keys}"
-        root.faults.add(f"[{section.name}]", "", "missing table", advice)
+    if section.keys.required:
+        advice = f"write a line [{name}] and below it {section.keys.needed_keys}"
+        root.faults.add(f"[{name}]", "", "missing table", advice)
         return {}
-    return section.if_absent or section.read(root.empty_subtable(section.name))
+    return section.if_absent or section.read(root.empty_subtable(name))
 
 
 def _check_geometry(fields: Mapping[str, Any], faults: Faults) -> None:
@@ -162,4 +179,4 @@ def _check_service(fields: Mapping[str, Any], faults: Faults) -> None:
         faults.add("[service]", "", str(error), "correct it there or in the sizes of the parts")
 
 
-__all__ = ["TABLES", "parse_case", "read_case"]
+__all__ = ["CASE", "TABLES", "parse_case", "read_case"]

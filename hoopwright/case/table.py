@@ -10,19 +10,17 @@ import datetime
 import difflib
 import math
 from collections.abc import Callable, Mapping
-from functools import partialmethod
-from typing import Any, Final, TypeVar
+from dataclasses import replace
+from typing import Any, TypeVar
 
 from hoopwright.case import quantity
 from hoopwright.case.faults import Faults, as_toml, shortened
+from hoopwright.case.keys import REQUIRED, Key, TableKeys
 from hoopwright.case.reader_units import System, example_for
 from hoopwright.geometry.readings import Gauge
 from hoopwright.materials import Material
 
 T = TypeVar("T")
-
-REQUIRED: Final = object()
-"""Default of a getter whose key must be given."""
 
 MAX_ROWS = 200
 MAX_UNKNOWN_KEYS = 10
@@ -35,7 +33,7 @@ class Table:
     """One table of the file.
 
     values: as tomllib gives them. heading: as in the file, e.g. "[sleeve]" or "[[shell.bore]] 2".
-    materials, gauges: those that may be named, by key; None for a faulty one.
+    declared: its keys. materials, gauges: those that may be named, by key; None for a faulty one.
     parent: the table that contains this one.
     """
 
@@ -44,16 +42,18 @@ class Table:
         values: Mapping[str, Any],
         heading: str,
         faults: Faults,
+        declared: TableKeys,
         *,
         materials: Mapping[str, Material | None] | None = None,
         parent: Table | None = None,
     ) -> None:
         self.values, self.heading, self.faults, self.parent = values, heading, faults, parent
+        self.declared = declared
         self.materials: Mapping[str, Material | None] = materials or {}
         self.gauges: Mapping[str, Gauge | None] = parent.gauges if parent else {}
         self.sound = True
         self._keys_read: list[str] = []
-        self._children: list[Table] = []
+        self.children: list[Table] = []
 
     @property
     def system(self) -> System:
@@ -94,68 +94,48 @@ class Table:
         self._keys_read.append(key)
         return key in self.values
 
-    # -- quantities with a unit -------------------------------------------------------------
+    # -- values ----------------------------------------------------------------------------
 
-    def quantity(
-        self,
-        kind: str,
-        key: str,
-        *,
-        example: str = "",
-        default: Any = REQUIRED,
-        above: str = "",
-        minimum: str = "",
-        maximum: str = "",
+    def get(
+        self, name: str, *, required: bool | None = None, options: Mapping[str, Any] | None = None
     ) -> Any:
-        """A quantity in the internal unit of its kind; default and limits are texts with a unit."""
-        example = example or quantity.KINDS[kind].example
+        """The value of a declared key: a quantity in its internal unit, an angle in degrees.
+
+        required: whether it must be given, where that hangs on other keys. options: of a choice among what
+        the file itself names.
+        """
+        key = self.declared.key(name)
+        if required is not None:
+            key = replace(key, default=REQUIRED if required else None)
+        if options is not None:
+            key = replace(key, options=options)
+        return _READERS.get(key.kind, Table._quantity)(self, key)
+
+    def fields(self, *names: str) -> dict[str, Any]:
+        """The values of keys by name, for a dataclass whose fields are named like them."""
+        return {name: self.get(name) for name in names}
+
+    def _quantity(self, key: Key) -> Any:
+        kind, example = key.kind, key.example or quantity.KINDS[key.kind].example
         shown = self.example(example)
-        raw = self._value(key, f'write e.g. {_name(key)} = "{shown}"', default)
+        raw = self._value(key, f'write e.g. {key.name} = "{shown}"')
         if raw is None:
             return None
         try:
             value = quantity.parse(raw, kind, example=example, system=self.system)
         except quantity.QuantityError as error:
-            advice = f'write e.g. {_name(key)} = "{shortened(error.suggestion or shown)}"'
-            self.fault(key, error.problem, f"{error.hint}; {advice}" if error.hint else advice)
+            advice = f'write e.g. {key.name} = "{shortened(error.suggestion or shown)}"'
+            self.fault(key.name, error.problem, f"{error.hint}; {advice}" if error.hint else advice)
             return None
-        broken = _range_error(
-            value,
-            above,
-            minimum,
-            maximum,
-            lambda text: quantity.parse_limit(text, kind),
-            self.example,
-        )
+        broken = _range_error(value, key, lambda text: quantity.parse_limit(text, kind), self.example)
         if broken:
-            self.fault(key, broken, f'write e.g. {_name(key)} = "{shown}"')
-        return None if broken else value
+            self.fault(key.name, broken, f'write e.g. {key.name} = "{shown}"')
+            return None
+        return round(math.degrees(value), 9) if kind == "angle" else value
 
-    length = partialmethod(quantity, "length")
-    pitch = partialmethod(quantity, "pitch")
-    force = partialmethod(quantity, "force")
-    torque = partialmethod(quantity, "torque")
-    stress = partialmethod(quantity, "stress")
-    temperature = partialmethod(quantity, "temperature")
-    expansion = partialmethod(quantity, "expansion")
-    time = partialmethod(quantity, "time")
-    density = partialmethod(quantity, "density")
-
-    # -- plain values -----------------------------------------------------------------------
-
-    def number(
-        self,
-        key: str,
-        *,
-        example: float,
-        default: Any = REQUIRED,
-        above: str = "",
-        minimum: str = "",
-        maximum: str = "",
-    ) -> Any:
-        """A plain number, finite and within the limits."""
-        advice = f"write e.g. {_name(key)} = {example:g}"
-        raw = self._value(key, advice, default)
+    def _number(self, key: Key) -> Any:
+        advice = f"write e.g. {key.name} = {key.example:g}"
+        raw = self._value(key, advice)
         if raw is None:
             return None
         if isinstance(raw, str):
@@ -165,72 +145,69 @@ class Table:
         elif abs(raw) > 1e300 or not math.isfinite(raw):
             problem = "not a finite number"
         else:
-            problem = _range_error(float(raw), above, minimum, maximum, float)
+            problem = _range_error(float(raw), key, float)
         if problem:
-            self.fault(key, problem, advice)
+            self.fault(key.name, problem, advice)
             return None
         return float(raw)
 
-    def integer(self, key: str, *, minimum: int, maximum: int, default: Any = REQUIRED) -> Any:
-        """A whole number from minimum to maximum."""
-        advice = f"write a whole number from {minimum} to {maximum}"
-        raw = self._value(key, advice, default)
+    def _integer(self, key: Key) -> Any:
+        advice = f"write a whole number from {key.minimum} to {key.maximum}"
+        raw = self._value(key, advice)
         if raw is None:
             return None
         if isinstance(raw, bool) or not isinstance(raw, int):
-            self.fault(key, "not a whole number", advice)
-        elif not minimum <= raw <= maximum:
-            self.fault(key, "out of range", advice)
+            self.fault(key.name, "not a whole number", advice)
+        elif not int(key.minimum) <= raw <= int(key.maximum):
+            self.fault(key.name, "out of range", advice)
         else:
             return raw
         return None
 
-    def flag(self, key: str, *, default: bool) -> Any:
-        """true or false."""
-        raw = self._value(key, "", default)
+    def _flag(self, key: Key) -> Any:
+        raw = self._value(key, "")
         if not isinstance(raw, bool):
-            self.fault(key, "neither true nor false", "write true or false, without quotes")
+            self.fault(key.name, "neither true nor false", "write true or false, without quotes")
             return None
         return raw
 
-    def text(self, key: str, *, example: str, default: Any = REQUIRED, max_length: int = 200) -> Any:
-        """Free text; a TOML date is taken as text. Line breaks are allowed where max_length > 200."""
-        advice = f'write e.g. {_name(key)} = "{example}"'
-        raw = self._value(key, advice, default)
+    def _text(self, key: Key) -> Any:
+        """A TOML date is taken as text. Line breaks are allowed in a long text."""
+        advice = f'write e.g. {key.name} = "{key.example}"'
+        raw = self._value(key, advice)
         if isinstance(raw, datetime.date | datetime.time):
             return raw.isoformat()
-        unseen = ZERO_WIDTH_JOINERS + ("\n\t" if max_length > 200 else "")
-        if raw is None or raw is default:
+        unseen = ZERO_WIDTH_JOINERS + ("\n\t" if key.max_length > 200 else "")
+        if raw is None or raw is key.default:
             return raw
         if not isinstance(raw, str):
-            self.fault(key, "not a text in quotes", advice)
-        elif default is REQUIRED and not raw.strip():
-            self.fault(key, "empty", advice)
-        elif len(raw) > max_length:
-            self.fault(key, f"longer than {max_length} characters", "shorten it")
+            self.fault(key.name, "not a text in quotes", advice)
+        elif key.required and not raw.strip():
+            self.fault(key.name, "empty", advice)
+        elif len(raw) > key.max_length:
+            self.fault(key.name, f"longer than {key.max_length} characters", "shorten it")
         elif not all(c.isprintable() or c in unseen for c in raw):
-            self.fault(key, "contains a control character", "remove it, and keep it on one line")
+            self.fault(key.name, "contains a control character", "remove it, and keep it on one line")
         else:
             return raw
         return None
 
-    def choice(
-        self, key: str, options: Mapping[str, T], *, what: str, see: str = "", default: Any = REQUIRED
-    ) -> T | None:
+    def _choice(self, key: Key) -> Any:
         """One of the named options; the fault of an unknown name lists close ones and where to see all."""
-        if default is not REQUIRED and not self.has(key):
-            return options[default]
-        known = list(options)
-        example = f'write e.g. {_name(key)} = "{known[0]}"' if known else see
-        raw = self._value(key, example, REQUIRED)
+        if not key.required and not self.has(key.name):
+            return key.options.get(key.default)
+        known = list(key.options)
+        raw = self._value(key, f'write e.g. {key.name} = "{known[0]}"' if known else key.see)
         if raw is None:
             return None
-        if isinstance(raw, str) and raw in options:
-            return options[raw]
+        if isinstance(raw, str) and raw in key.options:
+            return key.options[raw]
         close = _close_matches(raw, known) if isinstance(raw, str) else []
-        named = close or (known if len(known) <= 6 else [])
-        advice = "write " + " or ".join(f'"{name}"' for name in named) if named else ""
-        self.fault(key, f"not a known {what}", "; ".join(part for part in (advice, see) if part))
+        names = close or (known if len(known) <= 6 else [])
+        advice = "write " + " or ".join(f'"{name}"' for name in names) if names else ""
+        self.fault(
+            key.name, f"not a known {key.what}", "; ".join(part for part in (advice, key.see) if part)
+        )
         return None
 
     # -- tables inside this one -------------------------------------------------------------
@@ -245,11 +222,11 @@ class Table:
             how = f"write {_name(key)} = {{ ... }}" if in_row else f"write {heading} on its own line"
             self.fault(key, "not a table", how)
             return None
-        return self._child(self.values[key], heading)
+        return self._child(key, self.values[key], heading)
 
     def empty_subtable(self, key: str) -> Table:
         """An empty table, for reading the defaults of an absent one."""
-        return self._child({}, f"[{dotted_path(self.heading, key)}]")
+        return self._child(key, {}, f"[{dotted_path(self.heading, key)}]")
 
     def rows(self, key: str) -> list[Table] | None:
         """The tables of an array, or None where it is absent (no fault) or not an array (a fault)."""
@@ -263,20 +240,22 @@ class Table:
         if len(raw) > MAX_ROWS:
             self.fault(key, f"{len(raw)} entries", f"give at most {MAX_ROWS}")
             return None
-        return [self._child(row, f"{heading} {n}") for n, row in enumerate(raw, start=1)]
+        return [self._child(key, row, f"{heading} {n}") for n, row in enumerate(raw, start=1)]
 
-    def _child(self, values: Mapping[str, Any], heading: str) -> Table:
-        child = Table(values, heading, self.faults, materials=self.materials, parent=self)
-        self._children.append(child)
+    def _child(self, name: str, values: Mapping[str, Any], heading: str) -> Table:
+        child = Table(
+            values, heading, self.faults, self.declared.table(name), materials=self.materials, parent=self
+        )
+        self.children.append(child)
         return child
 
-    def _value(self, key: str, advice: str, default: Any) -> Any:
-        if self.has(key):
-            return self.values[key]
-        if default is REQUIRED:
-            self.fault(key, "missing", advice)
+    def _value(self, key: Key, advice: str) -> Any:
+        if self.has(key.name):
+            return self.values[key.name]
+        if key.required:
+            self.fault(key.name, "missing", advice)
             return None
-        return default
+        return key.default
 
     def close(self) -> None:
         """Note every key that was never asked for as unknown, here and in all subtables."""
@@ -289,19 +268,18 @@ class Table:
         if len(unknown) > MAX_UNKNOWN_KEYS:
             more = len(unknown) - MAX_UNKNOWN_KEYS
             self.faults.add(self.heading, "", f"and {more} more unknown keys")
-        for child in self._children:
+        for child in self.children:
             child.close()
 
 
 def _range_error(
     value: float,
-    above: str,
-    minimum: str,
-    maximum: str,
+    key: Key,
     number: Callable[[str], float],
     shown: Callable[[str], str] = str,
 ) -> str | None:
     """Message for a value outside its limits, or None. shown: a limit as the reader has it."""
+    above, minimum, maximum = key.above, key.minimum, key.maximum
     low = f"above {shown(above)}" if above else f"at least {shown(minimum)}" if minimum else ""
     high = f"at most {shown(maximum)}" if maximum else ""
     sound = (
@@ -329,3 +307,13 @@ def dotted_path(heading: str, key: str) -> str:
     name = shortened(key)
     name = name if key.replace("-", "").replace("_", "").isalnum() and key.isascii() else f'"{name}"'
     return f"{above}.{name}" if above else name
+
+
+_READERS: dict[str, Callable[[Table, Key], Any]] = {
+    "number": Table._number,
+    "integer": Table._integer,
+    "flag": Table._flag,
+    "choice": Table._choice,
+    **dict.fromkeys(("text", "lengths", "angles"), Table._text),
+}
+"""What reads a key by its kind; all others are quantities."""

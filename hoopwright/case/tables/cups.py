@@ -1,31 +1,76 @@
-"""[cups]: the cups screwed into the sleeve's threads. The table is optional.
-
-thread_friction_low = 0.10      lowest and highest friction in the thread
-thread_friction_high = 0.20
-flange_friction_low = 0.10      and under the flange
-flange_friction_high = 0.20
-flange_diameter = "41 mm"       mean diameter of the bearing ring under the flange
-flange_bears_on = "shell"       or "sleeve", where the sleeve's end takes the flange
-material = "6061-T6"            optional: of the cups
-drag_torque = "0.5 N*m"         optional: on the sleeve from the bearings, pedalling forwards
-
-[cups.left]                     likewise [cups.right]; at least one of them
-tightening_torque = "40 N*m"
-removing_torque = "60 N*m"      optional: torque that undid the cup, or that may be needed to
-engaged_length = "12 mm"        optional: of the cup's thread in the sleeve
-"""
+"""[cups]: the cups screwed into the sleeve's threads."""
 
 from __future__ import annotations
 
-from functools import partial
 from typing import Any
 
 from hoopwright.case.holding_model import CupsInput, CupTightening
+from hoopwright.case.keys import Key, TableKeys, optional
 from hoopwright.case.service_model import CupInput, ServiceInput
 from hoopwright.case.table import Table
-from hoopwright.case.tables.material import choose_material
+from hoopwright.case.tables.material import choose_material, material_key
 from hoopwright.geometry import Shell, Sleeve
 from hoopwright.geometry.land import End, at_end
+
+
+def _friction_key(name: str, meaning: str, example: float) -> Key:
+    return Key(name, "number", meaning, example, above="0", maximum="1.0")
+
+
+def _cup_keys(side: str) -> TableKeys:
+    return TableKeys(
+        side,
+        f"the {side} cup; at least one of the two is needed",
+        keys=(
+            Key("tightening_torque", "torque", "on the cup", "40 N*m", above="0 N*m"),
+            optional(
+                "removing_torque",
+                "torque",
+                "torque that undid the cup, or that may be needed to",
+                "60 N*m",
+                above="0 N*m",
+            ),
+            optional(
+                "engaged_length", "length", "of the cup's thread in the sleeve", "12 mm", above="0 mm"
+            ),
+        ),
+    )
+
+
+KEYS = TableKeys(
+    "cups",
+    "the cups screwed into the sleeve's threads",
+    keys=(
+        _friction_key("thread_friction_low", "lowest friction in the thread", 0.10),
+        _friction_key("thread_friction_high", "highest friction in the thread", 0.20),
+        _friction_key("flange_friction_low", "lowest friction under the flange", 0.10),
+        _friction_key("flange_friction_high", "highest friction under the flange", 0.20),
+        Key(
+            "flange_diameter",
+            "length",
+            "mean diameter of the bearing ring under the flange",
+            "41 mm",
+            above="0 mm",
+        ),
+        Key(
+            "flange_bears_on",
+            "choice",
+            "the shell, so that the thread pulls the sleeve out, or the sleeve's own end",
+            options={"shell": True, "sleeve": False},
+            what="part to bear on",
+        ),
+        Key(
+            "drag_torque",
+            "torque",
+            "on the sleeve from the bearings, pedalling forwards",
+            default="0 N*m",
+            minimum="0 N*m",
+        ),
+        material_key("of the cups", default=None),
+    ),
+    tables=(_cup_keys("left"), _cup_keys("right")),
+    any_of=(("left", "right"),),
+)
 
 
 def read(table: Table) -> dict[str, Any]:
@@ -40,20 +85,16 @@ def read(table: Table) -> dict[str, Any]:
         right=right,
         **thread,
         **flange,
-        flange_diameter=table.length("flange_diameter", example="41 mm", above="0 mm"),
-        flange_on_shell=table.choice(
-            "flange_bears_on", {"shell": True, "sleeve": False}, what="part to bear on"
-        ),
-        drag_torque=table.torque("drag_torque", default="0 N*m", minimum="0 N*m"),
+        flange_diameter=table.get("flange_diameter"),
+        flange_on_shell=table.get("flange_bears_on"),
+        drag_torque=table.get("drag_torque"),
         material=choose_material(table) if table.has("material") else None,
     )
     return {"cups": cups}
 
 
 def _friction(table: Table, where: str) -> dict[str, Any]:
-    number = partial(table.number, above="0", maximum="1.0")
-    low = number(f"{where}_friction_low", example=0.10)
-    high = number(f"{where}_friction_high", example=0.20)
+    low, high = (table.get(f"{where}_friction_{end}") for end in ("low", "high"))
     if low is not None and high is not None and low > high:
         table.fault(f"{where}_friction_low", f"above {where}_friction_high = {high:g}", "swap the two")
     return {f"{where}_friction_low": low, f"{where}_friction_high": high}
@@ -63,10 +104,7 @@ def _cup(table: Table | None) -> CupTightening | None:
     if table is None:
         return None
     return table.build(
-        CupTightening,
-        tightening_torque=table.torque("tightening_torque", example="40 N*m", above="0 N*m"),
-        removing_torque=table.torque("removing_torque", example="60 N*m", default=None, above="0 N*m"),
-        engaged_length=table.length("engaged_length", example="12 mm", default=None, above="0 mm"),
+        CupTightening, **table.fields("tightening_torque", "removing_torque", "engaged_length")
     )
 
 

@@ -1,15 +1,22 @@
-"""[demand]: what the fit must hold, before any factor. The table is optional; one key is enough.
-
-axial_force = "2 kN"
-torque = "50 N*m"
-"""
+"""[demand]: what the fit must hold, before any factor."""
 
 from __future__ import annotations
 
 from typing import Any
 
+from hoopwright.case.keys import Key, TableKeys
 from hoopwright.case.model import DemandInput
 from hoopwright.case.table import Table
+
+KEYS = TableKeys(
+    "demand",
+    "what the fit must hold, before any factor",
+    keys=(
+        Key("axial_force", "force", "along the axis", default="0 N", minimum="0 N"),
+        Key("torque", "torque", "about the axis", default="0 N*m", minimum="0 N*m"),
+    ),
+    any_of=(("axial_force", "torque"),),
+)
 
 
 def read(table: Table) -> dict[str, Any]:
@@ -17,9 +24,4 @@ def read(table: Table) -> dict[str, Any]:
         force, torque = table.example("2 kN"), table.example("50 N*m")
         advice = f'write e.g. axial_force = "{force}" or torque = "{torque}"'
         table.fault("axial_force", "missing", advice)
-    demand = table.build(
-        DemandInput,
-        axial_force=table.force("axial_force", default="0 N", minimum="0 N"),
-        torque=table.torque("torque", default="0 N*m", minimum="0 N*m"),
-    )
-    return {"demand": demand}
+    return {"demand": table.build(DemandInput, **table.fields("axial_force", "torque"))}

@@ -1,30 +1,34 @@
-"""[factors]: factors of safety on the demand. All optional; the defaults are the tool's own.
-
-yield = 1.2                     stress against yield
-holding = 1.5                   force and torque against the grip of the fit
-buckling = 2.0                  contact pressure against inward buckling of the sleeve
-pressing = 1.25                 pressing force against the capacity of the press
-fatigue = 1.25                  stress amplitude against fatigue strength
-"""
+"""[factors]: factors of safety on the demand; the defaults are the tool's own."""
 
 from __future__ import annotations
 
-from functools import partial
 from typing import Any
 
+from hoopwright.case.keys import Key, TableKeys
 from hoopwright.case.model import Factors
 from hoopwright.case.table import Table
 
+_OWN = Factors()
+
+
+def _factor(name: str, meaning: str, default: float) -> Key:
+    return Key(name, "number", meaning, 1.5, default=default, minimum="1", maximum="10")
+
+
+KEYS = TableKeys(
+    "factors",
+    "factors of safety on the demand; the defaults are the tool's own",
+    keys=(
+        _factor("yield", "stress against yield", _OWN.yielding),
+        _factor("holding", "force and torque against the grip of the fit", _OWN.holding),
+        _factor("buckling", "contact pressure against inward buckling of the sleeve", _OWN.buckling),
+        _factor("pressing", "pressing force against the capacity of the press", _OWN.pressing),
+        _factor("fatigue", "stress amplitude against fatigue strength", _OWN.fatigue),
+    ),
+)
+
 
 def read(table: Table) -> dict[str, Any]:
-    factor = partial(table.number, example=1.5, minimum="1", maximum="10")
-    defaults = Factors()
-    factors = table.build(
-        Factors,
-        yielding=factor("yield", default=defaults.yielding),
-        holding=factor("holding", default=defaults.holding),
-        buckling=factor("buckling", default=defaults.buckling),
-        pressing=factor("pressing", default=defaults.pressing),
-        fatigue=factor("fatigue", default=defaults.fatigue),
-    )
-    return {"factors": factors}
+    yielding = table.get("yield")
+    others = table.fields("holding", "buckling", "pressing", "fatigue")
+    return {"factors": table.build(Factors, yielding=yielding, **others)}

@@ -1,25 +1,73 @@
-"""[gauge.NAME]: a measuring instrument, to be named by the readings taken with it.
-
-resolution = "1 um"             smallest step it displays
-max_error = "3 um"              maximum permissible error: a limit; or
-accuracy = "3 um"               stated accuracy as an expanded uncertainty, with
-coverage = 2                      its coverage factor (optional, 2)
-zero_error = "1 um"             optional: greatest error of its zero setting
-repeatability = "0.5 um"        optional: standard deviation of one reading
-contacts = 2                    optional: contact points, 2 or 3
-temperature = "20 degC"         optional: of the gauge and of its setting standard
-expansion = "11.5e-6 /K"        optional: of the two; steel when left out
-type = "outside micrometer"     optional
-"""
+"""[gauge.NAME]: a measuring instrument, to be named by the readings taken with it."""
 
 from __future__ import annotations
 
-from functools import partial
-
+from hoopwright.case.keys import NAME, Key, TableKeys, optional
 from hoopwright.case.table import Table
 from hoopwright.geometry.readings import Gauge
 
 MAX_GAUGES = 20
+
+
+def _error(name: str, meaning: str, example: str, default: str | None = None) -> Key:
+    return Key(name, "length", meaning, example, default=default, minimum="0 mm", maximum="1 mm")
+
+
+_ONE_GAUGE = TableKeys(
+    NAME,
+    "a measuring instrument, to be named by the readings taken with it",
+    keys=(
+        _error("max_error", "maximum permissible error: a limit", "3 um"),
+        _error("accuracy", "stated accuracy as an expanded uncertainty", "3 um"),
+        Key(
+            "coverage",
+            "number",
+            "coverage factor of that accuracy",
+            2.0,
+            default=2.0,
+            minimum="1",
+            maximum="4",
+        ),
+        Key("resolution", "length", "smallest step it displays", "1 um", above="0 mm", maximum="1 mm"),
+        _error("zero_error", "greatest error of its zero setting", "1 um", default="0 mm"),
+        optional(
+            "repeatability",
+            "length",
+            "standard deviation of one reading",
+            "0.5 um",
+            above="0 mm",
+            maximum="1 mm",
+        ),
+        Key("contacts", "integer", "contact points", 2, default=2, minimum="2", maximum="3"),
+        Key(
+            "temperature",
+            "temperature",
+            "of the gauge and of its setting standard",
+            default="20 degC",
+            minimum="-40 degC",
+            maximum="100 degC",
+        ),
+        Key(
+            "expansion",
+            "expansion",
+            "of the gauge and its standard; steel when left out",
+            "11.5e-6 /K",
+            default="11.5e-6 /K",
+            minimum="0 /K",
+            needs=("temperature",),
+        ),
+        Key("type", "text", "what it is", "outside micrometer", default=""),
+    ),
+    one_of=(("max_error", "accuracy"),),
+)
+KEYS = TableKeys("gauge", "measuring instruments, each by a name of its own", tables=(_ONE_GAUGE,))
+
+
+def gauge_key(meaning: str) -> Key:
+    """The key that names a gauge."""
+    return optional(
+        "gauge", "choice", meaning, "bore gauge", what="gauge", see="describe it under [gauge.NAME]"
+    )
 
 
 def read(table: Table) -> dict[str, Gauge | None]:
@@ -41,17 +89,17 @@ def choose_gauge(table: Table, key: str = "gauge") -> Gauge | None:
         table.fault(key, "no gauge in the file", "describe it under [gauge.NAME]; see the README")
         table.has(key)
         return None
-    return table.choice(key, table.gauges, what="gauge", see="describe it under [gauge.NAME]")
+    gauge: Gauge | None = table.get(key, required=True, options=table.gauges)
+    return gauge
 
 
 def _gauge(name: str, row: Table) -> Gauge | None:
-    length = partial(row.length, minimum="0 mm", maximum="1 mm")
     if row.has("max_error") == row.has("accuracy"):
         advice = f'write e.g. max_error = "{row.example("3 um")}"'
         row.fault("max_error", "give one of max_error and accuracy", advice)
     limit = row.has("max_error")
-    accuracy = length("max_error" if limit else "accuracy", example="3 um", default=None)
-    coverage = row.number("coverage", example=2.0, default=2.0, minimum="1", maximum="4")
+    accuracy = row.get("max_error" if limit else "accuracy")
+    coverage = row.get("coverage")
     if limit and "coverage" in row.values:
         row.fault("coverage", "goes with accuracy", "drop it, max_error is a limit")
     return row.build(
@@ -59,15 +107,7 @@ def _gauge(name: str, row: Table) -> Gauge | None:
         name=name,
         accuracy=accuracy,
         coverage=None if limit else coverage,
-        resolution=row.length("resolution", example="1 um", above="0 mm", maximum="1 mm"),
-        zero_error=length("zero_error", example="1 um", default="0 mm"),
-        repeatability=row.length(
-            "repeatability", example="0.5 um", default=None, above="0 mm", maximum="1 mm"
-        ),
-        contacts=row.integer("contacts", minimum=2, maximum=3, default=2),
-        temperature_rise=row.temperature(
-            "temperature", default="20 degC", minimum="-40 degC", maximum="100 degC"
-        ),
-        expansion=row.expansion("expansion", example="11.5e-6 /K", default="11.5e-6 /K", minimum="0 /K"),
-        type=row.text("type", example="outside micrometer", default=""),
+        **row.fields("resolution", "zero_error", "repeatability", "contacts"),
+        temperature_rise=row.get("temperature"),
+        **row.fields("expansion", "type"),
     )

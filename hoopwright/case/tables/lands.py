@@ -1,26 +1,73 @@
 """[[shell.outside]], [[shell.bore]], [[sleeve.outside]]: a surface as a list of lands.
 
-    from = "0 mm"                  to = "20 mm"
-    diameter = "44 mm"             or diameter_from and diameter_to, where tapered
-    plus_minus = "5 um"            optional
-
-Instead of diameter and plus_minus a land may list its readings: see readings.py.
-
 A single diameter over the whole length has a shorter form in the part's own table: outside_diameter and
 outside_plus_minus, bore_diameter and bore_plus_minus.
 """
 
 from __future__ import annotations
 
-from functools import partial
 from typing import Any
 
 from hoopwright.case.faults import shortened
+from hoopwright.case.keys import Key, TableKeys, optional
 from hoopwright.case.table import Table
-from hoopwright.case.tables.readings import read_readings
+from hoopwright.case.tables.readings import CONDITIONS, READINGS, read_readings
 from hoopwright.geometry import Land
 from hoopwright.materials import Material
 from hoopwright.measured.measured_land import MeasuredLand, measured_land
+
+
+def surface_keys(surface: str) -> tuple[Key, Key]:
+    """The keys of a surface that has one diameter."""
+    name = f"{surface}_diameter"
+    return (
+        optional(
+            name,
+            "length",
+            f"of the {surface}, where it is one over the whole length; or lands",
+            "44 mm",
+            above="0 mm",
+        ),
+        Key(
+            f"{surface}_plus_minus",
+            "length",
+            "uncertainty of that diameter",
+            "5 um",
+            default="0 mm",
+            minimum="0 mm",
+        ),
+    )
+
+
+def _diameter(name: str, meaning: str) -> Key:
+    return optional(name, "length", meaning, "44 mm", above="0 mm")
+
+
+def land_tables(surface: str) -> TableKeys:
+    """The lands of a surface."""
+    return TableKeys(
+        surface,
+        f"a land of the {surface}, where it has several or was read",
+        keys=(
+            Key("from", "length", "z of its left end", "0 mm"),
+            Key("to", "length", "z of its right end", "20 mm"),
+            _diameter("diameter", "of the land"),
+            _diameter("diameter_from", "at its left end, where tapered"),
+            _diameter("diameter_to", "at its right end, where tapered"),
+            Key(
+                "plus_minus",
+                "length",
+                "uncertainty of the diameter",
+                "5 um",
+                default="0 mm",
+                minimum="0 mm",
+            ),
+            *CONDITIONS,
+        ),
+        tables=(READINGS,),
+        rows=True,
+        one_of=(("diameter", "diameter_from and diameter_to", "readings"),),
+    )
 
 
 def read_surface(
@@ -44,8 +91,7 @@ def read_surface(
         return _lands(table, surface, material, [] if measured is None else measured)
     if not table.has(single_key):
         return None
-    diameter = table.length(single_key, example="44 mm", above="0 mm")
-    tolerance = table.length(plus_minus, example="5 um", default="0 mm", minimum="0 mm")
+    diameter, tolerance = table.get(single_key), table.get(plus_minus)
     if None in (diameter, tolerance, z_start, z_end):
         return None
     return (Land(z_start, z_end, diameter, diameter, tolerance),)
@@ -101,14 +147,13 @@ def _measured(row: Table, material: Material | None, **identity: Any) -> Measure
 
 def _land(row: Table) -> Land | None:
     tapered = row.has("diameter_from") or row.has("diameter_to")
-    diameter = partial(row.length, example="44 mm", above="0 mm")
     if tapered and row.has("diameter"):
         row.fault("diameter", "given as well as diameter_from or diameter_to", "keep one form")
     return row.build(
         Land,
-        z_start=row.length("from", example="0 mm"),
-        z_end=row.length("to", example="20 mm"),
-        diameter_start=diameter("diameter_from" if tapered else "diameter"),
-        diameter_end=diameter("diameter_to" if tapered else "diameter"),
-        plus_minus=row.length("plus_minus", example="5 um", default="0 mm", minimum="0 mm"),
+        z_start=row.get("from"),
+        z_end=row.get("to"),
+        diameter_start=row.get("diameter_from" if tapered else "diameter", required=True),
+        diameter_end=row.get("diameter_to" if tapered else "diameter", required=True),
+        plus_minus=row.get("plus_minus"),
     )

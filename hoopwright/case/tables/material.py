@@ -1,28 +1,59 @@
-"""[material.NAME]: a material of the case's own, at 20 °C, which a part names like any other.
-
-young_modulus = "69 GPa"        poisson_ratio = 0.33         expansion = "23.1e-6 /K"
-yield_strength = "240 MPa"      ultimate_strength = "260 MPa"
-density = "2710 kg/m^3"
-heat_limit = "180 degC"         optional: what its temper withstands for minutes to an hour
-condition = "as delivered"      optional
-source = "mill certificate"     source of the values
-basis = "measured"              optional: what kind of values they are
-"""
+"""[material.NAME]: a material of the case's own, at 20 °C, which a part names like any other."""
 
 from __future__ import annotations
 
 from typing import Any
 
+from hoopwright.case.keys import NAME, REQUIRED, Key, TableKeys, optional
 from hoopwright.case.table import Table
 from hoopwright.materials import Material, Provenance
 
 MAX_MATERIALS = 20
+NUMBERS = (
+    Key("young_modulus", "stress", "Young's modulus", "69 GPa", minimum="1 GPa", maximum="1000 GPa"),
+    Key("poisson_ratio", "number", "Poisson's ratio", 0.33, above="0", maximum="0.499"),
+    Key("expansion", "expansion", "coefficient of thermal expansion", above="0 /K"),
+    Key("yield_strength", "stress", "yield", "240 MPa", minimum="1 MPa", maximum="5 GPa"),
+    Key("ultimate_strength", "stress", "tensile", "260 MPa", minimum="1 MPa", maximum="5 GPa"),
+    Key("density", "density", "density", above="0 kg/m^3"),
+    optional("heat_limit", "temperature", "what its temper withstands for minutes to an hour", "180 degC"),
+)
+_ONE_MATERIAL = TableKeys(
+    NAME,
+    "a material of the case's own, at 20 °C, which a part names like any other",
+    keys=(
+        *NUMBERS,
+        Key("source", "text", "source of the values", "mill certificate"),
+        Key(
+            "basis",
+            "text",
+            "what kind of values they are",
+            "measured",
+            default="as stated in the case file",
+        ),
+        Key("condition", "text", "of the metal", "as delivered", default="as stated in the case"),
+    ),
+)
+KEYS = TableKeys("material", "materials of the case's own, each by a name", tables=(_ONE_MATERIAL,))
+
+
+def material_key(meaning: str, default: Any = REQUIRED) -> Key:
+    """The key that names a material."""
+    return Key(
+        "material",
+        "choice",
+        meaning,
+        "6061-T6",
+        default=default,
+        what="material",
+        see="run `hoopwright materials` for the table",
+    )
 
 
 def choose_material(table: Table) -> Material | None:
     """The material named under the key `material`, or None after noting that it is unknown."""
-    see = "run `hoopwright materials` for the table"
-    return table.choice("material", table.materials, what="material", see=see)
+    material: Material | None = table.get("material", required=True, options=table.materials)
+    return material
 
 
 def read(table: Table) -> dict[str, Material | None]:
@@ -43,24 +74,14 @@ def read(table: Table) -> dict[str, Material | None]:
 
 
 def _material(name: str, row: Table) -> Material | None:
-    stress, strength = row.stress, {"minimum": "1 MPa", "maximum": "5 GPa"}
-    values: dict[str, Any] = {
-        "young_modulus": stress("young_modulus", example="69 GPa", minimum="1 GPa", maximum="1000 GPa"),
-        "poisson_ratio": row.number("poisson_ratio", example=0.33, above="0", maximum="0.499"),
-        "expansion": row.expansion("expansion", above="0 /K"),
-        "yield_strength": stress("yield_strength", example="240 MPa", **strength),
-        "ultimate_strength": stress("ultimate_strength", example="260 MPa", **strength),
-        "density": row.density("density", above="0 kg/m^3"),
-        "heat_limit": row.temperature("heat_limit", example="180 degC", default=None),
-    }
+    values = row.fields(*(key.name for key in NUMBERS))
     if row.sound and values["ultimate_strength"] < values["yield_strength"]:
         row.fault("ultimate_strength", "below yield_strength", "check which is which")
-    source = row.text("source", example="mill certificate")
-    basis = row.text("basis", example="measured", default="as stated in the case file")
+    source, basis = row.get("source"), row.get("basis")
     return row.build(
         Material,
         name=name,
-        condition=row.text("condition", example="as delivered", default="as stated in the case"),
+        condition=row.get("condition"),
         provenance=tuple(
             Provenance(field, basis, source) for field, value in values.items() if value is not None
         ),

@@ -1,17 +1,30 @@
-"""[mesh]: mesh density.
-
-elements_through_wall = 4       optional, 1 to 12
-"""
+"""[mesh]: mesh density."""
 
 from __future__ import annotations
 
 from typing import Any
 
+from hoopwright.case.keys import Key, TableKeys
 from hoopwright.case.model import MeshInput
 from hoopwright.case.table import Table
 
+DENSITY = MeshInput().elements_through_wall
+KEYS = TableKeys(
+    "mesh",
+    "mesh density",
+    keys=(
+        Key(
+            "elements_through_wall",
+            "integer",
+            "of each body; more for a smaller numerical error, at the price of time",
+            DENSITY,
+            default=DENSITY,
+            minimum="1",
+            maximum="12",
+        ),
+    ),
+)
+
 
 def read(table: Table) -> dict[str, Any]:
-    default = MeshInput().elements_through_wall
-    count = table.integer("elements_through_wall", minimum=1, maximum=12, default=default)
-    return {"mesh": table.build(MeshInput, elements_through_wall=count)}
+    return {"mesh": table.build(MeshInput, **table.fields("elements_through_wall"))}

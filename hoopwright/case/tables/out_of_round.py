@@ -1,19 +1,44 @@
-"""[shell.out_of_round]: out-of-roundness of the shell's bore before pressing. The table is optional.
-
-ovality = "0.03 mm"             greatest less least diameter, two-point readings
-angle = "90 deg"                direction of the greatest diameter; without it the worst is taken
-three_lobe = "0.01 mm"          peak to valley of the radius over three lobes: readings at two opposite
-                                points cannot see it, a three-point gauge or a dial run round the bore can
-three_lobe_angle = "0 deg"      direction of one lobe that lies outwards
-"""
+"""[shell.out_of_round]: out-of-roundness of the shell's bore before pressing."""
 
 from __future__ import annotations
 
-from functools import partial
-
+from hoopwright.case.keys import Key, TableKeys, optional
 from hoopwright.case.service_model import OutOfRound
 from hoopwright.case.table import Table
-from hoopwright.case.tables.tubes import read_angle
+
+
+def _height(name: str, meaning: str) -> Key:
+    return Key(name, "length", meaning, "0.03 mm", default="0 mm", minimum="0 mm", maximum="1 mm")
+
+
+KEYS = TableKeys(
+    "out_of_round",
+    "out-of-roundness of the shell's bore before pressing",
+    keys=(
+        _height("ovality", "greatest less least diameter, two-point readings"),
+        _height(
+            "three_lobe",
+            "peak to valley of the radius over three lobes: readings at two opposite points cannot see it, "
+            "a three-point gauge or a dial run round the bore can",
+        ),
+        optional(
+            "angle",
+            "angle",
+            "direction of the greatest diameter; without it the worst is taken",
+            "90 deg",
+            needs=("ovality",),
+        ),
+        Key(
+            "three_lobe_angle",
+            "angle",
+            "direction of one lobe that lies outwards",
+            "0 deg",
+            default="0 deg",
+            needs=("three_lobe",),
+        ),
+    ),
+    any_of=(("ovality", "three_lobe"),),
+)
 
 
 def read_out_of_round(table: Table) -> OutOfRound | None:
@@ -23,11 +48,4 @@ def read_out_of_round(table: Table) -> OutOfRound | None:
         return None
     if not (row.has("ovality") or row.has("three_lobe")):
         row.fault("ovality", "missing", f'write e.g. ovality = "{row.example("0.03 mm")}"')
-    length = partial(row.length, example="0.03 mm", default="0 mm", minimum="0 mm", maximum="1 mm")
-    return row.build(
-        OutOfRound,
-        ovality=length("ovality"),
-        three_lobe=length("three_lobe"),
-        angle=read_angle(row, "angle", example="90 deg", default=None),
-        three_lobe_angle=read_angle(row, "three_lobe_angle", example="0 deg", default="0 deg"),
-    )
+    return row.build(OutOfRound, **row.fields("ovality", "three_lobe", "angle", "three_lobe_angle"))

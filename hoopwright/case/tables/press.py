@@ -1,29 +1,4 @@
-"""[press]: the press, how the sleeve is put in, and what was observed. The table is optional.
-
-method = "push"                 or "heat": slipped in with the temperatures of [press.heat]
-temperature = "20 degC"         of parts and shop while pressing and tightening the cups
-capacity = "50 kN"              greatest force of the press
-ram_diameter = "50 mm"          of a hydraulic press, for its gauge
-gauge_unit = "bar"              bar, psi or MPa; by the units of the case when left out
-gauge_division = "5 bar"        the gauge's smallest division
-gauge_accuracy = 0.016          greatest error of the gauge (95 %), as a share of the reading
-enters_from = "left"            side the sleeve enters from; inferred from its lands when left out
-friction_likely = 0.14          most likely friction; the geometric mean of [fit] friction_low and
-                                friction_high when left out
-restart_ratio = 1.3             static friction after a rest over sliding friction
-friction_scatter = 0.05         variation of sliding friction along the travel, as a share of it
-
-observed_peak = "18 kN"         observed while pressing: the greatest force,
-observed_gauge = "90 bar"       or the greatest gauge reading,
-log = "press.csv"               or a log of travel and force or gauge, beside the case file
-observed_closure = "12 um"      closure of the sleeve's bore at mid-length, on diameter,
-closure_plus_minus = "2 um"     with its uncertainty (95 %): separates interference from friction
-
-[press.heat]                    for assembly by heat and cold
-clearance = "40 um"             diametral gap needed to slip in; 1/1000 of the bore when left out
-shell_most = "150 degC"         highest temperature the user will give the shell
-sleeve_cold = "-18 degC"        temperature of the freezer
-heat_transfer = 15.0            to still air, radiation included, W/(m2 K)
+"""[press]: the press, how the sleeve is put in, and what was observed.
 
 With method = "heat" the shell meets the sleeve at shell_most and the sleeve the shell at sleeve_cold, each
 at the temperature of the bench where it is left out; one of the two is needed.
@@ -33,17 +8,186 @@ from __future__ import annotations
 
 from typing import Any
 
+from hoopwright.case.keys import Key, TableKeys, named, optional
 from hoopwright.case.press_model import Press, PressHeat
 from hoopwright.case.table import Table
 
 PEAK_READING_KEYS = ("observed_peak", "observed_gauge", "log")
 READING_KEYS = (*PEAK_READING_KEYS, "observed_closure")
+PUSHED = 'method = "push"'
+_OWN = Press()
+
+_PRESS = (
+    Key(
+        "method",
+        "choice",
+        '"push", or "heat": slipped in with the temperatures of [press.heat]',
+        default="push",
+        options=named("push", "heat"),
+        what="method",
+    ),
+    Key(
+        "temperature",
+        "temperature",
+        "of parts and shop while pressing and tightening the cups",
+        default="20 degC",
+        minimum="-60 degC",
+        maximum="100 degC",
+    ),
+    optional("capacity", "force", "greatest force of the press", "50 kN", above="0 N", needs=(PUSHED,)),
+    optional(
+        "ram_diameter",
+        "length",
+        "of a hydraulic press, for its gauge",
+        "50 mm",
+        above="0 mm",
+        maximum="1 m",
+        needs=(PUSHED,),
+    ),
+    Key(
+        "gauge_unit",
+        "choice",
+        "of the gauge; by the units of the case when left out",
+        default="",
+        options={**named("bar", "psi", "MPa"), "": None},
+        what="gauge unit",
+        needs=(PUSHED, "ram_diameter"),
+    ),
+    optional(
+        "gauge_division",
+        "stress",
+        "the gauge's smallest division",
+        "5 bar",
+        above="0 MPa",
+        needs=(PUSHED, "ram_diameter"),
+    ),
+    Key(
+        "gauge_accuracy",
+        "number",
+        "greatest error of the gauge (95 %), as a share of the reading",
+        _OWN.gauge_accuracy,
+        default=_OWN.gauge_accuracy,
+        above="0",
+        maximum="0.5",
+        needs=(PUSHED,),
+    ),
+    Key(
+        "enters_from",
+        "choice",
+        "side the sleeve enters from; inferred from its lands when left out",
+        default="",
+        options={**named("left", "right"), "": None},
+        what="side",
+    ),
+    optional(
+        "friction_likely",
+        "number",
+        "most likely friction; the geometric mean of [fit] friction_low and friction_high when left out",
+        0.14,
+        above="0",
+        maximum="1.5",
+        needs=(PUSHED,),
+    ),
+    Key(
+        "restart_ratio",
+        "number",
+        "static friction after a rest over sliding friction",
+        _OWN.restart_ratio,
+        default=_OWN.restart_ratio,
+        minimum="1",
+        maximum="5",
+        needs=(PUSHED,),
+    ),
+    Key(
+        "friction_scatter",
+        "number",
+        "variation of sliding friction along the travel, as a share of it",
+        _OWN.friction_scatter,
+        default=_OWN.friction_scatter,
+        above="0",
+        maximum="0.5",
+        needs=(PUSHED,),
+    ),
+)
+_OBSERVED = (
+    optional("observed_peak", "force", "the greatest force while pressing", "18 kN", above="0 N"),
+    optional("observed_gauge", "stress", "or the greatest gauge reading", "90 bar", above="0 MPa"),
+    Key(
+        "log",
+        "text",
+        "or a log of travel and force or gauge, a file beside the case",
+        "press.csv",
+        default="",
+    ),
+    optional(
+        "observed_closure",
+        "length",
+        "closure of the sleeve's bore at mid-length, on diameter: separates interference from friction",
+        "12 um",
+        above="0 mm",
+        maximum="1 mm",
+    ),
+    Key(
+        "closure_plus_minus",
+        "length",
+        "uncertainty of that closure (95 %)",
+        "2 um",
+        default="2 um",
+        above="0 mm",
+        maximum="1 mm",
+        needs=("observed_closure",),
+    ),
+)
+_HEAT = TableKeys(
+    "heat",
+    "for assembly by heat and cold",
+    keys=(
+        optional(
+            "clearance",
+            "length",
+            "diametral gap needed to slip in; 1/1000 of the bore when left out",
+            "40 um",
+            above="0 mm",
+            maximum="1 mm",
+        ),
+        optional(
+            "shell_most",
+            "temperature",
+            "highest temperature you will give the shell",
+            "150 degC",
+            above="20 degC",
+            maximum="400 degC",
+        ),
+        optional(
+            "sleeve_cold",
+            "temperature",
+            "of the freezer",
+            "-18 degC",
+            minimum="-200 degC",
+            maximum="20 degC",
+        ),
+        Key(
+            "heat_transfer",
+            "number",
+            "to still air, radiation included, W/(m2 K)",
+            15.0,
+            default=_OWN.heat.heat_transfer_W_m2K,
+            above="0",
+            maximum="1000",
+        ),
+    ),
+)
+KEYS = TableKeys(
+    "press",
+    "the press, how the sleeve is put in, and what was observed",
+    keys=(*_PRESS, *_OBSERVED),
+    tables=(_HEAT,),
+)
 
 
 def read(table: Table) -> dict[str, Any]:
-    defaults = Press()
     _check_one_reading(table)
-    ram = table.length("ram_diameter", example="50 mm", default=None, above="0 mm", maximum="1 m")
+    ram = table.get("ram_diameter")
     if table.has("observed_gauge") and ram is None:
         table.fault(
             "observed_gauge",
@@ -53,57 +197,29 @@ def read(table: Table) -> dict[str, Any]:
     heat = _heat(table)
     press = table.build(
         Press,
-        method=table.choice("method", _methods(), what="method", default="push"),
-        temperature_rise_K=table.temperature(
-            "temperature", default="20 degC", minimum="-60 degC", maximum="100 degC"
-        ),
-        capacity=table.force("capacity", example="50 kN", default=None, above="0 N"),
+        method=table.get("method"),
+        temperature_rise_K=table.get("temperature"),
+        capacity=table.get("capacity"),
         ram_diameter_mm=ram,
-        gauge_unit=table.choice("gauge_unit", _units(), what="gauge unit", default=""),
-        gauge_division_MPa=table.stress("gauge_division", example="5 bar", default=None, above="0 MPa"),
-        gauge_accuracy=table.number(
+        gauge_unit=table.get("gauge_unit"),
+        gauge_division_MPa=table.get("gauge_division"),
+        **table.fields(
             "gauge_accuracy",
-            example=defaults.gauge_accuracy,
-            default=defaults.gauge_accuracy,
-            above="0",
-            maximum="0.5",
-        ),
-        enters_from=table.choice("enters_from", _sides(), what="side", default=""),
-        friction_likely=table.number(
-            "friction_likely", example=0.14, default=None, above="0", maximum="1.5"
-        ),
-        restart_ratio=table.number(
+            "enters_from",
+            "friction_likely",
             "restart_ratio",
-            example=defaults.restart_ratio,
-            default=defaults.restart_ratio,
-            minimum="1",
-            maximum="5",
-        ),
-        friction_scatter=table.number(
             "friction_scatter",
-            example=defaults.friction_scatter,
-            default=defaults.friction_scatter,
-            above="0",
-            maximum="0.5",
+            "observed_peak",
         ),
-        observed_peak=table.force("observed_peak", example="18 kN", default=None, above="0 N"),
-        observed_gauge_MPa=table.stress("observed_gauge", example="90 bar", default=None, above="0 MPa"),
-        log=table.text("log", example="press.csv", default=""),
-        observed_closure_mm=table.length(
-            "observed_closure", example="12 um", default=None, above="0 mm", maximum="1 mm"
-        ),
-        closure_plus_minus_mm=table.length(
-            "closure_plus_minus", example="2 um", default="2 um", above="0 mm", maximum="1 mm"
-        ),
+        observed_gauge_MPa=table.get("observed_gauge"),
+        log=table.get("log"),
+        observed_closure_mm=table.get("observed_closure"),
+        closure_plus_minus_mm=table.get("closure_plus_minus"),
         heat=heat,
     )
     if press is not None and press.slips_in:
         _check_slipping(table, press)
     return {"press": press}
-
-
-def _methods() -> dict[str, str | None]:
-    return {"push": "push", "heat": "heat"}
 
 
 def _check_slipping(table: Table, press: Press) -> None:
@@ -131,14 +247,6 @@ def _check_slipping(table: Table, press: Press) -> None:
         )
 
 
-def _units() -> dict[str, str | None]:
-    return {"bar": "bar", "psi": "psi", "MPa": "MPa", "": None}
-
-
-def _sides() -> dict[str, str | None]:
-    return {"left": "left", "right": "right", "": None}
-
-
 def _check_one_reading(table: Table) -> None:
     given = [key for key in PEAK_READING_KEYS if table.has(key)]
     if len(given) > 1:
@@ -146,20 +254,13 @@ def _check_one_reading(table: Table) -> None:
 
 
 def _heat(table: Table) -> PressHeat | None:
-    defaults = PressHeat()
     heat = table.subtable("heat")
     if heat is None:
-        return defaults
+        return PressHeat()
     return heat.build(
         PressHeat,
-        clearance_mm=heat.length("clearance", example="40 um", default=None, above="0 mm", maximum="1 mm"),
-        shell_max_K=heat.temperature(
-            "shell_most", example="150 degC", default=None, above="20 degC", maximum="400 degC"
-        ),
-        sleeve_cold_K=heat.temperature(
-            "sleeve_cold", example="-18 degC", default=None, minimum="-200 degC", maximum="20 degC"
-        ),
-        heat_transfer_W_m2K=heat.number(
-            "heat_transfer", example=15.0, default=defaults.heat_transfer_W_m2K, above="0", maximum="1000"
-        ),
+        clearance_mm=heat.get("clearance"),
+        shell_max_K=heat.get("shell_most"),
+        sleeve_cold_K=heat.get("sleeve_cold"),
+        heat_transfer_W_m2K=heat.get("heat_transfer"),
     )

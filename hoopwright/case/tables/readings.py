@@ -1,12 +1,4 @@
-"""[[shell.bore.readings]] and the like: readings of the land above, one entry per station.
-
-z = "5 mm"                      position along the shell
-angles = "0 60 120 deg"         optional: clock angles, one per value
-values = "41.003 41.001 41.002 mm"
-gauge = "bore gauge"            or once in the land, for all its stations; likewise
-part_temperature = "23 degC"      optional: 20 degC where not given
-temperature_plus_minus = "1 K"    optional: uncertainty of that temperature
-"""
+"""[[shell.bore.readings]] and the like: readings of the land above, one entry per station."""
 
 from __future__ import annotations
 
@@ -15,18 +7,54 @@ from math import degrees
 from typing import Any
 
 from hoopwright.case import quantity
+from hoopwright.case.keys import Key, TableKeys, optional
 from hoopwright.case.table import MAX_TEXT_LENGTH, Table
-from hoopwright.case.tables.gauge import choose_gauge
+from hoopwright.case.tables.gauge import choose_gauge, gauge_key
 from hoopwright.geometry.readings import Gauge, LandReadings, Station
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)")
+
+CONDITIONS = (
+    gauge_key("of readings: once in the land for all its stations, or in each"),
+    Key(
+        "part_temperature",
+        "temperature",
+        "of the part when it was read; likewise",
+        default="20 degC",
+        minimum="-40 degC",
+        maximum="150 degC",
+    ),
+    Key(
+        "temperature_plus_minus",
+        "temperature_difference",
+        "uncertainty of that temperature; likewise",
+        "1 K",
+        default="0 K",
+        minimum="0 K",
+        maximum="50 K",
+    ),
+)
+READINGS = TableKeys(
+    "readings",
+    "readings of the land, one entry per station",
+    keys=(
+        Key("z", "length", "position along the shell", "5 mm"),
+        Key(
+            "values", "lengths", "diameters as read", "41.003 41.001 41.002 mm", max_length=MAX_TEXT_LENGTH
+        ),
+        optional(
+            "angles", "angles", "clock angles, one per value", "0 60 120 deg", max_length=MAX_TEXT_LENGTH
+        ),
+        *CONDITIONS,
+    ),
+    rows=True,
+)
 
 
 def read_readings(land: Table) -> LandReadings | None:
     """Readings listed under a land, or None where there are none or they are faulty."""
     rows = land.rows("readings")
-    z_start = land.length("from", example="0 mm")
-    z_end = land.length("to", example="20 mm")
+    z_start, z_end = land.get("from"), land.get("to")
     land_conditions = _conditions(land, for_station=False)
     stations = [_station(row, land_conditions, z_start, z_end) for row in rows or ()]
     if not stations or None in stations or z_start is None or z_end is None:
@@ -42,28 +70,19 @@ def _conditions(
     if table.has("gauge") or (for_station and result.get("gauge") is None):
         result["gauge"] = choose_gauge(table)
     if table.has("part_temperature") or not for_station:
-        result["rise"] = table.temperature(
-            "part_temperature", default="20 degC", minimum="-40 degC", maximum="150 degC"
-        )
+        result["rise"] = table.get("part_temperature")
     if table.has("temperature_plus_minus") or not for_station:
-        result["unsure"] = table.quantity(
-            "temperature_difference",
-            "temperature_plus_minus",
-            example="1 K",
-            default="0 K",
-            minimum="0 K",
-            maximum="50 K",
-        )
+        result["unsure"] = table.get("temperature_plus_minus")
     return result
 
 
 def _station(row: Table, land_conditions: dict[str, Any], z_start: Any, z_end: Any) -> Station | None:
     conditions = _conditions(row, for_station=True, land_conditions=land_conditions)
-    z = row.length("z", example="5 mm")
+    z = row.get("z")
     if None not in (z, z_start, z_end) and not z_start - 1e-6 <= z <= z_end + 1e-6:
         row.fault("z", f"outside its land, {z_start:g} to {z_end:g} mm", "give z as on the shell")
-    values = _numbers(row, "values", "length", "41.003 41.001 41.002 mm")
-    angles = _numbers(row, "angles", "angle", "0 60 120 deg") if row.has("angles") else ()
+    values = _numbers(row, "values", "length")
+    angles = _numbers(row, "angles", "angle") if row.has("angles") else ()
     if values is not None and any(not v > 0.0 for v in values):
         row.fault("values", "a diameter that is not above zero", "give the diameters as read")
     return row.build(
@@ -81,13 +100,13 @@ def _make_station(*, gauge: Gauge, angles: Any, **values: Any) -> Station:
     return Station(gauge=gauge, angles=tuple(degrees(a) for a in angles), **values)
 
 
-def _numbers(row: Table, key: str, kind: str, example: str) -> tuple[float, ...] | None:
+def _numbers(row: Table, key: str, kind: str) -> tuple[float, ...] | None:
     """Numbers followed by one unit, e.g. "41.003 41.001 mm", in the internal unit of the kind."""
-    text = row.text(key, example=example, max_length=MAX_TEXT_LENGTH)
+    text = row.get(key, required=True)
     if text is None:
         return None
     *numbers, unit = text.split() or [""]
-    advice = f'write e.g. {key} = "{example}"'
+    advice = f'write e.g. {key} = "{row.declared.key(key).example}"'
     if not numbers:
         row.fault(key, "needs numbers followed by their unit", advice)
         return None

@@ -1,18 +1,26 @@
-"""[record]: layout of the record. The table is optional.
-
-paper = "A4"                    A4 or letter; when left out A4 for a metric case, letter for an inch one
-"""
+"""[record]: layout of the record."""
 
 from __future__ import annotations
 
 from typing import Any
 
+from hoopwright.case.keys import TableKeys, named, optional
 from hoopwright.case.table import Table
 
-PAPERS = {"A4": "A4", "letter": "letter"}
+KEYS = TableKeys(
+    "record",
+    "layout of the record",
+    keys=(
+        optional(
+            "paper",
+            "choice",
+            "size; when left out A4 for a metric case, letter for an inch one",
+            options=named("A4", "letter"),
+            what="paper",
+        ),
+    ),
+)
 
 
 def read(table: Table) -> dict[str, Any]:
-    if not table.has("paper"):
-        return {"paper": None}
-    return {"paper": table.choice("paper", PAPERS, what="paper")}
+    return table.fields("paper")

@@ -1,39 +1,10 @@
-"""[service]: support of the shell and loads in use. The table is optional.
-
-none = "why"                    alone in the table: there is no service load, and why
-cycles = 100000                 optional: required number of cycles of every load that repeats
-pedalling_test = "city"         loads of ISO 4210-6: city, trekking, mountain, racing or assisted
-standing_start = "1500 N"       a hard push on a level crank, right and left
-crank_length = "170 mm"         for the standing start
-chainring_radius = "84 mm"      for the standing start
-pedal_offset = "140 mm"         for the standing start: middle of the pedal from the centre-line
-chain_line = "45 mm"            chain plane from the centre-line, to the right
-centre_line = "41.5 mm"         optional: z of the bicycle's centre-line; the shell's middle if absent
-micro_slip = "judged"           optional: or "accepted": then it is reported but not judged
-axial_to = "pushed"             optional: bearing that takes axial force: pushed, left, right
-
-[service.left_cup]              likewise [service.right_cup]
-bearing = "-5 mm"               plane of the bearing, z; may lie outside the shell
-from = "0 mm"                   to = "18 mm"    band of the sleeve's bore its thread or seat engages
-hold = "clamped"                clamped (a tightened cup) or pressed (a bearing pushed straight in)
-flange_diameter = "46 mm"       optional: flange that takes axial force, on the face of the shell where
-                                it reaches beyond the bore, else on the end of the sleeve
-
-[service.side_impact]           force = "1 kN", side = "right", radius = "170 mm", angle = "0 deg"
-
-[[service.bearing]]             a bearing in a housing: name, radial = "2 kN", angle = "-90 deg",
-                                axial = "500 N" (towards +z), z, from, to, hold
-rotates = true                  optional: the joint turns under the load (a hub on a standing axle), so that
-                                the load goes round the joint; tubes and clamp turn with the shell
-cycles = 5000000                optional: of this load, turns where it rotates; else those of [service]
-
-The support of the shell: [[service.tube]] or [service.clamped], see tubes.py.
-"""
+"""[service]: support of the shell and loads in use."""
 
 from __future__ import annotations
 
 from typing import Any
 
+from hoopwright.case.keys import Key, TableKeys, named, optional
 from hoopwright.case.service_model import (
     BearingInput,
     CrankInput,
@@ -42,25 +13,167 @@ from hoopwright.case.service_model import (
     SideImpactInput,
 )
 from hoopwright.case.table import Table
-from hoopwright.case.tables.tubes import read_angle, read_support
+from hoopwright.case.tables.tubes import CLAMPED, TUBE, read_support
 from hoopwright.loads.cases import PEDAL_TEST_FORCE
 
-MOUNTINGS = {"clamped": "clamped", "pressed": "pressed"}
 MAX_CYCLES = 10**12
 PEDALLING_TESTS = tuple(PEDAL_TEST_FORCE)
 """Types of bicycle whose pedalling test is known."""
 CRANK_KEYS = ("pedalling_test", "standing_start", "side_impact")
+ON_CRANK = ("pedalling_test or standing_start or side_impact",)
+STANDING = ("standing_start",)
+
+_BAND = (
+    Key("from", "length", "z of the left end of its band of the sleeve's bore", "0 mm"),
+    Key("to", "length", "z of the right end of that band", "18 mm"),
+    Key(
+        "hold",
+        "choice",
+        "clamped (a tightened cup) or pressed (a bearing pushed straight in)",
+        options=named("clamped", "pressed"),
+        what="kind of hold",
+    ),
+)
+
+
+def _cycles_key(meaning: str, *needs: str) -> Key:
+    return optional("cycles", "integer", meaning, 100000, minimum="1", maximum=f"{MAX_CYCLES}", needs=needs)
+
+
+def _cup_keys(side: str) -> TableKeys:
+    return TableKeys(
+        f"{side}_cup",
+        f"the {side} cup, where a load acts on the cranks",
+        keys=(
+            *_BAND,
+            Key("bearing", "length", "z of the plane of the bearing; may lie outside the shell", "-5 mm"),
+            optional(
+                "flange_diameter",
+                "length",
+                "takes axial force, on the shell's face where it reaches beyond the bore, else the sleeve's",
+                "46 mm",
+                above="0 mm",
+            ),
+        ),
+        needs=ON_CRANK,
+    )
+
+
+_IMPACT = TableKeys(
+    "side_impact",
+    "an axial blow on crank or axle, inwards",
+    keys=(
+        Key("force", "force", "of the blow", "1 kN", above="0 N"),
+        Key("side", "choice", "that is struck", options=named("left", "right"), what="side"),
+        Key("radius", "length", "of the point struck, from the axis", "170 mm", minimum="0 mm"),
+        Key("angle", "angle", "of the point struck", "0 deg", default="0 deg"),
+    ),
+)
+_BEARING = TableKeys(
+    "bearing",
+    "a bearing in the sleeve and its load",
+    keys=(
+        *_BAND,
+        Key("name", "text", "of the load", "wheel bearing", default="bearing", max_length=40),
+        Key("radial", "force", "across the axis", "2 kN", default="0 N", minimum="0 N"),
+        Key(
+            "angle",
+            "angle",
+            "direction of the radial load",
+            "-90 deg",
+            default="-90 deg",
+            needs=("radial",),
+        ),
+        Key("axial", "force", "along the axis, to the right positive", "500 N", default="0 N"),
+        Key("z", "length", "plane of the load", "7 mm"),
+        Key(
+            "rotates",
+            "flag",
+            "the joint turns under the load, as a hub on a standing axle; tubes and clamp turn with it",
+            default=False,
+        ),
+        _cycles_key("of this load, turns where it rotates; those of [service] when left out"),
+    ),
+    rows=True,
+)
+KEYS = TableKeys(
+    "service",
+    "support of the shell and loads in use",
+    keys=(
+        optional(
+            "none",
+            "text",
+            "alone in the table: there is no service load, and why",
+            "a dummy shell for a workshop stand",
+        ),
+        optional(
+            "pedalling_test",
+            "choice",
+            "loads of ISO 4210-6 for this type of bicycle",
+            options=named(*PEDALLING_TESTS),
+            what="type of bicycle",
+        ),
+        optional(
+            "standing_start", "force", "a hard push on a level crank, right and left", "1500 N", above="0 N"
+        ),
+        optional(
+            "crank_length", "length", "for the standing start", "170 mm", above="0 mm", needs=STANDING
+        ),
+        optional(
+            "chainring_radius", "length", "for the standing start", "84 mm", above="0 mm", needs=STANDING
+        ),
+        optional(
+            "pedal_offset",
+            "length",
+            "for the standing start: middle of the pedal from the centre-line",
+            "140 mm",
+            above="0 mm",
+            needs=STANDING,
+        ),
+        optional(
+            "chain_line",
+            "length",
+            "chain plane from the centre-line, to the right",
+            "45 mm",
+            needs=("pedalling_test or standing_start",),
+        ),
+        optional(
+            "centre_line",
+            "length",
+            "z of the bicycle's centre-line; the shell's middle when left out",
+            "41.5 mm",
+            needs=ON_CRANK,
+        ),
+        Key(
+            "axial_to",
+            "choice",
+            "bearing that takes axial force; the one pushed outwards by default",
+            default="pushed",
+            options=named("pushed", "left", "right"),
+            what="bearing",
+            needs=ON_CRANK,
+        ),
+        _cycles_key("required number, of every load that repeats", "pedalling_test or [[service.bearing]]"),
+        Key(
+            "micro_slip",
+            "choice",
+            "whether local slip is judged, or only reported",
+            default="judged",
+            options={"judged": False, "accepted": True},
+            what="way to treat it",
+        ),
+    ),
+    tables=(_cup_keys("left"), _cup_keys("right"), _IMPACT, _BEARING, TUBE, CLAMPED),
+    one_of=(("none", "tube", "clamped"),),
+    any_of=(("none", *CRANK_KEYS, "bearing"),),
+)
 
 
 def read(table: Table) -> dict[str, Any]:
     """The fields `service` and `no_service` of a Case."""
     if table.has("none"):
         return {"service": None, "no_service": _why_none(table)}
-    types = {name: name for name in PEDALLING_TESTS}
-    test = None
-    if table.has("pedalling_test"):
-        test = table.choice("pedalling_test", types, what="type of bicycle")
-    start = table.force("standing_start", example="1500 N", default=None, above="0 N")
+    test, start = table.get("pedalling_test"), table.get("standing_start")
     impact = _side_impact(table)
     bearings = [_bearing(row) for row in table.rows("bearing") or ()]
     crank = _crank(table)
@@ -84,10 +197,8 @@ def read(table: Table) -> dict[str, Any]:
         standing_start=start,
         side_impact=impact,
         bearings=tuple(b for b in bearings if b is not None),
-        cycles=_cycles(table),
-        micro_slip_accepted=table.choice(
-            "micro_slip", {"judged": False, "accepted": True}, what="way to treat it", default="judged"
-        ),
+        cycles=table.get("cycles"),
+        micro_slip_accepted=table.get("micro_slip"),
     )
     return {"service": service}
 
@@ -99,26 +210,19 @@ def _why_none(table: Table) -> str:
         table.fault("none", f"stands beside {', '.join(others)}", "leave it out, or leave the loads out")
         for key in others:
             table.has(key)
-    return table.text("none", example="a dummy shell for a workshop stand")
+    why: str = table.get("none", required=True)
+    return why
 
 
 def _crank(table: Table) -> CrankInput | None:
     left, right = _cup(table, "left_cup"), _cup(table, "right_cup")
     starting, testing = table.has("standing_start"), table.has("pedalling_test")
     lengths = {
-        key: table.length(key, example=example, above="0 mm", **({} if starting else {"default": None}))
-        for key, example in (
-            ("crank_length", "170 mm"),
-            ("chainring_radius", "84 mm"),
-            ("pedal_offset", "140 mm"),
-        )
+        key: table.get(key, required=starting)
+        for key in ("crank_length", "chainring_radius", "pedal_offset")
     }
-    chain_line = table.length(
-        "chain_line", example="45 mm", **({} if starting or testing else {"default": None})
-    )
-    centre_line = table.length("centre_line", example="41.5 mm", default=None)
-    sides = {"pushed": "pushed", "left": "left", "right": "right"}
-    axial_to = table.choice("axial_to", sides, what="bearing", default="pushed")
+    chain_line = table.get("chain_line", required=starting or testing)
+    centre_line, axial_to = table.get("centre_line"), table.get("axial_to")
     if left is None or right is None:
         return None
     if left.bearing >= right.bearing:
@@ -139,51 +243,25 @@ def _cup(table: Table, key: str) -> CupInput | None:
     if row is None:
         return None
     band = _band(row)
-    return row.build(
-        CupInput,
-        bearing=row.length("bearing", example="-5 mm"),
-        **band,
-        flange_diameter=row.length("flange_diameter", example="46 mm", default=None, above="0 mm"),
-    )
+    return row.build(CupInput, **row.fields("bearing"), **band, **row.fields("flange_diameter"))
 
 
 def _band(row: Table) -> dict[str, Any]:
     """start, end and mounting of the band of the bore that takes the load."""
-    start, end = row.length("from", example="0 mm"), row.length("to", example="18 mm")
+    start, end = row.get("from"), row.get("to")
     if start is not None and end is not None and start >= end:
         row.fault("to", "not beyond from", "give from and to with from the smaller")
-    return {"start": start, "end": end, "mounting": row.choice("hold", MOUNTINGS, what="kind of hold")}
+    return {"start": start, "end": end, "mounting": row.get("hold")}
 
 
 def _side_impact(table: Table) -> SideImpactInput | None:
     row = table.subtable("side_impact")
     if row is None:
         return None
-    return row.build(
-        SideImpactInput,
-        force=row.force("force", example="1 kN", above="0 N"),
-        side=row.choice("side", {"left": "left", "right": "right"}, what="side"),
-        radius=row.length("radius", example="170 mm", minimum="0 mm"),
-        angle=read_angle(row, "angle", example="0 deg", default="0 deg"),
-    )
+    return row.build(SideImpactInput, **row.fields("force", "side", "radius", "angle"))
 
 
 def _bearing(row: Table) -> BearingInput | None:
     band = _band(row)
-    return row.build(
-        BearingInput,
-        name=row.text("name", example="wheel bearing", default="bearing", max_length=40),
-        radial=row.force("radial", example="2 kN", default="0 N", minimum="0 N"),
-        angle=read_angle(row, "angle", example="-90 deg", default="-90 deg"),
-        axial=row.force("axial", example="500 N", default="0 N"),
-        z=row.length("z", example="7 mm"),
-        **band,
-        rotates=row.flag("rotates", default=False),
-        cycles=_cycles(row),
-    )
-
-
-def _cycles(table: Table) -> int | None:
-    if not table.has("cycles"):
-        return None
-    return table.integer("cycles", minimum=1, maximum=MAX_CYCLES, default=None)
+    first = row.fields("name", "radial", "angle", "axial", "z")
+    return row.build(BearingInput, **first, **band, **row.fields("rotates", "cycles"))

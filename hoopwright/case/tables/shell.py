@@ -1,30 +1,44 @@
-"""[shell]: the outer body after boring, z = 0 at its left face.
-
-material = "6061-T6 welded"     a key of the materials table, or of a [material.NAME] here
-width = "73 mm"
-outside_diameter = "44 mm"      or [[shell.outside]] lands
-bore_diameter = "39.010 mm"     or [[shell.bore]] lands
-bore_plus_minus = "5 um"        optional
-least_wall = "1.5 mm"           optional: the user's own limit on the wall
-runout = "0.05 mm"              optional: bore to outside, total indicator reading
-[shell.out_of_round]            optional, see out_of_round.py
-"""
+"""[shell]: the outer body after boring, z = 0 at its left face."""
 
 from __future__ import annotations
 
 from typing import Any
 
+from hoopwright.case.keys import Key, TableKeys, optional
 from hoopwright.case.table import Table
-from hoopwright.case.tables.lands import read_surface
-from hoopwright.case.tables.material import choose_material
-from hoopwright.case.tables.out_of_round import read_out_of_round
+from hoopwright.case.tables import out_of_round
+from hoopwright.case.tables.lands import land_tables, read_surface, surface_keys
+from hoopwright.case.tables.material import choose_material, material_key
 from hoopwright.geometry import Shell
 from hoopwright.geometry.validation import with_ends_snapped
 from hoopwright.measured.measured_land import MeasuredLand
 
+KEYS = TableKeys(
+    "shell",
+    "the outer body after boring, z = 0 at its left face",
+    keys=(
+        material_key("of the materials table, or of a [material.NAME] here"),
+        Key("width", "length", "of the shell", "73 mm", above="0 mm"),
+        *surface_keys("outside"),
+        *surface_keys("bore"),
+        optional("least_wall", "length", "your own limit on the wall", "1.5 mm", above="0 mm"),
+        Key(
+            "runout",
+            "length",
+            "bore to outside, total indicator reading",
+            "0.05 mm",
+            default="0 mm",
+            minimum="0 mm",
+        ),
+    ),
+    tables=(land_tables("outside"), land_tables("bore"), out_of_round.KEYS),
+    required=True,
+    one_of=(("outside_diameter", "outside"), ("bore_diameter", "bore")),
+)
+
 
 def read(table: Table) -> dict[str, Any]:
-    width = table.length("width", example="73 mm", above="0 mm")
+    width = table.get("width")
     material = choose_material(table)
     measured: list[MeasuredLand] = []
     outside, bore = (
@@ -36,9 +50,9 @@ def read(table: Table) -> dict[str, Any]:
         "shell": shell,
         "shell_material": material,
         "shell_measured": tuple(measured),
-        "min_wall_mm": table.length("least_wall", example="1.5 mm", default=None, above="0 mm"),
-        "runout_mm": table.length("runout", example="0.05 mm", default="0 mm", minimum="0 mm"),
-        "out_of_round": read_out_of_round(table),
+        "min_wall_mm": table.get("least_wall"),
+        "runout_mm": table.get("runout"),
+        "out_of_round": out_of_round.read_out_of_round(table),
     }
 
 

@@ -1,37 +1,67 @@
-"""[size]: how the part still to be cut will be measured. The table is optional.
-
-gauge = "micrometer"            a [gauge.NAME]; without it the part's plus_minus is used
-readings = 3                    optional: number of readings averaged
-shop_temperature = "24 degC"    optional: of the part at the machine
-shop_plus_minus = "1 K"         optional: uncertainty of that temperature
-confidence = 0.95               optional: probability that the finished fit lies in the window
-"""
+"""[size]: how the part still to be cut will be measured."""
 
 from __future__ import annotations
 
 from typing import Any
 
+from hoopwright.case.keys import Key, TableKeys
 from hoopwright.case.sizing_model import SizeInput
 from hoopwright.case.table import Table
-from hoopwright.case.tables.gauge import choose_gauge
+from hoopwright.case.tables.gauge import choose_gauge, gauge_key
+
+KEYS = TableKeys(
+    "size",
+    "how the part still to be cut will be measured",
+    keys=(
+        gauge_key("a [gauge.NAME]; without it the part's plus_minus is used"),
+        Key(
+            "readings",
+            "integer",
+            "number of readings averaged",
+            3,
+            default=1,
+            minimum="1",
+            maximum="1000",
+            needs=("gauge",),
+        ),
+        Key(
+            "shop_temperature",
+            "temperature",
+            "of the part at the machine",
+            default="20 degC",
+            minimum="-40 degC",
+            maximum="100 degC",
+        ),
+        Key(
+            "shop_plus_minus",
+            "temperature_difference",
+            "uncertainty of that temperature",
+            "1 K",
+            default="0 K",
+            minimum="0 K",
+            maximum="50 K",
+            needs=("gauge",),
+        ),
+        Key(
+            "confidence",
+            "number",
+            "probability that the finished fit lies in the window",
+            0.95,
+            default=0.95,
+            minimum="0.5",
+            maximum="0.9999",
+        ),
+    ),
+)
 
 
 def read(table: Table) -> dict[str, Any]:
     size = table.build(
         SizeInput,
         gauge=choose_gauge(table) if table.has("gauge") else None,
-        readings=table.integer("readings", minimum=1, maximum=1000, default=1),
-        shop_rise_K=table.temperature(
-            "shop_temperature", default="20 degC", minimum="-40 degC", maximum="100 degC"
-        ),
-        shop_plus_minus_K=table.quantity(
-            "temperature_difference",
-            "shop_plus_minus",
-            example="1 K",
-            default="0 K",
-            minimum="0 K",
-            maximum="50 K",
-        ),
-        confidence=table.number("confidence", example=0.95, default=0.95, minimum="0.5", maximum="0.9999"),
+        readings=table.get("readings"),
+        shop_rise_K=table.get("shop_temperature"),
+        shop_plus_minus_K=table.get("shop_plus_minus"),
+        confidence=table.get("confidence"),
     )
     return {"size": size}

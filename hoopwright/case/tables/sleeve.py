@@ -1,41 +1,106 @@
-"""[sleeve]: the inner body as turned, unstressed, before pressing; z as in the shell it enters.
-
-material = "1025 steel"
-start = "0 mm"                  optional: z of its left end when in place
-length = "73 mm"
-outside_diameter = "39.050 mm"  or [[sleeve.outside]] lands
-outside_plus_minus = "5 um"     optional
-bore_diameter = "34.9 mm"       or [[sleeve.bore]] zones, each
-                                  from, to, and either
-                                  diameter = "36 mm" or
-                                  thread = "1.37 in x 24 right" (a standard thread) or
-                                  thread = { major = "34.80 mm", pitch = "24 tpi",
-                                             minor = "33.7 mm", hand = "right" }
-                                (limits = { ... } there gives limits of size, see thread_limits.py)
-                                cut_pitch_diameter = "34.16 mm"   optional: measured before pressing
-chamfer_left = "1 mm"           optional, axial length; likewise chamfer_right
-most_bore_closure = "40 um"     optional: the user's own limit on bore closure, on diameter
-tap_after_pressing = true       optional: the threads are chased with a tap after pressing
-"""
+"""[sleeve]: the inner body as turned, unstressed, before pressing; z as in the shell it enters."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import Any
 
+from hoopwright.case.keys import Key, TableKeys, optional
 from hoopwright.case.table import Table
-from hoopwright.case.tables.lands import given_form, read_surface
-from hoopwright.case.tables.material import choose_material
-from hoopwright.case.tables.thread_limits import read_limits
+from hoopwright.case.tables import thread_limits
+from hoopwright.case.tables.lands import given_form, land_tables, read_surface, surface_keys
+from hoopwright.case.tables.material import choose_material, material_key
 from hoopwright.geometry import BoreZone, Sleeve, Thread
 from hoopwright.geometry.thread import thread_by_designation
 from hoopwright.geometry.validation import with_ends_snapped
 from hoopwright.measured.measured_land import MeasuredLand
 
+_OWN_THREAD = TableKeys(
+    "thread",
+    "a thread of the case's own, in place of a standard one",
+    keys=(
+        Key("major", "length", "major diameter", "34.80 mm", above="0 mm"),
+        Key("pitch", "pitch", "pitch", "24 tpi", above="0 mm"),
+        Key("designation", "text", "what it is called", "as stamped", default="own thread"),
+        Key("minor", "length", "minor diameter", "33.7 mm", above="0 mm"),
+        Key("hand", "choice", "of the thread", options={"right": False, "left": True}, what="hand"),
+    ),
+    tables=(thread_limits.KEYS,),
+)
+_ZONE = TableKeys(
+    "bore",
+    "a zone of the bore, plain or threaded",
+    keys=(
+        Key("from", "length", "z of its left end", "0 mm"),
+        Key("to", "length", "z of its right end", "20 mm"),
+        optional("diameter", "length", "of a plain zone", "36 mm", above="0 mm"),
+        optional("thread", "text", "a standard thread, or a table", "1.37 in x 24 right"),
+        optional(
+            "cut_pitch_diameter",
+            "length",
+            "pitch diameter of the thread, measured before pressing",
+            "34.16 mm",
+            above="0 mm",
+        ),
+    ),
+    tables=(_OWN_THREAD,),
+    rows=True,
+    one_of=(("diameter", "thread"),),
+)
+
+
+def _chamfer(side: str) -> Key:
+    return Key(
+        f"chamfer_{side}",
+        "length",
+        f"axial length of the chamfer at its {side} end",
+        "1 mm",
+        default="0 mm",
+        minimum="0 mm",
+    )
+
+
+KEYS = TableKeys(
+    "sleeve",
+    "the inner body as turned, unstressed, before pressing; z as in the shell it enters",
+    keys=(
+        Key("start", "length", "z of its left end when in place", "0 mm", default="0 mm"),
+        material_key("of the materials table, or of a [material.NAME] here"),
+        Key("length", "length", "of the sleeve", "73 mm", above="0 mm"),
+        *surface_keys("outside"),
+        optional(
+            "bore_diameter",
+            "length",
+            "of the bore, where it is one over the whole length; or zones",
+            "34.9 mm",
+            above="0 mm",
+        ),
+        _chamfer("left"),
+        _chamfer("right"),
+        optional(
+            "most_bore_closure",
+            "length",
+            "your own limit on bore closure, on diameter",
+            "20 um",
+            above="0 mm",
+        ),
+        Key(
+            "tap_after_pressing",
+            "flag",
+            "the threads are chased with a tap after pressing",
+            default=False,
+            needs=("[[sleeve.bore]] thread",),
+        ),
+    ),
+    tables=(land_tables("outside"), _ZONE),
+    required=True,
+    one_of=(("outside_diameter", "outside"), ("bore_diameter", "bore")),
+)
+
 
 def read(table: Table) -> dict[str, Any]:
-    start = table.length("start", example="0 mm", default="0 mm")
-    length = table.length("length", example="73 mm", above="0 mm")
+    start = table.get("start")
+    length = table.get("length")
     end = None if start is None or length is None else round(start + length, 9)
     material = choose_material(table)
     measured: list[MeasuredLand] = []
@@ -46,17 +111,14 @@ def read(table: Table) -> dict[str, Any]:
             table, "outside", z_start=start, z_end=end, material=material, measured=measured
         ),
         "bore": _bore(table, start, end),
-        "chamfer_left": table.length("chamfer_left", example="1 mm", default="0 mm", minimum="0 mm"),
-        "chamfer_right": table.length("chamfer_right", example="1 mm", default="0 mm", minimum="0 mm"),
+        **table.fields("chamfer_left", "chamfer_right"),
     }
     return {
         "sleeve": table.build(_sleeve, **sleeve),
         "sleeve_material": material,
         "sleeve_measured": tuple(measured),
-        "max_bore_closure_mm": table.length(
-            "most_bore_closure", example="20 um", default=None, above="0 mm"
-        ),
-        "tap_after_pressing": table.flag("tap_after_pressing", default=False),
+        "max_bore_closure_mm": table.get("most_bore_closure"),
+        "tap_after_pressing": table.get("tap_after_pressing"),
     }
 
 
@@ -77,7 +139,7 @@ def _bore(table: Table, start: Any, end: Any) -> tuple[BoreZone, ...] | None:
         return tuple(zone for zone in zones if zone is not None)
     if form is None:
         return None
-    diameter = table.length("bore_diameter", example="34.9 mm", above="0 mm")
+    diameter = table.get("bore_diameter")
     if None in (diameter, start, end):
         return None
     return (BoreZone(start, end, diameter),)
@@ -91,11 +153,11 @@ def _zone(row: Table) -> BoreZone | None:
         if row.has("diameter"):
             row.fault("diameter", "given as well as thread", "keep one of the two")
     else:
-        diameter = row.length("diameter", example="36 mm", above="0 mm")
+        diameter = row.get("diameter", required=True)
     return row.build(
         BoreZone,
-        z_start=row.length("from", example="0 mm"),
-        z_end=row.length("to", example="20 mm"),
+        z_start=row.get("from"),
+        z_end=row.get("to"),
         diameter=diameter,
         thread=thread,
     )
@@ -103,7 +165,7 @@ def _zone(row: Table) -> BoreZone | None:
 
 def _with_cut_pitch_diameter(row: Table, thread: Thread | None) -> Thread | None:
     """The thread with its measured pitch diameter, which must lie between minor and major."""
-    measured = row.length("cut_pitch_diameter", example="34.16 mm", default=None, above="0 mm")
+    measured = row.get("cut_pitch_diameter")
     if thread is None or measured is None:
         return thread
     if not thread.minor < measured < thread.major:
@@ -121,7 +183,7 @@ def _thread(row: Table) -> Thread | None:
     if isinstance(row.values["thread"], dict):
         own = row.subtable("thread")
         return None if own is None else _custom_thread(own)
-    text = row.text("thread", example="1.37 in x 24 right")
+    text = row.get("thread", required=True)
     try:
         return None if text is None else thread_by_designation(text)
     except ValueError as error:
@@ -130,16 +192,14 @@ def _thread(row: Table) -> Thread | None:
 
 
 def _custom_thread(table: Table) -> Thread | None:
-    major = table.length("major", example="34.80 mm", above="0 mm")
-    pitch = table.pitch("pitch", example="24 tpi", above="0 mm")
-    hands = {"right": False, "left": True}
+    major, pitch = table.get("major"), table.get("pitch")
     return table.build(
         Thread,
-        designation=table.text("designation", example="as stamped", default="own thread"),
+        designation=table.get("designation"),
         major=major,
         pitch=pitch,
-        minor=table.length("minor", example="33.7 mm", above="0 mm"),
-        left_hand=table.choice("hand", hands, what="hand"),
+        minor=table.get("minor"),
+        left_hand=table.get("hand"),
         source="case file",
-        limits=read_limits(table),
+        limits=thread_limits.read_limits(table),
     )

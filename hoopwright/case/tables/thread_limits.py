@@ -1,24 +1,35 @@
 """limits = { ... } of a user-defined thread: limits of size of the sleeve's and the cup's thread.
 
-    pitch = ["34.11 mm", "34.28 mm"]        pitch diameter of the sleeve's thread, least and greatest
-    minor = ["33.65 mm", "33.89 mm"]        its minor diameter
-    cup_pitch = ["33.95 mm", "34.08 mm"]    pitch diameter of the cup's thread
-    cup_major = ["34.59 mm", "34.77 mm"]    its major diameter
-
 When left out, the limits are those of tolerance quality medium, ISO 965-1.
 """
 
 from __future__ import annotations
 
+from hoopwright.case.keys import Key, TableKeys
 from hoopwright.case.quantity import QuantityError, parse
 from hoopwright.case.table import Table
 from hoopwright.geometry.thread import ThreadLimits
 
-_KEYS = {
-    "pitch": ("internal_pitch", "34.11 mm", "34.28 mm"),
-    "minor": ("internal_minor", "33.65 mm", "33.89 mm"),
-    "cup_pitch": ("external_pitch", "33.95 mm", "34.08 mm"),
-    "cup_major": ("external_major", "34.59 mm", "34.77 mm"),
+
+def _limits(name: str, meaning: str, *example: str) -> Key:
+    return Key(name, "limits", f"{meaning}, least and greatest", example)
+
+
+KEYS = TableKeys(
+    "limits",
+    "limits of size; those of ISO 965-1, quality medium, when left out",
+    keys=(
+        _limits("pitch", "pitch diameter of the sleeve's thread", "34.11 mm", "34.28 mm"),
+        _limits("minor", "minor diameter of the sleeve's thread", "33.65 mm", "33.89 mm"),
+        _limits("cup_pitch", "pitch diameter of the cup's thread", "33.95 mm", "34.08 mm"),
+        _limits("cup_major", "major diameter of the cup's thread", "34.59 mm", "34.77 mm"),
+    ),
+)
+FIELDS = {
+    "pitch": "internal_pitch",
+    "minor": "internal_minor",
+    "cup_pitch": "external_pitch",
+    "cup_major": "external_major",
 }
 
 
@@ -28,9 +39,11 @@ def read_limits(thread: Table) -> ThreadLimits | None:
     if table is None:
         return None
     values: dict[str, float] = {}
-    for key, (field, minimum, maximum) in _KEYS.items():
-        pair = _pair(table, key, f'write e.g. {key} = ["{minimum}", "{maximum}"]')
+    for key in KEYS.keys:
+        minimum, maximum = key.example
+        pair = _pair(table, key.name, f'write e.g. {key.name} = ["{minimum}", "{maximum}"]')
         if pair:
+            field = FIELDS[key.name]
             values[f"{field}_min"], values[f"{field}_max"] = pair
     return table.build(ThreadLimits, **values, source="limits of size as stated in the case file")
 

@@ -1,28 +1,51 @@
-"""[[service.tube]] or [service.clamped]: the support of the shell in service.
-
-[[service.tube]]                one for each tube that meets the shell
-name = "down tube"              optional: unlike that of any other tube
-angle = "140 deg"               direction in which it leaves, from forward (0 deg) towards up (90 deg)
-outside_diameter = "50.8 mm"
-z = "41.5 mm"                   where its axis meets the shell's axis
-relative_stiffness = 2          optional: its share of the load, relative to the other tubes
-
-[service.clamped]               instead of tubes: a band of the outside held rigidly
-from = "20 mm"                  to = "53 mm"
-"""
+"""[[service.tube]] or [service.clamped]: the support of the shell in service."""
 
 from __future__ import annotations
 
 from itertools import count
-from math import degrees
-from typing import Any
 
 from hoopwright.case.faults import as_toml
-from hoopwright.case.table import REQUIRED, Table
+from hoopwright.case.keys import Key, TableKeys, optional
+from hoopwright.case.table import Table
 from hoopwright.geometry.tubes import Tube
 from hoopwright.loads.support import ClampedBand
 
 MAX_NAME = 40  # characters
+
+TUBE = TableKeys(
+    "tube",
+    "a tube that meets the shell",
+    keys=(
+        optional(
+            "name",
+            "text",
+            "unlike that of any other tube; by its number when left out",
+            "down tube",
+            max_length=MAX_NAME,
+        ),
+        Key("angle", "angle", "in which it leaves, from forward (0 deg) towards up (90 deg)", "140 deg"),
+        Key("outside_diameter", "length", "of the tube", "50.8 mm", above="0 mm"),
+        Key("z", "length", "where its axis meets the shell's axis", "41.5 mm"),
+        Key(
+            "relative_stiffness",
+            "number",
+            "its share of the load, relative to the other tubes",
+            1.0,
+            default=1.0,
+            above="0",
+            maximum="1000",
+        ),
+    ),
+    rows=True,
+)
+CLAMPED = TableKeys(
+    "clamped",
+    "instead of tubes: a band of the outside held rigidly",
+    keys=(
+        Key("from", "length", "z of its left end", "20 mm"),
+        Key("to", "length", "z of its right end", "53 mm"),
+    ),
+)
 
 
 def read_support(table: Table) -> tuple[Tube, ...] | ClampedBand | None:
@@ -73,27 +96,19 @@ def _free_name(name: str, tubes: list[Tube | None]) -> str:
     return next(free for n in count(2) if (free := f"{stem} {n}") not in taken)
 
 
-def read_angle(table: Table, key: str, *, example: str, default: Any = REQUIRED) -> Any:
-    """An angle in degrees, the unit the loads use."""
-    turn = table.quantity("angle", key, example=example, default=default)
-    return None if turn is None else round(degrees(turn), 9)
-
-
 def _tube(row: Table, number: int) -> Tube | None:
     return row.build(
         Tube,
-        name=row.text("name", example="down tube", default=f"tube {number}", max_length=MAX_NAME),
-        angle=read_angle(row, "angle", example="140 deg"),
-        diameter=row.length("outside_diameter", example="50.8 mm", above="0 mm"),
-        z_centre=row.length("z", example="41.5 mm"),
-        relative_stiffness=row.number(
-            "relative_stiffness", example=1.0, default=1.0, above="0", maximum="1000"
-        ),
+        name=row.get("name") if row.has("name") else f"tube {number}",
+        angle=row.get("angle"),
+        diameter=row.get("outside_diameter"),
+        z_centre=row.get("z"),
+        relative_stiffness=row.get("relative_stiffness"),
     )
 
 
 def _clamped(row: Table) -> ClampedBand | None:
-    start, end = row.length("from", example="20 mm"), row.length("to", example="53 mm")
+    start, end = row.get("from"), row.get("to")
     if start is not None and end is not None and start >= end:
         row.fault("to", "not beyond from", "give from and to with from the smaller")
     return row.build(ClampedBand, z_start=start, z_end=end)
