@@ -11,10 +11,21 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, nullcontext, redirect_stdout
 
 from hoopwright import __version__, address_space, status
-from hoopwright.commands import check, compare, materials, new, presets, press, record, size, verify
+from hoopwright.commands import (
+    check,
+    compare,
+    keys,
+    materials,
+    new,
+    presets,
+    press,
+    record,
+    size,
+    verify,
+)
 from hoopwright.commands.arguments import Completion, clash
 
-COMMANDS = (check, size, press, compare, record, verify, new, materials, presets)
+COMMANDS = (check, size, press, compare, record, verify, new, materials, presets, keys)
 
 DISK_FAULTS = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO)
 EPILOG = """\
@@ -88,7 +99,7 @@ def _silenced() -> Iterator[None]:
 def _run(args: argparse.Namespace) -> int:
     """Run the command on one case. Expected errors become one line on stderr; a bug keeps its traceback."""
     try:
-        if args.run not in (new.run, materials.run, presets.run):
+        if args.run not in (new.run, materials.run, presets.run, keys.run):
             address_space.require_least()
         code: int = args.run(args)
         sys.stdout.flush()  # while a failure can still be told

@@ -9,6 +9,7 @@ from hoopwright.case.preset_model import Presets
 from hoopwright.case.press_model import Press
 from hoopwright.case.service_model import FatigueInput, OutOfRound, ServiceInput
 from hoopwright.case.sizing_model import Boring, RouteInput, SizeInput
+from hoopwright.case.without_effect import Notice
 from hoopwright.closed_form.friction import smoothing_loss
 from hoopwright.geometry import Shell, Sleeve
 from hoopwright.materials import Material
@@ -98,7 +99,8 @@ class Case:
     tap_after_pressing: the sleeve's threads are chased with a tap after pressing.
     shell_measured, sleeve_measured: lands whose size comes from readings. size: how the part still to
     be cut will be measured. routes: other ways to repair.
-    presets: what presets filled in where the file gives nothing.
+    presets: what presets filled in where the file gives nothing. without_effect: keys that change nothing in
+    the case.
     paper: of the record, "A4" or "letter"; None for the one customary with the units.
     file, sha256: the file name as given, and the digest of its bytes.
     """
@@ -137,6 +139,7 @@ class Case:
     routes: tuple[RouteInput, ...] = ()
     paper: str | None = None
     presets: Presets = field(default_factory=Presets)
+    without_effect: tuple[Notice, ...] = ()
 
     @property
     def smoothing_loss_mm(self) -> float:

@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from hoopwright.case import without_effect
 from hoopwright.case.faults import Faults
 from hoopwright.case.keys import Key, TableKeys, named
 from hoopwright.case.load_cases import service_loads
@@ -133,6 +134,7 @@ def _case(content: bytes, faults: Faults, materials: Mapping[str, Material] | No
     root.close()
     preset.name_presets(faults, filling, root.system)
     faults.raise_if_any()
+    fields["without_effect"] = without_effect.notices(root)
     return Case(
         **fields, presets=filling.presets, file=faults.file, sha256=hashlib.sha256(content).hexdigest()
     )

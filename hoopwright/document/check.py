@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import asdict
 from functools import partial
 from typing import Any
 
@@ -35,6 +36,7 @@ def document(results: Results) -> dict[str, Any]:
             "verdict": verdict(results),
             "state": verdict_state(results),
             "mesh": mesh_part(results),
+            "without_effect": [{**asdict(n), "text": str(n)} for n in results.case.without_effect],
             "cautions": list(CAUTIONS),
             "limits": list(LIMITS),
         }

@@ -46,6 +46,7 @@ def report(d: dict[str, Any], units: Units) -> str:
         *service_lines(d["loads"], units),
         "",
         *_beside_lame(d["closed_form"], units),
+        *_without_effect(d["without_effect"]),
         "",
         "Cautions",
         *bullets(d["cautions"]),
@@ -83,6 +84,10 @@ def stage_table(rows: list[Row]) -> list[str]:
 def _advice(rows: list[Row]) -> list[str]:
     texts = notes(rows)
     return ["", "Advice", *bullets(texts)] if texts else []
+
+
+def _without_effect(notices: list[dict[str, Any]]) -> list[str]:
+    return ["", "Keys without effect", *bullets(n["text"] for n in notices)] if notices else []
 
 
 def _fit(part: dict[str, Any], units: Units) -> list[str]:

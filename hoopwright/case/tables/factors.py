@@ -7,12 +7,14 @@ from typing import Any
 from hoopwright.case.keys import Key, TableKeys
 from hoopwright.case.model import Factors
 from hoopwright.case.table import Table
+from hoopwright.case.tables.fatigue import REPEATS
 
+PUSHED = '[press] method = "push"'
 _OWN = Factors()
 
 
-def _factor(name: str, meaning: str, default: float) -> Key:
-    return Key(name, "number", meaning, 1.5, default=default, minimum="1", maximum="10")
+def _factor(name: str, meaning: str, default: float, *needs: str) -> Key:
+    return Key(name, "number", meaning, 1.5, default=default, minimum="1", maximum="10", needs=needs)
 
 
 KEYS = TableKeys(
@@ -22,8 +24,14 @@ KEYS = TableKeys(
         _factor("yield", "stress against yield", _OWN.yielding),
         _factor("holding", "force and torque against the grip of the fit", _OWN.holding),
         _factor("buckling", "contact pressure against inward buckling of the sleeve", _OWN.buckling),
-        _factor("pressing", "pressing force against the capacity of the press", _OWN.pressing),
-        _factor("fatigue", "stress amplitude against fatigue strength", _OWN.fatigue),
+        _factor(
+            "pressing",
+            "pressing force against the capacity of the press",
+            _OWN.pressing,
+            "[press] capacity",
+            PUSHED,
+        ),
+        _factor("fatigue", "stress amplitude against fatigue strength", _OWN.fatigue, *REPEATS),
     ),
 )
 

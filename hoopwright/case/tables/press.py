@@ -21,7 +21,7 @@ _PRESS = (
     Key(
         "method",
         "choice",
-        '"push", or "heat": slipped in with the temperatures of [press.heat]',
+        "pushed in, or slipped in with the temperatures of [press.heat]",
         default="push",
         options=named("push", "heat"),
         what="method",

@@ -20,7 +20,7 @@ MAX_CYCLES = 10**12
 PEDALLING_TESTS = tuple(PEDAL_TEST_FORCE)
 """Types of bicycle whose pedalling test is known."""
 CRANK_KEYS = ("pedalling_test", "standing_start", "side_impact")
-ON_CRANK = ("pedalling_test or standing_start or side_impact",)
+ON_CRANK = ("[service] pedalling_test or [service] standing_start or [service] side_impact",)
 STANDING = ("standing_start",)
 
 _BAND = (
@@ -50,7 +50,7 @@ def _cup_keys(side: str) -> TableKeys:
             optional(
                 "flange_diameter",
                 "length",
-                "takes axial force, on the shell's face where it reaches beyond the bore, else the sleeve's",
+                "takes axial force, on the shell where it reaches beyond the bore, else on the sleeve",
                 "46 mm",
                 above="0 mm",
             ),
