@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from hoopwright import status
+from hoopwright.case.schema import LINE
 from hoopwright.cli import main
 from hoopwright.display import margin_text
 from hoopwright.display.rows import interval_text
@@ -58,7 +59,7 @@ def test_intervals_far_out_keep_to_their_column(low, high, shown):
 def test_starter_file_checks_as_it_is(tmp_path, capsys):
     path = tmp_path / "mine.toml"
     assert main(["new", str(path)]) == status.ALL_HOLD
-    assert path.read_text(encoding="utf-8") == starter_text()
+    assert path.read_text(encoding="utf-8") == f"{LINE}\n{starter_text()}"
     assert main(["check", str(path)]) == status.AS_FAR_AS_JUDGED
     out = capsys.readouterr().out
     assert "\nSample values: Holds as far as judged" in out

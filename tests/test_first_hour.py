@@ -12,6 +12,7 @@ import pytest
 
 from hoopwright import status
 from hoopwright.case.read import read_case
+from hoopwright.case.schema import LINE
 from hoopwright.cli import main
 from hoopwright.commands.questions import QUESTIONS
 from hoopwright.starters import PIECES, starter_text
@@ -88,7 +89,7 @@ def test_a_file_that_is_there_is_not_overwritten_and_no_answer_is_lost(tmp_path)
     terminal.answer("File to write:", "other.toml")
     assert "written: other.toml" in terminal.rest()
     assert (tmp_path / "mine.toml").read_text() == "kept"
-    assert (tmp_path / "other.toml").read_text(encoding="utf-8") == starter_text("plain")
+    assert (tmp_path / "other.toml").read_text(encoding="utf-8") == f"{LINE}\n{starter_text('plain')}"
 
 
 def test_questions_can_be_stopped(tmp_path):

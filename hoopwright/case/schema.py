@@ -16,6 +16,8 @@ from hoopwright.case.table import MAX_ROWS
 
 FILE = "hoopwright.schema.json"
 """Name of the schema beside a case."""
+LINE = f"#:schema {FILE}"
+"""First line of a case, by which an editor finds it."""
 TITLE = "A case file of hoopwright"
 _DECIMAL = r"[-+−]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]+)?"
 _FRACTION = r"([0-9]+[ -]+)?[0-9]+/[0-9]+"

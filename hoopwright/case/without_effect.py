@@ -1,8 +1,8 @@
 """Keys of a case that change nothing in it, and what each of them lacks.
 
 What a key needs is declared with it as conditions, each with its alternatives: "standing_start" (given in
-the same table), 'method = "push"', "[press] capacity", "[[service.bearing]]", "a or b". A key that stands at
-its default is not mentioned, nor one that waits for what is read at the press later.
+the same table), 'method = "push"', "[press] capacity", "[[service.bearing]]", "a or b". A key that stands
+at its default is not mentioned, nor one that waits for what is read at the press later.
 """
 
 from __future__ import annotations

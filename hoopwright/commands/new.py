@@ -15,8 +15,9 @@ def add(commands: argparse._SubParsersAction) -> None:
     parser = commands.add_parser(
         "new",
         help="write a commented starter case file, or ask for its values",
-        description="Write a commented starter case that checks as it is. On a terminal, and without "
-        f"arguments, ask for its values one by one. Pieces: {pieces}.",
+        description="Write a commented starter case that checks as it is, and beside it the schema by "
+        "which an editor completes and checks it. On a terminal, and without arguments, ask for its "
+        f"values one by one. Pieces: {pieces}.",
     )
     parser.add_argument("file", nargs="?", help="file to write; without it the case is printed")
     parser.add_argument("--piece", choices=tuple(PIECES), help="kind of piece (default: crank-shell)")
@@ -75,7 +76,28 @@ def _written(text: str) -> str:
 
 
 def _write(file: str, text: str) -> None:
+    from hoopwright.case.schema import LINE
     from hoopwright.record.atomic_write import write_file
 
-    write_file(Path(file), text.encode())
+    write_file(Path(file), f"{LINE}\n{text}".encode())
     print(f"written: {file}; now run: hoopwright check {file}")
+    if Path(file).is_file():
+        _write_schema(Path(file).parent)
+
+
+def _write_schema(folder: Path) -> None:
+    """Write what the first line of a case names, so that an editor completes and checks it; a file of that
+    name that is not a schema of ours stays, and a case is whole without it."""
+    from hoopwright.case.read import CASE
+    from hoopwright.case.schema import FILE, TITLE, schema_text
+    from hoopwright.record.atomic_write import OutputError, write_file
+
+    beside = folder / FILE
+    try:
+        if beside.exists() and f'"title": "{TITLE}"' not in beside.read_text("utf-8", "replace"):
+            print(f"left as it is, not a schema of a case: {beside}", file=sys.stderr)
+            return
+        write_file(beside, schema_text(CASE).encode(), overwrite=True)
+        print(f"written: {beside}, for an editor that completes and checks the case by it")
+    except (OSError, OutputError) as error:
+        print(f"no schema for an editor: {error}", file=sys.stderr)
