@@ -131,10 +131,10 @@ def test_every_key_that_a_reader_asks_for_is_declared_and_every_declared_one_is_
 
     @given(valid())
     @settings(max_examples=40, derandomize=True, database=None, deadline=None)
-    def drawn(document: Document) -> None:
+    def read(document: Document) -> None:
         parse_case(toml(document))
 
-    drawn()
+    read()
     assert asked - declared() == set()
     assert declared() - asked == set()
 

@@ -42,10 +42,8 @@ def struck() -> Document:
     """A plain boss with cups that takes a blow from the side and no load that repeats."""
     found = pushed_along()
     del found["service"]["bearing"]
-    found["service"] |= {
-        "left_cup": CUP,
-        "right_cup": CUP | {"bearing": "44 mm", "from": "47 mm", "to": "50 mm"},
-    }
+    right = {"bearing": "44 mm", "from": "47 mm", "to": "50 mm"}
+    found["service"] |= {"left_cup": CUP, "right_cup": CUP | right}
     found["service"]["side_impact"] = {"force": "300 N", "side": "right", "radius": "20 mm"}
     return found
 
@@ -105,7 +103,10 @@ def places(keys: Document, path: str = "") -> list[tuple[str, str]]:
     return found
 
 
-@pytest.mark.parametrize("make", IDLE)
+BESIDE = [pytest.param(make, marks=pytest.mark.slow) for make in (pushed_along, struck)]
+
+
+@pytest.mark.parametrize("make", [slipping_in, *BESIDE])
 def test_keys_that_are_said_to_change_nothing_change_nothing(make):
     """And every one of those given is named once, each with what it lacks."""
     before = results(parse_case(toml(make())))
@@ -127,6 +128,13 @@ PUSHED = [
         "[fatigue.shell] changes nothing here: it needs [service]",
     ),
 ]
+
+
+def test_a_sleeve_is_pushed_where_the_case_does_not_say():
+    document = tomllib.loads(starter_text("plain", "metric"))
+    del document["press"]
+    document["fit"] |= {"roughness_bore": "8 um", "smoothing": 0.5}
+    assert parse_case(toml(document)).without_effect == ()
 
 
 @pytest.mark.parametrize(("given_keys", "line"), PUSHED)

@@ -8,7 +8,6 @@ import sys
 from pathlib import Path
 
 from hoopwright import status
-from hoopwright.case.faults import shortened
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -36,6 +35,7 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
+    from hoopwright.case.faults import shortened
     from hoopwright.case.read import CASE
 
     wanted = (args.table or "").strip("[]")

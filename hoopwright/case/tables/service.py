@@ -20,7 +20,7 @@ MAX_CYCLES = 10**12
 PEDALLING_TESTS = tuple(PEDAL_TEST_FORCE)
 """Types of bicycle whose pedalling test is known."""
 CRANK_KEYS = ("pedalling_test", "standing_start", "side_impact")
-ON_CRANK = ("[service] pedalling_test or [service] standing_start or [service] side_impact",)
+ON_CRANK = (" or ".join(f"[service] {key}" for key in CRANK_KEYS),)
 STANDING = ("standing_start",)
 
 _BAND = (
