@@ -76,7 +76,7 @@ TABLES = (
 
 CASE = TableKeys(
     "",
-    "the top of the file",
+    "what the case is, and how it is shown",
     keys=(
         Key("title", "text", "of the case", "Crank shell, torn threads"),
         Key("invented", "flag", "its values are made up, and every output says so", default=False),
