@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any, Final
 
 REQUIRED: Final = object()
 """Default of a key that must be given."""
 NAME = "NAME"
 """Stands for the name that the user gives to a table, as in [gauge.NAME]."""
+
+_LIMITS = re.compile(r"(?:above (?P<above>.+?)|(?:from )?(?P<minimum>.+?))?(?: to (?P<maximum>.+))?")
+
+
+@cache
+def _limits(text: str) -> re.Match[str]:
+    found = _LIMITS.fullmatch(text)
+    if found is None:
+        raise ValueError(f"limits not understood: {text}")
+    return found
 
 
 @dataclass(frozen=True)
@@ -18,7 +30,7 @@ class Key:
 
     kind: that of a quantity (quantity.KINDS), "number", "integer", "flag", "text", "choice", "lengths" or
     "angles" (numbers and one unit), "limits" (a list of two lengths). default: what stands for a key left
-    out; None for nothing. above, minimum, maximum: limits as text, with the unit of a quantity.
+    out; None for nothing. limits: "above A", "from A", "above A to B" or "A to B", each with its unit.
     options: of a choice, values by name; empty where tables of the file or of the tool give the names, and
     `see` says where. what: what is chosen, in faults. needs: without which the key changes nothing, see
     without_effect.py; each must be met.
@@ -28,10 +40,8 @@ class Key:
     kind: str
     meaning: str
     example: Any = ""
+    limits: str = ""
     default: Any = REQUIRED
-    above: str = ""
-    minimum: str = ""
-    maximum: str = ""
     max_length: int = 200
     options: Mapping[str, Any] = field(default_factory=dict)
     what: str = ""
@@ -41,6 +51,18 @@ class Key:
     @property
     def required(self) -> bool:
         return self.default is REQUIRED
+
+    @property
+    def above(self) -> str:
+        return _limits(self.limits)["above"] or ""
+
+    @property
+    def minimum(self) -> str:
+        return _limits(self.limits)["minimum"] or ""
+
+    @property
+    def maximum(self) -> str:
+        return _limits(self.limits)["maximum"] or ""
 
 
 @dataclass(frozen=True)
@@ -88,9 +110,9 @@ class TableKeys:
         return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
 
 
-def optional(name: str, kind: str, meaning: str, example: Any = "", **more: Any) -> Key:
+def optional(name: str, kind: str, meaning: str, example: Any = "", limits: str = "", **more: Any) -> Key:
     """A key that may be left out, with nothing in its place."""
-    return Key(name, kind, meaning, example, default=None, **more)
+    return Key(name, kind, meaning, example, limits, None, **more)
 
 
 def named(*names: str) -> dict[str, str]:

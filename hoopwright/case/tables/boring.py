@@ -12,26 +12,23 @@ KEYS = TableKeys(
     "boring",
     "from the damage to clean metal",
     keys=(
-        Key("bore_now", "length", "bore before cutting", "38.5 mm", above="0 mm"),
+        Key("bore_now", "length", "bore before cutting", "38.5 mm", "above 0 mm"),
         optional(
-            "damage_diameter", "length", "greatest diameter the damage reaches", "40.2 mm", above="0 mm"
+            "damage_diameter", "length", "greatest diameter the damage reaches", "40.2 mm", "above 0 mm"
         ),
         optional(
-            "damage_depth", "length", "depth of the damage in the bore, per side", "0.8 mm", minimum="0 mm"
+            "damage_depth", "length", "depth of the damage in the bore, per side", "0.8 mm", "from 0 mm"
         ),
         Key(
             "runout",
             "length",
             "of the set-up, total indicator reading",
             "0.05 mm",
+            "0 mm to 5 mm",
             default="0 mm",
-            minimum="0 mm",
-            maximum="5 mm",
         ),
-        Key("depth_of_cut", "length", "per side and pass", "0.3 mm", minimum="0.01 mm", maximum="5 mm"),
-        Key(
-            "finish_cut", "length", "per side, the last pass", "0.05 mm", minimum="0.005 mm", maximum="1 mm"
-        ),
+        Key("depth_of_cut", "length", "per side and pass", "0.3 mm", "0.01 mm to 5 mm"),
+        Key("finish_cut", "length", "per side, the last pass", "0.05 mm", "0.005 mm to 1 mm"),
     ),
     one_of=(("damage_diameter", "damage_depth"),),
 )

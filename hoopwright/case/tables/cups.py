@@ -14,7 +14,7 @@ from hoopwright.geometry.land import End, at_end
 
 
 def _friction_key(name: str, meaning: str, example: float) -> Key:
-    return Key(name, "number", meaning, example, above="0", maximum="1.0")
+    return Key(name, "number", meaning, example, "above 0 to 1.0")
 
 
 def _cup_keys(side: str) -> TableKeys:
@@ -22,16 +22,16 @@ def _cup_keys(side: str) -> TableKeys:
         side,
         f"the {side} cup; at least one of the two is needed",
         keys=(
-            Key("tightening_torque", "torque", "on the cup", "40 N*m", above="0 N*m"),
+            Key("tightening_torque", "torque", "on the cup", "40 N*m", "above 0 N*m"),
             optional(
                 "removing_torque",
                 "torque",
                 "torque that undid the cup, or that may be needed to",
                 "60 N*m",
-                above="0 N*m",
+                "above 0 N*m",
             ),
             optional(
-                "engaged_length", "length", "of the cup's thread in the sleeve", "12 mm", above="0 mm"
+                "engaged_length", "length", "of the cup's thread in the sleeve", "12 mm", "above 0 mm"
             ),
         ),
     )
@@ -50,7 +50,7 @@ KEYS = TableKeys(
             "length",
             "mean diameter of the bearing ring under the flange",
             "41 mm",
-            above="0 mm",
+            "above 0 mm",
         ),
         Key(
             "flange_bears_on",
@@ -64,7 +64,7 @@ KEYS = TableKeys(
             "torque",
             "on the sleeve from the bearings, pedalling forwards",
             default="0 N*m",
-            minimum="0 N*m",
+            limits="from 0 N*m",
         ),
         material_key("of the cups", default=None),
     ),

@@ -12,8 +12,8 @@ KEYS = TableKeys(
     "demand",
     "what the fit must hold, before any factor",
     keys=(
-        Key("axial_force", "force", "along the axis", default="0 N", minimum="0 N"),
-        Key("torque", "torque", "about the axis", default="0 N*m", minimum="0 N*m"),
+        Key("axial_force", "force", "along the axis", default="0 N", limits="from 0 N"),
+        Key("torque", "torque", "about the axis", default="0 N*m", limits="from 0 N*m"),
     ),
     any_of=(("axial_force", "torque"),),
 )

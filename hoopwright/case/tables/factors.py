@@ -14,7 +14,7 @@ _OWN = Factors()
 
 
 def _factor(name: str, meaning: str, default: float, *needs: str) -> Key:
-    return Key(name, "number", meaning, 1.5, default=default, minimum="1", maximum="10", needs=needs)
+    return Key(name, "number", meaning, 1.5, "1 to 10", default=default, needs=needs)
 
 
 KEYS = TableKeys(

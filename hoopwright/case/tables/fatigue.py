@@ -15,7 +15,7 @@ _OWN = FatigueInput()
 
 
 def _share(name: str, meaning: str, default: float | None) -> Key:
-    return Key(name, "number", meaning, 0.8, default=default, above="0", maximum="1", needs=REPEATS)
+    return Key(name, "number", meaning, 0.8, "above 0 to 1", default=default, needs=REPEATS)
 
 
 def _endurance_keys(body: str) -> TableKeys:
@@ -23,30 +23,9 @@ def _endurance_keys(body: str) -> TableKeys:
         body,
         f"the case's own endurance data of the {body}",
         keys=(
-            Key(
-                "amplitude",
-                "stress",
-                "fully reversed, smooth bar",
-                "60 MPa",
-                above="0 MPa",
-                maximum="5 GPa",
-            ),
-            Key(
-                "at_cycles",
-                "integer",
-                "life at that amplitude",
-                10**7,
-                minimum="1",
-                maximum=f"{MAX_CYCLES}",
-            ),
-            Key(
-                "slope",
-                "number",
-                "k of N ~ amplitude^-k through that point",
-                9.0,
-                minimum="1",
-                maximum="50",
-            ),
+            Key("amplitude", "stress", "fully reversed, smooth bar", "60 MPa", "above 0 MPa to 5 GPa"),
+            Key("at_cycles", "integer", "life at that amplitude", 10**7, f"1 to {MAX_CYCLES}"),
+            Key("slope", "number", "k of N ~ amplitude^-k through that point", 9.0, "1 to 50"),
             Key("source", "text", "source of the data", "maker's data sheet"),
         ),
         needs=REPEATS,

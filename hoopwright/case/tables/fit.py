@@ -12,7 +12,7 @@ SMOOTHING = FitInput(0.0, 0.0).smoothing
 
 
 def _friction(name: str, meaning: str, example: float) -> Key:
-    return Key(name, "number", meaning, example, above="0", maximum="1.5")
+    return Key(name, "number", meaning, example, "above 0 to 1.5")
 
 
 def _roughness(name: str, meaning: str) -> Key:
@@ -21,9 +21,8 @@ def _roughness(name: str, meaning: str) -> Key:
         "length",
         meaning,
         "4 um",
+        "0 um to 100 um",
         default="0 um",
-        minimum="0 um",
-        maximum="100 um",
         needs=('[press] method = "push"',),
     )
 
@@ -39,8 +38,7 @@ KEYS = TableKeys(
             "temperature",
             "of the parts, at which sizes and the nominal fit are reported",
             default="20 degC",
-            minimum="-150 degC",
-            maximum="500 degC",
+            limits="-150 degC to 500 degC",
         ),
         _roughness("roughness_bore", "Rz of the bore"),
         _roughness("roughness_sleeve", "Rz of the sleeve's outside"),
@@ -49,9 +47,8 @@ KEYS = TableKeys(
             "number",
             "share of the sum of both Rz, on diameter, that pressing flattens",
             SMOOTHING,
+            "0 to 2",
             default=SMOOTHING,
-            minimum="0",
-            maximum="2",
             needs=('[press] method = "push"', "roughness_bore or roughness_sleeve"),
         ),
     ),

@@ -10,7 +10,7 @@ MAX_GAUGES = 20
 
 
 def _error(name: str, meaning: str, example: str, default: str | None = None) -> Key:
-    return Key(name, "length", meaning, example, default=default, minimum="0 mm", maximum="1 mm")
+    return Key(name, "length", meaning, example, "0 mm to 1 mm", default=default)
 
 
 _ONE_GAUGE = TableKeys(
@@ -19,41 +19,27 @@ _ONE_GAUGE = TableKeys(
     keys=(
         _error("max_error", "maximum permissible error: a limit", "3 um"),
         _error("accuracy", "stated accuracy as an expanded uncertainty", "3 um"),
-        Key(
-            "coverage",
-            "number",
-            "coverage factor of that accuracy",
-            2.0,
-            default=2.0,
-            minimum="1",
-            maximum="4",
-        ),
-        Key("resolution", "length", "smallest step it displays", "1 um", above="0 mm", maximum="1 mm"),
+        Key("coverage", "number", "coverage factor of that accuracy", 2.0, "1 to 4", default=2.0),
+        Key("resolution", "length", "smallest step it displays", "1 um", "above 0 mm to 1 mm"),
         _error("zero_error", "greatest error of its zero setting", "1 um", default="0 mm"),
         optional(
-            "repeatability",
-            "length",
-            "standard deviation of one reading",
-            "0.5 um",
-            above="0 mm",
-            maximum="1 mm",
+            "repeatability", "length", "standard deviation of one reading", "0.5 um", "above 0 mm to 1 mm"
         ),
-        Key("contacts", "integer", "contact points", 2, default=2, minimum="2", maximum="3"),
+        Key("contacts", "integer", "contact points", 2, "2 to 3", default=2),
         Key(
             "temperature",
             "temperature",
             "of the gauge and of its setting standard",
             default="20 degC",
-            minimum="-40 degC",
-            maximum="100 degC",
+            limits="-40 degC to 100 degC",
         ),
         Key(
             "expansion",
             "expansion",
             "of the gauge and its standard; steel when left out",
             "11.5e-6 /K",
+            "from 0 /K",
             default="11.5e-6 /K",
-            minimum="0 /K",
             needs=("temperature",),
         ),
         Key("type", "text", "what it is", "outside micrometer", default=""),

@@ -26,21 +26,21 @@ def surface_keys(surface: str) -> tuple[Key, Key]:
             "length",
             f"of the {surface}, where it is one over the whole length; or lands",
             "44 mm",
-            above="0 mm",
+            "above 0 mm",
         ),
         Key(
             f"{surface}_plus_minus",
             "length",
             "uncertainty of that diameter",
             "5 um",
+            "from 0 mm",
             default="0 mm",
-            minimum="0 mm",
         ),
     )
 
 
 def _diameter(name: str, meaning: str) -> Key:
-    return optional(name, "length", meaning, "44 mm", above="0 mm")
+    return optional(name, "length", meaning, "44 mm", "above 0 mm")
 
 
 def land_tables(surface: str) -> TableKeys:
@@ -54,14 +54,7 @@ def land_tables(surface: str) -> TableKeys:
             _diameter("diameter", "of the land"),
             _diameter("diameter_from", "at its left end, where tapered"),
             _diameter("diameter_to", "at its right end, where tapered"),
-            Key(
-                "plus_minus",
-                "length",
-                "uncertainty of the diameter",
-                "5 um",
-                default="0 mm",
-                minimum="0 mm",
-            ),
+            Key("plus_minus", "length", "uncertainty of the diameter", "5 um", "from 0 mm", default="0 mm"),
             *CONDITIONS,
         ),
         tables=(READINGS,),

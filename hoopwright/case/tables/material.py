@@ -10,12 +10,12 @@ from hoopwright.materials import Material, Provenance
 
 MAX_MATERIALS = 20
 NUMBERS = (
-    Key("young_modulus", "stress", "Young's modulus", "69 GPa", minimum="1 GPa", maximum="1000 GPa"),
-    Key("poisson_ratio", "number", "Poisson's ratio", 0.33, above="0", maximum="0.499"),
-    Key("expansion", "expansion", "coefficient of thermal expansion", above="0 /K"),
-    Key("yield_strength", "stress", "yield", "240 MPa", minimum="1 MPa", maximum="5 GPa"),
-    Key("ultimate_strength", "stress", "tensile", "260 MPa", minimum="1 MPa", maximum="5 GPa"),
-    Key("density", "density", "density", above="0 kg/m^3"),
+    Key("young_modulus", "stress", "Young's modulus", "69 GPa", "1 GPa to 1000 GPa"),
+    Key("poisson_ratio", "number", "Poisson's ratio", 0.33, "above 0 to 0.499"),
+    Key("expansion", "expansion", "coefficient of thermal expansion", limits="above 0 /K"),
+    Key("yield_strength", "stress", "yield", "240 MPa", "1 MPa to 5 GPa"),
+    Key("ultimate_strength", "stress", "tensile", "260 MPa", "1 MPa to 5 GPa"),
+    Key("density", "density", "density", limits="above 0 kg/m^3"),
     optional("heat_limit", "temperature", "what its temper withstands for minutes to an hour", "180 degC"),
 )
 _ONE_MATERIAL = TableKeys(

@@ -18,9 +18,8 @@ KEYS = TableKeys(
             "integer",
             "of each body; more for a smaller numerical error, at the price of time",
             DENSITY,
+            "1 to 12",
             default=DENSITY,
-            minimum="1",
-            maximum="12",
         ),
     ),
 )

@@ -8,7 +8,7 @@ from hoopwright.case.table import Table
 
 
 def _height(name: str, meaning: str) -> Key:
-    return Key(name, "length", meaning, "0.03 mm", default="0 mm", minimum="0 mm", maximum="1 mm")
+    return Key(name, "length", meaning, "0.03 mm", "0 mm to 1 mm", default="0 mm")
 
 
 KEYS = TableKeys(

@@ -21,17 +21,15 @@ CONDITIONS = (
         "temperature",
         "of the part when it was read; likewise",
         default="20 degC",
-        minimum="-40 degC",
-        maximum="150 degC",
+        limits="-40 degC to 150 degC",
     ),
     Key(
         "temperature_plus_minus",
         "temperature_difference",
         "uncertainty of that temperature; likewise",
         "1 K",
+        "0 K to 50 K",
         default="0 K",
-        minimum="0 K",
-        maximum="50 K",
     ),
 )
 READINGS = TableKeys(

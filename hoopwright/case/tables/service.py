@@ -37,7 +37,7 @@ _BAND = (
 
 
 def _cycles_key(meaning: str, *needs: str) -> Key:
-    return optional("cycles", "integer", meaning, 100000, minimum="1", maximum=f"{MAX_CYCLES}", needs=needs)
+    return optional("cycles", "integer", meaning, 100000, f"1 to {MAX_CYCLES}", needs=needs)
 
 
 def _cup_keys(side: str) -> TableKeys:
@@ -52,7 +52,7 @@ def _cup_keys(side: str) -> TableKeys:
                 "length",
                 "takes axial force, on the shell where it reaches beyond the bore, else on the sleeve",
                 "46 mm",
-                above="0 mm",
+                "above 0 mm",
             ),
         ),
         needs=ON_CRANK,
@@ -63,9 +63,9 @@ _IMPACT = TableKeys(
     "side_impact",
     "an axial blow on crank or axle, inwards",
     keys=(
-        Key("force", "force", "of the blow", "1 kN", above="0 N"),
+        Key("force", "force", "of the blow", "1 kN", "above 0 N"),
         Key("side", "choice", "that is struck", options=named("left", "right"), what="side"),
-        Key("radius", "length", "of the point struck, from the axis", "170 mm", minimum="0 mm"),
+        Key("radius", "length", "of the point struck, from the axis", "170 mm", "from 0 mm"),
         Key("angle", "angle", "of the point struck", "0 deg", default="0 deg"),
     ),
 )
@@ -75,7 +75,7 @@ _BEARING = TableKeys(
     keys=(
         *_BAND,
         Key("name", "text", "of the load", "wheel bearing", default="bearing", max_length=40),
-        Key("radial", "force", "across the axis", "2 kN", default="0 N", minimum="0 N"),
+        Key("radial", "force", "across the axis", "2 kN", "from 0 N", default="0 N"),
         Key(
             "angle",
             "angle",
@@ -114,20 +114,20 @@ KEYS = TableKeys(
             what="type of bicycle",
         ),
         optional(
-            "standing_start", "force", "a hard push on a level crank, right and left", "1500 N", above="0 N"
+            "standing_start", "force", "a hard push on a level crank, right and left", "1500 N", "above 0 N"
         ),
         optional(
-            "crank_length", "length", "for the standing start", "170 mm", above="0 mm", needs=STANDING
+            "crank_length", "length", "for the standing start", "170 mm", "above 0 mm", needs=STANDING
         ),
         optional(
-            "chainring_radius", "length", "for the standing start", "84 mm", above="0 mm", needs=STANDING
+            "chainring_radius", "length", "for the standing start", "84 mm", "above 0 mm", needs=STANDING
         ),
         optional(
             "pedal_offset",
             "length",
             "for the standing start: middle of the pedal from the centre-line",
             "140 mm",
-            above="0 mm",
+            "above 0 mm",
             needs=STANDING,
         ),
         optional(

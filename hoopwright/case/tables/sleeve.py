@@ -19,10 +19,10 @@ _OWN_THREAD = TableKeys(
     "thread",
     "a thread of the case's own, in place of a standard one",
     keys=(
-        Key("major", "length", "major diameter", "34.80 mm", above="0 mm"),
-        Key("pitch", "pitch", "pitch", "24 tpi", above="0 mm"),
+        Key("major", "length", "major diameter", "34.80 mm", "above 0 mm"),
+        Key("pitch", "pitch", "pitch", "24 tpi", "above 0 mm"),
         Key("designation", "text", "what it is called", "as stamped", default="own thread"),
-        Key("minor", "length", "minor diameter", "33.7 mm", above="0 mm"),
+        Key("minor", "length", "minor diameter", "33.7 mm", "above 0 mm"),
         Key("hand", "choice", "of the thread", options={"right": False, "left": True}, what="hand"),
     ),
     tables=(thread_limits.KEYS,),
@@ -33,14 +33,14 @@ _ZONE = TableKeys(
     keys=(
         Key("from", "length", "z of its left end", "0 mm"),
         Key("to", "length", "z of its right end", "20 mm"),
-        optional("diameter", "length", "of a plain zone", "36 mm", above="0 mm"),
+        optional("diameter", "length", "of a plain zone", "36 mm", "above 0 mm"),
         optional("thread", "text", "a standard thread, or a table", "1.37 in x 24 right"),
         optional(
             "cut_pitch_diameter",
             "length",
             "pitch diameter of the thread, measured before pressing",
             "34.16 mm",
-            above="0 mm",
+            "above 0 mm",
         ),
     ),
     tables=(_OWN_THREAD,),
@@ -55,8 +55,8 @@ def _chamfer(side: str) -> Key:
         "length",
         f"axial length of the chamfer at its {side} end",
         "1 mm",
+        "from 0 mm",
         default="0 mm",
-        minimum="0 mm",
     )
 
 
@@ -66,14 +66,14 @@ KEYS = TableKeys(
     keys=(
         Key("start", "length", "z of its left end when in place", "0 mm", default="0 mm"),
         material_key("of the materials table, or of a [material.NAME] here"),
-        Key("length", "length", "of the sleeve", "73 mm", above="0 mm"),
+        Key("length", "length", "of the sleeve", "73 mm", "above 0 mm"),
         *surface_keys("outside"),
         optional(
             "bore_diameter",
             "length",
             "of the bore, where it is one over the whole length; or zones",
             "34.9 mm",
-            above="0 mm",
+            "above 0 mm",
         ),
         _chamfer("left"),
         _chamfer("right"),
@@ -82,7 +82,7 @@ KEYS = TableKeys(
             "length",
             "your own limit on bore closure, on diameter",
             "20 um",
-            above="0 mm",
+            "above 0 mm",
         ),
         Key(
             "tap_after_pressing",

@@ -10,7 +10,7 @@ from hoopwright.case.table import Table
 
 
 def _in_use(name: str, meaning: str, example: str) -> Key:
-    return Key(name, "temperature", meaning, example, minimum="-150 degC", maximum="500 degC")
+    return Key(name, "temperature", meaning, example, "-150 degC to 500 degC")
 
 
 KEYS = TableKeys(
@@ -24,10 +24,9 @@ KEYS = TableKeys(
             "temperature",
             "of a paint oven after assembly, as the parts reach it",
             "190 degC",
-            minimum="20 degC",
-            maximum="500 degC",
+            "20 degC to 500 degC",
         ),
-        optional("oven_time", "time", "how long the oven lasts", "20 min", above="0 s", needs=("oven",)),
+        optional("oven_time", "time", "how long the oven lasts", "20 min", "above 0 s", needs=("oven",)),
     ),
 )
 
