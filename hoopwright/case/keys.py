@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import Any, Final
 
@@ -84,11 +84,11 @@ class TableKeys:
     needs: tuple[str, ...] = ()
 
     def key(self, name: str) -> Key:
-        """The key of that name. Raises KeyError for one that is not declared."""
-        found = next((key for key in self.keys if key.name == name), None)
+        """The key of that name, or that of any name. Raises KeyError for one that is not declared."""
+        found = next((key for key in self.keys if key.name in (name, NAME)), None)
         if found is None:
             raise KeyError(f"[{self.name}] {name} is not declared")
-        return found
+        return replace(found, name=name) if found.name == NAME else found
 
     def table(self, name: str) -> TableKeys:
         """The table of that name inside this one, or that of any name. Raises KeyError likewise."""

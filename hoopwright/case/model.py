@@ -99,9 +99,8 @@ class Case:
     tap_after_pressing: the sleeve's threads are chased with a tap after pressing.
     shell_measured, sleeve_measured: lands whose size comes from readings. size: how the part still to
     be cut will be measured. routes: other ways to repair.
-    presets: what presets filled in where the file gives nothing. without_effect: keys that change nothing in
-    the case.
-    paper: of the record, "A4" or "letter"; None for the one customary with the units.
+    presets: what presets filled in where the file gives nothing. without_effect: keys that change nothing
+    in the case. paper: of the record, "A4" or "letter"; None for the one customary with the units.
     file, sha256: the file name as given, and the digest of its bytes.
     """
 

@@ -92,7 +92,7 @@ CASE = TableKeys(
             what="units",
         ),
     ),
-    tables=(material.KEYS, gauge.KEYS, *(section.keys for section in TABLES), routes.KEYS),
+    tables=(material.KEYS, preset.KEYS, gauge.KEYS, *(section.keys for section in TABLES), routes.KEYS),
 )
 """Every table and key of a case file."""
 
@@ -134,7 +134,7 @@ def _case(content: bytes, faults: Faults, materials: Mapping[str, Material] | No
     root.close()
     preset.name_presets(faults, filling, root.system)
     faults.raise_if_any()
-    fields["without_effect"] = without_effect.notices(root)
+    fields["without_effect"] = without_effect.notices(root, filling.presets.filled)
     return Case(
         **fields, presets=filling.presets, file=faults.file, sha256=hashlib.sha256(content).hexdigest()
     )

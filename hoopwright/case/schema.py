@@ -7,8 +7,11 @@ limits, and whether the parts go together, only the reader says.
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
+from functools import cache
 from typing import Any
 
+from hoopwright import presets
 from hoopwright.case.keys import NAME, Key, TableKeys
 from hoopwright.case.listing import SYSTEMS, default_text, example_text, kind_text, limits_text
 from hoopwright.case.quantity import KINDS, MAX_LENGTH
@@ -28,18 +31,37 @@ NUMBERS = rf"^\s*({_DECIMAL}\s+)+{_UNIT}$"
 
 def schema(case: TableKeys) -> dict[str, Any]:
     """The schema of a whole file."""
-    return {"$schema": "http://json-schema.org/draft-07/schema#", "title": TITLE, **_table(case)}
+    without_presets = {"if": {"not": {"required": ["preset"]}}, "then": _filled_by_presets(case, ())}
+    return {
+        "$schema": "http://json-schema.org/draft-07/schema#",
+        "title": TITLE,
+        **_table(case, ()),
+        **without_presets,
+    }
 
 
 def schema_text(case: TableKeys) -> str:
     return json.dumps(schema(case), indent=1, ensure_ascii=False) + "\n"
 
 
-def _table(keys: TableKeys) -> dict[str, Any]:
-    properties = {key.name: _key(key) for key in keys.keys}
-    others: dict[str, Any] | bool = False
+@cache
+def _fillable() -> frozenset[tuple[str, ...]]:
+    """Keys, and tables that hold them, that a preset may fill in: a case that names one need not have
+    them."""
+    values = [value for kind in presets.table().values() for one in kind.values() for value in one.values]
+    keys = {(*_path(value.table), value.key) for value in values}
+    return frozenset(path[:n] for path in keys for n in range(1, len(path) + 1))
+
+
+def _path(table: tuple[str, ...]) -> tuple[str, ...]:
+    return (*table, NAME) if table == ("gauge",) else table
+
+
+def _table(keys: TableKeys, path: tuple[str, ...]) -> dict[str, Any]:
+    properties = {key.name: _key(key) for key in keys.keys if key.name != NAME}
+    others: dict[str, Any] | bool = next((_key(key) for key in keys.keys if key.name == NAME), False)
     for table in keys.tables:
-        own = _table(table)
+        own = _table(table, (*path, table.name))
         if table.rows:
             own = {"type": "array", "items": own, "minItems": 1, "maxItems": MAX_ROWS}
         if table.name == NAME:
@@ -47,18 +69,50 @@ def _table(keys: TableKeys) -> dict[str, Any]:
         else:
             text = properties.get(table.name)
             properties[table.name] = own if text is None else {"anyOf": [text, own]}
-    needed = [key.name for key in keys.keys if key.required] + [t.name for t in keys.tables if t.required]
-    sets = [{"oneOf": _given(names)} for names in keys.one_of] + [
-        {"anyOf": _given(names)} for names in keys.any_of
-    ]
+    needed, sets = _must_give(keys, path, fillable=False)
     return {
         "type": "object",
         "description": keys.meaning,
         "properties": properties,
         "additionalProperties": others,
-        **({"required": needed} if needed else {}),
-        **({"allOf": sets} if sets else {}),
+        **_constraints(needed, sets),
     }
+
+
+def _must_give(
+    keys: TableKeys, path: tuple[str, ...], *, fillable: bool
+) -> tuple[list[str], list[dict[str, Any]]]:
+    """What must be given in a table, names and sets of alternatives: what a preset may fill in, or the
+    rest."""
+
+    def wanted(names: Iterable[str]) -> bool:
+        return any((*path, name) in _fillable() for name in names) == fillable
+
+    required = [key.name for key in keys.keys if key.required] + [t.name for t in keys.tables if t.required]
+    sets = [
+        {word: _given(names)}
+        for word, every in (("oneOf", keys.one_of), ("anyOf", keys.any_of))
+        for names in every
+        if wanted(names)
+    ]
+    return [name for name in required if wanted((name,))], sets
+
+
+def _filled_by_presets(keys: TableKeys, path: tuple[str, ...]) -> dict[str, Any]:
+    """What must be given in a table, and those inside it, where no preset fills it in."""
+    properties: dict[str, Any] = {}
+    found: dict[str, Any] = _constraints(*_must_give(keys, path, fillable=True))
+    for table in keys.tables:
+        inner = _filled_by_presets(table, (*path, table.name))
+        if inner and table.name == NAME:
+            found["additionalProperties"] = inner
+        elif inner:
+            properties[table.name] = {"items": inner} if table.rows else inner
+    return found | ({"properties": properties} if properties else {})
+
+
+def _constraints(needed: list[str], sets: list[dict[str, Any]]) -> dict[str, Any]:
+    return ({"required": needed} if needed else {}) | ({"allOf": sets} if sets else {})
 
 
 def _given(alternatives: tuple[str, ...]) -> list[dict[str, Any]]:

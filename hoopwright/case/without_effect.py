@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from hoopwright.case.keys import Key, TableKeys
+from hoopwright.case.preset_model import FilledValue
 from hoopwright.case.quantity import KINDS, parse
 from hoopwright.case.table import Table
 
@@ -32,9 +33,12 @@ class Notice:
         return f"{self.table} {self.key}".strip() + f" changes nothing here: it needs {self.needs}"
 
 
-def notices(root: Table) -> tuple[Notice, ...]:
-    """All keys without effect of a sound case, in the order of the file's tables."""
-    return tuple(notice for child in root.children for notice in _of_table(child, root))
+def notices(root: Table, filled: Iterable[FilledValue]) -> tuple[Notice, ...]:
+    """All keys without effect of a sound case, in the order of the file's tables. filled: by presets, of
+    which nothing is said."""
+    own = {(value.heading, value.key) for value in filled}
+    found = (notice for child in root.children for notice in _of_table(child, root))
+    return tuple(notice for notice in found if (notice.table, notice.key) not in own)
 
 
 def _of_table(table: Table, root: Table) -> Iterator[Notice]:

@@ -1,15 +1,7 @@
-"""[preset]: presets that give the values which the case does not give itself. The table is optional.
+"""[preset]: presets that give the values which the case does not give itself.
 
-use = "cargo"                   who rides it: loads of a crank shell in [service], [demand] and [cups]
-lubrication = "dry"             of the seat while pressing: friction of [fit], by the two metals
-cups = "external"               kind of cups: tightening torque of [cups.left] and [cups.right]
-cup_threads = "greased"         friction of their threads and flanges in [cups]
-press = "20 tonne"              capacity, ram and gauge of [press]
-gauge.micrometer = "outside micrometer"     all of [gauge.micrometer]
-
-`hoopwright presets` lists them. What the case gives itself stands; a preset fills the rest, before the
-tables are read, as if it were written there. No preset gives a size of the piece, and none adds [service]
-or [cups].
+What the case gives itself stands; a preset fills the rest, before the tables are read, as if it were
+written there. No preset gives a size of the piece, and none adds [service] or [cups].
 """
 
 from __future__ import annotations
@@ -21,6 +13,7 @@ from typing import Any
 
 from hoopwright import presets
 from hoopwright.case.faults import Fault, Faults, as_toml
+from hoopwright.case.keys import NAME, Key, TableKeys
 from hoopwright.case.metal_pair import metal_pair
 from hoopwright.case.preset_model import FilledValue, Presets
 from hoopwright.case.reader_units import System, quantity_for
@@ -28,7 +21,13 @@ from hoopwright.case.table import Table, dotted_path
 from hoopwright.materials import Material
 from hoopwright.presets import Preset, PresetValue
 
-KINDS = ("use", "lubrication", "cups", "cup_threads", "press")
+KINDS = {
+    "use": "who rides it: loads of a crank shell in [service], [demand] and [cups]",
+    "lubrication": "of the seat while pressing: friction of [fit], by the two metals",
+    "cups": "kind of cups: tightening torque of [cups.left] and [cups.right]",
+    "cup_threads": "friction of their threads and flanges in [cups]",
+    "press": "capacity, ram and gauge of [press]",
+}
 """Keys of [preset], each with the name of one preset."""
 ADDED = ("fit", "demand", "press", "gauge")
 """Tables that a preset adds where the case has none; the others say what the piece is, or what loads it."""
@@ -36,6 +35,29 @@ IN_PLACE_OF = {"max_error": ("accuracy", "coverage")}
 """Keys that a case may give in the place of another, which is then not filled in."""
 MAX_NAMED = 3
 """Keys that a fault names one by one."""
+MAX_LISTED = 6
+"""Names of presets that a fault of an unknown one lists without being asked to."""
+
+
+def _key(kind: str, name: str, meaning: str) -> Key:
+    known = presets.table()[kind]
+    every = f"there are: {', '.join(known)}" if len(known) > MAX_LISTED else ""
+    first = next(iter(known))
+    return Key(name, "choice", meaning, first, default=None, options=known, what="preset", see=every)
+
+
+KEYS = TableKeys(
+    "preset",
+    "presets that give what the case does not give itself; `hoopwright presets` lists them",
+    keys=tuple(_key(kind, kind, meaning) for kind, meaning in KINDS.items()),
+    tables=(
+        TableKeys(
+            "gauge",
+            "presets of measuring instruments, by the name of the gauge",
+            keys=(_key("gauge", NAME, "all of [gauge.NAME]"),),
+        ),
+    ),
+)
 
 
 @dataclass(frozen=True)
@@ -98,8 +120,7 @@ def _chosen(table: Table) -> Iterator[_Chosen]:
 
 
 def _choice(table: Table, key: str, options: Mapping[str, Preset]) -> _Chosen:
-    every = ", ".join(options)
-    found = table.choice(key, options, what="preset", see=f"there are: {every}" if len(options) > 6 else "")
+    found = table.get(key)
     return _Chosen(found or next(iter(options.values())), unknown=found is None)
 
 
