@@ -8,9 +8,10 @@ import io
 import os
 import sys
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, nullcontext, redirect_stdout
+from contextlib import contextmanager, nullcontext, redirect_stdout, suppress
+from typing import Any, NoReturn
 
-from hoopwright import __version__, address_space, status
+from hoopwright import address_space, status
 from hoopwright.commands import (
     check,
     compare,
@@ -23,9 +24,14 @@ from hoopwright.commands import (
     size,
     verify,
 )
-from hoopwright.commands.arguments import Completion, clash
+from hoopwright.commands.arguments import Completion, clash, print_json
+from hoopwright.document import faults as faults_document
+from hoopwright.document.heading import as_json
+from hoopwright.errors import Fault, HoopwrightError
+from hoopwright.version import VERSION
 
 COMMANDS = (check, size, press, compare, record, verify, new, materials, presets, keys)
+COMMAND_NAMES = tuple(command.__name__.rpartition(".")[2] for command in COMMANDS)
 
 DISK_FAULTS = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO)
 EPILOG = """\
@@ -41,21 +47,40 @@ An aid to judgement, not an approval; see the cautions it prints.
 """
 
 
+class UsageError(Exception):
+    """Arguments that do not make a command; the parser that found it knows its usage."""
+
+    def __init__(self, parser: argparse.ArgumentParser, problem: str) -> None:
+        super().__init__(problem)
+        self.parser, self.problem = parser, problem
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser that takes options by their whole names only, and leaves it to the caller to end the
+    process. Its commands are parsers of the same kind."""
+
+    def __init__(self, **settings: Any) -> None:
+        super().__init__(**{"allow_abbrev": False} | settings)
+
+    def error(self, message: str) -> NoReturn:
+        raise UsageError(self, message)
+
+
 def build_parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="hoopwright",
         epilog=EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
         description="Will a sleeve pressed into a thin-walled shell hold? Finite-element stress margins.",
     )
-    parser.add_argument("--version", action="version", version=f"hoopwright {__version__}")
+    parser.add_argument("--version", action="version", version=f"hoopwright {VERSION}")
     parser.add_argument(
         "--completion",
         choices=("bash", "zsh", "tcsh", "fish"),
         action=Completion,
         help="print what completes commands and files in a shell, and exit",
     )
-    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command", required=True)
     for command in COMMANDS:
         command.add(commands)
     return parser
@@ -74,20 +99,36 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _main(argv: Sequence[str] | None) -> int:
+    words = sys.argv[1:] if argv is None else list(argv)
     parser = build_parser()
-    args = parser.parse_args(argv)
+    try:
+        args = parser.parse_args(words)
+        if problem := clash(args):
+            parser.error(problem)
+    except UsageError as error:
+        _refuse(error, words)
     if not hasattr(args, "cases"):
+        args.case = getattr(args, "record", None)
         return _run(args)
-    if problem := clash(args):
-        parser.error(problem)
     codes: list[int] = []
     with _silenced() if args.quiet else nullcontext():
         for case in args.cases:
-            if codes and not args.quiet:
+            if codes and not args.quiet and not getattr(args, "json", False):
                 print()
             args.case = case
             codes.append(_run(args))
     return min(codes, key=status.WORST_FIRST.index)
+
+
+def _refuse(error: UsageError, words: Sequence[str]) -> NoReturn:
+    """Say what is wrong with the arguments, as a document too where one was asked for, and exit."""
+    error.parser.print_usage(sys.stderr)
+    print(f"{error.parser.prog}: error: {error.problem}", file=sys.stderr)
+    if "--json" in words:
+        named = next((word for word in words if word in COMMAND_NAMES), None)
+        fault = Fault("", "", "", error.problem, f"see {error.parser.prog} --help")
+        sys.stdout.write(as_json(faults_document.document(named, None, status.BAD_INPUT, (fault,))))
+    sys.exit(status.BAD_INPUT)
 
 
 @contextmanager
@@ -98,6 +139,7 @@ def _silenced() -> Iterator[None]:
 
 def _run(args: argparse.Namespace) -> int:
     """Run the command on one case. Expected errors become one line on stderr; a bug keeps its traceback."""
+    args.documented = False
     try:
         if args.run not in (new.run, materials.run, presets.run, keys.run):
             address_space.require_least()
@@ -107,46 +149,36 @@ def _run(args: argparse.Namespace) -> int:
     except BrokenPipeError:
         raise
     except Exception as error:
-        if address_space.refused(error):
-            print(address_space.message(), file=sys.stderr)
-            return status.NOT_SOLVED
-        known = _expected_error(error, args)
+        known = _expected_error(error)
         if known is None:
             raise
-        line, code = known
-        print(line, file=sys.stderr)
+        text, faults, code = known
+        print(text, file=sys.stderr)
+        if getattr(args, "json", False) and not args.documented:
+            with suppress(OSError):  # what could not be written may be this
+                print_json(args, faults_document.document(args.command, args.case, code, faults))
+                sys.stdout.flush()
         return code
 
 
-def _expected_error(error: Exception, args: argparse.Namespace) -> tuple[str, int] | None:
-    """Message and exit status for an error a user can cause; None for a bug.
-
-    The modules that define these errors are imported here, so that a run without errors does not load them.
-    """
-    from hoopwright.case.faults import CaseError
-    from hoopwright.fem.errors import MeshError, SolveError
-    from hoopwright.record.atomic_write import OutputError
-    from hoopwright.record.reader import RecordError
-
-    case = getattr(args, "case", "")
-    if isinstance(error, CaseError | RecordError):
-        return str(error), status.BAD_INPUT
-    if isinstance(error, MeshError):
-        return f"{case}: {error}", status.BAD_INPUT
-    if isinstance(error, SolveError):
-        return f"{case}: not solved: {error}", status.NOT_SOLVED
-    if isinstance(error, OutputError):
-        return str(error), status.NOT_WRITTEN
-    if isinstance(error, OSError) and error.errno in DISK_FAULTS:
-        return f"output not written: {error.strerror}", status.NOT_WRITTEN
-    return None
+def _expected_error(error: Exception) -> tuple[str, tuple[Fault, ...], int] | None:
+    """Text, faults and exit status of an error that a user can cause; None for a bug."""
+    if address_space.refused(error):
+        text, code = address_space.message(), status.NOT_SOLVED
+    elif isinstance(error, HoopwrightError):
+        return str(error), error.faults, error.status
+    elif isinstance(error, OSError) and error.errno in DISK_FAULTS:
+        text, code = f"output not written: {error.strerror}", status.NOT_WRITTEN
+    else:
+        return None
+    return text, (Fault("", "", "", text),), code
 
 
 def run_cli() -> None:
     """Entry point of the installed command.
 
-    The matrices here are small, so that one BLAS thread is faster than several that wait for each other.
-    The variable is read when numpy is first imported.
+    The matrix library is limited to one thread wherever something is solved; so that it does not start more
+    than that here, each with memory of its own, it is told before it is first imported.
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     _replace_unencodable(json="--json" in sys.argv)

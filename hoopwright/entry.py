@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from hoopwright.case.faults import CaseError, Fault
 from hoopwright.case.model import Case
+from hoopwright.errors import CaseError, Fault
 from hoopwright.geometry.land import End, opposite
 from hoopwright.geometry.travel import blocking_travel, entry_end
 

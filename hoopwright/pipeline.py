@@ -10,6 +10,7 @@ from hoopwright.checks import CHECKS, Margin, Stage, evidence_of, judged, worst_
 from hoopwright.comparison import Comparison, compare
 from hoopwright.discretisation import MAX_NODES, MAX_REFINED_NODES, usual_resolution
 from hoopwright.fem import MeshSizeError
+from hoopwright.one_thread import one_thread
 from hoopwright.pressing.contradiction import read_otherwise
 from hoopwright.pressing.force_travel import case_force_travel
 from hoopwright.pressing.inference import InferredFit, has_readings, infer_fit
@@ -61,6 +62,7 @@ class Results:
         return not self.comparison.contradicts
 
 
+@one_thread()
 def check_case(case: Case) -> Results:
     """Solve the press fit, compare it with Lamé and judge every margin, refining while one is unresolved.
 

@@ -71,7 +71,6 @@ def test_a_case_comes_from_standard_input(capsys, monkeypatch):
 @pytest.mark.parametrize(
     ("words", "problem"),
     [
-        (["check", SOUND, SOUND, "--json"], "--json takes one case at a time"),
         (
             ["size", SOUND, SOUND, "--readings-figure", "x.png"],
             "--readings-figure takes one case at a time",

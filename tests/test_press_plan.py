@@ -9,7 +9,7 @@ from hoopwright.display import Units
 from hoopwright.document.press import document
 from hoopwright.pipeline import check_case
 from hoopwright.pressing.plan import press_plan
-from hoopwright.record.document import normalised, record_document
+from hoopwright.record.document import HEADING, normalised, record_document
 from hoopwright.record.gather import gather
 from hoopwright.record.pages import record_pages
 from hoopwright.record.progress import silent
@@ -47,7 +47,7 @@ def exact():
 @pytest.mark.parametrize("case", ["yielding", "exact"])
 def test_the_record_holds_the_plan_that_the_command_prints(case, request):
     record, plan = request.getfixturevalue(case)
-    shared = {key: value for key, value in plan.items() if key not in ("tool", "case", "presets")}
+    shared = {key: value for key, value in plan.items() if key not in HEADING}
     assert record["press"] == normalised({"blocked": "", **shared})
 
 

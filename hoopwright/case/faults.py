@@ -6,45 +6,10 @@ import json
 from dataclasses import dataclass, field
 from typing import Any
 
+from hoopwright.errors import CaseError, Fault, one_line
+
 MAX_QUOTED = 60
 """Most characters of the user's own text that an error repeats."""
-
-MAX_LINES = 40
-
-
-@dataclass(frozen=True)
-class Fault:
-    """One fault: where it is (file, table heading, key), what is wrong, and what to write instead.
-
-    given: the value as the user wrote it, or "" where there is none to repeat.
-    """
-
-    file: str
-    table: str
-    key: str
-    problem: str
-    advice: str = ""
-    given: str = ""
-
-    def __str__(self) -> str:
-        key = f"{self.key} = {self.given}" if self.given else self.key
-        place = " ".join(part for part in (self.table, key) if part)
-        line = ": ".join(part for part in (self.file, place, self.problem) if part)
-        return one_line(f"{line}; {self.advice}" if self.advice else line)
-
-
-class CaseError(Exception):
-    """A case file that cannot be used. faults: all its faults, in the order they were found."""
-
-    def __init__(self, faults: tuple[Fault, ...]) -> None:
-        super().__init__(faults)
-        self.faults = faults
-
-    def __str__(self) -> str:
-        lines = [str(fault) for fault in self.faults[:MAX_LINES]]
-        if len(self.faults) > MAX_LINES:
-            lines.append(f"{self.faults[0].file}: and {len(self.faults) - MAX_LINES} more faults")
-        return "\n".join(lines)
 
 
 @dataclass
@@ -64,13 +29,6 @@ class Faults:
         """Raise CaseError with every fault collected so far, if there is any."""
         if self.found:
             raise CaseError(tuple(self.found))
-
-
-def one_line(text: str) -> str:
-    """Escape every character that could move the cursor or hide text."""
-    if text.isprintable():
-        return text
-    return "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in text)
 
 
 def shortened(text: str, length: int = MAX_QUOTED) -> str:

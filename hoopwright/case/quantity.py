@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+import threading
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any
@@ -84,6 +85,10 @@ _NAME = r"(?:delta_)?°?[A-Za-zµ]+(?:\s*(?:\^|\*\*)\s*-?[1-4])?"
 _PRODUCT = rf"{_NAME}(?:\s*[*/ ]\s*{_NAME})*"
 _FACTOR = rf"(?:{_NAME}|\(\s*{_PRODUCT}\s*\))"
 _UNIT = re.compile(rf"(?:1\s*/\s*)?{_FACTOR}(?:\s*[*/ ]\s*{_FACTOR})*")
+
+
+_one_at_a_time = threading.RLock()
+"""Round whatever uses pint: units of two registries do not go together, and its caches know no threads."""
 
 
 class QuantityError(ValueError):
@@ -205,11 +210,12 @@ def _by_registry(number: float, unit: str, kind: str) -> float:
     import pint
 
     rule = KINDS[kind]
-    source = _pint_unit(unit, kind)
-    try:
-        return float(_registry().Quantity(number, source).m_as(_internal_unit(kind))) - rule.reference
-    except (pint.errors.PintError, OverflowError):
-        raise QuantityError(f"not {rule.noun}", hint=_pitfall(unit, kind)) from None
+    with _one_at_a_time:
+        source = _pint_unit(unit, kind)
+        try:
+            return float(_registry().Quantity(number, source).m_as(_internal_unit(kind))) - rule.reference
+        except (pint.errors.PintError, OverflowError):
+            raise QuantityError(f"not {rule.noun}", hint=_pitfall(unit, kind)) from None
 
 
 def _pitfall(unit: str, kind: str) -> str:
@@ -221,7 +227,10 @@ def _pitfall(unit: str, kind: str) -> str:
 def converted(value: float, unit: str, into: str) -> float:
     """Convert a value from one unit into another, both by pint's names, for display."""
     by_common_unit = convert_common(value, unit, into)
-    return float(_registry().Quantity(value, unit).m_as(into)) if by_common_unit is None else by_common_unit
+    if by_common_unit is not None:
+        return by_common_unit
+    with _one_at_a_time:
+        return float(_registry().Quantity(value, unit).m_as(into))
 
 
 @cache

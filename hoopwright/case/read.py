@@ -100,10 +100,11 @@ CASE = TableKeys(
 def read_case(path: str | Path) -> Case:
     """Read the case in a TOML file, or in standard input where the path is "-". Raises CaseError with every
     fault of the file."""
-    faults = Faults("standard input" if path == STANDARD_INPUT else str(path))
+    file = "standard input" if path == STANDARD_INPUT else str(path)
+    faults = Faults(file)
     content = read_bytes(path, faults)
     faults.raise_if_any()
-    return _case(content, faults, None)
+    return _case(content, faults, file, None)
 
 
 def parse_case(text: str, *, file: str = "case", materials: Mapping[str, Material] | None = None) -> Case:
@@ -111,10 +112,10 @@ def parse_case(text: str, *, file: str = "case", materials: Mapping[str, Materia
 
     file: name used in faults. materials: by key; None for the built-in ones.
     """
-    return _case(text.encode("utf-8", "surrogatepass"), Faults(file), materials)
+    return _case(text.encode("utf-8", "surrogatepass"), Faults(file), file, materials)
 
 
-def _case(content: bytes, faults: Faults, materials: Mapping[str, Material] | None) -> Case:
+def _case(content: bytes, faults: Faults, file: str, materials: Mapping[str, Material] | None) -> Case:
     values = toml_tables(content, faults)
     faults.raise_if_any()
     root = Table(values, "", faults, CASE, materials=table() if materials is None else materials)
@@ -136,7 +137,7 @@ def _case(content: bytes, faults: Faults, materials: Mapping[str, Material] | No
     faults.raise_if_any()
     fields["without_effect"] = without_effect.notices(root, filling.presets.filled)
     return Case(
-        **fields, presets=filling.presets, file=faults.file, sha256=hashlib.sha256(content).hexdigest()
+        **fields, presets=filling.presets, file=file, sha256=hashlib.sha256(content).hexdigest()
     )
 
 

@@ -5,12 +5,16 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Iterator
-from typing import Any
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from hoopwright.case.model import Case
 
 FILES, FOLDERS = ("cases", "file", "figure", "readings_figure"), ("out", "record")
 """Arguments that name a file, and those that name a folder."""
-ONE_CASE_ONLY = ("json", "figure", "readings_figure")
-"""Options whose output is one document or one file."""
+ONE_CASE_ONLY = ("figure", "readings_figure")
+"""Options whose output is one file."""
 
 
 def add_cases(parser: argparse.ArgumentParser) -> None:
@@ -27,8 +31,31 @@ def add_units(parser: argparse.ArgumentParser, of: str = "text") -> None:
     )
 
 
+def add_json(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--json",
+        action="store_true",
+        help="print one JSON document instead of text, of faults too; of several cases one a line",
+    )
+
+
+def print_json(args: argparse.Namespace, document: dict[str, Any]) -> None:
+    """Print the one document of a case, on one line where it is one of several."""
+    from hoopwright.document.heading import as_json
+
+    args.documented = True
+    sys.stdout.write(as_json(document, on_one_line=len(getattr(args, "cases", ())) > 1))
+
+
+def in_units_of_reader(case: Case, args: argparse.Namespace) -> Case:
+    """The case with the units in which text is to speak; documents speak in those of the case."""
+    return replace(case, units=args.units) if args.units and not args.json else case
+
+
 def clash(args: argparse.Namespace) -> str:
     """What does not go together among the arguments, "" where all does."""
+    if not hasattr(args, "cases"):
+        return ""
     if len(args.cases) > 1:
         given = [option for option in ONE_CASE_ONLY if getattr(args, option, None)]
         if given:

@@ -5,8 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from hoopwright import status
-from hoopwright.commands.arguments import add_cases, add_units
+from hoopwright.commands.arguments import add_cases, add_json, add_units, print_json
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -16,7 +15,7 @@ def add(commands: argparse._SubParsersAction) -> None:
         description="Press the sleeve in, compare with Lamé, and print the stress margins.",
     )
     add_cases(parser)
-    parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
+    add_json(parser)
     parser.add_argument("--out", metavar="DIR", help="also write the repair record, a new folder in DIR")
     parser.add_argument(
         "--revolved",
@@ -30,17 +29,17 @@ def add(commands: argparse._SubParsersAction) -> None:
 def run(args: argparse.Namespace) -> int:
     from hoopwright.case.read import read_case
     from hoopwright.display import Units
-    from hoopwright.document.check import document
-    from hoopwright.document.plain import as_json
+    from hoopwright.interface import Checked, solving
     from hoopwright.pipeline import check_case
     from hoopwright.record.progress import on_terminal, waiting
 
-    with waiting(f"checking {args.case}"):
-        results = check_case(read_case(args.case))
-    units = Units(args.units or results.case.units)
-    shown = document(results)
+    case = read_case(args.case)
+    with waiting(f"checking {args.case}"), solving(case.file):
+        results = check_case(case)
+        found = Checked.of(results)
+    units, shown = Units(args.units or case.units), found.document()
     if args.json:
-        sys.stdout.write(as_json(shown))
+        print_json(args, shown)
     else:
         from hoopwright.screen.check import report
         from hoopwright.screen.colour import in_colour
@@ -53,10 +52,11 @@ def run(args: argparse.Namespace) -> int:
         sys.stdout.flush()
         progress = on_terminal()
         try:
-            where = write_repair_record(
-                results, units, args.out, args.case, revolved=args.revolved, progress=progress
-            )
+            with solving(case.file):
+                where = write_repair_record(
+                    results, units, args.out, args.case, revolved=args.revolved, progress=progress
+                )
         finally:
             progress("")
         print(f"written: {where}", file=sys.stderr)
-    return status.BY_STATE[shown["state"]]
+    return found.status

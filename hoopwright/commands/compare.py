@@ -5,8 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from hoopwright import status
-from hoopwright.commands.arguments import add_cases, add_units
+from hoopwright.commands.arguments import add_cases, add_json, add_units, print_json
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -23,7 +22,7 @@ def add(commands: argparse._SubParsersAction) -> None:
         metavar="MATERIAL",
         help='materials for the sleeve, e.g. --sleeves "E355 steel" "7075-T6"',
     )
-    parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
+    add_json(parser)
     parser.add_argument("--out", metavar="DIR", help="also write a record of it, a new folder in DIR")
     parser.add_argument("--figure", metavar="FILE", help="also draw margins by check (png, svg, pdf)")
     add_units(parser)
@@ -31,34 +30,17 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from hoopwright.case.faults import CaseError, Fault
-    from hoopwright.case.read import read_case
+    from hoopwright import interface
     from hoopwright.display import Units
-    from hoopwright.document.compare import document
-    from hoopwright.document.plain import as_json
     from hoopwright.record.progress import waiting
-    from hoopwright.sizing.alternatives import compare_alternatives
 
-    case = read_case(args.case)
+    case = interface.read_case(args.case)
     units = Units(args.units or case.units)
-    if args.sleeves or case.routes:
-        with waiting(f"comparing {args.case}"):
-            results = compare_alternatives(case, args.sleeves)
-    else:
-        raise CaseError(
-            (
-                Fault(
-                    case.file,
-                    "[[route]]",
-                    "",
-                    "no route to compare",
-                    'list routes in the file, or name materials: --sleeves "E355 steel" "7075-T6"',
-                ),
-            )
-        )
-    shown = document(case, results)
+    with waiting(f"comparing {args.case}"):
+        found = interface.compare(case, args.sleeves or ())
+    shown = found.document()
     if args.json:
-        sys.stdout.write(as_json(shown))
+        print_json(args, shown)
     else:
         from hoopwright.screen.colour import in_colour
         from hoopwright.screen.compare import report_routes, report_sleeves
@@ -70,10 +52,10 @@ def run(args: argparse.Namespace) -> int:
         from hoopwright.record.figures.compare import figure
         from hoopwright.record.figures.save import save
 
-        save(figure(results, units), args.figure)
+        save(figure(found.routes, units), args.figure)
     if args.out:
         from hoopwright.record.comparison import write_comparison
 
-        where = write_comparison(case, results, units, args.out, args.case, sleeves=args.sleeves)
+        where = write_comparison(case, found.routes, units, args.out, args.case, sleeves=args.sleeves)
         print(f"written: {where}", file=sys.stderr)
-    return status.BY_STATE[shown["state"]]
+    return found.status

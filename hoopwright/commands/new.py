@@ -42,9 +42,9 @@ def _on_terminal() -> bool:
 
 def _ask() -> int:
     """Ask for a case, write it, and say which faults are left in it."""
-    from hoopwright.case.faults import CaseError
     from hoopwright.case.read import parse_case
     from hoopwright.commands.questions import case_from_questions
+    from hoopwright.errors import CaseError
 
     try:
         text = case_from_questions()
@@ -63,7 +63,7 @@ def _written(text: str) -> str:
     """Ask for the file until it could be written, so that no answer is lost; its name."""
     from prompt_toolkit import prompt
 
-    from hoopwright.record.atomic_write import OutputError
+    from hoopwright.errors import OutputError
 
     while True:
         file = prompt("File to write: ", default="mine.toml").strip()

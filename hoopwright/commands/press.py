@@ -5,8 +5,13 @@ from __future__ import annotations
 import argparse
 import sys
 
-from hoopwright import status
-from hoopwright.commands.arguments import add_cases, add_units
+from hoopwright.commands.arguments import (
+    add_cases,
+    add_json,
+    add_units,
+    in_units_of_reader,
+    print_json,
+)
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -22,7 +27,7 @@ def add(commands: argparse._SubParsersAction) -> None:
         action="store_true",
         help="also press past yield (done anyway where a yield check fails)",
     )
-    parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
+    add_json(parser)
     parser.add_argument(
         "--figure",
         metavar="FILE",
@@ -34,38 +39,34 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from hoopwright.case.faults import CaseError, Fault
-    from hoopwright.case.read import read_case
+    from hoopwright import interface
     from hoopwright.display import Units
-    from hoopwright.document.plain import as_json
-    from hoopwright.document.press import document
-    from hoopwright.pressing.plan import press_plan
+    from hoopwright.errors import CaseError, Fault
     from hoopwright.record.progress import waiting
 
-    case = read_case(args.case)
+    case = in_units_of_reader(interface.read_case(args.case), args)
     if args.figure and case.press.slips_in:
         problem = "a sleeve that slips in has no force to draw"
         raise CaseError((Fault(case.file, "[press]", "method", problem, "leave out --figure"),))
     with waiting(f"pressing {args.case}"):
-        plan = press_plan(case, past_yield=args.plastic)
-    units = Units(args.units or plan.case.units)
-    shown = document(plan, units)
+        found = interface.press(case, past_yield=args.plastic)
+    units, shown = Units(args.units or case.units), found.document()
     if args.json:
-        sys.stdout.write(as_json(shown))
+        print_json(args, shown)
     else:
         from hoopwright.screen.press import report
 
         sys.stdout.write(report(shown, units))
     sys.stdout.flush()  # whole, whatever becomes of the figure
-    if args.figure:
+    if args.figure and found.force_travel is not None:
         from hoopwright.record.atomic_write import write_file
         from hoopwright.record.figures.press import figure
         from hoopwright.record.figures.style import rendered
 
-        write_file(args.figure, rendered(figure(plan, units), _kind(args.figure)))
+        drawn = figure(found.force_travel, found.readings, units)
+        write_file(args.figure, rendered(drawn, _kind(args.figure)))
         print(f"written: {args.figure}", file=sys.stderr)
-    contradicted = plan.inferred is not None and plan.inferred.contradicted
-    return status.SOME_FAIL if contradicted or plan.failing else status.ALL_HOLD
+    return found.status
 
 
 def _figure_name(name: str) -> str:

@@ -29,6 +29,7 @@ def add(commands: argparse._SubParsersAction) -> None:
 def run(args: argparse.Namespace) -> int:
     from hoopwright.case.read import read_case
     from hoopwright.display import Units
+    from hoopwright.interface import solving
     from hoopwright.pipeline import check_case
     from hoopwright.record.files import write_repair_record
     from hoopwright.record.progress import on_terminal
@@ -37,11 +38,13 @@ def run(args: argparse.Namespace) -> int:
     progress = on_terminal()
     try:
         progress("checking")
-        results = check_case(read_case(args.case))
-        units = Units(args.units or results.case.units)
-        where = write_repair_record(
-            results, units, args.out, args.case, revolved=args.revolved, progress=progress
-        )
+        case = read_case(args.case)
+        units = Units(args.units or case.units)
+        with solving(case.file):
+            results = check_case(case)
+            where = write_repair_record(
+                results, units, args.out, args.case, revolved=args.revolved, progress=progress
+            )
     finally:
         progress("")
     print(verdict(results))

@@ -6,8 +6,13 @@ import argparse
 import sys
 from typing import TYPE_CHECKING
 
-from hoopwright import status
-from hoopwright.commands.arguments import add_cases, add_units
+from hoopwright.commands.arguments import (
+    add_cases,
+    add_json,
+    add_units,
+    in_units_of_reader,
+    print_json,
+)
 
 if TYPE_CHECKING:
     from hoopwright.display import Units
@@ -28,7 +33,7 @@ def add(commands: argparse._SubParsersAction) -> None:
         default="sleeve",
         help="the part that is cut last, to fit the other (default: sleeve)",
     )
-    parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
+    add_json(parser)
     parser.add_argument(
         "--figure", metavar="FILE", help="also draw margins, window and fit (png, svg, pdf)"
     )
@@ -40,22 +45,20 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from dataclasses import replace
-
     from hoopwright.case.read import read_case
     from hoopwright.display import Units
-    from hoopwright.document.plain import as_json
-    from hoopwright.document.size import document
+    from hoopwright.interface import Sized, solving
     from hoopwright.record.progress import waiting
     from hoopwright.sizing.plan import size_case
 
-    case = read_case(args.case)
+    case = in_units_of_reader(read_case(args.case), args)
     units = Units(args.units or case.units)
-    with waiting(f"sizing {args.case}"):
-        plan = size_case(replace(case, units=units.system), cut="shell" if args.cut == "bore" else "sleeve")
-    shown = document(plan, units)
+    with waiting(f"sizing {args.case}"), solving(case.file):
+        plan = size_case(case, cut="shell" if args.cut == "bore" else "sleeve")
+        found = Sized.of(plan)
+    shown = found.document()
     if args.json:
-        sys.stdout.write(as_json(shown))
+        print_json(args, shown)
     else:
         from hoopwright.screen.colour import in_colour
         from hoopwright.screen.size import report
@@ -67,14 +70,15 @@ def run(args: argparse.Namespace) -> int:
         from hoopwright.record.figures.save import save
         from hoopwright.record.figures.window import figure
 
-        save(figure(plan, units), args.figure)
+        with solving(case.file):
+            save(figure(plan, units), args.figure)
     if args.readings_figure:
         _save_readings_figure(plan, units, args.readings_figure)
-    return status.BY_STATE[shown["state"]]
+    return found.status
 
 
 def _save_readings_figure(plan: SizePlan, units: Units, file: str) -> None:
-    from hoopwright.case.faults import CaseError, Fault
+    from hoopwright.errors import CaseError, Fault
     from hoopwright.record.figures.readings import figure
     from hoopwright.record.figures.save import save
 

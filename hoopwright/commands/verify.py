@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import json
 import sys
 from collections import Counter
 from typing import TYPE_CHECKING, Any
 
 from hoopwright import status
+from hoopwright.commands.arguments import add_json, print_json
 from hoopwright.record.file_names import PAGES, RESULTS, SUMS
 
 if TYPE_CHECKING:
@@ -30,23 +30,29 @@ def add(commands: argparse._SubParsersAction) -> None:
         "be solved.",
     )
     parser.add_argument("record", metavar="RECORD", help="folder of the record")
-    parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
+    add_json(parser)
     parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:
     from pathlib import Path
 
+    from hoopwright.interface import solving
     from hoopwright.record.progress import on_terminal
     from hoopwright.record.verify import verify
 
-    args.case = args.record
     progress = on_terminal()
     try:
-        found = verify(Path(args.record), progress)
+        with solving(args.record):
+            found = verify(Path(args.record), progress)
     finally:
         progress("")
-    sys.stdout.write(_json(found) if args.json else report(found))
+    if args.json:
+        from hoopwright.record.verify_document import document
+
+        print_json(args, document(found))
+    else:
+        sys.stdout.write(report(found))
     return status.ALL_HOLD if found.holds else status.SOME_FAIL
 
 
@@ -122,37 +128,3 @@ def _value_text(value: Any) -> str:
     from hoopwright.case.faults import shortened
 
     return f"{value:.9g}" if isinstance(value, float) else shortened(str(value), 80)
-
-
-def _json(found: VerificationResult) -> str:
-    stored = found.stored
-    return (
-        json.dumps(
-            {
-                "record": str(stored.folder),
-                "holds": found.holds,
-                "numbers": found.numbers,
-                "moved": [
-                    {"path": m.path, "record": m.old, "now": m.new, "relative": m.relative}
-                    for m in found.mismatches
-                ],
-                "changed_files": list(found.seal.changed),
-                "missing_files": list(found.seal.missing),
-                "extra_files": list(found.seal.extra),
-                "links": list(found.seal.links),
-                "not_sealed_files": list(found.seal.not_sealed),
-                "repeated_in_sums": list(found.seal.repeated),
-                "foreign_in_sums": list(found.seal.foreign),
-                "sums_empty": found.seal.empty,
-                "pages_fault": found.pages.fault,
-                "pages_not_typeset_again": found.pages.untried,
-                "recomputed_files": list(found.recomputed),
-                "only_hashed_files": list(found.only_hashed),
-                "case_is_another": stored.case_mismatch,
-                "made_with_other": [{"name": n, "then": t, "now": w} for n, t, w in found.version_changes],
-            },
-            indent=2,
-            ensure_ascii=False,
-        )
-        + "\n"
-    )

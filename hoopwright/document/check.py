@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import asdict
 from functools import partial
+from math import inf
 from typing import Any
 
 import numpy as np
@@ -12,7 +13,8 @@ import numpy as np
 from hoopwright.cautions import CAUTIONS, LIMITS
 from hoopwright.checks import STAGES_OF, Margin
 from hoopwright.document.compound import compound_part
-from hoopwright.document.plain import heading_part, plain
+from hoopwright.document.heading import heading_part
+from hoopwright.document.plain import plain
 from hoopwright.document.service import loads_part
 from hoopwright.estimate import DISPLACEMENT, INTEGRAL, Estimate, from_meshes
 from hoopwright.fit import FitSolution
@@ -27,7 +29,7 @@ def document(results: Results) -> dict[str, Any]:
     """Everything the check found, as dictionaries, lists, strings and numbers that JSON can hold."""
     return plain(
         {
-            **heading_part(results.case),
+            **heading_part(results.case, "check"),
             "fit": fit_part(results.study),
             "compound": compound_part(results.study),
             "closed_form": closed_form_part(results),
@@ -163,6 +165,7 @@ def _judgement(cell: Margin) -> dict[str, Any]:
         "unit": cell.unit,
         "factor": cell.factor,
         "margin": cell.margin,
+        "margin_without_end": cell.margin == inf,
         "numerical_error": cell.numerical_error,
         "state": cell.state,
         "where": _where(cell),

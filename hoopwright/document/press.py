@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import Any
 
 from hoopwright.cautions import PRESSING, SLIPPING_IN
 from hoopwright.closed_form.friction import gauge_pressure
 from hoopwright.display import Units
-from hoopwright.document.plain import heading_part, plain
+from hoopwright.document.heading import heading_part
+from hoopwright.document.plain import plain
 from hoopwright.pressing import advice
 from hoopwright.pressing.findings import inference_notes, past_yield_notes
 from hoopwright.pressing.force_travel import ForceTravel, numerical_error
@@ -22,7 +24,7 @@ def document(plan: PressPlan, units: Units) -> dict[str, Any]:
     case = plan.case
     return plain(
         {
-            **heading_part(case),
+            **heading_part(case, "press"),
             "method": case.press.method,
             "force_against_travel": None
             if plan.force_travel is None
@@ -104,7 +106,14 @@ def _inferred_fit(plan: PressPlan, found: InferredFit, units: Units) -> dict[str
         },
         "notes": inference_notes(plan, units),
         "margins": [
-            {"id": m.id, "title": m.title, "margin": m.margin, "state": m.state} for m in found.margins
+            {
+                "id": m.id,
+                "title": m.title,
+                "margin": m.margin,
+                "margin_without_end": m.margin == inf,
+                "state": m.state,
+            }
+            for m in found.margins
         ],
     }
     if found.posterior is None or found.sliding_force is None:

@@ -7,7 +7,8 @@ from typing import Any
 from hoopwright.cautions import CUTTING
 from hoopwright.display import Units
 from hoopwright.document.check import check_part
-from hoopwright.document.plain import heading_part, plain
+from hoopwright.document.heading import heading_part
+from hoopwright.document.plain import plain
 from hoopwright.measured.measured_land import MeasuredLand
 from hoopwright.sizing.boring_plan import ADVICE, BoringPlan
 from hoopwright.sizing.plan import SizePlan
@@ -21,7 +22,7 @@ def document(plan: SizePlan, units: Units) -> dict[str, Any]:
     case, shop = plan.case, 20.0 + plan.case.size.shop_rise_K
     return plain(
         {
-            **heading_part(case),
+            **heading_part(case, "size"),
             "verdict": size_verdict(plan, units),
             "state": size_state(plan),
             "window": window_part(plan.window),

@@ -8,10 +8,12 @@ from hoopwright.case.model import Case
 from hoopwright.checks import Evidence, Margin, judged
 from hoopwright.checks.past_yield import PRESSING
 from hoopwright.discretisation import usual_resolution
+from hoopwright.one_thread import one_thread
 from hoopwright.pressing.force_travel import ForceTravel, case_force_travel
 from hoopwright.pressing.heat import HeatPlan, heat_plan
 from hoopwright.pressing.inference import InferredFit, infer_fit
 from hoopwright.pressing.past_yield import PastYield, solve_past_yield
+from hoopwright.pressing.posterior import Readings
 from hoopwright.pressing.yielding import presses_past_yield
 from hoopwright.study import CaseStudy
 
@@ -33,7 +35,18 @@ class PressPlan:
     past_yield: PastYield | None
     failing: tuple[Margin, ...]
 
+    @property
+    def contradicted(self) -> bool:
+        """Whether what was read at the press contradicts the case."""
+        return self.inferred is not None and self.inferred.contradicted
 
+    @property
+    def readings(self) -> tuple[str, Readings] | None:
+        """What was read at the press, and where it comes from; None where nothing was."""
+        return None if self.inferred is None else (self.inferred.source, self.inferred.readings)
+
+
+@one_thread()
 def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool = False) -> PressPlan:
     """Solve the force–travel curve, plan the heat, infer the fit from readings, and press past yield.
 

@@ -17,6 +17,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path, PurePosixPath
 
+from hoopwright.errors import OutputError
 from hoopwright.record.file_names import safe_name
 from hoopwright.record.partial_output import PREFIX, locked_partial, remove_abandoned
 
@@ -42,10 +43,6 @@ REASONS = {
     errno.ELOOP: "a symbolic link in the path points back to itself",
     errno.EIO: "the disk reports an error",
 }
-
-
-class OutputError(Exception):
-    """Output could not be written; the message is one line with path and reason."""
 
 
 def write_record(parent: Path, stem: str, files: Mapping[str, bytes] | Writer) -> Path:
@@ -99,12 +96,14 @@ def _as_output_error(place: Path) -> Iterator[None]:
     try:
         yield
     except FileExistsError:
-        raise OutputError(f"{place}: already exists and was left unchanged; choose another name") from None
+        raise OutputError.at(
+            place, "already exists and was left unchanged", "choose another name"
+        ) from None
     except OSError as error:
         if error.filename is not None and not _is_about(Path(os.fsdecode(error.filename)), place):
             raise
         reason = REASONS.get(error.errno or 0) or error.strerror or str(error)
-        raise OutputError(f"{place}: cannot write: {reason}") from None
+        raise OutputError.at(place, f"cannot write: {reason}") from None
 
 
 def _is_about(named: Path, place: Path) -> bool:
@@ -158,7 +157,7 @@ def _rename_to_next(partial: Path, parent: Path, stem: str) -> Path:
                 raise
             continue
         return final
-    raise OutputError(f"{parent}: {MAX_NUMBER} records named {stem}; use another folder")
+    raise OutputError.at(parent, f"{MAX_NUMBER} records named {stem}", "use another folder")
 
 
 def _link_or_rename(partial: Path, target: Path) -> None:

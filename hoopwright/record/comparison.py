@@ -62,6 +62,7 @@ def comparison_document(
     return normalised(
         {
             **document(case, results),
+            "command": "record",
             "job": job_part(case),
             "record": layout_part(case, units, "comparison") | {"sleeves": list(sleeves or ())},
             "versions": versions(),

@@ -10,7 +10,8 @@ from typing import Any
 from hoopwright.case.model import Case
 from hoopwright.display import Units
 from hoopwright.document.check import document
-from hoopwright.document.plain import as_json, plain
+from hoopwright.document.heading import as_json
+from hoopwright.document.plain import plain
 from hoopwright.document.press import document as press_document
 from hoopwright.document.size import decision_part, land_part, window_part
 from hoopwright.record.case_inputs import bodies_part, gauges_part, job_part, materials_part, settings_part
@@ -19,6 +20,8 @@ from hoopwright.record.gather import Gathered
 LIBRARIES = ("numpy", "scipy", "scikit-fem", "matplotlib", "meshio", "pint", "typst")
 ZERO_BELOW = 1e-9
 """Magnitudes below this, in any unit used here, are round-off and written as zero."""
+HEADING = ("schema_version", "command", "tool", "case")
+"""What every document begins with, and a part of another does not repeat."""
 PAPER = {"metric": "A4", "inch": "letter"}
 
 
@@ -27,6 +30,7 @@ def record_document(found: Gathered) -> dict[str, Any]:
     case = found.results.case
     whole = document(found.results)
     whole |= {
+        "command": "record",
         "window": window_part(found.window),
         "decision": None if found.decision is None else decision_part(found.decision),
         "press": _press(found),
@@ -74,4 +78,4 @@ def _press(found: Gathered) -> dict[str, Any]:
     if found.press is None:
         return {"blocked": found.blocked}
     part = press_document(found.press, found.units)
-    return {"blocked": "", **{k: v for k, v in part.items() if k not in ("tool", "case", "presets")}}
+    return {"blocked": "", **{k: v for k, v in part.items() if k not in HEADING}}

@@ -35,8 +35,9 @@ def files_of(document: Mapping[str, Any], case_name: str, *, revolved: bool) -> 
 
 
 def with_file_set(document: Mapping[str, Any], case_name: str, *, revolved: bool) -> dict[str, Any]:
-    """The document with the paths of all files of its record."""
-    return {**document, "files": list(files_of(document, case_name, revolved=revolved))}
+    """The document with the name of the case file in its record, and the paths of all its files."""
+    files = list(files_of(document, case_name, revolved=revolved))
+    return {**document, "case": {**document["case"], "file": case_name}, "files": files}
 
 
 def is_revolved(document: Mapping[str, Any]) -> bool:

@@ -9,8 +9,9 @@ from pathlib import Path
 
 from hoopwright.case.model import Case
 from hoopwright.display import Units
+from hoopwright.errors import OutputError
 from hoopwright.pipeline import Results
-from hoopwright.record.atomic_write import OutputError, write_record
+from hoopwright.record.atomic_write import write_record
 from hoopwright.record.case_inputs import log_name
 from hoopwright.record.document import as_bytes, record_document
 from hoopwright.record.figures import figures_of
@@ -72,7 +73,7 @@ def input_files(results: Results, case_path: str) -> Files:
     if case.press.log:
         name = log_name(case.press.log)
         if name.split("/")[0].casefold() in {own.casefold() for own in RESERVED_NAMES | set(files)}:
-            raise OutputError(f"{case.press.log}: the record uses that name itself; rename the log")
+            raise OutputError.at(case.press.log, "the record uses that name itself", "rename the log")
         files[name] = _read(path.parent / case.press.log)
     return files
 
@@ -82,7 +83,7 @@ def case_content(path: Path, case: Case) -> bytes:
     was solved."""
     content = _read(path)
     if hashlib.sha256(content).hexdigest() != case.sha256:
-        raise OutputError(f"{path}: changed while it was being solved; run it again")
+        raise OutputError.at(path, "changed while it was being solved", "run it again")
     return content
 
 
@@ -148,8 +149,9 @@ def parent_figures(found: Gathered) -> RenderedFigures:
         for name, make_figure in figures_of(found.results).items()
         if name in PLOTTED_BY_PARENT
     }
-    if found.press is not None and found.press.force_travel is not None:
-        figures["press"] = press_figure.figure(found.press, found.units)
+    plan = found.press
+    if plan is not None and plan.force_travel is not None:
+        figures["press"] = press_figure.figure(plan.force_travel, plan.readings, found.units)
     return {name: rendered(figure, "svg") for name, figure in figures.items()}
 
 
@@ -176,4 +178,5 @@ def _read(path: Path) -> bytes:
     try:
         return path.read_bytes()
     except OSError as error:
-        raise OutputError(f"{path}: cannot be read for the record: {error.strerror or error}") from None
+        problem = f"cannot be read for the record: {error.strerror or error}"
+        raise OutputError.at(path, problem) from None

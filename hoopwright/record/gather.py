@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hoopwright.case.faults import CaseError
 from hoopwright.checks import CHECKS
 from hoopwright.display import Units
 from hoopwright.entry import entry_side
+from hoopwright.errors import CaseError
+from hoopwright.one_thread import one_thread
 from hoopwright.pipeline import Results
 from hoopwright.pressing.contradiction import READ_OTHERWISE
 from hoopwright.pressing.plan import PressPlan, press_plan
@@ -33,6 +34,7 @@ class Gathered:
     blocked: str = ""
 
 
+@one_thread()
 def gather(results: Results, units: Units, progress: Progress) -> Gathered:
     """Find the window of interference and plan the pressing of a checked case.
 

@@ -8,15 +8,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from hoopwright.case.faults import one_line
+from hoopwright.errors import RecordError, one_line
 from hoopwright.record.file_names import RESULTS, SUMS
 
 MAX_BYTES = 64 * 1024**2
 """Size limit in bytes of a file that is read; a results.json takes about a thousandth of it."""
-
-
-class RecordError(Exception):
-    """The folder is not a record, or cannot be read; the message is one line."""
 
 
 @dataclass(frozen=True)
@@ -44,9 +40,11 @@ def read_record(folder: Path) -> StoredRecord:
     """
     folder = Path(folder)
     if not folder.is_dir():
-        raise RecordError(f"{folder}: not a folder; give the folder of a record, e.g. records/my_case-001")
+        raise RecordError.at(
+            folder, "not a folder", "give the folder of a record, e.g. records/my_case-001"
+        )
     if not (folder / RESULTS).exists():
-        raise RecordError(f"{folder}: no {RESULTS} in it: not a record, or an incomplete one")
+        raise RecordError.at(folder, f"no {RESULTS} in it: not a record, or an incomplete one")
     results = _read_results(folder / RESULTS)
     changed, missing, listed = _check_sums(folder)
     case, case_mismatch = _find_case(folder, results["case"].get("sha256"))
@@ -57,14 +55,16 @@ def _read_results(path: Path) -> dict[str, Any]:
     try:
         found = json.loads(read_bytes(path).decode("utf-8"), parse_constant=_reject_constant)
     except UnicodeDecodeError:
-        raise RecordError(f"{path}: damaged or changed by hand: not UTF-8 text") from None
+        raise RecordError.at(path, "damaged or changed by hand: not UTF-8 text") from None
     except RecursionError:
-        raise RecordError(f"{path}: damaged or changed by hand: nested too deeply") from None
+        raise RecordError.at(path, "damaged or changed by hand: nested too deeply") from None
     except ValueError as error:
-        raise RecordError(f"{path}: damaged or changed by hand: not JSON: {one_line(str(error))}") from None
+        raise RecordError.at(
+            path, f"damaged or changed by hand: not JSON: {one_line(str(error))}"
+        ) from None
     parts = ("tool", "case", "record", "versions")
     if not isinstance(found, dict) or not all(isinstance(found.get(p), dict) for p in parts):
-        raise RecordError(f"{path}: damaged or changed by hand: not the results of a record")
+        raise RecordError.at(path, "damaged or changed by hand: not the results of a record")
     return found
 
 
@@ -76,10 +76,10 @@ def read_bytes(path: Path) -> bytes:
     """Content of a file of a record. Raises RecordError where it is too large or cannot be read."""
     try:
         if path.stat().st_size > MAX_BYTES:
-            raise RecordError(f"{path}: larger than {MAX_BYTES // 1024**2} MB, so not a file of a record")
+            raise RecordError.at(path, f"larger than {MAX_BYTES // 1024**2} MB, so not a file of a record")
         return path.read_bytes()
     except OSError as error:
-        raise RecordError(f"{path}: cannot be read: {error.strerror or error}") from None
+        raise RecordError.at(path, f"cannot be read: {error.strerror or error}") from None
 
 
 def _check_sums(folder: Path) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
@@ -112,5 +112,5 @@ def _find_case(folder: Path, digest: object) -> tuple[Path, bool]:
             return path, False
     toml_files = [p for p in candidates if p.suffix == ".toml"]
     if len(toml_files) != 1:
-        raise RecordError(f"{folder}: no case file in it with the digest that {RESULTS} names")
+        raise RecordError.at(folder, f"no case file in it with the digest that {RESULTS} names")
     return toml_files[0], True

@@ -8,13 +8,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from hoopwright.record.atomic_write import OutputError
+from hoopwright.errors import OutputError
 
 
 def no_temporary_folder(error: OSError) -> OutputError:
     """The error to raise where temporary files cannot be written."""
     reason = "none can be written to" if error.errno in (None, errno.ENOENT) else error.strerror
-    return OutputError(f"output not written: no temporary folder with room ({reason}); set TMPDIR to one")
+    problem = f"output not written: no temporary folder with room ({reason})"
+    return OutputError.at("", problem, "set TMPDIR to one")
 
 
 @contextmanager

@@ -1,7 +1,8 @@
 """Draw the record in a forked worker process while this one solves the press plan.
 
-The worker is used on Linux with two or more CPUs only. Elsewhere, and whenever the worker fails, the work
-is done in this process, with the same result. It must be single-threaded: threads do not survive a fork.
+The worker is used on Linux with two or more CPUs only, and where this process has no other thread: threads
+do not survive a fork, and the locks that they hold are never released. Elsewhere, and whenever the worker
+fails, the work is done in this process, with the same result.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import os
 import signal
 import sys
+import threading
 import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -29,7 +31,7 @@ def in_worker(make: Callable[[], Iterator[T]]) -> Iterator[Iterator[T]]:
     make: called in the worker, and once more here if the worker fails. Its items must be picklable. The
     worker is killed when the context ends.
     """
-    if sys.platform != "linux" or (os.cpu_count() or 1) < 2:
+    if sys.platform != "linux" or (os.cpu_count() or 1) < 2 or threading.active_count() > 1:
         yield make()
         return
     receiver, sender = Pipe(duplex=False)

@@ -5,19 +5,24 @@ from __future__ import annotations
 import difflib
 from collections.abc import Sequence
 
-from hoopwright.case.faults import CaseError, Fault
 from hoopwright.case.model import Case
+from hoopwright.errors import CaseError, Fault
 from hoopwright.materials import Material, table
+from hoopwright.one_thread import one_thread
 from hoopwright.sizing.routes import RouteResult, compare_routes, compare_sleeves
 
 
-def compare_alternatives(case: Case, sleeves: Sequence[str] | None) -> tuple[RouteResult, ...]:
+@one_thread()
+def compare_alternatives(case: Case, sleeves: Sequence[str] = ()) -> tuple[RouteResult, ...]:
     """Results for the sleeve in each material named, or for the routes of the case where none is named.
 
-    Raises CaseError for an unknown material.
+    Raises CaseError for an unknown material, and where there is nothing to compare.
     """
     if sleeves:
         return compare_sleeves(case, [material(case, name) for name in sleeves])
+    if not case.routes:
+        advice = 'list routes in the file, or name materials: --sleeves "E355 steel" "7075-T6"'
+        raise CaseError((Fault(case.file, "[[route]]", "", "no route to compare", advice),))
     return compare_routes(case, case.routes)
 
 

@@ -8,6 +8,7 @@ from hoopwright.case.model import Case
 from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
 from hoopwright.checks.margin import Margin
 from hoopwright.discretisation import usual_resolution
+from hoopwright.one_thread import one_thread
 from hoopwright.pressing.contradiction import READ_OTHERWISE, read_otherwise, readings_contradict
 from hoopwright.sizing.boring_plan import BoringPlan, boring_plan
 from hoopwright.sizing.remedies import Remedy, try_remedies
@@ -44,6 +45,7 @@ class SizePlan:
         return self.turn_to is not None and self.turn_to.makeable
 
 
+@one_thread()
 def size_case(case: Case, *, cut: str = "sleeve") -> SizePlan:
     """The size plan of a case. cut: the part that is cut last, "sleeve" or "shell".
 

@@ -6,9 +6,9 @@ import os
 import tempfile
 from pathlib import Path
 
-from hoopwright.case.faults import MAX_LINES, CaseError
 from hoopwright.case.model import Case
 from hoopwright.case.read import read_case
+from hoopwright.errors import MAX_LINES, CaseError
 from hoopwright.pressing.press_log import PressLog, parse_log
 
 LONGEST_LINE = 600

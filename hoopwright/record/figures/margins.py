@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from hoopwright.checks import Margin
@@ -22,16 +23,19 @@ MIN_WHISKER = 5e-3
 """Shorter whiskers are left out: they would only blot."""
 
 
-def figure(results: Results, units: Units) -> Figure:
+def figure(results: Results, units: Units) -> Figure:  # noqa: ARG001 - the shape of all figures
+    return figure_of_rows(results.margins)
+
+
+def figure_of_rows(rows: Sequence[Margin]) -> Figure:
     with style.plot_style():
-        made = style.new_figure(height=18.0 + ROW_HEIGHT * max(len(results.margins), 2))
-        plot_margins(results, units, made.add_subplot())
+        made = style.new_figure(height=18.0 + ROW_HEIGHT * max(len(rows), 2))
+        plot_margins(rows, made.add_subplot())
         return style.lay_out(made)
 
 
-def plot_margins(results: Results, units: Units, axes: Axes) -> Axes:  # noqa: ARG001 - the shape of all figures
+def plot_margins(rows: Sequence[Margin], axes: Axes) -> Axes:
     """Plot one bar per check, as long as its margin; whisker: numerical error, hatch and word: state."""
-    rows = results.margins
     for y, margin in enumerate(rows):
         if margin.margin is None:
             label_bar(axes, 0.0, y, state_cell(margin.state), gap=GAP, judged=False)

@@ -11,7 +11,7 @@ from hoopwright.closed_form.friction import ram_force
 from hoopwright.display import Units
 from hoopwright.pressing.advice import gauge_unit
 from hoopwright.pressing.force_travel import ForceTravel
-from hoopwright.pressing.plan import PressPlan
+from hoopwright.pressing.posterior import Readings
 from hoopwright.record.figures import style
 
 if TYPE_CHECKING:
@@ -21,18 +21,19 @@ if TYPE_CHECKING:
 HEADROOM = 1.12
 
 
-def figure(plan: PressPlan, units: Units) -> Figure:
+def figure(force_travel: ForceTravel, readings: tuple[str, Readings] | None, units: Units) -> Figure:
+    """readings: what was read at the press, and where it comes from; None where nothing was."""
     with style.plot_style():
         made = style.new_figure(height=84.0)
-        plot_press(plan, units, made.add_subplot())
+        plot_press(force_travel, readings, units, made.add_subplot())
         return style.lay_out(made)
 
 
-def plot_press(plan: PressPlan, units: Units, axes: Axes) -> Axes:
+def plot_press(
+    force_travel: ForceTravel, readings: tuple[str, Readings] | None, units: Units, axes: Axes
+) -> Axes:
     """Of a sleeve that is pushed in: likely force as a line, the band from least to stop, the closed form
     dashed, readings as dots."""
-    force_travel = plan.force_travel
-    assert force_travel is not None
     newton = _newton(units)
     x, force = force_travel.travel * style.factor("mm", units), force_travel.force * newton
     axes.fill_between(x, force[:, 0], force[:, 2], color=style.LIGHT, alpha=0.35, linewidth=0.0)
@@ -49,8 +50,8 @@ def plot_press(plan: PressPlan, units: Units, axes: Axes) -> Axes:
     )
     axes.plot(x, force[:, 0], color=style.LIGHT, label="suspect the fit below")
     highest = float(max(force.max(), newton * force_travel.closed_form.max()))
-    if plan.inferred is not None:
-        read = plan.inferred.readings
+    if readings is not None:
+        source, read = readings
         axes.plot(
             read.travel * style.factor("mm", units),
             read.force * newton,
@@ -58,7 +59,7 @@ def plot_press(plan: PressPlan, units: Units, axes: Axes) -> Axes:
             marker="o",
             markersize=3.0,
             color=style.INK,
-            label=f"read: {plan.inferred.source}",
+            label=f"read: {source}",
         )
         highest = max(highest, float(read.force.max()) * newton)
     _label_axes(force_travel, units, axes, highest)

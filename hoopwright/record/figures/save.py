@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from hoopwright.record.atomic_write import OutputError, write_file
+from hoopwright.errors import OutputError
+from hoopwright.record.atomic_write import write_file
 from hoopwright.record.figures.style import METADATA, rendered
 
 if TYPE_CHECKING:
@@ -19,5 +20,5 @@ def save(figure: Figure, file: str) -> Path:
     """
     kind = Path(file).suffix.lstrip(".").lower()
     if kind not in METADATA:
-        raise OutputError(f"{file}: not a known figure format; end the name in .png, .svg or .pdf")
+        raise OutputError.at(file, "not a known figure format", "end the name in .png, .svg or .pdf")
     return write_file(Path(file), rendered(figure, kind))

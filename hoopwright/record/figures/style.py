@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 import logging
+import threading
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -124,6 +125,9 @@ METADATA: dict[str, dict[str, str | None]] = {
     "pdf": {"CreationDate": None, "Creator": "hoopwright", "Producer": None},
 }
 
+_settings_in_use = threading.RLock()
+"""matplotlib has one set of settings for all threads, so that one figure is drawn at a time."""
+
 
 @contextmanager
 def plot_style() -> Iterator[None]:
@@ -132,7 +136,7 @@ def plot_style() -> Iterator[None]:
         k: v for k, v in matplotlib.rcParamsDefault.items() if not k.startswith(("backend", "interactive"))
     }
     settings.update(SETTINGS)
-    with _silence_matplotlib(), warnings.catch_warnings():
+    with _settings_in_use, _silence_matplotlib(), warnings.catch_warnings():
         warnings.simplefilter("ignore", matplotlib.MatplotlibDeprecationWarning)
         warnings.filterwarnings("ignore", message="Glyph .* missing")
         with matplotlib.rc_context(settings):

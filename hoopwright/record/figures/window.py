@@ -10,6 +10,7 @@ import numpy as np
 
 from hoopwright.checks import CHECKS, Evidence, Margin
 from hoopwright.display import Units
+from hoopwright.one_thread import one_thread
 from hoopwright.record.figures import style
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.window import Window
@@ -44,6 +45,7 @@ def figure(plan: SizePlan, units: Units) -> Figure:
         return style.lay_out(made)
 
 
+@one_thread()
 def plot_window(plan: SizePlan, units: Units, axes: Axes) -> Axes:
     """Plot one line per assessed check whose margin comes below the upper end of the axis."""
     scale = style.factor("um", units)

@@ -1,0 +1,125 @@
+"""What Python programs call, and the commands too. Nothing large is imported before something is solved."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from importlib import resources
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+from hoopwright.interface.results import Checked, Compared, Pressed, Sized
+from hoopwright.interface.solving import solving
+
+if TYPE_CHECKING:
+    from hoopwright.case.model import Case
+
+
+def read_case(path: str | Path) -> Case:
+    """The case in a TOML file; "-" is standard input. Raises CaseError with every fault of the file."""
+    from hoopwright.case import read
+
+    return read.read_case(path)
+
+
+def parse_case(text: str, *, file: str = "case") -> Case:
+    """The case in a TOML text. Raises CaseError with every fault of the text.
+
+    file: what faults and documents call it; a press log that the case names lies beside it.
+    """
+    from hoopwright.case import read
+
+    return read.parse_case(text, file=file)
+
+
+def check(case: Case) -> Checked:
+    """Press the sleeve in, compare with Lamé, and judge every way to fail.
+
+    Raises CaseError where the sizes cannot be meshed, NotSolvedError where the model cannot be solved.
+    """
+    from hoopwright.pipeline import check_case
+
+    with solving(case.file):
+        return Checked.of(check_case(case))
+
+
+def size(case: Case, *, cut: Literal["sleeve", "bore"] = "sleeve") -> Sized:
+    """The window of interference in which every check holds, and the size to cut to.
+
+    cut: the part that is cut last, to fit the other. Raises as `check` does.
+    """
+    from hoopwright.sizing.plan import size_case
+
+    with solving(case.file):
+        return Sized.of(size_case(case, cut="shell" if cut == "bore" else "sleeve"))
+
+
+def compare(case: Case, sleeves: Sequence[str] = ()) -> Compared:
+    """Every route of the case under the same loads, best first.
+
+    sleeves: names of materials; where given, the case's own sleeve in each of them instead. Raises
+    CaseError for an unknown material and where there is nothing to compare, else as `check` does.
+    """
+    from hoopwright.sizing.alternatives import compare_alternatives
+
+    with solving(case.file):
+        return Compared.of(case, compare_alternatives(case, sleeves), sleeves)
+
+
+def press(case: Case, *, past_yield: bool = False) -> Pressed:
+    """What the press should read on the way in, and what its readings say about the fit.
+
+    past_yield: press past yield although nothing yields. Raises as `check` does, and CaseError for a
+    faulty press log.
+    """
+    from hoopwright.pressing.plan import press_plan
+
+    with solving(case.file):
+        return Pressed.of(press_plan(case, past_yield=past_yield))
+
+
+def write_record(
+    case: Case,
+    out: str | Path = ".",
+    *,
+    units: Literal["metric", "inch"] | None = None,
+    revolved: bool = False,
+) -> Path:
+    """Check the case and write its record, a new folder in `out`; the path of that folder.
+
+    The record holds the case file, which is read again from where the case came from. units: of the pages,
+    by default as the case says. revolved: also every load case on the mesh revolved about the axis. Raises
+    as `check` does, and OutputError, which leaves nothing behind in `out`.
+    """
+    from hoopwright.display import Units
+    from hoopwright.pipeline import check_case
+    from hoopwright.record.files import write_repair_record
+
+    with solving(case.file):
+        results = check_case(case)
+        shown_in = Units(units or results.case.units)
+        return write_repair_record(results, shown_in, str(out), case.file, revolved=revolved)
+
+
+def document_schema() -> dict[str, Any]:
+    """The JSON Schema of every document that a command or a result gives, one definition per command."""
+    text = resources.files("hoopwright.document").joinpath("schema.json").read_text("utf-8")
+    schema: dict[str, Any] = json.loads(text)
+    return schema
+
+
+__all__ = [
+    "Checked",
+    "Compared",
+    "Pressed",
+    "Sized",
+    "check",
+    "compare",
+    "document_schema",
+    "parse_case",
+    "press",
+    "read_case",
+    "size",
+    "solving",
+    "write_record",
+]

@@ -1,0 +1,175 @@
+"""Results as a program holds them: frozen, light, and the same after pickle."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from hoopwright import status
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from hoopwright.case.model import Case
+    from hoopwright.checks.margin import Margin
+    from hoopwright.display import Units
+    from hoopwright.pipeline import Results
+    from hoopwright.pressing.force_travel import ForceTravel
+    from hoopwright.pressing.plan import PressPlan
+    from hoopwright.pressing.posterior import Readings
+    from hoopwright.sizing.plan import SizePlan
+    from hoopwright.sizing.routes import RouteResult
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What all results have in common.
+
+    case: as it was given. status: the exit status of the command of the same name.
+    """
+
+    case: Case = field(compare=False)
+    status: int
+    _json: str = field(repr=False)
+
+    def document(self) -> dict[str, Any]:
+        """The document that the command prints with --json: a new one at every call, yours to change."""
+        found: dict[str, Any] = json.loads(self._json)
+        return found
+
+    @property
+    def verdict(self) -> str:
+        """The conclusion, in a few sentences."""
+        return str(self.document()["verdict"])
+
+    def _repr_html_(self) -> str:
+        """For notebooks: the verdict, the rows, and the figure of what governs."""
+        from hoopwright.interface.notebook import html
+
+        return html(self.document(), self.units, self._figure)
+
+    @property
+    def units(self) -> Units:
+        """The units of the case."""
+        from hoopwright.display import Units
+
+        return Units("inch" if self.case.units == "inch" else "metric")
+
+    def _figure(self) -> Figure | None:
+        raise NotImplementedError
+
+
+@dataclass(frozen=True)
+class Checked(Answer):
+    """Result of `check`. rows: one a way to fail, the least margin first."""
+
+    rows: tuple[Margin, ...] = field(repr=False, compare=False)
+
+    @classmethod
+    def of(cls, results: Results) -> Checked:
+        """The result of a solved check."""
+        from hoopwright.document.check import document
+        from hoopwright.document.heading import as_json
+
+        shown = document(results)
+        return cls(results.case, status.BY_STATE[shown["state"]], as_json(shown), results.margins)
+
+    @property
+    def state(self) -> str:
+        """The verdict in a word: holds, holds as far as judged, undecided, fails, contradicted."""
+        return str(self.document()["state"])
+
+    def _figure(self) -> Figure:
+        from hoopwright.record.figures.margins import figure_of_rows
+
+        return figure_of_rows(self.rows)
+
+
+@dataclass(frozen=True)
+class Sized(Answer):
+    """Result of `size`. rows: one a way to fail, as the case has the sleeve now."""
+
+    rows: tuple[Margin, ...] = field(repr=False, compare=False)
+
+    @classmethod
+    def of(cls, plan: SizePlan) -> Sized:
+        """The result of a solved plan."""
+        from hoopwright.display import Units
+        from hoopwright.document.heading import as_json
+        from hoopwright.document.size import document
+
+        shown = document(plan, Units("inch" if plan.case.units == "inch" else "metric"))
+        return cls(plan.case, status.BY_STATE[shown["state"]], as_json(shown), plan.margins)
+
+    @property
+    def state(self) -> str:
+        """Whether there is a size to cut to: holds, holds as far as judged, fails."""
+        return str(self.document()["state"])
+
+    def _figure(self) -> Figure:
+        from hoopwright.record.figures.margins import figure_of_rows
+
+        return figure_of_rows(self.rows)
+
+
+@dataclass(frozen=True)
+class Compared(Answer):
+    """Result of `compare`. routes: best first. sleeves: the materials compared, where those were."""
+
+    routes: tuple[RouteResult, ...] = field(repr=False, compare=False)
+    sleeves: tuple[str, ...] = ()
+
+    @classmethod
+    def of(cls, case: Case, routes: Sequence[RouteResult], sleeves: Sequence[str]) -> Compared:
+        """The result of alternatives that were solved."""
+        from hoopwright.document.compare import document
+        from hoopwright.document.heading import as_json
+
+        shown = document(case, routes)
+        return cls(case, status.BY_STATE[shown["state"]], as_json(shown), tuple(routes), tuple(sleeves))
+
+    @property
+    def state(self) -> str:
+        """Whether the best of them holds: holds, holds as far as judged, undecided, fails."""
+        return str(self.document()["state"])
+
+    def _figure(self) -> Figure:
+        from hoopwright.record.figures.compare import figure
+
+        return figure(self.routes, self.units)
+
+
+@dataclass(frozen=True)
+class Pressed(Answer):
+    """Result of `press`. force_travel: force against travel, None where the sleeve slips in. readings: what
+    was read at the press, None where nothing was."""
+
+    force_travel: ForceTravel | None = field(repr=False, compare=False)
+    readings: tuple[str, Readings] | None = field(repr=False, compare=False)
+
+    @classmethod
+    def of(cls, plan: PressPlan) -> Pressed:
+        """The result of a solved plan."""
+        from hoopwright.display import Units
+        from hoopwright.document.heading import as_json
+        from hoopwright.document.press import document
+
+        shown = document(plan, Units("inch" if plan.case.units == "inch" else "metric"))
+        failed = plan.contradicted or bool(plan.failing)
+        code = status.SOME_FAIL if failed else status.ALL_HOLD
+        return cls(plan.case, code, as_json(shown), plan.force_travel, plan.readings)
+
+    @property
+    def verdict(self) -> str:
+        """Whether it can be pressed as planned, in a sentence."""
+        if self.status == status.ALL_HOLD:
+            return "Nothing fails on the way in."
+        names = ", ".join(cell["title"] for cell in self.document()["failing"])
+        return f"Fails: {names}." if names else "What was read at the press contradicts the case."
+
+    def _figure(self) -> Figure | None:
+        from hoopwright.record.figures.press import figure
+
+        return None if self.force_travel is None else figure(self.force_travel, self.readings, self.units)

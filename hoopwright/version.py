@@ -1,0 +1,3 @@
+"""The version of this tool."""
+
+VERSION = "0.1.0"

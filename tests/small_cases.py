@@ -1,0 +1,46 @@
+"""The case that is solved soonest: a short sleeve that slips into a warm shell. Invented sizes."""
+
+from __future__ import annotations
+
+SLIPS_IN = """
+title = "Small boss & <sleeve>"
+[shell]
+material = "6061-T6"
+width = "16 mm"
+outside_diameter = "62 mm"
+bore_diameter = "42.000 mm"
+bore_plus_minus = "4 um"
+[sleeve]
+material = "E355 steel"
+length = "16 mm"
+bore_diameter = "34 mm"
+outside_diameter = "42.040 mm"
+outside_plus_minus = "4 um"
+[fit]
+friction_low = 0.1
+friction_high = 0.2
+[press]
+method = "heat"
+[press.heat]
+shell_most = "110 degC"
+clearance = "10 um"
+[demand]
+axial_force = "1 kN"
+[temperatures]
+use_least = "-5 degC"
+use_most = "40 degC"
+[service]
+none = "held by a bolt"
+[mesh]
+elements_through_wall = 2
+"""
+ROUTE = """
+[[route]]
+name = "Steel sleeve"
+kind = "sleeve"
+"""
+
+
+def with_sleeve(outside_mm: float) -> str:
+    """The case with a sleeve of another size."""
+    return SLIPS_IN.replace("42.040", f"{outside_mm:.3f}")
