@@ -14,8 +14,8 @@ What is stable: the names in `__all__`, their arguments and the attributes that 
 documents as long as their `schema_version` stays, to which keys may be added (`document_schema` has them
 all). Any other module of the package may change without notice.
 
-From several threads: every function may be called from any thread. A result is frozen and light; it goes
-through `pickle`, and takes no solved model with it. While something is solved the matrix library is limited
+From several threads: every function may be called from any thread. A result is frozen and light: it goes
+through `pickle`, and holds no solved model. While something is solved the matrix library is limited
 to one thread, which is faster here; the limit is lifted again afterwards.
 
 Errors: whatever a user can cause is a `HoopwrightError` with its `faults` as data. Any other exception is a
@@ -24,6 +24,7 @@ bug, or the machine's (no memory, no disk).
 
 from hoopwright.errors import CaseError, Fault, HoopwrightError, NotSolvedError, OutputError
 from hoopwright.interface import (
+    Answer,
     Checked,
     Compared,
     Pressed,
@@ -42,6 +43,7 @@ from hoopwright.version import VERSION
 __version__ = VERSION
 
 __all__ = [
+    "Answer",
     "CaseError",
     "Checked",
     "Compared",

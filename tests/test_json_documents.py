@@ -96,15 +96,15 @@ def test_no_object_of_the_schema_lets_an_unknown_key_pass():
 
 
 @pytest.mark.parametrize("command", ["check", "size", "compare", "press"])
-def test_documents_fit_and_do_not_depend_on_units(command, small, capsys):
-    code, metric = printed(capsys, command, small, "--json", "--units", "metric")
-    assert code == status.ALL_HOLD
-    assert faults_of(metric, command) == []
-    assert metric["case"]["file"] == "small.toml"
-    assert metric["schema_version"] == 1
-    assert printed(capsys, command, small, "--json", "--units", "inch") == (code, metric)
-    assert faults_of(metric | {"surprise": 1}, command) != []
-    less = copy.deepcopy(metric)
+def test_commands_and_results_give_one_document_that_fits_whatever_the_units(command, small, capsys):
+    found = getattr(hoopwright, command)(hoopwright.read_case(small))
+    document = found.document()
+    assert printed(capsys, command, small, "--json", "--units", "inch") == (found.status, document)
+    assert found.status == status.ALL_HOLD
+    assert faults_of(document, command) == []
+    assert (document["case"]["file"], document["schema_version"]) == ("small.toml", 1)
+    assert faults_of(document | {"surprise": 1}, command) != []
+    less = copy.deepcopy(document)
     del less["case"]["sha256"]
     assert faults_of(less, command) != []
 

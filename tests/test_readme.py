@@ -37,6 +37,17 @@ def test_readme_shows_what_the_command_prints(command, shown, capsys, monkeypatc
         at = printed.index(line, at) + 1
 
 
+def test_readme_code_from_python_runs(capsys, monkeypatch):
+    monkeypatch.chdir(ROOT)
+    (code,) = re.findall(r"```python\n(.*?)```", README, re.S)
+    assert len(code.splitlines()) <= 15
+    exec(compile(code, "README.md", "exec"), {})
+    state, size, faults = capsys.readouterr().out.splitlines()
+    assert state.startswith("holds sleeve yields 0.4")
+    assert size.startswith("Turn the sleeve to the size below")
+    assert "missing table" in faults
+
+
 def test_readme_opens_with_the_job_and_its_pictures_exist():
     paragraphs = README.split("\n\n")
     assert paragraphs[0] == "# hoopwright"

@@ -29,14 +29,14 @@ def add(commands: argparse._SubParsersAction) -> None:
 def run(args: argparse.Namespace) -> int:
     from hoopwright.case.read import read_case
     from hoopwright.display import Units
-    from hoopwright.interface import Checked, solving
+    from hoopwright.interface import checked, solving
     from hoopwright.pipeline import check_case
     from hoopwright.record.progress import on_terminal, waiting
 
     case = read_case(args.case)
     with waiting(f"checking {args.case}"), solving(case.file):
         results = check_case(case)
-        found = Checked.of(results)
+        found = checked(results)
     units, shown = Units(args.units or case.units), found.document()
     if args.json:
         print_json(args, shown)

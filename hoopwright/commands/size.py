@@ -47,7 +47,7 @@ def add(commands: argparse._SubParsersAction) -> None:
 def run(args: argparse.Namespace) -> int:
     from hoopwright.case.read import read_case
     from hoopwright.display import Units
-    from hoopwright.interface import Sized, solving
+    from hoopwright.interface import sized, solving
     from hoopwright.record.progress import waiting
     from hoopwright.sizing.plan import size_case
 
@@ -55,7 +55,7 @@ def run(args: argparse.Namespace) -> int:
     units = Units(args.units or case.units)
     with waiting(f"sizing {args.case}"), solving(case.file):
         plan = size_case(case, cut="shell" if args.cut == "bore" else "sleeve")
-        found = Sized.of(plan)
+        found = sized(plan)
     shown = found.document()
     if args.json:
         print_json(args, shown)

@@ -8,7 +8,17 @@ from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from hoopwright.interface.results import Checked, Compared, Pressed, Sized
+from hoopwright.interface.results import (
+    Answer,
+    Checked,
+    Compared,
+    Pressed,
+    Sized,
+    checked,
+    compared,
+    pressed,
+    sized,
+)
 from hoopwright.interface.solving import solving
 
 if TYPE_CHECKING:
@@ -40,7 +50,7 @@ def check(case: Case) -> Checked:
     from hoopwright.pipeline import check_case
 
     with solving(case.file):
-        return Checked.of(check_case(case))
+        return checked(check_case(case))
 
 
 def size(case: Case, *, cut: Literal["sleeve", "bore"] = "sleeve") -> Sized:
@@ -51,7 +61,7 @@ def size(case: Case, *, cut: Literal["sleeve", "bore"] = "sleeve") -> Sized:
     from hoopwright.sizing.plan import size_case
 
     with solving(case.file):
-        return Sized.of(size_case(case, cut="shell" if cut == "bore" else "sleeve"))
+        return sized(size_case(case, cut="shell" if cut == "bore" else "sleeve"))
 
 
 def compare(case: Case, sleeves: Sequence[str] = ()) -> Compared:
@@ -63,7 +73,7 @@ def compare(case: Case, sleeves: Sequence[str] = ()) -> Compared:
     from hoopwright.sizing.alternatives import compare_alternatives
 
     with solving(case.file):
-        return Compared.of(case, compare_alternatives(case, sleeves), sleeves)
+        return compared(case, compare_alternatives(case, sleeves), sleeves)
 
 
 def press(case: Case, *, past_yield: bool = False) -> Pressed:
@@ -75,7 +85,7 @@ def press(case: Case, *, past_yield: bool = False) -> Pressed:
     from hoopwright.pressing.plan import press_plan
 
     with solving(case.file):
-        return Pressed.of(press_plan(case, past_yield=past_yield))
+        return pressed(press_plan(case, past_yield=past_yield))
 
 
 def write_record(
@@ -109,17 +119,20 @@ def document_schema() -> dict[str, Any]:
 
 
 __all__ = [
+    "Answer",
     "Checked",
     "Compared",
     "Pressed",
     "Sized",
     "check",
+    "checked",
     "compare",
     "document_schema",
     "parse_case",
     "press",
     "read_case",
     "size",
+    "sized",
     "solving",
     "write_record",
 ]

@@ -55,7 +55,7 @@ class Answer:
         """The units of the case."""
         from hoopwright.display import Units
 
-        return Units("inch" if self.case.units == "inch" else "metric")
+        return Units(self.case.units)
 
     def _figure(self) -> Figure | None:
         raise NotImplementedError
@@ -66,15 +66,6 @@ class Checked(Answer):
     """Result of `check`. rows: one a way to fail, the least margin first."""
 
     rows: tuple[Margin, ...] = field(repr=False, compare=False)
-
-    @classmethod
-    def of(cls, results: Results) -> Checked:
-        """The result of a solved check."""
-        from hoopwright.document.check import document
-        from hoopwright.document.heading import as_json
-
-        shown = document(results)
-        return cls(results.case, status.BY_STATE[shown["state"]], as_json(shown), results.margins)
 
     @property
     def state(self) -> str:
@@ -93,16 +84,6 @@ class Sized(Answer):
 
     rows: tuple[Margin, ...] = field(repr=False, compare=False)
 
-    @classmethod
-    def of(cls, plan: SizePlan) -> Sized:
-        """The result of a solved plan."""
-        from hoopwright.display import Units
-        from hoopwright.document.heading import as_json
-        from hoopwright.document.size import document
-
-        shown = document(plan, Units("inch" if plan.case.units == "inch" else "metric"))
-        return cls(plan.case, status.BY_STATE[shown["state"]], as_json(shown), plan.margins)
-
     @property
     def state(self) -> str:
         """Whether there is a size to cut to: holds, holds as far as judged, fails."""
@@ -120,15 +101,6 @@ class Compared(Answer):
 
     routes: tuple[RouteResult, ...] = field(repr=False, compare=False)
     sleeves: tuple[str, ...] = ()
-
-    @classmethod
-    def of(cls, case: Case, routes: Sequence[RouteResult], sleeves: Sequence[str]) -> Compared:
-        """The result of alternatives that were solved."""
-        from hoopwright.document.compare import document
-        from hoopwright.document.heading import as_json
-
-        shown = document(case, routes)
-        return cls(case, status.BY_STATE[shown["state"]], as_json(shown), tuple(routes), tuple(sleeves))
 
     @property
     def state(self) -> str:
@@ -149,23 +121,11 @@ class Pressed(Answer):
     force_travel: ForceTravel | None = field(repr=False, compare=False)
     readings: tuple[str, Readings] | None = field(repr=False, compare=False)
 
-    @classmethod
-    def of(cls, plan: PressPlan) -> Pressed:
-        """The result of a solved plan."""
-        from hoopwright.display import Units
-        from hoopwright.document.heading import as_json
-        from hoopwright.document.press import document
-
-        shown = document(plan, Units("inch" if plan.case.units == "inch" else "metric"))
-        failed = plan.contradicted or bool(plan.failing)
-        code = status.SOME_FAIL if failed else status.ALL_HOLD
-        return cls(plan.case, code, as_json(shown), plan.force_travel, plan.readings)
-
     @property
     def verdict(self) -> str:
-        """Whether it can be pressed as planned, in a sentence."""
+        """What fails as it is pressed in, in a sentence."""
         if self.status == status.ALL_HOLD:
-            return "Nothing fails on the way in."
+            return "Nothing that was judged fails as it is pressed in."
         names = ", ".join(cell["title"] for cell in self.document()["failing"])
         return f"Fails: {names}." if names else "What was read at the press contradicts the case."
 
@@ -173,3 +133,43 @@ class Pressed(Answer):
         from hoopwright.record.figures.press import figure
 
         return None if self.force_travel is None else figure(self.force_travel, self.readings, self.units)
+
+
+def checked(results: Results) -> Checked:
+    """The result of a solved check."""
+    from hoopwright.document.check import document
+    from hoopwright.document.heading import as_json
+
+    shown = document(results)
+    return Checked(results.case, status.BY_STATE[shown["state"]], as_json(shown), results.margins)
+
+
+def sized(plan: SizePlan) -> Sized:
+    """The result of a solved plan."""
+    from hoopwright.display import Units
+    from hoopwright.document.heading import as_json
+    from hoopwright.document.size import document
+
+    shown = document(plan, Units(plan.case.units))
+    return Sized(plan.case, status.BY_STATE[shown["state"]], as_json(shown), plan.margins)
+
+
+def compared(case: Case, routes: Sequence[RouteResult], sleeves: Sequence[str]) -> Compared:
+    """The result of alternatives that were solved."""
+    from hoopwright.document.compare import document
+    from hoopwright.document.heading import as_json
+
+    shown = document(case, routes)
+    return Compared(case, status.BY_STATE[shown["state"]], as_json(shown), tuple(routes), tuple(sleeves))
+
+
+def pressed(plan: PressPlan) -> Pressed:
+    """The result of a solved plan."""
+    from hoopwright.display import Units
+    from hoopwright.document.heading import as_json
+    from hoopwright.document.press import document
+
+    shown = document(plan, Units(plan.case.units))
+    failed = plan.contradicted or bool(plan.failing)
+    code = status.SOME_FAIL if failed else status.ALL_HOLD
+    return Pressed(plan.case, code, as_json(shown), plan.force_travel, plan.readings)

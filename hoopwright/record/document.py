@@ -20,7 +20,7 @@ from hoopwright.record.gather import Gathered
 LIBRARIES = ("numpy", "scipy", "scikit-fem", "matplotlib", "meshio", "pint", "typst")
 ZERO_BELOW = 1e-9
 """Magnitudes below this, in any unit used here, are round-off and written as zero."""
-HEADING = ("schema_version", "command", "tool", "case")
+HEADING = ("schema_version", "command", "tool", "case", "presets")
 """What every document begins with, and a part of another does not repeat."""
 PAPER = {"metric": "A4", "inch": "letter"}
 

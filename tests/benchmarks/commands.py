@@ -43,13 +43,23 @@ def _whole(times: int) -> list[Row]:
 
 
 def _steps(times: int) -> list[Row]:
-    names = ("check", "size", "compare", "samples")
+    names = ("check", "from_python", "size", "compare", "samples")
     found = in_turn(*(child("steps", name, CASE) for name in names), times=times)
-    check, size, compare, samples = ([r.output["seconds"] for r in runs] for runs in found)
+    check, called, size, compare, samples = ([r.output["seconds"] for r in runs] for runs in found)
+    called_ratio, called_text = ratios(called, check)
+    used = (median([r.output["processor"] for r in runs]) for runs in found[:2])
+    of_command, of_call = (f"{seconds:.2f} s" for seconds in used)
     sized, sized_text = ratios(size, check)
     compared, compared_text = ratios(compare, check)
     one = f"one check {median(check):.2f} s"
     return [
+        Row(
+            "`check(case)` from Python, nothing set / the command's solve, imports left out",
+            called_text,
+            "≤ 1.2",
+            called_ratio <= 1.2,
+            f"processor time {of_call} / {of_command}",
+        ),
         Row("`size` / `check`, imports left out", sized_text, "≤ 4", sized <= 4.0, one),
         Row(
             "`compare` with four routes / `check`, imports left out",

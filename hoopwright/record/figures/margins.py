@@ -30,11 +30,15 @@ def figure(results: Results, units: Units) -> Figure:  # noqa: ARG001 - the shap
 def figure_of_rows(rows: Sequence[Margin]) -> Figure:
     with style.plot_style():
         made = style.new_figure(height=18.0 + ROW_HEIGHT * max(len(rows), 2))
-        plot_margins(rows, made.add_subplot())
+        plot_rows(rows, made.add_subplot())
         return style.lay_out(made)
 
 
-def plot_margins(rows: Sequence[Margin], axes: Axes) -> Axes:
+def plot_margins(results: Results, units: Units, axes: Axes) -> Axes:  # noqa: ARG001 - the shape of all figures
+    return plot_rows(results.margins, axes)
+
+
+def plot_rows(rows: Sequence[Margin], axes: Axes) -> Axes:
     """Plot one bar per check, as long as its margin; whisker: numerical error, hatch and word: state."""
     for y, margin in enumerate(rows):
         if margin.margin is None:
