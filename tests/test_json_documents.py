@@ -70,10 +70,19 @@ def test_the_schema_is_one_and_has_a_definition_for_every_command_with_documents
     parser = cli.build_parser()
     (commands,) = (a.choices for a in parser._actions if a.dest == "command")
     with_json = {name for name, one in commands.items() if "--json" in one.format_help()}
-    assert with_json == {"check", "size", "press", "compare", "verify"}
+    assert with_json == {"check", "size", "press", "compare", "verify", "keys"}
     named = {one["$ref"].rpartition("/")[2] for one in SCHEMA["oneOf"]}
     assert named == with_json | {"faults"}
     assert set(commands) == set(COMMAND_NAMES)
+
+
+def test_keys_give_a_document_and_so_does_a_table_that_is_not_there(capsys):
+    assert main(["keys", "press", "--json"]) == status.ALL_HOLD
+    assert faults_of(json.loads(capsys.readouterr().out), "keys") == []
+    assert main(["keys", "pres", "--json"]) == status.BAD_INPUT
+    found = json.loads(capsys.readouterr().out)
+    assert faults_of(found, "faults") == []
+    assert found["faults"][0]["advice"] == "did you mean press?"
 
 
 def objects(schema):

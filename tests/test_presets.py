@@ -23,7 +23,7 @@ from hoopwright.cli import main
 from hoopwright.commands import questions
 from hoopwright.display import Units
 from hoopwright.document.check import document
-from hoopwright.document.plain import heading_part
+from hoopwright.document.heading import heading_part
 from hoopwright.left_out import left_out, with_grounds_named
 from hoopwright.loads.cases import PEDAL_TEST_FORCE
 from hoopwright.materials import table as materials
@@ -307,7 +307,7 @@ def test_whatever_is_filled_in_is_listed_and_named(kinds, data):
 
 
 def test_inch_readers_see_inch_units_and_press_names_them():
-    part = heading_part(parse_case(crank_shell("inch")))["presets"]
+    part = heading_part(parse_case(crank_shell("inch")), "check")["presets"]
     assert brief_lines(part, named_above=False)[1].startswith("Values from presets: use cargo, lubr")
     assert "Values from" not in " ".join(brief_lines(part, named_above=True))
     inch, metric = (" ".join(preset_lines(part, Units(system))) for system in ("inch", "metric"))

@@ -136,9 +136,7 @@ def _case(content: bytes, faults: Faults, file: str, materials: Mapping[str, Mat
     preset.name_presets(faults, filling, root.system)
     faults.raise_if_any()
     fields["without_effect"] = without_effect.notices(root, filling.presets.filled)
-    return Case(
-        **fields, presets=filling.presets, file=file, sha256=hashlib.sha256(content).hexdigest()
-    )
+    return Case(**fields, presets=filling.presets, file=file, sha256=hashlib.sha256(content).hexdigest())
 
 
 def _section(root: Table, section: Section) -> dict[str, Any]:

@@ -8,6 +8,8 @@ import sys
 from pathlib import Path
 
 from hoopwright import status
+from hoopwright.commands.arguments import print_json
+from hoopwright.errors import HoopwrightError
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -43,17 +45,21 @@ def run(args: argparse.Namespace) -> int:
     if not tables:
         near = difflib.get_close_matches(wanted, [path for path, _ in CASE.walk()], n=1)
         advice = f"did you mean {near[0]}?" if near else "`hoopwright keys` lists all"
-        return _refused(f"{shortened(wanted)}: no such table in a case; {advice}")
+        raise HoopwrightError.at(shortened(wanted), "no such table in a case", advice)
     if args.file and not args.schema:
-        return _refused("--out goes with --schema")
+        raise HoopwrightError.at("hoopwright keys", "--out goes with --schema")
     if args.schema:
-        return _refused("--schema is of the whole case; leave the table out") if wanted else _schema(args)
+        if wanted:
+            raise HoopwrightError.at(
+                "hoopwright keys", "--schema is of the whole case", "leave the table out"
+            )
+        return _schema(args)
     if args.json:
         from hoopwright.case.listing import listing
-        from hoopwright.document.plain import as_json
+        from hoopwright.document.heading import tool_part
 
         shown = [path for path, _ in tables]
-        sys.stdout.write(as_json({"tables": [t for t in listing(CASE) if t["table"] in shown]}))
+        print_json(args, tool_part("keys") | {"tables": [t for t in listing(CASE) if t["table"] in shown]})
     else:
         from hoopwright.screen.keys import report
 
@@ -73,8 +79,3 @@ def _schema(args: argparse.Namespace) -> int:
     write_file(Path(args.file), schema_text(CASE).encode(), overwrite=True)
     print(f"written: {args.file}")
     return status.ALL_HOLD
-
-
-def _refused(line: str) -> int:
-    print(f"hoopwright keys: {line}", file=sys.stderr)
-    return status.BAD_INPUT
