@@ -298,7 +298,7 @@ def test_one_table_is_listed_with_those_inside_it(capsys):
 @pytest.mark.parametrize(
     ("words", "line"),
     [
-        (["pres"], "hoopwright keys: pres: no such table in a case; did you mean press?\n"),
+        (["pres"], "pres: no such table in a case; did you mean press?\n"),
         (["press", "--schema"], "hoopwright keys: --schema is of the whole case; leave the table out\n"),
         (["--out", "x.json"], "hoopwright keys: --out goes with --schema\n"),
     ],
