@@ -11,7 +11,7 @@ CAUTIONS = (
 
 LIMITS = (
     "The body is taken as round, its material as linear elastic, uniform and the same in all directions, "
-    "and displacements as small. Sizes count at 20 °C unless the case says otherwise.",
+    "and displacements as small. Sizes count at 20 °C (68 °F) unless the case says otherwise.",
     "Friction follows Coulomb's law through what is done to the joint (pressed in, ram let go, heat and "
     "cold twice over), at low and high friction, and a frictionless joint is judged beside it; each check "
     "takes the worst. Real friction is uncertain: the low and high values are the case's own.",

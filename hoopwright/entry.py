@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from hoopwright.case.model import Case
+from hoopwright.case.reader_units import lengths_in, system_of
 from hoopwright.errors import CaseError, Fault
 from hoopwright.geometry.land import End, opposite
 from hoopwright.geometry.travel import blocking_travel, entry_end
@@ -21,7 +22,8 @@ def entry_side(case: Case) -> End:
                     case.file,
                     "[press]",
                     "enters_from",
-                    f"from the {end} the sleeve meets a smaller bore after {stop:.3g} mm of travel",
+                    f"from the {end} the sleeve meets a smaller bore after "
+                    f"{lengths_in(f'{stop:.3g} mm', system_of(case.units))} of travel",
                     f'write enters_from = "{other}", or check the lands',
                 ),
             )

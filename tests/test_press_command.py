@@ -51,14 +51,14 @@ def test_the_screen_fits_80_columns_and_names_every_unit(tmp_path, capsys):
     code, out, _ = run(capsys, case(tmp_path, press='ram_diameter = "50 mm"'))
     assert code == status.ALL_HOLD
     assert max(map(len, out.splitlines())) <= 80
-    for word in ("invented", "force N", "gauge bar", "mm", "Stop if", "Suspect the fit", "Heat and cold"):
+    for word in ("invented", "force, N", "gauge, bar", "mm", "Stop if", "Suspect the fit", "Heat and cold"):
         assert word in out
 
 
 def test_inch_units_are_lbf_psi_and_thou(tmp_path, capsys):
     _, out, _ = run(capsys, case(tmp_path, press='ram_diameter = "2 in"', units="inch"))
-    assert "force lbf" in out
-    assert "gauge psi" in out
+    assert "force, lbf" in out
+    assert "gauge, psi" in out
     assert re.search(r"\d thou", out)
     assert "°C" not in out.split("Cautions")[0].replace("6061", "")
     assert max(map(len, out.splitlines())) <= 80

@@ -7,7 +7,7 @@ they are read, so that no reader knows of them.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -16,6 +16,7 @@ from hoopwright.case.faults import Faults
 from hoopwright.case.keys import Key, TableKeys, named
 from hoopwright.case.load_cases import service_loads
 from hoopwright.case.model import Case
+from hoopwright.case.reader_units import System, lengths_in, system_of
 from hoopwright.case.table import Table
 from hoopwright.case.tables import (
     boring,
@@ -159,11 +160,10 @@ def _check_geometry(fields: Mapping[str, Any], faults: Faults) -> None:
     unsound = [*(shell_faults(shell) if shell else ()), *(sleeve_faults(sleeve) if sleeve else ())]
     if shell and sleeve and not unsound:
         unsound = joint_faults(shell, sleeve)
-    for part, key, problem, advice in unsound:
-        faults.add(f"[{part}]", key, problem, advice)
+    system = system_of(fields["units"])
+    _add(faults, [(f"[{part}]", key, problem, advice) for part, key, problem, advice in unsound], system)
     if sleeve and not unsound and fields.get("cups"):
-        for heading, key, problem, advice in cups.cup_faults(fields["cups"], sleeve):
-            faults.add(heading, key, problem, advice)
+        _add(faults, cups.cup_faults(fields["cups"], sleeve), system)
 
 
 def _check_service(fields: Mapping[str, Any], faults: Faults) -> None:
@@ -171,13 +171,23 @@ def _check_service(fields: Mapping[str, Any], faults: Faults) -> None:
     service = fields.get("service")
     if service is None or faults.found:
         return
+    system = system_of(fields["units"])
     if fields.get("cups"):
-        for heading, key, problem, advice in cups.flange_faults(fields["cups"], service, fields["shell"]):
-            faults.add(heading, key, problem, advice)
+        _add(faults, cups.flange_faults(fields["cups"], service, fields["shell"]), system)
     try:
         service_loads(service, fields["shell"], fields["sleeve"])
     except ValueError as error:
-        faults.add("[service]", "", str(error), "correct it there or in the sizes of the parts")
+        _add(
+            faults,
+            [("[service]", "", str(error), "correct it there or in the sizes of the parts")],
+            system,
+        )
+
+
+def _add(faults: Faults, found: Iterable[tuple[str, str, str, str]], system: System) -> None:
+    """Add faults (heading, key, problem, advice) whose lengths are in mm, in the units of the reader."""
+    for heading, key, problem, advice in found:
+        faults.add(heading, key, lengths_in(problem, system), lengths_in(advice, system))
 
 
 __all__ = ["CASE", "TABLES", "parse_case", "read_case"]

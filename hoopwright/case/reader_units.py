@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from typing import Literal
 
-from hoopwright.case.common_units import convert_common
+from hoopwright.case.common_units import INCH, convert_common
 
 System = Literal["metric", "inch"]
 
@@ -23,6 +24,7 @@ INCH_UNITS = {
     "K": "delta_degF",
 }
 """Unit of an inch reader by that of an example."""
+_MM = re.compile(r"(\d[\d.]*(?: to \d[\d.]*)?) mm\b")
 SMALL_INCH = 0.05
 """Length, in, below which it is said in thou."""
 METRIC_UNITS = {
@@ -56,6 +58,20 @@ def likely_unit(number: float, example_unit: str, system: System) -> str:
     if example_unit == "mm":
         return "in" if size < 12.0 else "mm"
     return INCH_UNITS.get(example_unit, example_unit)
+
+
+def system_of(units: str | None) -> System:
+    """The system that a case names; metric where it names none."""
+    return "inch" if units == "inch" else "metric"
+
+
+def lengths_in(text: str, system: System) -> str:
+    """A text with its lengths in mm, e.g. "0 to 14 mm", in the unit of the reader, to a tenth of a thou."""
+    return text if system == "metric" else _MM.sub(_inches, text)
+
+
+def _inches(found: re.Match[str]) -> str:
+    return " to ".join(f"{round(float(mm) / INCH, 4):g}" for mm in found[1].split(" to ")) + " in"
 
 
 def example_for(example: str, system: System) -> str:

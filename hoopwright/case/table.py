@@ -16,7 +16,7 @@ from typing import Any, TypeVar
 from hoopwright.case import quantity
 from hoopwright.case.faults import Faults, as_toml, shortened
 from hoopwright.case.keys import REQUIRED, Key, TableKeys
-from hoopwright.case.reader_units import System, example_for
+from hoopwright.case.reader_units import System, example_for, lengths_in
 from hoopwright.geometry.readings import Gauge
 from hoopwright.materials import Material
 
@@ -86,7 +86,7 @@ class Table:
         try:
             return make(**values)
         except ValueError as error:
-            self.fault("", str(error))
+            self.fault("", lengths_in(str(error), self.system))
             return None
 
     def has(self, key: str) -> bool:

@@ -64,7 +64,7 @@ def doubtful_if_joint_opens(evidence: Evidence, cell: Margin) -> Margin:
     found = loosest(evidence, cell.stage)
     if found is None or found.lowest.value >= 0.0:
         return cell
-    place = Units().both(found.spot.z, "mm")
+    place = Units().along_both(found.spot.z)
     doubt = (
         f"the joint opens at z = {place}, {found.spot.theta:.0f}°, so stresses added up for a closed joint "
         "are a guide only"

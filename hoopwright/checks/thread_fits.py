@@ -122,7 +122,7 @@ def _of_tap(thread: Thread, taken: _Closure, beyond: float) -> str:
 def _in_words(thread: Thread, z: float, closure: float, beyond: float) -> tuple[str, str, str]:
     """Which thread and where, and two lengths, given in mm."""
     units = Units()
-    at = f"{thread.designation}, most at z = {units.both(z, 'mm')}"
+    at = f"{thread.designation}, most at z = {units.along_both(z)}"
     return at, units.both(1e3 * closure, "um"), units.both(1e3 * beyond, "um")
 
 

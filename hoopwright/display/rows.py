@@ -10,6 +10,8 @@ from hoopwright.loads.description import LoadDescription
 
 Row = dict[str, Any]
 """A margin as document/check.py writes it."""
+OWN_WORDS = ("case", "job", "gauges", "needs", "title", "name")
+"""Parts of a document that are the user's own words."""
 MARKS = {"fails": "×", "unresolved": "?"}
 """Marks of what does not hold."""
 STAGES = ("entering", "pressed", "cups", "in use", "oven")
@@ -20,6 +22,15 @@ STAGE_LEGEND = (
 )
 VISIBLE = 5e-3
 """Width of the interval of a margin from which on it is shown."""
+
+
+def in_order_of(units: Units, part: Any) -> Any:
+    """A document for its reader: a quantity in both systems, that of the reader first."""
+    if isinstance(part, str):
+        return units.first(part)
+    if isinstance(part, dict):
+        return {k: v if k in OWN_WORDS else in_order_of(units, v) for k, v in part.items()}
+    return [in_order_of(units, v) for v in part] if isinstance(part, list) else part
 
 
 def row_margin(row: Row) -> str:
@@ -53,7 +64,7 @@ def when_text(where: dict[str, Any], units: Units) -> str:
     joint = f"{state['joint']} joint" if state["joint"] else ""
     parts = (
         "" if degrees is None else units.temperature(degrees),
-        "" if travel is None else f"{units.along(travel)} in",
+        "" if travel is None else f"{units.along(travel)} of travel",
         state["friction"],
         f"preload {units.text(preload, 'N')}" if preload else "",
         f"'{state['load_case']}'" if state["load_case"] else "",

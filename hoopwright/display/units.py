@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 from functools import cache
 
@@ -25,6 +26,13 @@ INCH = {
     "N*m": ("ft·lbf", 1),
     "degC": ("°F", 1),
 }
+_NUMBER = r"[-+−]?\d[\d.]*"
+_STRETCH = rf"{_NUMBER}(?: to {_NUMBER})?"
+_BOTH = re.compile(
+    rf"({_STRETCH} (?:{'|'.join(label for label, _ in METRIC.values())})) "
+    rf"\(({_STRETCH} (?:{'|'.join(label for label, _ in INCH.values())}))\)"
+)
+"""A quantity in metric units with the same in inch units in brackets."""
 PINT_NAME = {"µm": "um", "N·m": "N*m", "ft·lbf": "ft*lbf", "°C": "degC", "°F": "degF"}
 
 
@@ -40,13 +48,7 @@ class Units:
 
     def number(self, value: float, unit: str, *, decimals: int | None = None) -> str:
         """The converted number without its unit, never "-0.0"; decimals: those usual for the unit."""
-        label, usual = self._shown.get(unit, (unit, 3))
-        shown = (
-            _factor(unit, PINT_NAME.get(label, label)) * value
-            if label != "°F"
-            else converted(value, unit, "degF")
-        )
-        text = f"{shown:.{usual if decimals is None else decimals}f}"
+        text = f"{self._converted(value, unit):.{self._decimals(unit) if decimals is None else decimals}f}"
         return text if float(text) else text.removeprefix("-")
 
     def text(self, value: float, unit: str, *, decimals: int | None = None) -> str:
@@ -64,6 +66,10 @@ class Units:
         other = Units("inch" if self.system == "metric" else "metric")
         return f"{self.text(value, unit)} ({other.text(value, unit)})"
 
+    def first(self, text: str) -> str:
+        """A text in which quantities stand in both systems, those of this one first: "1.0 in (25.4 mm)"."""
+        return text if self.system == "metric" else _BOTH.sub(r"\2 (\1)", text)
+
     def span(self, low: float, high: float, unit: str) -> str:
         """An interval with its unit once, e.g. "31.7 to 40.2 µm"."""
         return f"{self.number(low, unit)} to {self.text(high, unit)}"
@@ -71,6 +77,11 @@ class Units:
     def along(self, value: float) -> str:
         """A place or a distance along the axis, mm, with its unit: no finer than a rule."""
         return f"{self.along_number(value)} {self.label('mm')}"
+
+    def along_both(self, value: float) -> str:
+        """The same with the other system in brackets."""
+        other = Units("inch" if self.system == "metric" else "metric")
+        return f"{self.along(value)} ({other.along(value)})"
 
     def along_span(self, start: float, end: float) -> str:
         """A stretch of the axis, mm, with its unit once, e.g. "0.0 to 41.5 mm"."""
@@ -94,9 +105,29 @@ class Units:
             shown = f"< {10.0**-decimals:.{decimals}f}"
         return f"{shown} {self.label(unit)}".rstrip()
 
+    def expansion(self, value: float) -> str:
+        """An expansion coefficient in 1/K."""
+        per, label = (1.0, "K") if self.system == "metric" else (1.8, "°F")
+        return f"{1e6 * value / per:.1f} · 10⁻⁶ /{label}"
+
+    def density(self, value: float) -> str:
+        """A density in kg/m³."""
+        if self.system == "metric":
+            return f"{value:g} kg/m³"
+        return f"{value * 0.0254**3 / 0.45359237:.3f} lb/in³"
+
     def temperature(self, value: float) -> str:
         """A temperature in °C as an oven or a freezer shows it, in whole degrees."""
         return self.text(value, "degC", decimals=0)
+
+    def _converted(self, value: float, unit: str) -> float:
+        label = self.label(unit)
+        if label == "°F":
+            return converted(value, unit, "degF")
+        return _factor(unit, PINT_NAME.get(label, label)) * value
+
+    def _decimals(self, unit: str) -> int:
+        return self._shown.get(unit, (unit, 3))[1]
 
     @property
     def _shown(self) -> dict[str, tuple[str, int]]:

@@ -8,8 +8,10 @@ from typing import Any
 from hoopwright.cautions import PRESSING, SLIPPING_IN
 from hoopwright.closed_form.friction import gauge_pressure
 from hoopwright.display import Units
+from hoopwright.display.gauge import Gauge
 from hoopwright.document.heading import heading_part
 from hoopwright.document.plain import plain
+from hoopwright.document.press_table import table_part
 from hoopwright.pressing import advice
 from hoopwright.pressing.findings import inference_notes, past_yield_notes
 from hoopwright.pressing.force_travel import ForceTravel, numerical_error
@@ -70,6 +72,8 @@ def _force_travel(plan: PressPlan, force_travel: ForceTravel, units: Units) -> d
             force_travel.positions, force_travel.force, force_travel.closed_form, strict=True
         )
     ]
+    unit = None if ram is None else advice.gauge_unit(force_travel, units)
+    division = force_travel.case.press.gauge_division_MPa
     return {
         "enters_from": force_travel.enters_from,
         "friction": {"low": low, "likely": likely, "high": high},
@@ -83,7 +87,9 @@ def _force_travel(plan: PressPlan, force_travel: ForceTravel, units: Units) -> d
         "greatest_stop_if_elastic_N": force_travel.elastic_peak,
         "capacity_N": force_travel.case.press.capacity,
         "end_effect_share_of_work": advice.end_effect(force_travel),
-        "gauge_unit": None if ram is None else advice.gauge_unit(force_travel, units),
+        "gauge_unit": unit,
+        "gauge_division_MPa": division,
+        "table": table_part(positions, None if unit is None else Gauge.of(unit, division)),
         "positions": positions,
     }
 

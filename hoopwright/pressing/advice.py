@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from hoopwright.case.model import Case
+from hoopwright.closed_form.friction import gauge_pressure
 from hoopwright.display import Units
+from hoopwright.display.gauge import Gauge
 from hoopwright.geometry.land import End, at_end, opposite
 from hoopwright.pressing.force_travel import ForceTravel
 
@@ -47,7 +49,7 @@ def leading_drag(case: Case, enters_from: End) -> float:
 
 def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
     """Instructions for the person at the press."""
-    low, _, high = force_travel.peak
+    low, likely, high = force_travel.peak
     at = units.along(float(force_travel.travel[int(force_travel.force[:, 2].argmax())]))
     ratio = force_travel.case.press.restart_ratio
     text = units.text
@@ -62,14 +64,16 @@ def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
     lines = [
         start(force_travel, units),
         *_of_yielding_metal(force_travel, units),
-        f"Stop if the force rises above the stop line at that travel (at most {text(high, 'N')}, {at} in): "
+        f"Stop if the force rises above the stop line at that travel (at most {text(high, 'N')}"
+        f"{_stop_mark(force_travel, likely, high, units)}, {at} of travel): "
         f"galling, a chip, a cocked sleeve, or {too_high}. Do not push through it.",
         f"Suspect the fit if it stays below the least (at most {text(low, 'N')}): the bore is "
         f"larger or the sleeve smaller than measured{too_low}, or it is better lubricated than the "
         "friction given.",
         f"Do not pause on the way in: restarting a sleeve at rest takes up to {ratio:g} times the "
         f"sliding force (at most {text(force_travel.restart_force, 'N')}, "
-        f"{units.along(force_travel.restart_travel)} in). A jump after a pause is not a reason to stop.",
+        f"{units.along(force_travel.restart_travel)} of travel). A jump after a pause is not a reason "
+        "to stop.",
     ]
     if (
         force_travel.case.press.capacity is not None
@@ -77,7 +81,7 @@ def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
     ):
         lines.append(
             f"The press gives {text(force_travel.case.press.capacity, 'N')}: not enough to restart "
-            f"it {units.along(force_travel.restart_travel)} in. Go through in one stroke."
+            f"it at {units.along(force_travel.restart_travel)} of travel. Go through in one stroke."
         )
     effect = end_effect(force_travel)
     if effect > 0.005 and not yields:
@@ -98,6 +102,20 @@ def while_slipping_in(case: Case, units: Units) -> list[str]:
         "In one movement, up against a stop; hold it there until it grips, and let both cool by "
         "themselves. If it stops half way, pull it out at once while it still moves.",
     ]
+
+
+def _stop_mark(force_travel: ForceTravel, likely: float, stop: float, units: Units) -> str:
+    """What the gauge shows at the stop line, ", 100 bar on the gauge"; "" where it cannot show it."""
+    press = force_travel.case.press
+    if press.ram_diameter_mm is None:
+        return ""
+    gauge = Gauge.of(gauge_unit(force_travel, units), press.gauge_division_MPa)
+    at_likely, at_stop = (
+        float(gauge_pressure(force=force, ram_diameter=press.ram_diameter_mm)) for force in (likely, stop)
+    )
+    if gauge.too_coarse(stop=at_stop, likely=at_likely):
+        return ""
+    return f", {gauge.text(gauge.below(at_stop))} {gauge.unit} on the gauge"
 
 
 def _of_yielding_metal(force_travel: ForceTravel, units: Units) -> list[str]:

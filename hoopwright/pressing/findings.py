@@ -136,7 +136,7 @@ def _reads_less(force_travel: ForceTravel, units: Units) -> list[str]:
 def _meaning(found: PastYield, units: Units) -> list[str]:
     last = found.last
     if not found.plastic:
-        return ["Nothing yields up to the greatest interference: every micrometre of it grips."]
+        return ["Nothing yields up to the greatest interference: all of it grips."]
     strain = ", ".join(
         f"{name} {100 * value:.2f} %" for name, value in last.equivalent.items() if value > 0.0
     )

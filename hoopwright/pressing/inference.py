@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hoopwright.case.model import Case
+from hoopwright.case.reader_units import system_of
 from hoopwright.checks import Evidence, Margin, judged, worst_first
 from hoopwright.closed_form.friction import ram_force
 from hoopwright.fit import Fit
@@ -90,7 +91,11 @@ def readings_of(case: Case, force_travel: ForceTravel) -> tuple[str, Readings] |
     if not press.log:
         return None
     log = read_log(
-        press.log, beside=case.file, whole_travel=home, ram_given=press.ram_diameter_mm is not None
+        press.log,
+        beside=case.file,
+        whole_travel=home,
+        ram_given=press.ram_diameter_mm is not None,
+        system=system_of(case.units),
     )
     force = log.force
     if force is None:

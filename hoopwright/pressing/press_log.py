@@ -19,6 +19,7 @@ import numpy as np
 
 from hoopwright.case import quantity
 from hoopwright.case.faults import Faults, shortened
+from hoopwright.case.reader_units import System, lengths_in
 
 MAX_BYTES = 2 * 1024 * 1024
 MAX_ROWS = 20_000
@@ -41,17 +42,20 @@ class PressLog:
     gauge: np.ndarray | None
 
 
-def read_log(name: str, *, beside: str, whole_travel: float, ram_given: bool = True) -> PressLog:
+def read_log(
+    name: str, *, beside: str, whole_travel: float, ram_given: bool = True, system: System = "metric"
+) -> PressLog:
     """Read the log from a file.
 
     beside: the case file, to which the name is relative. whole_travel: mm. ram_given: whether the ram is
-    known, so that gauge pressure gives a force. Raises CaseError with one line per fault.
+    known, so that gauge pressure gives a force. system: of the reader. Raises CaseError with one line
+    per fault.
     """
     path = Path(name) if Path(name).is_absolute() else Path(beside).parent / name
     faults = Faults(str(path))
     content = _read_bytes(path, faults)
     faults.raise_if_any()
-    log = parse_log(content, file=str(path), whole_travel=whole_travel)
+    log = parse_log(content, file=str(path), whole_travel=whole_travel, system=system)
     if log.force is None and not ram_given:
         faults.add(
             "",
@@ -63,7 +67,7 @@ def read_log(name: str, *, beside: str, whole_travel: float, ram_given: bool = T
     return log
 
 
-def parse_log(content: bytes, *, file: str, whole_travel: float) -> PressLog:
+def parse_log(content: bytes, *, file: str, whole_travel: float, system: System = "metric") -> PressLog:
     """Parse the log from the bytes of a file. Raises CaseError with one line per fault."""
     faults = Faults(file)
     lines = _lines(content, faults)
@@ -77,7 +81,7 @@ def parse_log(content: bytes, *, file: str, whole_travel: float) -> PressLog:
     faults.raise_if_any()
     values = {name: np.array([row[k] for row in rows]) for k, name in enumerate(columns)}
     log = PressLog(values["travel"], values.get("force"), values.get("gauge"))
-    _check_plausible(log, [number for number, _ in lines[1:]], whole_travel, faults)
+    _check_plausible(log, [number for number, _ in lines[1:]], whole_travel, faults, system)
     faults.raise_if_any()
     return log
 
@@ -207,7 +211,9 @@ def _cell_problem(cell: str) -> str:
     return f"{shortened(text, 30)} has a comma" if "," in text else f"{shortened(text, 30)} is not a number"
 
 
-def _check_plausible(log: PressLog, numbers: list[int], whole: float, faults: Faults) -> None:
+def _check_plausible(
+    log: PressLog, numbers: list[int], whole: float, faults: Faults, system: System
+) -> None:
     travel = log.travel
     values = log.force if log.force is not None else log.gauge
     assert values is not None
@@ -227,7 +233,7 @@ def _check_plausible(log: PressLog, numbers: list[int], whole: float, faults: Fa
         faults.add(
             f"line {numbers[k]}",
             "travel",
-            f"{travel[k]:.4g} mm, outside the total travel of {whole:.4g} mm",
+            lengths_in(f"{travel[k]:.4g} mm, outside the total travel of {whole:.4g} mm", system),
             "count it from where the leading end meets the shell",
         )
     if np.any(values < 0.0):

@@ -13,6 +13,7 @@ from hoopwright.display.rows import (
     compound_text,
     doubts,
     governing_text,
+    in_order_of,
     lame_difference,
     lame_numbers,
     notes,
@@ -31,6 +32,7 @@ LABEL = 26
 
 def report(d: dict[str, Any], units: Units) -> str:
     """The whole screen of a check document: verdict, margins, fit, FE beside Lamé, cautions."""
+    d = in_order_of(units, d)
     rows = d["checks"]
     parts = [
         *title_lines(d["case"]),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from hoopwright.display.rows import Row, row_margin
+from hoopwright.display.rows import Row, in_order_of, row_margin
 from hoopwright.display.units import Units, margin_text, state_cell
 from hoopwright.screen.presets import brief_lines
 from hoopwright.screen.wrapping import WIDTH, bullets, paragraph, title_lines
@@ -20,6 +20,7 @@ Route = dict[str, Any]
 
 def report_routes(d: dict[str, Any], units: Units) -> str:
     """Routes side by side, best first, then what each needs and comes to."""
+    d = in_order_of(units, d)
     numbered: list[tuple[int, Route]] = list(enumerate(d["routes"], start=1))
     lines = [
         *title_lines(d["case"]),
@@ -49,6 +50,7 @@ def _apart(rows: list[str]) -> list[str]:
 
 def report_sleeves(d: dict[str, Any], units: Units) -> str:
     """The same sleeve in two or more materials: margins by check."""
+    d = in_order_of(units, d)
     routes: list[Route] = d["routes"]
     labels = [chr(65 + k) for k in range(len(routes))]
     by_id = [{c["id"]: c for c in r["checks"]} for r in routes]

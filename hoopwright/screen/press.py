@@ -4,21 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
-import numpy as np
-
-from hoopwright.case.quantity import converted
 from hoopwright.display import Units, margin_text, state_text
+from hoopwright.display.press_table import PressRow, counted_from, gauge_notes, gauge_of, press_rows
+from hoopwright.display.rows import in_order_of
 from hoopwright.screen.presets import brief_lines
 from hoopwright.screen.wrapping import bullets, paragraph
 
-MAX_ROWS = 14
-"""Of the table of forces."""
 MAX_MARGINS = 8
 """With the inferred fit: the rest have larger ones."""
 
 
 def report(d: dict[str, Any], units: Units) -> str:
     """The whole screen of a press document: forces, advice, readings, yielding, heat and cold."""
+    d = in_order_of(units, d)
     made_up = " (invented data)" if d["case"]["invented"] else ""
     parts = [
         *paragraph(d["case"]["title"] + made_up),
@@ -66,53 +64,31 @@ def _failing(cells: list[dict[str, Any]], method: str) -> list[str]:
 
 
 def table(part: dict[str, Any], units: Units) -> list[str]:
-    """Force, and gauge where the ram is known, against travel."""
-    friction, gauge_unit = part["friction"], part["gauge_unit"]
-    force, mm = units.label("N"), units.label("mm")
-    head = [
-        f"{'travel':>8s} {'bearing':>8s}   {'force ' + force:>24s}       {'closed':>8s}",
-        f"{mm:>8s} {mm:>8s}  {'least':>8s} {'likely':>8s} {'stop at':>8s}   {'form':>8s}",
-    ]
-    if gauge_unit is not None:
-        head[0] += f"   {'gauge ' + gauge_unit:>17s}"
-        head[1] += f"   {'least':>5s} {'likely':>6s} {'stop':>5s}"
-    positions = part["positions"]
+    """Gauge where the ram is known, then force, at even travels."""
+    friction, gauge, rows = part["friction"], gauge_of(part), press_rows(part, units)
+    mm = units.label("mm")
+    head = [f"{'travel':>7s} {'bearing':>8s}", f"{mm:>7s} {mm:>8s}"]
+    if gauge is not None:
+        head[0] += f"   {'gauge, ' + gauge.unit:^21s} "
+        head[1] += f"   {'least':>6s} {'likely':>7s} {'stop':>6s} "
+    head[0] += f"   {'force, ' + units.label('N'):^24s}   {'closed':>7s}"
+    head[1] += f"   {'least':>7s} {'likely':>8s} {'stop':>7s}   {'form':>7s}"
     return [
         f"Pressing in from the {part['enters_from']}: sliding friction {friction['low']:g}, "
         f"{friction['likely']:.3g} likely, {friction['high']:g}",
-        "",
-        *head,
-        "-" * len(head[1]),
-        *(_row(positions[k], gauge_unit, units) for k in _shown(len(positions))),
+        *paragraph(counted_from(part, units)),
+        *(["", *head, "-" * len(head[1]), *(_row(row) for row in rows)] if rows else []),
         *_below(part, units),
     ]
 
 
-def _shown(count: int) -> list[int]:
-    """Positions worth a line of the table: all, or evenly chosen with the ends kept."""
-    return sorted(set(np.linspace(0, count - 1, min(count, MAX_ROWS)).round().astype(int).tolist()))
-
-
-def _row(position: dict[str, Any], gauge_unit: str | None, units: Units) -> str:
-    least, likely, stop, closed = (
-        units.number(position[key], "N") for key in ("least_N", "likely_N", "stop_N", "closed_form_N")
-    )
-    row = (
-        f"{units.along_number(position['travel_mm']):>8s} "
-        f"{units.along_number(position['bearing_mm']):>8s}  {least:>8s} {likely:>8s} {stop:>8s}   "
-        f"{closed:>8s}"
-    )
-    if gauge_unit is None:
-        return row
-    keys = ("gauge_least_MPa", "gauge_likely_MPa", "gauge_stop_MPa")
-    marks = [gauge_text(position[key], gauge_unit) for key in keys]
-    return f"{row}   {marks[0]:>5s} {marks[1]:>6s} {marks[2]:>5s}"
-
-
-def gauge_text(pressure: float, unit: str) -> str:
-    """A pressure in MPa as a needle can be read, in the unit of the gauge."""
-    value = converted(pressure, "MPa", unit)
-    return f"{value:.0f}" if abs(value) >= 10.0 else f"{value:.1f}"
+def _row(row: PressRow) -> str:
+    text = f"{row.travel:>7s} {row.bearing:>8s}"
+    if row.gauge is not None:
+        least, likely, stop = row.gauge
+        text += f"   {least:>6s} {likely:>7s} {stop:>7s}"
+    least, likely, stop = row.force
+    return f"{text}   {least:>7s} {likely:>8s} {stop:>7s}   {row.closed_form:>7s}"
 
 
 def _below(part: dict[str, Any], units: Units) -> list[str]:
@@ -125,8 +101,7 @@ def _below(part: dict[str, Any], units: Units) -> list[str]:
     ]
     if part["metal_yields"]:
         text.insert(0, "The metal yields on the way in: these are the forces of metal that gives way.")
-    if part["gauge_unit"] is None:
-        text.append("Give [press] ram_diameter to have the reading of the gauge.")
+    text += gauge_notes(part, units)
     return ["", *(line for words in text for line in paragraph(words))]
 
 

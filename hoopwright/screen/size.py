@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from hoopwright.display.rows import clash_text
+from hoopwright.display.rows import clash_text, in_order_of
 from hoopwright.display.units import Units, percent_text
 from hoopwright.screen.presets import brief_lines
 from hoopwright.screen.wrapping import WIDTH, bullets, paragraph, title_lines
@@ -12,6 +12,7 @@ from hoopwright.screen.wrapping import WIDTH, bullets, paragraph, title_lines
 
 def report(d: dict[str, Any], units: Units) -> str:
     """The whole screen of a size document: verdict, sizes to cut to, window, fit, readings, boring plan."""
+    d = in_order_of(units, d)
     sections = [
         [
             *title_lines(d["case"]),

@@ -12,6 +12,7 @@ from hoopwright.case.metal_pair import with_sleeve_of
 from hoopwright.case.model import Case
 from hoopwright.case.press_model import FREEZER_K, Press
 from hoopwright.discretisation import usual_resolution
+from hoopwright.display import Units
 from hoopwright.fem import MeshError, SolveError
 from hoopwright.geometry.validation import Stretch, joint_faults, shell_faults, sleeve_faults
 from hoopwright.materials import table
@@ -42,17 +43,19 @@ def try_remedies(case: Case, checks: Iterable[Check]) -> tuple[Remedy, ...]:
 
 
 def _changes(case: Case) -> Iterable[tuple[str, Case]]:
+    units = Units(case.units)
     for name in MATERIALS:
         material = table()[name]
         if material.name != case.sleeve_material.name:
             yield f"sleeve of {name}", with_sleeve_of(case, material)
     yield (
-        f"sleeve wall {EXTRA_WALL:g} mm thicker, shell bored {2 * EXTRA_WALL:g} mm larger",
+        f"sleeve wall {units.text(EXTRA_WALL, 'mm')} thicker, shell bored "
+        f"{units.text(2 * EXTRA_WALL, 'mm')} larger",
         _larger_seat(case),
     )
     longer = with_longer_sleeve(case)
     if longer is not None:
-        yield f"sleeve {longer.sleeve.length - case.sleeve.length:.3g} mm longer", longer
+        yield f"sleeve {units.along(longer.sleeve.length - case.sleeve.length)} longer", longer
     if case.press.capacity is not None and not case.press.slips_in:
         yield "assembly by heat and cold, press not needed", replace(case, press=_slipped_in(case))
     if case.compound is not None and case.compound.credit < 1.0:

@@ -12,6 +12,9 @@ from hoopwright.case.tables.material import choose_material, material_key
 from hoopwright.geometry import Shell, Sleeve
 from hoopwright.geometry.land import End, at_end
 
+ROUNDING_MM = 2e-3
+"""By which the length of a thread, told to a tenth of a thou, may be rounded up."""
+
 
 def _friction_key(name: str, meaning: str, example: float) -> Key:
     return Key(name, "number", meaning, example, "above 0 to 1.0")
@@ -122,7 +125,7 @@ def cup_faults(cups: CupsInput, sleeve: Sleeve) -> list[tuple[str, str, str, str
                     f"give the {side}most [[sleeve.bore]] a thread, or leave this table out",
                 )
             )
-        elif cup.engaged_length is not None and cup.engaged_length > zone.length:
+        elif cup.engaged_length is not None and cup.engaged_length > zone.length + ROUNDING_MM:
             found.append(
                 (
                     f"[cups.{side}]",

@@ -13,6 +13,7 @@ from hoopwright.case.press_model import Press, PressHeat
 from hoopwright.case.table import Table
 
 PEAK_READING_KEYS = ("observed_peak", "observed_gauge", "log")
+GAUGE_UNITS = ("bar", "psi", "MPa")
 READING_KEYS = (*PEAK_READING_KEYS, "observed_closure")
 PUSHED = 'method = "push"'
 _OWN = Press()
@@ -45,9 +46,9 @@ _PRESS = (
     Key(
         "gauge_unit",
         "choice",
-        "of the gauge; by the units of the case when left out",
+        "of the gauge; that of gauge_division or observed_gauge when left out, or by the units of the case",
         default="",
-        options={**named("bar", "psi", "MPa"), "": None},
+        options={**named(*GAUGE_UNITS), "": None},
         what="gauge unit",
         needs=(PUSHED, "ram_diameter"),
     ),
@@ -183,7 +184,7 @@ def read(table: Table) -> dict[str, Any]:
         temperature_rise_K=table.get("temperature"),
         capacity=table.get("capacity"),
         ram_diameter_mm=ram,
-        gauge_unit=table.get("gauge_unit"),
+        gauge_unit=table.get("gauge_unit") or _marked_in(table),
         gauge_division_MPa=table.get("gauge_division"),
         **table.fields(
             "gauge_accuracy",
@@ -227,6 +228,12 @@ def _check_slipping(table: Table, press: Press) -> None:
             '"heat" needs a shell no colder, and a sleeve no warmer, than [press] temperature',
             "correct shell_most, sleeve_cold or temperature",
         )
+
+
+def _marked_in(table: Table) -> str | None:
+    """The unit in which the case gives what is read off the gauge, None where it gives nothing so."""
+    given = (str(table.values.get(key, "")).split() for key in ("gauge_division", "observed_gauge"))
+    return next((words[-1] for words in given if words and words[-1] in GAUGE_UNITS), None)
 
 
 def _check_one_reading(table: Table) -> None:

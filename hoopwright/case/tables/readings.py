@@ -8,6 +8,7 @@ from typing import Any
 
 from hoopwright.case import quantity
 from hoopwright.case.keys import Key, TableKeys, optional
+from hoopwright.case.reader_units import lengths_in
 from hoopwright.case.table import MAX_TEXT_LENGTH, Table
 from hoopwright.case.tables.gauge import choose_gauge, gauge_key
 from hoopwright.geometry.readings import Gauge, LandReadings, Station
@@ -78,7 +79,8 @@ def _station(row: Table, land_conditions: dict[str, Any], z_start: Any, z_end: A
     conditions = _conditions(row, for_station=True, land_conditions=land_conditions)
     z = row.get("z")
     if None not in (z, z_start, z_end) and not z_start - 1e-6 <= z <= z_end + 1e-6:
-        row.fault("z", f"outside its land, {z_start:g} to {z_end:g} mm", "give z as on the shell")
+        land = lengths_in(f"{z_start:g} to {z_end:g} mm", row.system)
+        row.fault("z", f"outside its land, {land}", "give z as on the shell")
     values = _numbers(row, "values", "length")
     angles = _numbers(row, "angles", "angle") if row.has("angles") else ()
     if values is not None and any(not v > 0.0 for v in values):

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from hoopwright.case.keys import Key, TableKeys, optional
+from hoopwright.case.reader_units import lengths_in
 from hoopwright.case.table import Table
 from hoopwright.case.tables import thread_limits
 from hoopwright.case.tables.lands import given_form, land_tables, read_surface, surface_keys
@@ -171,8 +172,11 @@ def _with_cut_pitch_diameter(row: Table, thread: Thread | None) -> Thread | None
     if not thread.minor < measured < thread.major:
         row.fault(
             "cut_pitch_diameter",
-            f"not between the thread's minor diameter, {thread.minor:.3f} mm, "
-            f"and its major diameter, {thread.major:.3f} mm",
+            lengths_in(
+                f"not between the thread's minor diameter, {thread.minor:.3f} mm, "
+                f"and its major diameter, {thread.major:.3f} mm",
+                row.system,
+            ),
             "measure it over wires",
         )
         return None

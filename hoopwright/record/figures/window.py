@@ -69,7 +69,8 @@ def plot_window(plan: SizePlan, units: Units, axes: Axes) -> Axes:
     lowest = min(float(np.min(y)) for _, y in curves) if curves else -1.0
     axes.set_ylim(max(-1.0, min(lowest, -0.25)) - 0.05, MAX_MARGIN)
     axes.set_xlim(x[0], x[-1])
-    axes.set_xlabel(f"effective interference on diameter at 20 °C [{units.label('um')}]")
+    reference = units.temperature(20.0)
+    axes.set_xlabel(f"effective interference on diameter at {reference} [{units.label('um')}]")
     axes.set_ylabel("margin of safety; zero is the limit")
     axes.set_title("Margins against interference")
     axes.grid()

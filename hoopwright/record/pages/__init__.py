@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from hoopwright.display import Units
+from hoopwright.display.rows import in_order_of
 from hoopwright.record.pages.blocks import Block, figure, heading, keep_together
 from hoopwright.record.pages.bodies import bodies, materials
 from hoopwright.record.pages.cautions import cautions
@@ -22,6 +23,7 @@ from hoopwright.record.pages.title_block import title_block, verdict_block
 def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]:
     """Input of the template. d: content of results.json. hashes: SHA-256 of the other files, by name."""
     units = Units(d["record"]["shown_in"])
+    d = in_order_of(units, d)
     blocks: list[Block] = [
         title_block(d),
         verdict_block(d),

@@ -104,7 +104,9 @@ def _value(value: float, unit: str, units: Units) -> str:
     if unit == "MPa":
         return units.text(value, "MPa", decimals=0 if units.system == "metric" else 1)
     if unit == "/K":
-        return f"{1e6 * value:.1f} · 10⁻⁶ /K"
+        return units.expansion(value)
+    if unit == "kg/m³":
+        return units.density(value)
     return f"{value:g} {unit}".strip()
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from hoopwright.display import Units, flagged_margin, margin_text, state_cell
-from hoopwright.display.rows import Row, row_margin, window_text
+from hoopwright.display.rows import Row, in_order_of, row_margin, window_text
 from hoopwright.record.pages.blocks import (
     Block,
     as_sentence,
@@ -33,6 +33,7 @@ APART = "Not comparable: judged on fewer ways to fail than the others"
 def comparison_pages(d: dict[str, Any], *, hashes: Mapping[str, str]) -> dict[str, Any]:
     """Input of the template. d: content of results.json. hashes: SHA-256 of the other files, by name."""
     units = Units(d["record"]["shown_in"])
+    d = in_order_of(units, d)
     routes: list[Route] = d["routes"]
     numbered = list(enumerate(routes, start=1))
     comparable, apart = (

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from hoopwright.case.quantity import converted
 from hoopwright.display import Units, margin_text, state_text
+from hoopwright.display.press_table import PressRow, counted_from, gauge_notes, gauge_of, press_rows
 from hoopwright.record.pages.blocks import (
     Block,
     bullets,
@@ -30,6 +30,7 @@ def press(d: dict[str, Any], units: Units) -> list[Block]:
     else:
         blocks = [
             keep_together(heading("Pressing in"), _forces(part, units)),
+            *_table(part["force_against_travel"], units),
             figure("press", floats=True),
             bullets(part["advice"], small=True),
         ]
@@ -46,14 +47,21 @@ def press(d: dict[str, Any], units: Units) -> list[Block]:
 
 def _forces(part: dict[str, Any], units: Units) -> Block:
     curve, friction = part["force_against_travel"], part["force_against_travel"]["friction"]
+    gauge = gauge_of(curve)
 
     def force(which: str) -> str:
-        unit = curve["gauge_unit"]
         shown = units.both(curve[f"greatest_{which}_N"], "N")
-        if unit is None:
+        if gauge is None:
             return shown
-        gauge = max(p[f"gauge_{which}_MPa"] for p in curve["positions"])
-        return f"{shown}, gauge {converted(gauge, 'MPa', unit):.0f} {unit}"
+        least, likely, stop = (
+            max(p[f"gauge_{line}_MPa"] for p in curve["positions"]) for line in ("least", "likely", "stop")
+        )
+        if which != "stop":
+            read = gauge.nearest(least if which == "least" else likely)
+            return f"{shown}, gauge {gauge.text(read)} {gauge.unit}"
+        if gauge.too_coarse(stop=stop, likely=likely):
+            return f"{shown}; the gauge is too coarse to show it"
+        return f"{shown}, gauge {gauge.text(gauge.below(stop))} {gauge.unit}"
 
     travel = units.along(curve["positions"][-1]["travel_mm"])
     elastic = units.both(curve["greatest_stop_if_elastic_N"], "N") if curve["metal_yields"] else ""
@@ -73,6 +81,24 @@ def _forces(part: dict[str, Any], units: Units) -> Block:
             ("the press can give", "" if capacity is None else units.text(capacity, "N")),
         ]
     )
+
+
+def _table(curve: dict[str, Any], units: Units) -> list[Block]:
+    """Gauge and force at even travels."""
+    rows, gauge, force = press_rows(curve, units), gauge_of(curve), units.label("N")
+    if not rows:
+        return [text(counted_from(curve, units), small=True)]
+    head = [f"travel, {units.label('mm')}"]
+    if gauge is not None:
+        head += [f"gauge, {gauge.unit}: least", "likely", "stop"]
+    return [
+        table([*head, f"force, {force}: least", "likely", "stop"], [_cells(row) for row in rows], left=0),
+        text(" ".join([counted_from(curve, units), *gauge_notes(curve, units)]), small=True),
+    ]
+
+
+def _cells(row: PressRow) -> list[str]:
+    return [row.travel, *(mark.strip() for mark in row.gauge or ()), *row.force]
 
 
 def _inferred_fit(found: dict[str, Any], units: Units) -> Block:

@@ -23,9 +23,18 @@ def readings(d: dict[str, Any], units: Units) -> list[Block]:
         return []
     blocks = [heading("Readings and gauges")]
     if d["readings"]:
+        mean = f"mean at {units.temperature(20.0)}"
         blocks.append(
             table(
-                ["land", "readings", "mean at 20 °C", "± (95 %)", "taper", "ovality", "bell-mouth"],
+                [
+                    "land",
+                    "readings",
+                    mean,
+                    "± (95 %)",
+                    "taper",
+                    "ovality",
+                    "bell-mouth",
+                ],
                 [_land(m, units) for m in d["readings"]],
             )
         )
