@@ -112,14 +112,14 @@ def parse(value: Any, kind: str, *, example: str = "", system: System = "metric"
     Raises QuantityError for anything but `number unit` of the right dimension and a plausible size.
     """
     rule = KINDS[kind]
-    example_unit = (example or rule.example).partition(" ")[2]
+    example = example or rule.example
     if isinstance(value, int | float) and not isinstance(value, bool):
         raise QuantityError(
-            "a bare number, its unit is missing", suggestion=_with_unit(value, example_unit, system)
+            "a bare number, its unit is missing", suggestion=_with_unit(value, kind, example, system)
         )
     if not isinstance(value, str):
         raise QuantityError("not a text with a number and a unit")
-    number, unit = _split(value, example_unit, system)
+    number, unit = _split(value, kind, example, system)
     result = _internal_value(number, unit, kind)
     if not abs(result) <= _plausible_max(kind):
         hint = _pitfall(unit, kind) or "check its unit and digits"
@@ -129,14 +129,19 @@ def parse(value: Any, kind: str, *, example: str = "", system: System = "metric"
     return result
 
 
-def _with_unit(number: Any, example_unit: str, system: System) -> str:
+def _with_unit(number: Any, kind: str, example: str, system: System) -> str:
+    """The number with the unit that it likely lacks, "" where that would be no plausible quantity."""
     text = str(number)
-    if not _NUMBER.fullmatch(text) or len(text) >= 20:
-        return ""
-    return f"{text} {likely_unit(float(text), example_unit, system)}"
+    powers = ("", "e-6") if kind == "expansion" else ("",)  # tables give it in millionths
+    for written in (text + power for power in powers):
+        if _NUMBER.fullmatch(written) and len(written) < 20:
+            unit = likely_unit(float(written), example, system)
+            if abs(_internal_value(float(written), unit, kind)) <= _plausible_max(kind):
+                return f"{written} {unit}"
+    return ""
 
 
-def _split(text: str, example_unit: str, system: System) -> tuple[float, str]:
+def _split(text: str, kind: str, example: str, system: System) -> tuple[float, str]:
     """Split a quantity into number and unit text, with a message for each way the number can be wrong."""
     if len(text) > MAX_LENGTH:
         raise QuantityError(f"longer than {MAX_LENGTH} characters, not a quantity")
@@ -154,13 +159,13 @@ def _split(text: str, example_unit: str, system: System) -> tuple[float, str]:
     found = _NUMBER.match(text)
     if found is None:
         raise QuantityError("does not start with a number")
-    return _parse_float(found[0]), _unit_after(text, found, example_unit, system)
+    return _parse_float(found[0]), _unit_after(text, found, kind, example, system)
 
 
-def _unit_after(text: str, found: re.Match[str], example_unit: str, system: System) -> str:
+def _unit_after(text: str, found: re.Match[str], kind: str, example: str, system: System) -> str:
     unit = text[found.end() :].strip()
     if not unit:
-        raise QuantityError("no unit", suggestion=_with_unit(found[0], example_unit, system))
+        raise QuantityError("no unit", suggestion=_with_unit(found[0], kind, example, system))
     if "±" in unit or "+/-" in unit:
         raise QuantityError("a tolerance inside a size", hint="give it as plus_minus on its own")
     return unit

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from math import log
 from typing import Literal
 
 from hoopwright.case.common_units import INCH, convert_common
@@ -25,6 +26,44 @@ INCH_UNITS = {
 }
 """Unit of an inch reader by that of an example."""
 _MM = re.compile(r"(\d[\d.]*(?: to \d[\d.]*)?) mm\b")
+WRITTEN: dict[System, dict[str, tuple[str, ...]]] = {
+    "metric": {
+        "um": ("um", "mm"),
+        "mm": ("mm", "um"),
+        "N": ("N", "kN"),
+        "kN": ("N", "kN"),
+        "MPa": ("MPa", "GPa"),
+        "GPa": ("MPa", "GPa"),
+        "kg/m^3": ("kg/m^3", "g/cm^3"),
+        "min": ("s", "min", "h"),
+        "h": ("min", "h"),
+        "tpi": ("tpi", "mm"),
+    },
+    "inch": {
+        "um": ("thou", "in"),
+        "mm": ("in", "thou"),
+        "N": ("lbf",),
+        "kN": ("lbf",),
+        "N*m": ("ft*lbf", "in*lbf"),
+        "MPa": ("psi", "ksi"),
+        "GPa": ("psi", "ksi", "Mpsi"),
+        "bar": ("psi",),
+        "degC": ("degF",),
+        "K": ("delta_degF",),
+        "/K": ("/delta_degF",),
+        "kg/m^3": ("lb/in^3",),
+        "min": ("s", "min", "h"),
+        "h": ("min", "h"),
+        "tpi": ("tpi", "in"),
+    },
+}
+"""Units in which a number may have been meant, by that of the example; where none stands here, that one."""
+ALIASES = {"short ton": ("force_ton", 1.0), "Mpsi": ("ksi", 1000.0)}
+"""Units that a reader may write, as known ones times a factor."""
+LARGE_IN = 12.0
+"""Number from which on an inch reader has likely given a length in mm."""
+PRESS_KN = 20.0
+"""Force from which on it is that of a press, which the plate may give in tons."""
 SMALL_INCH = 0.05
 """Length, in, below which it is said in thou."""
 METRIC_UNITS = {
@@ -40,24 +79,34 @@ METRIC_UNITS = {
 """The reverse: unit of a metric reader by that of an inch one."""
 
 
-def likely_unit(number: float, example_unit: str, system: System) -> str:
-    """The unit that a number without one likely has.
+def likely_unit(number: float, example: str, system: System) -> str:
+    """The unit that a number without one likely has: of those that the reader writes, the one that brings
+    it nearest to the example, in ratio.
 
-    A tolerance of 0.005 is in mm, one of 5 in µm; a force of 1000 is in N, one of 20 in kN; likewise in
+    So a tolerance of 0.005 is in mm, one of 5 in µm; a force of 1000 is in N, one of 20 in kN; likewise in
     inch units. Common practice, no source.
     """
-    size = abs(number)
-    if system == "metric":
-        if example_unit == "um":
-            return "mm" if size < 0.5 else "um"
-        if example_unit in ("N", "kN"):
-            return "N" if size >= 100.0 else "kN"
-        return example_unit
-    if example_unit == "um":
-        return "in" if size < 0.05 else "thou"
-    if example_unit == "mm":
-        return "in" if size < 12.0 else "mm"
-    return INCH_UNITS.get(example_unit, example_unit)
+    size, _, unit = example.partition(" ")
+    usual, found = abs(float(size)), WRITTEN[system].get(unit, (unit,))
+    if system == "inch" and unit == "mm" and abs(number) >= LARGE_IN:
+        found = (*found, "mm")
+    if system == "inch" and unit == "kN" and usual >= PRESS_KN:
+        found = (*found, "short ton")
+    if not usual or not number:
+        return "mm" if system == "inch" and "mm" in found else found[0]
+    if len(found) == 1:
+        return found[0]
+    return min(found, key=lambda one: abs(log(_value(abs(number), one, unit) / usual)))
+
+
+def _value(number: float, unit: str, into: str) -> float:
+    """A number in a unit that may be written, in that of an example."""
+    if unit == into:
+        return number
+    known, factor = ALIASES.get(unit, (unit, 1.0))
+    value = convert_common(factor * number, known, "in" if into == "tpi" else into)
+    assert value is not None, (unit, into)
+    return 1.0 / value if into == "tpi" else value
 
 
 def system_of(units: str | None) -> System:

@@ -91,8 +91,9 @@ def _table(curve: dict[str, Any], units: Units) -> list[Block]:
     head = [f"travel, {units.label('mm')}"]
     if gauge is not None:
         head += [f"gauge, {gauge.unit}: least", "likely", "stop"]
+    head += [f"force, {force}: least", "likely", "stop"]
     return [
-        table([*head, f"force, {force}: least", "likely", "stop"], [_cells(row) for row in rows], left=0),
+        table(head, [_cells(row) for row in rows], left=0, wide=range(len(head))),
         text(" ".join([counted_from(curve, units), *gauge_notes(curve, units)]), small=True),
     ]
 
