@@ -7,6 +7,7 @@ from functools import cache
 
 import numpy as np
 import pytest
+from plain_pair import plain_pair
 
 from hoopwright.case.read import parse_case
 from hoopwright.checks import evidence_of, judged
@@ -18,20 +19,11 @@ from hoopwright.fem import Resolution
 from hoopwright.record.pages.fit import fit as fit_pages
 from hoopwright.study import CaseStudy
 
-TWO_LANDS = """
-title = "two lands, invented"
-[shell]
-material = "6061-T6"
-width = "60 mm"
-outside_diameter = "48 mm"
-bore_diameter = "41 mm"
+TWO_LANDS = plain_pair(
+    shell="""bore_diameter = "41 mm"
 bore_plus_minus = "2 um"
-FORM
-[sleeve]
-material = "E355 steel"
-length = "60 mm"
-bore_diameter = "35.5 mm"
-[[sleeve.outside]]
+FORM""",
+    sleeve="""[[sleeve.outside]]
 from = "0 mm"
 to = "30 mm"
 diameter = "41.045 mm"
@@ -41,18 +33,13 @@ from = "30 mm"
 to = "60 mm"
 diameter = "41.008 mm"
 plus_minus = "2 um"
-[fit]
-friction_low = 0.10
-friction_high = 0.20
-[mesh]
-elements_through_wall = 2
-[demand]
-axial_force = "1.5 kN"
-torque = "20 N*m"
+""",
+    more="""torque = "20 N*m"
 [temperatures]
 use_least = "15 degC"
 use_most = "25 degC"
-"""
+""",
+)
 COMPOUND = """
 [compound]
 shear_strength = "10 MPa"

@@ -5,39 +5,11 @@ from __future__ import annotations
 import json
 
 import pytest
+from plain_pair import PRESSED
 
 from hoopwright import status
 from hoopwright.cli import main
 
-PRESSED = """
-title = "pressed, invented"
-[shell]
-material = "1025 steel"
-width = "40 mm"
-outside_diameter = "60 mm"
-bore_diameter = "40 mm"
-bore_plus_minus = "4 um"
-[sleeve]
-material = "E355 steel"
-length = "40 mm"
-outside_diameter = "40.035 mm"
-outside_plus_minus = "4 um"
-bore_diameter = "32 mm"
-[fit]
-friction_low = 0.1
-friction_high = 0.2
-[mesh]
-elements_through_wall = 2
-[demand]
-axial_force = "2 kN"
-[temperatures]
-use_least = "0 degC"
-use_most = "40 degC"
-[service]
-none = "turned by hand"
-[press]
-capacity = "100 kN"
-"""
 ROUTES = """
 [[route]]
 name = "As the case has it"
@@ -96,7 +68,7 @@ def test_compare_says_first_that_what_was_read_contradicts_the_case(more, run):
     assert run("compare", PRESSED + AGREES + ROUTES, *more)[0] == status.ALL_HOLD
     code, out = run("compare", PRESSED + CONTRADICTS + ROUTES, *more)
     assert code == status.SOME_FAIL
-    first = " ".join(out.replace("pressed, invented", "").split())[:160]
+    first = " ".join(out.replace("plain pair, invented", "").split())[:160]
     assert first.startswith("What was read at the press contradicts")
     assert max(map(len, out.splitlines())) <= 80
     assert "withheld" in out

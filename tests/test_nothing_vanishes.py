@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 from cells import cell_of
+from plain_pair import PRESSED, plain_pair
 
 from hoopwright import status
 from hoopwright.case.faults import CaseError
@@ -23,13 +24,8 @@ from hoopwright.state import frictionless
 from hoopwright.study import CaseStudy
 from hoopwright.verdict import verdict_state
 
-READ = """
-title = "p, invented"
-[shell]
-material = "6061-T6"
-width = "60 mm"
-outside_diameter = "48 mm"
-least_wall = "3.2 mm"
+READ = plain_pair(
+    shell="""least_wall = "3.2 mm"
 [[shell.bore]]
 from = "0 mm"
 to = "60 mm"
@@ -37,23 +33,13 @@ gauge = "g"
 readings = [
   { z = "10 mm", angles = "0 45 90 135 deg", values = "GREATEST MIDDLE LEAST MIDDLE mm" },
   { z = "50 mm", angles = "0 45 90 135 deg", values = "GREATEST MIDDLE LEAST MIDDLE mm" },
-]
-[sleeve]
-material = "E355 steel"
-length = "60 mm"
-SLEEVE
-bore_diameter = "35.5 mm"
-[fit]
-friction_low = 0.10
-friction_high = 0.20
-[mesh]
-elements_through_wall = 2
-[demand]
-axial_force = "1.5 kN"
-[gauge.g]
+]""",
+    sleeve="SLEEVE",
+    more="""[gauge.g]
 resolution = "1 um"
 max_error = "ERROR um"
-"""
+""",
+)
 TURNED = 'outside_diameter = "41.036 mm"\noutside_plus_minus = "3 um"'
 OVAL = """
 [[sleeve.outside]]
@@ -317,36 +303,6 @@ def test_few_rows_carry_as_many_harmonics_as_four():
 
 # ---- what was read at the press ---------------------------------------------------------------
 
-PRESSED = """
-title = "pressed, invented"
-[shell]
-material = "1025 steel"
-width = "40 mm"
-outside_diameter = "60 mm"
-bore_diameter = "40 mm"
-bore_plus_minus = "4 um"
-[sleeve]
-material = "E355 steel"
-length = "40 mm"
-outside_diameter = "40.035 mm"
-outside_plus_minus = "4 um"
-bore_diameter = "32 mm"
-[fit]
-friction_low = 0.1
-friction_high = 0.2
-[mesh]
-elements_through_wall = 2
-[demand]
-axial_force = "2 kN"
-[temperatures]
-use_least = "0 degC"
-use_most = "40 degC"
-[service]
-none = "turned by hand"
-[press]
-capacity = "100 kN"
-"""
-
 
 @pytest.mark.parametrize("command", ["check", "size", "press", "record"])
 def test_a_reading_that_contradicts_the_case_is_said_first_and_nothing_holds(command, tmp_path, capsys):
@@ -355,7 +311,7 @@ def test_a_reading_that_contradicts_the_case_is_said_first_and_nothing_holds(com
     path.write_text(PRESSED + 'observed_peak = "80 kN"\n', encoding="utf-8")
     more = ["--out", str(tmp_path)] if command == "record" else []
     assert main([command, str(path), *more]) == status.SOME_FAIL
-    first = " ".join(capsys.readouterr().out.replace("pressed, invented", "").split())[:160]
+    first = " ".join(capsys.readouterr().out.replace("plain pair, invented", "").split())[:160]
     assert "read at the press contradicts" in first
 
 

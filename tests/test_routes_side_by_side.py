@@ -8,6 +8,7 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
+from plain_pair import BORE, plain_pair
 
 from hoopwright import status
 from hoopwright.case.read import parse_case
@@ -22,29 +23,10 @@ from hoopwright.record.pages.comparison import APART, comparison_pages
 from hoopwright.sizing.route_verdict import comparison_state, comparison_verdict, route_verdict
 from hoopwright.sizing.routes import RouteResult, compare_routes, judge_route, rank, route_case, with_gaps
 
-TORN = """
-title = "threads torn, invented"
-[shell]
-material = "6061-T6"
-width = "60 mm"
-outside_diameter = "48 mm"
-bore_diameter = "41 mm"
-bore_plus_minus = "2 um"
-least_wall = "2 mm"
-[sleeve]
-material = "E355 steel"
-length = "60 mm"
-outside_diameter = "41.036 mm"
-outside_plus_minus = "2 um"
-bore_diameter = "35.5 mm"
-[fit]
-friction_low = 0.10
-friction_high = 0.20
-[mesh]
-elements_through_wall = 2
-[demand]
-axial_force = "DEMAND"
-[temperatures]
+TORN = plain_pair(
+    shell=BORE + '\nleast_wall = "2 mm"',
+    demand="DEMAND",
+    more="""[temperatures]
 use_least = "0 degC"
 use_most = "40 degC"
 [service]
@@ -57,7 +39,8 @@ engagement = "12 mm"
 [[route]]
 name = "Steel sleeve"
 kind = "sleeve"
-"""
+""",
+)
 DAMAGED = """
 [boring]
 bore_now = "34.8 mm"
