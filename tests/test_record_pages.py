@@ -10,10 +10,14 @@ from functools import cache
 from typing import Any
 
 import pytest
-from record_cases import results, written_record
+from foreign_units import foreign_units, texts_in
+from record_cases import CASE, results, written_record
 
+from hoopwright.display import Units
 from hoopwright.record.pages import record_pages
 from hoopwright.record.pdf import pdf
+from hoopwright.screen.check import report as check_screen
+from hoopwright.screen.press import report as press_screen
 
 pypdf = pytest.importorskip("pypdf")
 
@@ -84,6 +88,20 @@ def test_every_number_on_the_pages_is_one_of_the_results(units):
     numbers = NUMBER.findall(text_of(document(units)))
     assert len(numbers) > 250
     assert unknown(document(units), results(units)) == []
+
+
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_no_unit_of_the_other_trade_is_on_pages_or_screen(units):
+    """Every command of every demo and starter is in test_foreign_units.py."""
+    whole, reader = results(units), Units(units)
+    case = CASE.replace("UNITS", units)
+    pages = "\n".join(texts_in(record_pages(whole, hashes={})))
+    for shown in (
+        pages,
+        check_screen(whole, reader),
+        press_screen(whole["press"] | {"case": whole["case"]}, reader),
+    ):
+        assert foreign_units(shown, units, case) == []
 
 
 def test_loads_are_shown_in_the_units_of_the_reader():

@@ -45,7 +45,7 @@ def _values(material: Material) -> list[str]:
     lines = [
         f"E {material.young_modulus / 1000.0:.1f} GPa "
         f"({material.young_modulus * ksi / 1000.0:.1f} Msi), ν {material.poisson_ratio:.2f}, "
-        f"α {material.expansion * 1e6:.1f}e-6 /K ({material.expansion / 1.8 * 1e6:.1f}e-6 /°F), "
+        f"α {material.expansion * 1e6:.1f}e-6 /K ({material.expansion / 1.8 * 1e6:.1f}e-6 /°F)",
         f"density {material.density:.0f} kg/m³ ({material.density / KG_M3_PER_LB_IN3:.3f} lb/in³)",
         f"yield {material.yield_strength:.0f} MPa ({material.yield_strength * ksi:.1f} ksi), "
         f"ultimate {material.ultimate_strength:.0f} MPa "
