@@ -202,8 +202,8 @@ def test_a_newcomers_ten_values_end_as_they_say(units, own, push, ends_in, first
 
 
 @pytest.mark.parametrize("units", ["metric", "inch"])
-def test_a_number_without_unit_costs_a_newcomer_one_round(units, tmp_path, capsys):
-    """What is suggested is written, and the next round has no fault."""
+def test_a_number_without_unit_costs_a_newcomer_one_try(units, tmp_path, capsys):
+    """What is suggested is written, and the next time there is no fault."""
     newcomer = Newcomer(tmp_path, "plain", units, capsys)
     bare = {path: float(re.match(r"[0-9.]+", v)[0]) for path, v in TEN[units].items() if "thou" in str(v)}
     newcomer.edit({**bare, "demand.axial_force": 1000, "press.capacity": 20})
