@@ -99,7 +99,7 @@ def test_no_unit_of_the_other_trade_is_on_pages_or_screen(units):
     for shown in (
         pages,
         check_screen(whole, reader),
-        press_screen(whole["press"] | {"case": whole["case"]}, reader),
+        press_screen({**whole, **whole["press"]}, reader),
     ):
         assert foreign_units(shown, units, case) == []
 
