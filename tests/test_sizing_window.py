@@ -176,6 +176,26 @@ def test_a_check_with_two_ends_is_not_named_for_the_one_that_does_not_clash():
         assert allows.interference == pytest.approx(0.115, abs=2.0 * TOLERANCE)
 
 
+def test_a_window_is_found_where_a_row_rests_on_doubt_below_it_and_fails_above():
+    """As a strength row does of a joint that opens when it is loose: no shift of the first search lets it
+    hold, and it was said never to."""
+    case = plain(turned=40.024)
+    study = study_of(case)
+
+    def strength(evidence):
+        interference = 1e3 * (study.nominal_interference + evidence.least)
+        doubt = "the joint opens" if interference < 27.3 else ""
+        capacity = Estimate(1.0 + 1e-3 * (38.4 - interference))
+        row = Margin("s", "s", Estimate(1.0), capacity, "", 1.0, Location("shell"), "made up", doubt=doubt)
+        return row_of([row])
+
+    closed = holding_between(study, "closed", 27.3, 900.0)
+    window = find_window(case, study, (strength, closed))
+    assert window.least == pytest.approx(0.0273, abs=2.0 * TOLERANCE)
+    assert window.greatest == pytest.approx(0.0384, abs=2.0 * TOLERANCE)
+    assert find_window(case, study, (holding_between(study, "never", 50.0, 40.0), closed)).empty
+
+
 def test_a_proposed_remedy_opens_the_window():
     """Remedies are tried on the coarser mesh; the widest is run again as a separate case."""
     case = plain(sleeve="7075-T6", closure=25)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from scipy.optimize import brentq
@@ -25,6 +26,8 @@ MIN_INTERFERENCE = 1e-3
 """Least interference searched, mm; below it there is no press fit."""
 TOLERANCE = 2e-5
 """Tolerance of the ends, mm."""
+HALVINGS = 5
+"""Of a step of the search in which no shift tried lets all checks hold and one between may."""
 SEARCH_MULTIPLES = (0.0, 0.5, 1.0, 2.0, 4.0, 8.0, 16.0)
 """First points of the search, as multiples of the planned interference or of 1/1000 of the diameter."""
 
@@ -117,16 +120,16 @@ class CheckCache:
         return slack(self.margin(index, shift))
 
 
-def slack(row: Margin) -> float:
+def slack(row: Margin, *, despite_doubt: bool = False) -> float:
     """A measure that is positive exactly where all cells of a row hold and nearly linear in the
     interference.
 
-    [capacity − factor · demand − error of both] / size of both
+    [capacity − factor · demand − error of both] / size of both; despite_doubt: as if none were in doubt.
     """
-    return min((_slack(cell) for cell in row.cells), default=1.0)
+    return min((_slack(cell, despite_doubt) for cell in row.cells), default=1.0)
 
 
-def _slack(cell: Margin) -> float:
+def _slack(cell: Margin, despite_doubt: bool) -> float:
     excess, demand, capacity = cell.excess, cell.demand, cell.capacity
     if excess is None or demand is None or capacity is None:
         return 1.0
@@ -134,7 +137,7 @@ def _slack(cell: Margin) -> float:
     value = -1.0 if math.isinf(demand.value) else (excess.value - excess.error) / max(size, 1e-300)
     if capacity.value <= 0.0:
         value = min(value, 0.0)
-    return min(value, -1e-3) if cell.doubt else value
+    return min(value, -1e-3) if cell.doubt and not despite_doubt else value
 
 
 def withheld_window(study: CaseStudy, why: str) -> Window:
@@ -178,6 +181,7 @@ def window_of(cache: CheckCache) -> Window:
     best = int(np.argmax(slacks.min(axis=1)))
     if slacks[best].min() <= 0.0:
         inside, conflicts = _between(cache, at, slacks)
+        inside = _within_a_step(cache, at) if inside is None else inside
         if inside is None:
             return Window(likely, None, None, conflicts, assessed)
         best = int(np.searchsorted(at, inside))
@@ -290,6 +294,34 @@ def _between(
         if all(slack(m) > 0.0 for m in cache.margins(middle)):
             return middle, conflicts
     return None, conflicts
+
+
+def _within_a_step(cache: CheckCache, at: list[float]) -> float | None:
+    """A shift at which all checks hold, between two that were tried, or None.
+
+    A row may hold at neither of them: on one side it rests on what is in doubt there, such as a joint that
+    opens, and on the other it fails.
+    """
+    steps = list(pairwise(at))
+    for _ in range(HALVINGS):
+        halves = []
+        for a, b in steps:
+            if not _window_between(cache, a, b):
+                continue
+            middle = 0.5 * (a + b)
+            if all(slack(m) > 0.0 for m in cache.margins(middle)):
+                return middle
+            halves += [(a, middle), (middle, b)]
+        steps = halves
+    return None
+
+
+def _window_between(cache: CheckCache, a: float, b: float) -> bool:
+    """Whether every row would hold at one of the shifts or the other, if nothing were in doubt."""
+    return all(
+        max(slack(m, despite_doubt=True) for m in pair) > 0.0
+        for pair in zip(cache.margins(a), cache.margins(b), strict=True)
+    )
 
 
 def _outermost(
