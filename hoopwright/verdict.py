@@ -13,6 +13,7 @@ from hoopwright.left_out import (
     with_grounds_named,
 )
 from hoopwright.pipeline import Results
+from hoopwright.sizing.finished import both_finished
 
 VerdictState = Literal["holds", "holds as far as judged", "undecided", "fails", "contradicted"]
 """contradicted: finite elements and closed form disagree where they must agree."""
@@ -33,6 +34,11 @@ def verdict_state(results: Results) -> VerdictState:
 
 def verdict(results: Results) -> str:
     """The conclusion of a check, never more certain than its rows."""
+    return with_grounds_named(results.case, conclusion(results))
+
+
+def conclusion(results: Results) -> str:
+    """The verdict without what it begins with where the values are samples."""
     state = verdict_state(results)
     sentences = {
         "contradicted": _contradicted,
@@ -41,7 +47,7 @@ def verdict(results: Results) -> str:
         "holds as far as judged": _as_far_as_judged,
         "holds": _holds,
     }
-    return with_grounds_named(results.case, sentences[state](results))
+    return sentences[state](results)
 
 
 def _contradicted(results: Results) -> str:
@@ -58,7 +64,8 @@ def _fails(results: Results) -> str:
     do = "does" if count == 1 else "do"
     ways = f"{count} of {len(_judged(results))} ways to fail {do} not hold ({names})"
     read = " What was read at the press contradicts the case." if results.contradicted_by_readings else ""
-    return f"Do not cut: {ways}.{read}" + _missing(results)
+    finished = both_finished(results.case, results.study)
+    return f"Do not {'press' if finished else 'cut'}: {ways}.{read}" + _missing(results)
 
 
 def _undecided(results: Results) -> str:

@@ -150,6 +150,7 @@ diameter_to = "47.6 mm"
     text = (
         text.replace("ERROR", "1").replace("SLEEVE", TURNED).replace('outside_diameter = "48 mm"\n', "", 1)
     )
+    text = text.replace("[shell]\n", "[shell]\nbored = false\n", 1)
     plan = boring_plan(parse_case(text.replace("[sleeve]", taper + "[sleeve]", 1) + boring))
     assert plan.wall == pytest.approx(0.5 * (47.6 - 41.0))
 

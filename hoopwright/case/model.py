@@ -97,8 +97,10 @@ class Case:
     demand, service, out_of_round (of the shell's bore), cups, compound, temperatures, boring: None
     where the file gives none. fatigue: factors and data of the fatigue checks.
     tap_after_pressing: the sleeve's threads are chased with a tap after pressing.
-    shell_measured, sleeve_measured: lands whose size comes from readings. size: how the part still to
-    be cut will be measured. routes: other ways to repair.
+    shell_measured, sleeve_measured: lands whose size comes from readings. shell_bored, sleeve_turned:
+    whether the part is finished, None where the case leaves that to its readings. shell_lands_listed,
+    sleeve_lands_listed: bore and outside are given as lands, not as a single diameter. size: how the part
+    still to be cut will be measured. routes: other ways to repair.
     presets: what presets filled in where the file gives nothing. without_effect: keys that change nothing
     in the case. paper: of the record, "A4" or "letter"; None for the one customary with the units.
     file, sha256: the file name as given, and the digest of its bytes.
@@ -133,6 +135,10 @@ class Case:
     temperatures: Temperatures | None = None
     shell_measured: tuple[MeasuredLand, ...] = ()
     sleeve_measured: tuple[MeasuredLand, ...] = ()
+    shell_bored: bool | None = None
+    sleeve_turned: bool | None = None
+    shell_lands_listed: bool = False
+    sleeve_lands_listed: bool = False
     size: SizeInput = field(default_factory=SizeInput)
     boring: Boring | None = None
     routes: tuple[RouteInput, ...] = ()

@@ -165,8 +165,9 @@ class Table:
         return None
 
     def _flag(self, key: Key) -> Any:
+        """true or false; None where it is not given and has no default."""
         raw = self._value(key, "")
-        if not isinstance(raw, bool):
+        if raw is not None and not isinstance(raw, bool):
             self.fault(key.name, "neither true nor false", "write true or false, without quotes")
             return None
         return raw

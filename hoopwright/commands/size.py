@@ -18,20 +18,24 @@ if TYPE_CHECKING:
     from hoopwright.display import Units
     from hoopwright.sizing.plan import SizePlan
 
+CUT = {None: None, "sleeve": "sleeve", "bore": "shell"}
+"""The part that each choice of --cut means."""
+
 
 def add(commands: argparse._SubParsersAction) -> None:
     parser = commands.add_parser(
         "size",
         help="what to turn the sleeve to, and how close you have to be",
         description="Find the window of interference in which every check holds, and from it the size to "
-        "turn the sleeve to (or to bore the shell to) with the gauge at hand.",
+        "turn the sleeve to (or to bore the shell to) with the gauge at hand. Of parts that are finished: "
+        "whether to press them, and the ways out if not.",
     )
     add_cases(parser)
     parser.add_argument(
         "--cut",
         choices=("sleeve", "bore"),
-        default="sleeve",
-        help="the part that is cut last, to fit the other (default: sleeve)",
+        help="the part that is cut last, to fit the other (default: the one that is not finished, the "
+        "sleeve where neither is)",
     )
     add_json(parser)
     parser.add_argument(
@@ -45,6 +49,7 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
+    from hoopwright.came_out.answer import came_out
     from hoopwright.case.read import read_case
     from hoopwright.display import Units
     from hoopwright.interface import sized, solving
@@ -54,8 +59,8 @@ def run(args: argparse.Namespace) -> int:
     case = in_units_of_reader(read_case(args.case), args)
     units = Units(args.units or case.units)
     with waiting(f"sizing {args.case}"), solving(case.file):
-        plan = size_case(case, cut="shell" if args.cut == "bore" else "sleeve")
-        found = sized(plan)
+        plan = size_case(case, cut=CUT[args.cut])
+        found = sized(plan, came_out(plan, Units(case.units)))
     shown = found.document()
     if args.json:
         print_json(args, shown)

@@ -4,27 +4,31 @@ from __future__ import annotations
 
 from typing import Any
 
+from hoopwright.came_out.answer import CameOut
 from hoopwright.cautions import CUTTING
 from hoopwright.display import Units
+from hoopwright.document.came_out import band_part, came_out_part
 from hoopwright.document.check import check_part
 from hoopwright.document.heading import heading_part
 from hoopwright.document.plain import plain
 from hoopwright.measured.measured_land import MeasuredLand
 from hoopwright.sizing.boring_plan import ADVICE, BoringPlan
 from hoopwright.sizing.plan import SizePlan
-from hoopwright.sizing.turn_to import Band, Decision, TurnTo
+from hoopwright.sizing.turn_to import Decision, TurnTo
 from hoopwright.sizing.verdict import size_state, size_verdict
 from hoopwright.sizing.window import End, Window
 
 
-def document(plan: SizePlan, units: Units) -> dict[str, Any]:
-    """Window, fit, turn-to sizes, readings and boring plan. units: of the verdict sentence."""
+def document(plan: SizePlan, units: Units, found: CameOut | None = None) -> dict[str, Any]:
+    """Window, fit, turn-to sizes, readings and boring plan. units: of the verdict sentence. found: the
+    answer on finished parts, None where they are not both finished."""
     case, shop = plan.case, 20.0 + plan.case.size.shop_rise_K
     return plain(
         {
             **heading_part(case, "size"),
-            "verdict": size_verdict(plan, units),
-            "state": size_state(plan),
+            "verdict": size_verdict(plan, units) if found is None else found.verdict,
+            "state": size_state(plan) if found is None else found.state,
+            "came_out": came_out_part(found, shop),
             "window": window_part(plan.window),
             "tried": [
                 {"change": t.change, "window": None if t.window is None else window_part(t.window)}
@@ -32,7 +36,7 @@ def document(plan: SizePlan, units: Units) -> dict[str, Any]:
             ],
             "fit": fit_part(plan),
             "turn_to": None if plan.turn_to is None else _turn_to(plan.turn_to, shop),
-            "decision": None if plan.decision is None else decision_part(plan.decision),
+            "decision": decision_part(plan.decision, found),
             "readings": [land_part(m) for m in (*case.shell_measured, *case.sleeve_measured)],
             "boring": None if plan.boring is None else _boring(plan.boring),
             "checks": [check_part(m) for m in plan.margins],
@@ -41,10 +45,13 @@ def document(plan: SizePlan, units: Units) -> dict[str, Any]:
     )
 
 
-def decision_part(found: Decision) -> dict[str, Any]:
-    """Whether to press two measured parts, and the interference that they give."""
+def decision_part(found: Decision | None, said: CameOut | None) -> dict[str, Any] | None:
+    """Whether to press two finished parts, and the interference that they give; None where they are not
+    both finished."""
+    if found is None or said is None:
+        return None
     return {
-        "press": found.press,
+        "press": said.press,
         "probability": found.probability,
         "least_um": 1e3 * found.least,
         "likely_um": 1e3 * found.likely,
@@ -130,25 +137,7 @@ def _turn_to(found: TurnTo, shop_temperature: float) -> dict[str, Any]:
         "gauge": found.gauge.name if found.gauge else None,
         "accuracy_needed_um": um(found.accuracy_needed),
         "other_part_needed_um": um(found.other_needed),
-        "bands": [_band(b) for b in found.bands],
-    }
-
-
-def _band(b: Band) -> dict[str, Any]:
-    return {
-        "land": b.index + 1,
-        "z_start_mm": b.z_start,
-        "z_end_mm": b.z_end,
-        "low_mm": b.low,
-        "high_mm": b.high,
-        "shop_low_mm": b.shop_low,
-        "shop_high_mm": b.shop_high,
-        "guard_um": 1e3 * b.guard,
-        "makeable": b.makeable,
-        "readable_mm": b.readable("metric"),
-        "readable_in": b.readable("inch"),
-        "shop_readable_mm": b.shop_readable("metric"),
-        "shop_readable_in": b.shop_readable("inch"),
+        "bands": [band_part(b) for b in found.bands],
     }
 
 

@@ -53,15 +53,20 @@ def check(case: Case) -> Checked:
         return checked(check_case(case))
 
 
-def size(case: Case, *, cut: Literal["sleeve", "bore"] = "sleeve") -> Sized:
-    """The window of interference in which every check holds, and the size to cut to.
+def size(case: Case, *, cut: Literal["sleeve", "bore"] | None = None) -> Sized:
+    """The window of interference in which every check holds, and the size to cut to; of two finished parts
+    whether to press them, and the ways out if not.
 
-    cut: the part that is cut last, to fit the other. Raises as `check` does.
+    cut: the part that is cut last, to fit the other; by default the one that is not finished, the sleeve
+    where neither is. Raises as `check` does.
     """
+    from hoopwright.came_out.answer import came_out
+    from hoopwright.display import Units
     from hoopwright.sizing.plan import size_case
 
     with solving(case.file):
-        return sized(size_case(case, cut="shell" if cut == "bore" else "sleeve"))
+        plan = size_case(case, cut="shell" if cut == "bore" else cut)
+        return sized(plan, came_out(plan, Units(case.units)))
 
 
 def compare(case: Case, sleeves: Sequence[str] = ()) -> Compared:

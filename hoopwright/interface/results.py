@@ -12,6 +12,7 @@ from hoopwright import status
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
+    from hoopwright.came_out.answer import CameOut
     from hoopwright.case.model import Case
     from hoopwright.checks.margin import Margin
     from hoopwright.display import Units
@@ -144,13 +145,14 @@ def checked(results: Results) -> Checked:
     return Checked(results.case, status.BY_STATE[shown["state"]], as_json(shown), results.margins)
 
 
-def sized(plan: SizePlan) -> Sized:
-    """The result of a solved plan."""
+def sized(plan: SizePlan, found: CameOut | None) -> Sized:
+    """The result of a solved plan. found: the answer on finished parts, None where they are not both
+    finished."""
     from hoopwright.display import Units
     from hoopwright.document.heading import as_json
     from hoopwright.document.size import document
 
-    shown = document(plan, Units(plan.case.units))
+    shown = document(plan, Units(plan.case.units), found)
     return Sized(plan.case, status.BY_STATE[shown["state"]], as_json(shown), plan.margins)
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from hoopwright.case.model import Case
 from hoopwright.display import Units
+from hoopwright.document.came_out import came_out_part
 from hoopwright.document.check import document
 from hoopwright.document.heading import as_json
 from hoopwright.document.plain import plain
@@ -32,7 +33,8 @@ def record_document(found: Gathered) -> dict[str, Any]:
     whole |= {
         "command": "record",
         "window": window_part(found.window),
-        "decision": None if found.decision is None else decision_part(found.decision),
+        "decision": decision_part(found.decision, found.came_out),
+        "came_out": came_out_part(found.came_out, 20.0 + case.size.shop_rise_K),
         "press": _press(found),
         "job": job_part(case),
         "bodies": bodies_part(case),

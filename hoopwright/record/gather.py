@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from hoopwright.came_out.answer import CameOut, came_out
 from hoopwright.checks import CHECKS
 from hoopwright.display import Units
 from hoopwright.entry import entry_side
@@ -13,7 +14,8 @@ from hoopwright.pipeline import Results
 from hoopwright.pressing.contradiction import READ_OTHERWISE
 from hoopwright.pressing.plan import PressPlan, press_plan
 from hoopwright.record.progress import Progress
-from hoopwright.sizing.plan import both_measured
+from hoopwright.sizing.finished import both_finished
+from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.turn_to import Decision, decide
 from hoopwright.sizing.window import Window, find_window, withheld_window
 
@@ -22,14 +24,15 @@ from hoopwright.sizing.window import Window, find_window, withheld_window
 class Gathered:
     """All results of one case.
 
-    decision: None until both parts are measured, and where the window is withheld. press: None where the
-    sleeve cannot be pressed in as the case has it; then `blocked` says why.
+    decision, came_out: None until both parts are finished, and where the window is withheld. press: None
+    where the sleeve cannot be pressed in as the case has it; then `blocked` says why.
     """
 
     results: Results
     units: Units
     window: Window
     decision: Decision | None
+    came_out: CameOut | None
     press: PressPlan | None
     blocked: str = ""
 
@@ -43,21 +46,25 @@ def gather(results: Results, units: Units, progress: Progress) -> Gathered:
     """
     case, study = results.case, results.study
     progress("finding the window of interference")
-    window, decision = _window(results)
+    plan = _size_plan(results, units)
+    answer = came_out(plan, units, results)
     progress("pressing the sleeve in")
+    sized = plan.window, plan.decision, answer
     try:
         entry_side(case)
     except CaseError as error:
-        return Gathered(results, units, window, decision, None, error.faults[0].problem)
+        return Gathered(results, units, *sized, None, error.faults[0].problem)
     # The press plan rests on the unrefined meshes, so that `press` and the record agree to the last digit.
     unrefined = None if results.refinements else study
-    return Gathered(results, units, window, decision, press_plan(case, study=unrefined))
+    return Gathered(results, units, *sized, press_plan(case, study=unrefined))
 
 
-def _window(results: Results) -> tuple[Window, Decision | None]:
-    """The window, withheld where what was read at the press contradicts the case, and whether to press."""
-    case, study = results.case, results.study
-    if results.contradicted_by_readings:
-        return withheld_window(study, READ_OTHERWISE), None
-    window = find_window(case, study, CHECKS)
-    return window, decide(case, study, window) if both_measured(case, study) else None
+def _size_plan(results: Results, units: Units) -> SizePlan:
+    """The window, and with both parts finished the chance that their fit lies in it. The window is withheld
+    where what was read at the press contradicts the case."""
+    case, study = replace(results.case, units=units.system), results.study
+    contradicted = results.contradicted_by_readings
+    window = withheld_window(study, READ_OTHERWISE) if contradicted else find_window(case, study, CHECKS)
+    decided = not contradicted and both_finished(case, study)
+    decision = decide(case, study, window) if decided else None
+    return SizePlan(case, study, results.margins, window, None, decision, None, ())

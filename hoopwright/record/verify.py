@@ -28,8 +28,14 @@ from hoopwright.record.seal import SealFaults, seal_faults
 from hoopwright.record.tied_pages import TYPESET_BY, TiedPages, tied_pages
 
 REL_TOL, ABS_TOL = 1e-6, 1e-9
-SEARCH_TOLERANCES = {"window.": 0.04, "decision.probability": 1e-3}
-"""Absolute tolerances of values that a search finds, by the start of their path."""
+SEARCH_TOLERANCES = {
+    "window.": 0.04,
+    "decision.probability": 1e-3,
+    "decision.off_sleeve_um": 0.04,
+    "came_out.": 4e-5,
+}
+"""Absolute tolerances of values that a search finds, by the start of their path; sizes under `came_out` are
+in mm."""
 PROVENANCE_PREFIXES = ("tool.", "versions.")
 """Start of paths reported apart: what the record was made with."""
 ABSENT = "not there"

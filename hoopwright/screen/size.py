@@ -6,8 +6,18 @@ from typing import Any
 
 from hoopwright.display.rows import clash_text, in_order_of
 from hoopwright.display.units import Units, percent_text
+from hoopwright.screen.bands import band_lines, order_of
+from hoopwright.screen.came_out import came_out_sections
 from hoopwright.screen.presets import brief_lines
 from hoopwright.screen.wrapping import WIDTH, bullets, paragraph, title_lines
+
+AFTERWARDS = {
+    "sleeve": "Once it is turned, give its readings, or its size and [sleeve] turned = true, and run this "
+    "again: it says whether to press it, and the ways out if not.",
+    "shell": "Once it is bored, give its readings, or its size and [shell] bored = true, and run this "
+    "again: it says whether to press it, and the ways out if not.",
+}
+"""What comes after a cut, by the part."""
 
 
 def report(d: dict[str, Any], units: Units) -> str:
@@ -20,10 +30,10 @@ def report(d: dict[str, Any], units: Units) -> str:
             *paragraph(d["verdict"]),
             *brief_lines(d["presets"], named_above=True),
         ],
+        *(came_out_sections(d["came_out"], units) if d["came_out"] is not None else []),
         _bands(d["turn_to"], units) if d["turn_to"] is not None else [],
         [*_window(d["window"], units), *_trials(d["tried"], units)],
-        _fit(d["fit"], units),
-        _decision(d["decision"], units) if d["decision"] is not None else [],
+        _fit(d["fit"], d["decision"], units),
         *(_land(land, units) for land in d["readings"]),
         _boring(d["boring"], units) if d["boring"] is not None else [],
         ["Cautions", *bullets(d["cautions"])],
@@ -33,39 +43,22 @@ def report(d: dict[str, Any], units: Units) -> str:
 
 def _bands(part: dict[str, Any], units: Units) -> list[str]:
     what = "Turn the sleeve's outside to" if part["cut"] == "sleeve" else "Bore the shell to"
-    order = ("in", "mm") if units.system == "inch" else ("mm", "in")
+    order = order_of(units)
     lines = [f"{what:40s} {order[0]:>18s} {order[1]:>18s}", "-" * (WIDTH - 1)]
     for band in part["bands"]:
-        lines.append(
-            _sizes(f"{_place(band, units)}, at {units.temperature(20.0)}", band, "readable", order)
-        )
-        if part["shop_temperature_degC"] != 20.0:
-            at = units.temperature(part["shop_temperature_degC"])
-            lines.append(_sizes(f"  as the gauge shows it at {at}", band, "shop_readable", order))
+        lines += band_lines(band, part["shop_temperature_degC"], units)
     gauge = part["gauge"] or "a reading as good as the stated ±"
     guard = max(band["guard_um"] for band in part["bands"])
-    return lines + paragraph(
-        f"Read with {gauge}, a size in the band leaves the fit in the window with at least "
-        f"{100 * part['confidence']:g} % confidence; {units.text(guard, 'um')} is held "
-        "back from each end of it.",
-        "  ",
-    )
-
-
-def _sizes(name: str, band: dict[str, Any], which: str, order: tuple[str, str]) -> str:
-    first, second = (_size(band[f"{which}_{unit}"], unit) for unit in order)
-    return f"{name:40.40s} {first:>18s} {second:>18s}"
-
-
-def _size(pair: list[float] | None, unit: str) -> str:
-    if pair is None:
-        return "no readable size"
-    one, other = (f"{v:.{4 if unit == 'in' else 3}f}" for v in pair)
-    return f"{one} only" if one == other else f"{one} to {other}"
-
-
-def _place(band: dict[str, Any], units: Units) -> str:
-    return f"land {band['land']}, z {units.along_span(band['z_start_mm'], band['z_end_mm'])}"
+    return [
+        *lines,
+        *paragraph(
+            f"Read with {gauge}, a size in the band leaves the fit in the window with at least "
+            f"{100 * part['confidence']:g} % confidence; {units.text(guard, 'um')} is held "
+            "back from each end of it.",
+            "  ",
+        ),
+        *paragraph(AFTERWARDS[part["cut"]], "  "),
+    ]
 
 
 def _window(window: dict[str, Any], units: Units) -> list[str]:
@@ -111,7 +104,7 @@ def _trial_text(window: dict[str, Any] | None, units: Units) -> str:
     return f"opens {units.text(low, 'um')} to {units.text(high, 'um')}"
 
 
-def _fit(part: dict[str, Any], units: Units) -> list[str]:
+def _fit(part: dict[str, Any], decision: dict[str, Any] | None, units: Units) -> list[str]:
     tight, seats = part["effective_interference_um"], part["seats"]
     lines = [
         "The fit as the case stands",
@@ -120,6 +113,8 @@ def _fit(part: dict[str, Any], units: Units) -> list[str]:
     if tight["greatest"] > tight["least"]:
         interval = f"{units.text(tight['least'], 'um')} to {units.text(tight['greatest'], 'um')}"
         lines.append(f"  95 % interval             {interval}")
+    if decision is not None:
+        lines.append(f"  chance that it is in the window {percent_text(decision['probability'])}")
     if part["smoothing_um"]:
         lines.append(
             f"  smoothing, deducted above {units.both(part['smoothing_um'], 'um')} "
@@ -134,21 +129,6 @@ def _fit(part: dict[str, Any], units: Units) -> list[str]:
             f"{units.text(s['least_um'], 'um')} to {units.text(s['greatest_um'], 'um')}"
             for s in reversed(by_lands.values())
         ]
-    return lines
-
-
-def _decision(d: dict[str, Any], units: Units) -> list[str]:
-    lines = [
-        f"Both parts measured: {'Go: press it' if d['press'] else 'Do not press'}",
-        f"  predicted interference    {units.both(d['likely_um'], 'um')}",
-        f"  95 % interval             {units.text(d['least_um'], 'um')} to "
-        f"{units.text(d['greatest_um'], 'um')}",
-        f"  chance it is in the window {percent_text(d['probability'])}",
-    ]
-    off = d["off_sleeve_um"]
-    if not d["press"] and off:
-        take = "take {} off the sleeve" if off > 0 else "the sleeve is {} too small"
-        lines.append("  to the middle of the window: " + take.format(units.both(abs(off), "um")))
     return lines
 
 

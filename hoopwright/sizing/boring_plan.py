@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from hoopwright.case.model import Case
+from hoopwright.sizing.finished import bore_is_cut
 
 ADVICE = (
     "Advice only: machine, tool and machinist decide.",
@@ -58,22 +59,31 @@ class BoringPlan:
 
 
 def boring_plan(case: Case) -> BoringPlan | None:
-    """The boring plan of a case; None where it has no [boring]."""
+    """The boring plan of a case; None where it has no [boring], or where the bore is cut and clean.
+
+    A bore that is cut and not clean is bored on from what there is.
+    """
     job = case.boring
     if job is None:
         return None
+    least = min(b.least_diameter for b in case.shell.bore)
+    cut = bore_is_cut(case)
     planned = max(b.greatest_diameter for b in case.shell.bore)
     outside = min(b.least_diameter for b in case.shell.outside)
     clean_up = job.damage_diameter + job.runout
+    cleans_up = clean_up <= least + TOLERANCE
+    if cut and cleans_up:
+        return None
     target = max(planned, clean_up)
+    start = max(job.bore_now, least) if cut else job.bore_now
     runout = max(job.runout, case.runout_mm)
     return BoringPlan(
         clean_up,
         target,
         0.5 * (outside - target - runout),
         0.5 * (outside - clean_up - runout),
-        clean_up <= min(b.least_diameter for b in case.shell.bore) + TOLERANCE,
-        _passes(job.bore_now, target, job.depth_of_cut, job.finish_cut),
+        cleans_up,
+        _passes(start, target, job.depth_of_cut, job.finish_cut),
         case.min_wall_mm,
         tuple(b.mean_diameter for b in case.shell.bore),
     )

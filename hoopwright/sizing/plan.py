@@ -11,6 +11,7 @@ from hoopwright.discretisation import usual_resolution
 from hoopwright.one_thread import one_thread
 from hoopwright.pressing.contradiction import READ_OTHERWISE, read_otherwise, readings_contradict
 from hoopwright.sizing.boring_plan import BoringPlan, boring_plan
+from hoopwright.sizing.finished import both_finished, sleeve_is_turned
 from hoopwright.sizing.remedies import Remedy, try_remedies
 from hoopwright.sizing.turn_to import Decision, TurnTo, decide, turn_to
 from hoopwright.sizing.window import Window, find_window, withheld_window
@@ -21,8 +22,8 @@ from hoopwright.study import CaseStudy
 class SizePlan:
     """Result of `size`.
 
-    turn_to: None where the window is empty or withheld. decision: None until both parts are measured, and
-    where the window is withheld. remedies: changes tried to open an empty window.
+    turn_to: None where the window is empty or withheld, and where both parts are finished. decision: None
+    until both are, and where the window is withheld. remedies: changes tried to open an empty window.
     """
 
     case: Case
@@ -46,8 +47,9 @@ class SizePlan:
 
 
 @one_thread()
-def size_case(case: Case, *, cut: str = "sleeve") -> SizePlan:
-    """The size plan of a case. cut: the part that is cut last, "sleeve" or "shell".
+def size_case(case: Case, *, cut: str | None = None) -> SizePlan:
+    """The size plan of a case. cut: the part that is cut last, "sleeve" or "shell"; None for the one that
+    is not finished, the sleeve where neither is.
 
     Raises fem.MeshError or fem.SolveError when the model cannot be meshed or solved.
     """
@@ -57,17 +59,10 @@ def size_case(case: Case, *, cut: str = "sleeve") -> SizePlan:
         window, rows = withheld_window(study, READ_OTHERWISE), read_otherwise(margins)
         return SizePlan(case, study, rows, window, None, None, boring_plan(case), ())
     window = find_window(case, study, CHECKS)
-    bands = None if window.empty else turn_to(case, study, window, cut=cut)
-    decision = decide(case, study, window) if both_measured(case, study) else None
+    finished = both_finished(case, study)
+    last = cut or ("shell" if sleeve_is_turned(case, study) else "sleeve")
+    bands = None if window.empty or finished else turn_to(case, study, window, cut=last)
+    decision = decide(case, study, window) if finished else None
     doubted = any(c.margin.doubt for c in window.conflicts)  # no change of size settles a doubt
     remedies = try_remedies(case, CHECKS) if window.empty and not doubted else ()
     return SizePlan(case, study, margins, window, bands, decision, boring_plan(case), remedies)
-
-
-def both_measured(case: Case, study: CaseStudy) -> bool:
-    """Whether every seat has readings of its bore and of its sleeve."""
-    bores, sleeves = (
-        {land.index for land in lands if land.surface == surface}
-        for lands, surface in ((case.shell_measured, "bore"), (case.sleeve_measured, "outside"))
-    )
-    return all(s.bore_land in bores and s.sleeve_land in sleeves for s in study.joint.seats)

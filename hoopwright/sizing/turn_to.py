@@ -87,14 +87,15 @@ class TurnTo:
 
 @dataclass(frozen=True)
 class Decision:
-    """Whether to press, with both parts measured.
+    """The fit of two finished parts, held against the window.
 
-    probability: that every seat lies in the window. least, likely, greatest: effective interference, mm,
+    likely_enough: whether the chance is at least the confidence asked for. probability: that every seat
+    lies in the window. least, likely, greatest: effective interference, mm,
     with the 95 % limits of the least certain seat. change: diameter to take off the sleeve (positive) or to
     add (negative) to reach the middle of the window, mm.
     """
 
-    press: bool
+    likely_enough: bool
     probability: float
     least: float
     likely: float
@@ -119,7 +120,7 @@ def turn_to(case: Case, study: CaseStudy, window: Window, *, cut: str = "sleeve"
 
 
 def decide(case: Case, study: CaseStudy, window: Window) -> Decision:
-    """Decide whether to press, from both parts as measured."""
+    """How likely the fit of both parts as measured lies in the window."""
     if window.empty:
         probability = 0.0
     else:

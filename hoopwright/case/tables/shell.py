@@ -21,6 +21,13 @@ KEYS = TableKeys(
         Key("width", "length", "of the shell", "73 mm", "above 0 mm"),
         *surface_keys("outside"),
         *surface_keys("bore"),
+        optional(
+            "bored",
+            "flag",
+            "it is bored, its sizes are those it has; so where left out if all of its bore that carries the "
+            "sleeve has readings",
+            True,
+        ),
         optional("least_wall", "length", "your own limit on the wall", "1.5 mm", "above 0 mm"),
         Key(
             "runout",
@@ -50,6 +57,8 @@ def read(table: Table) -> dict[str, Any]:
         "shell": shell,
         "shell_material": material,
         "shell_measured": tuple(measured),
+        "shell_bored": table.get("bored"),
+        "shell_lands_listed": isinstance(table.values.get("bore"), list),
         "min_wall_mm": table.get("least_wall"),
         "runout_mm": table.get("runout"),
         "out_of_round": out_of_round.read_out_of_round(table),

@@ -79,6 +79,12 @@ KEYS = TableKeys(
         _chamfer("left"),
         _chamfer("right"),
         optional(
+            "turned",
+            "flag",
+            "it is turned, its sizes are those it has; so where left out if all it sits on has readings",
+            True,
+        ),
+        optional(
             "most_bore_closure",
             "length",
             "your own limit on bore closure, on diameter",
@@ -118,6 +124,8 @@ def read(table: Table) -> dict[str, Any]:
         "sleeve": table.build(_sleeve, **sleeve),
         "sleeve_material": material,
         "sleeve_measured": tuple(measured),
+        "sleeve_turned": table.get("turned"),
+        "sleeve_lands_listed": isinstance(table.values.get("outside"), list),
         "max_bore_closure_mm": table.get("most_bore_closure"),
         "tap_after_pressing": table.get("tap_after_pressing"),
     }

@@ -9,6 +9,7 @@ from hoopwright.display import Units
 from hoopwright.display.rows import in_order_of
 from hoopwright.record.pages.blocks import Block, figure, heading, keep_together
 from hoopwright.record.pages.bodies import bodies, materials
+from hoopwright.record.pages.came_out import came_out
 from hoopwright.record.pages.cautions import cautions
 from hoopwright.record.pages.fit import against_lame, fit
 from hoopwright.record.pages.frame import frame
@@ -39,6 +40,7 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         *against_lame(d, units),
         figure("wall", floats=True),
         *press(d, units),
+        *came_out(d, units),
         *readings(d, units),
         *loads(d, units),
         *materials(d, units),

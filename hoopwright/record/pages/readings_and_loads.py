@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from hoopwright.display import Units, percent_text
+from hoopwright.display import Units
 from hoopwright.display.rows import load_text
 from hoopwright.record.pages.blocks import (
     Block,
@@ -13,7 +13,6 @@ from hoopwright.record.pages.blocks import (
     heading,
     keep_together,
     table,
-    text,
     two_columns,
 )
 
@@ -46,7 +45,7 @@ def readings(d: dict[str, Any], units: Units) -> list[Block]:
             )
         )
     notes = dict.fromkeys(as_sentence(n) for m in d["readings"] for n in m["notes"])
-    return [*blocks, *([bullets(notes, small=True)] if notes else []), *_decision(d, units)]
+    return [*blocks, *([bullets(notes, small=True)] if notes else [])]
 
 
 def _um(value: float | None, units: Units) -> str:
@@ -70,20 +69,6 @@ def _gauge(g: dict[str, Any], units: Units) -> list[str]:
         f"{_um(g['accuracy_um'], units)} ({g['accuracy_is']})",
         _um(g["zero_error_um"], units),
         _um(g["repeatability_um"], units),
-    ]
-
-
-def _decision(d: dict[str, Any], units: Units) -> list[Block]:
-    found = d["decision"]
-    if found is None:
-        return []
-    word = "press it" if found["press"] else "do not press"
-    return [
-        text(
-            f"Both parts measured: {word}. Interference "
-            f"{units.span(found['least_um'], found['greatest_um'], 'um')} (95 %); chance that it lies in "
-            f"the window {percent_text(found['probability'])}."
-        )
     ]
 
 
