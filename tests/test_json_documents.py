@@ -100,6 +100,9 @@ def test_no_object_of_the_schema_lets_an_unknown_key_pass():
     found = list(objects(SCHEMA["$defs"]))
     assert len(found) > 50
     for one in found:
+        if isinstance(one["additionalProperties"], dict):  # names that the case gives
+            assert set(one) == {"type", "additionalProperties"}
+            continue
         assert one["additionalProperties"] is False
         assert set(one["required"]) <= set(one["properties"])
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 from hoopwright.came_out.changes import Change, LandSize, changes_of, with_sizes
-from hoopwright.errors import CaseError
 from hoopwright.case.model import Case
 from hoopwright.checks.margin import Margin
+from hoopwright.errors import CaseError
 from hoopwright.fem import MeshError, SolveError
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
 from hoopwright.pipeline import Results, check_case

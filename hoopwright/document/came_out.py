@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import Any
 
 from hoopwright.came_out.answer import CameOut
@@ -87,4 +88,11 @@ def _change(change: Change) -> dict[str, Any]:
 
 
 def _check(row: Margin) -> dict[str, Any]:
-    return {"id": row.id, "title": row.title, "margin": row.margin, "state": row.state, "stage": row.stage}
+    return {
+        "id": row.id,
+        "title": row.title,
+        "margin": row.margin,
+        "margin_without_end": row.margin == inf,
+        "state": row.state,
+        "stage": row.stage,
+    }

@@ -24,8 +24,8 @@ KEYS = TableKeys(
         optional(
             "bored",
             "flag",
-            "it is bored, its sizes are those it has; so where left out if all of its bore that carries the "
-            "sleeve has readings",
+            "it is bored, its sizes are those it has; so where left out if all of its bore that carries "
+            "the sleeve has readings",
             True,
         ),
         optional("least_wall", "length", "your own limit on the wall", "1.5 mm", "above 0 mm"),
