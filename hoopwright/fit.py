@@ -200,13 +200,13 @@ class Governing:
             return among[0][1]
         values = [value(candidate) for _, candidate in among]
         ranked = sorted(range(len(among)), key=lambda k: -values[k])
-        if row not in self._shortlist:
-            self._shortlist[row] = {among[k][0] for k in ranked[:SHORTLISTED]}
         # the first of those that are alike: temperatures gone through again take the longer way to the same
         greatest = values[ranked[0]]
         key, best = next(
             one for one, v in zip(among, values, strict=True) if v >= greatest - ALIKE * abs(greatest)
         )
+        if row not in self._shortlist:
+            self._shortlist[row] = {key, *(among[k][0] for k in ranked[:SHORTLISTED])}
         self.found[row] = key
         return best
 

@@ -18,8 +18,8 @@ from hoopwright.service.miner import Spectrum
 from hoopwright.study import CaseStudy
 
 SLOPE = 8.0
-POWER = FatigueStrength(Endurance(100.0, 1e7, SLOPE, "invented"), 0.9, "", "")
-LIMITED = FatigueStrength(table()["4130 steel"].fatigue, 0.9, "", "")
+POWER = FatigueStrength(Endurance(100.0, 1e7, SLOPE, "invented"), {"of the test": 0.9}, "")
+LIMITED = FatigueStrength(table()["4130 steel"].fatigue, {"of the test": 0.9}, "")
 BOTH = pytest.mark.parametrize("strength", [POWER, LIMITED], ids=["power law", "fatigue limit"])
 
 

@@ -92,7 +92,7 @@ def test_walker_is_the_published_form_on_the_worst_plane_of_a_biaxial_cycle():
 
 def test_user_data_is_corrected_by_smith_watson_topper():
     data = Endurance(100.0, 1e7, 8.0, "invented")
-    s = FatigueStrength(data, 1.0, "", "")
+    s = FatigueStrength(data, {}, "")
     found = field(hoop(0.0), hoop(60.0)).walker(still(*hoop(90.0)), s)
     assert float(found.max()) == pytest.approx(swt_amplitude(amplitude=30.0, mean=120.0))
     assert s.amplitude(1e7) == 100.0
@@ -162,7 +162,7 @@ def test_heat_affected_metal_takes_the_parent_curve_with_a_reported_knock_down()
     ratio = welded.ultimate_strength / parent.ultimate_strength
     own = strength("6061-T6 welded")
     assert own.amplitude(1e6) == pytest.approx(ratio * strength("6061-T6").amplitude(1e6))
-    assert f"heat-affected {ratio:.3g}" in own.factors
+    assert f"heat-affected {ratio:.3g}" in own.factors_text
     changed = strength("6061-T6 welded", heat_affected=0.5)
     assert changed.amplitude(1e6) == pytest.approx(0.5 * strength("6061-T6").amplitude(1e6))
     assert "[fatigue] heat_affected" in changed.source

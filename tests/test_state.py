@@ -19,6 +19,7 @@ from hoopwright.case.read import read_case
 from hoopwright.checks import CHECKS, Margin, evidence_of
 from hoopwright.checks.press_force import press_force
 from hoopwright.fem import FrictionSolver, Resolution
+from hoopwright.fit import Governing
 from hoopwright.state import (
     Clamping,
     FrictionPath,
@@ -238,3 +239,11 @@ def test_the_force_to_press_in_on_a_warm_bench_is_the_closed_form(rise):
         pushed=True,
     )
     assert press_force(evidence_of(case, study)).demand.value == pytest.approx(force, rel=2e-3)
+
+
+def test_of_many_states_alike_the_same_governs_when_it_is_asked_for_again():
+    """More of them than are looked at again."""
+    states = [(f"state {k}", k) for k in range(12)]
+    governing = Governing()
+    first, again = (governing.pick("row", states, lambda k: 1.0 + 1e-6 * k) for _ in range(2))
+    assert first == again == 0

@@ -19,11 +19,16 @@ SOURCE = (
 
 def sleeve_buckles(evidence: Evidence) -> Margin:
     """The least buckling margin over the seated stretches of the sleeve, at greatest interference."""
-    stretches = [s for s in evidence.study.joint.sleeve if s.outer_is_seat]
+    stretches = seated_stretches(evidence)
     cells = (
         [_margin(evidence, stage, s) for s in stretches] for stage in STAGES if _judged(evidence, stage)
     )
     return row_of(worst_of(found) for found in cells)
+
+
+def seated_stretches(evidence: Evidence) -> list[Segment]:
+    """The stretches of the sleeve that are pressed from outside."""
+    return [s for s in evidence.study.joint.sleeve if s.outer_is_seat]
 
 
 def _judged(evidence: Evidence, stage: Stage) -> bool:

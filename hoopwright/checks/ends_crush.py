@@ -29,8 +29,7 @@ def _on(evidence: Evidence, body: str) -> Margin:
     case = evidence.case
     friction = max(case.press.restart_ratio, 1.0) * case.fit.friction_high
     force, travel = evidence.study.way_in.greatest_force(evidence.greatest, friction)
-    mouth = entry_side(case)
-    inner, outer = _sleeve_face(evidence, mouth) if body == "sleeve" else _shell_face(evidence, mouth)
+    inner, outer = pushed_face(evidence, body)
     area = 0.25 * pi * max(outer**2 - inner**2, 0.0)
     material = case.sleeve_material if body == "sleeve" else case.shell_material
     return Margin(
@@ -46,6 +45,12 @@ def _on(evidence: Evidence, body: str) -> Margin:
         stage="entering",
         when=When(evidence.bench, f"μ = {friction:.3g}", travel=travel),
     )
+
+
+def pushed_face(evidence: Evidence, body: str) -> tuple[float, float]:
+    """Inner and outer diameter of the end face of a body that carries the push, mm."""
+    mouth = entry_side(evidence.case)
+    return _sleeve_face(evidence, mouth) if body == "sleeve" else _shell_face(evidence, mouth)
 
 
 def _sleeve_face(evidence: Evidence, mouth: End) -> tuple[float, float]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import combinations
+from typing import NamedTuple
 
 import numpy as np
 
@@ -24,7 +25,7 @@ from hoopwright.loads.cases import Cycle
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fatigue_strength import FatigueStrength, fatigue_strength_of
 from hoopwright.service.miner import Spectrum
-from hoopwright.service.study import ServiceSolution, Spot, fit_surfaces, spot_of
+from hoopwright.service.study import ServiceSolution, Spot, Superposed, fit_surfaces, spot_of
 
 Criterion = Callable[[CyclicField, np.ndarray, FatigueStrength], np.ndarray]
 CRITERIA: dict[str, Criterion] = {"Sines": CyclicField.sines, "Walker": CyclicField.walker}
@@ -63,16 +64,10 @@ def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
         why = strength if isinstance(strength, str) else str(cycles)
         why = all_beside_clamp(body) if hidden else why
         return Margin(id_, title, None, None, "MPa", 1.0, Location(body), basis, why, stage="in use")
-    repeated = _Repeated(body, criterion, strength, cycles)
-    found = service.worst(
-        f"{body} fatigue {criterion}",
-        evidence.anywhere(evidence.loaded),
-        repeated.reader(cycles[-1].count),
-        joint_conditions=joint_conditions(evidence),
-    )
-    damage = repeated.damage_at_worst(*found.finest)
-    leading = cycles[int(np.argmax(damage))]
-    demand, spot = found.estimate(repeated.reader(leading.count))
+    found = governing_fatigue(evidence, body, criterion)
+    assert found is not None
+    superposed, leading, damage = found.superposed, found.leading, found.damage
+    demand, spot = superposed.estimate(found.repeated.reader(leading.count))
     margin = Margin(
         id=id_,
         title=title,
@@ -83,13 +78,13 @@ def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
         where=where_of(evidence, spot),
         basis=f"{criterion}, equivalent fully reversed amplitude over {_listed(cycles)}, fit as mean "
         f"stress, {spot.surface}, {joint_conditions_text(evidence)}; strength at "
-        f"{leading.count:.3g} cycles with {strength.factors}; {strength.source}",
+        f"{leading.count:.3g} cycles with {strength.factors_text}; {strength.source}",
         note="; ".join(
             (_lasts(strength, demand, cycles, damage), *_uncounted(service.cycles), NOT_COVERED)
         ),
         stage="in use",
         when=When.of(
-            found.fit.state,
+            superposed.fit.state,
             load_case=" + ".join(cycles[k].name for k in _named(damage)),
             joint=spot.joint_condition,
         ),
@@ -97,8 +92,45 @@ def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
     return row_of([doubtful_if_joint_opens(evidence, margin)])
 
 
+class GoverningFatigue(NamedTuple):
+    """What governs a row: all that repeats, the fit and joint condition, and what every load adds to
+    Miner's sum at the worst point."""
+
+    repeated: Repeated
+    superposed: Superposed
+    damage: np.ndarray
+
+    @property
+    def leading(self) -> Cycle:
+        """The load that does most of the damage."""
+        return self.repeated.cycles[int(np.argmax(self.damage))]
+
+    @property
+    def spot(self) -> Spot:
+        """Where, on the finest mesh."""
+        return self.repeated.reader(self.leading.count)(*self.superposed.finest)
+
+
+def governing_fatigue(evidence: Evidence, body: str, criterion: str) -> GoverningFatigue | None:
+    """Where and when fatigue governs in a body; None where the case lacks the input for it."""
+    service = evidence.study.service
+    if service is None:
+        return None
+    strength, cycles = fatigue_strength_of(evidence.case, body), _counted(service.cycles)
+    if isinstance(strength, str) or isinstance(cycles, str):
+        return None
+    repeated = Repeated(body, criterion, strength, cycles)
+    found = service.worst(
+        f"{body} fatigue {criterion}",
+        evidence.anywhere(evidence.loaded),
+        repeated.reader(cycles[-1].count),
+        joint_conditions=joint_conditions(evidence),
+    )
+    return GoverningFatigue(repeated, found, repeated.damage_at_worst(*found.finest))
+
+
 @dataclass(frozen=True)
-class _Repeated:
+class Repeated:
     """What repeats, and by which criterion it is judged in a body. cycles: the rarest first."""
 
     body: str

@@ -27,7 +27,8 @@ class Grip:
     """Holding capacity of the seat.
 
     force: N, along the axis or any other direction on the seat; torque: N·mm; radius: mean radius of the
-    seats, mm. friction: μ. basis, note, doubt: as in
+    seats, mm. friction: μ; by_seat, torque_by_seat: what friction alone carries, (seats,), N and N·mm, on
+    the finest mesh; area, area_arm: ∫ dA and ∫ r dA, (seats,), mm² and mm³. basis, note, doubt: as in
     Margin.
     """
 
@@ -35,6 +36,10 @@ class Grip:
     torque: Estimate
     radius: float
     friction: float
+    by_seat: np.ndarray
+    torque_by_seat: np.ndarray
+    area: np.ndarray
+    area_arm: np.ndarray
     basis: str
     note: str = ""
     doubt: str = ""
@@ -61,22 +66,28 @@ def _grip(evidence: Evidence, temperature_rise: float) -> Grip:
     at_rest = evidence.at(evidence.least, temperature_rise)
     basis = f"low μ = {friction:g}, least interference, along the axis while it is pulled out"
 
-    def force(mesh: Discretisation) -> float:
-        return min(
-            _held(compound, lands, friction * normal, area)
-            for normal in _sliding_forces(evidence, mesh, temperature_rise, friction)
-        )
+    def held(by_friction: np.ndarray) -> float:
+        return _held(compound, lands, by_friction, area)
 
-    torque, _ = at_rest.least(
+    def weakest(mesh: Discretisation) -> np.ndarray:
+        normals = _sliding_forces(evidence, mesh, temperature_rise, friction)
+        return min((friction * normal for normal in normals), key=held)
+
+    torque, turning = at_rest.least(
         f"torque held at {temperature_rise:g}",
         lambda s: _held(compound, lands, friction * s.torque_arm_by_seat, area_arm),
         INTEGRAL,
     )
+    by_mesh = [weakest(mesh) for mesh in study.meshes]
     found = Grip(
-        from_meshes(*map(force, study.meshes), kind=INTEGRAL),
+        from_meshes(*map(held, by_mesh), kind=INTEGRAL),
         torque,
         float(area_arm.sum() / area.sum()),
         friction,
+        by_mesh[0],
+        friction * turning.torque_arm_by_seat,
+        area,
+        area_arm,
         f"friction alone, {basis}" if compound is None else basis + _how(compound, lands),
     )
     return found if compound is None else _with_warnings(found, evidence, temperature_rise, lands)

@@ -108,7 +108,7 @@ def _at(
 ) -> Margin | None:
     """The worst load at one temperature; None where no load acts in this way."""
     held = grip(evidence, rise)
-    worst = max(loads, key=lambda load: way.demand(load, held))
+    worst = _worst(way, loads, held)
     demand = way.demand(worst, held)
     if demand <= 0.0:
         return None
@@ -126,6 +126,17 @@ def _at(
         stage=stage,
         when=When(rise, f"μ = {held.friction:.3g}", load_case=worst.load_case),
     )
+
+
+def _worst(way: _Way, loads: tuple[SleeveLoad, ...], held: Grip) -> SleeveLoad:
+    return max(loads, key=lambda load: way.demand(load, held))
+
+
+def worst_load(evidence: Evidence, row: Margin) -> SleeveLoad:
+    """The load that governs a row of this file."""
+    way = next(way for way in (PUSHED_OUT, TURNED, SLIPS) if way.id == row.id)
+    held = grip(evidence, row.when.temperature_rise or 0.0)
+    return _worst(way, seat_demands(evidence, row.stage), held)
 
 
 def _one_cup(way: _Way, stage: Stage, demand: float, held: Grip) -> str:

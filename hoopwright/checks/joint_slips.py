@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import inf
+from typing import NamedTuple
 
 import numpy as np
 
@@ -17,7 +18,7 @@ from hoopwright.checks.service_rows import when_of, where_of
 from hoopwright.clamp_edges import unjudged_under_loads
 from hoopwright.estimate import SERVICE, from_meshes
 from hoopwright.fit import FitSolution
-from hoopwright.service.study import ServiceSolution, Spot
+from hoopwright.service.study import ServiceSolution, ServiceStudy, Spot, Superposed
 
 ID, TITLE = "joint_slips", "joint slips locally"
 FRETTING = "faces that rub wear and rust (fretting); a cured retaining compound keeps them still"
@@ -62,14 +63,8 @@ def joint_slips(evidence: Evidence) -> Margin:
             applies=loaded,
         )
 
-    def nearest_to_slip(fit: FitSolution, solution: ServiceSolution) -> Spot:
-        return seat_spot(_ratio(fit, solution, _along_seat(evidence, solution)), solution)
-
-    fits = evidence.loaded(evidence.least)
-    found = service.worst("slip", fits, nearest_to_slip, joint_conditions=("stuck",))
+    found, spot, shear_capacity = nearest_to_slip(evidence, service)
     meshes, finest = found.meshes, found.finest
-    spot = nearest_to_slip(*finest)
-    shear_capacity = _shear_capacity(evidence, np.asarray(spot.z))
     shear, held = (
         from_meshes(*values, kind=SERVICE)
         for values in zip(
@@ -101,6 +96,26 @@ def joint_slips(evidence: Evidence) -> Margin:
         when=when_of(found, spot),
     )
     return row_of([cell])
+
+
+class NearestToSlip(NamedTuple):
+    """The fit and the place nearest to slip, and the shear capacity there."""
+
+    found: Superposed
+    spot: Spot
+    capacity: ShearCapacity
+
+
+def nearest_to_slip(evidence: Evidence, service: ServiceStudy) -> NearestToSlip:
+    """Where a stuck joint comes nearest to slip, at the loosest fit."""
+
+    def read(fit: FitSolution, solution: ServiceSolution) -> Spot:
+        return seat_spot(_ratio(fit, solution, _along_seat(evidence, solution)), solution)
+
+    fits = evidence.loaded(evidence.least)
+    found = service.worst("slip", fits, read, joint_conditions=("stuck",))
+    spot = read(*found.finest)
+    return NearestToSlip(found, spot, _shear_capacity(evidence, np.asarray(spot.z)))
 
 
 def _shear_capacity(evidence: Evidence, z: np.ndarray) -> ShearCapacity:
@@ -139,6 +154,12 @@ def _shear_and_capacity_at(
     fit: FitSolution, service: ServiceSolution, spot: Spot, shear_capacity: ShearCapacity
 ) -> tuple[float, float]:
     """Shear and shear capacity of one mesh at the location of a spot, MPa."""
+    shear, pressure = shear_and_pressure_at(fit, service, spot)
+    return shear, float(shear_capacity.of(np.asarray(pressure)))
+
+
+def shear_and_pressure_at(fit: FitSolution, service: ServiceSolution, spot: Spot) -> tuple[float, float]:
+    """Shear and contact pressure of one mesh at the location of a spot, MPa."""
     seat, here = service.seat, seat_pressure(fit, service)
     angle = int(np.argmin(np.abs(np.degrees(seat.theta) - spot.theta)))
     instant = service.instants.nearest(spot.instant)
@@ -146,7 +167,7 @@ def _shear_and_capacity_at(
         float(np.interp(spot.z, seat.z[here.judged], field[instant, here.judged, angle]))
         for field in (seat.shear, here.total)
     )
-    return shear, float(shear_capacity.of(np.asarray(pressure)))
+    return shear, pressure
 
 
 def _slipping_share(fit: FitSolution, service: ServiceSolution, shear_capacity: ShearCapacity) -> float:

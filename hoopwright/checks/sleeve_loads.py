@@ -24,15 +24,32 @@ from hoopwright.geometry.land import at_end
 PRELOAD_SOURCE = "preload from torque by the screw-thread equation (inclined plane, flank 30°)"
 
 
+class CupFriction(NamedTuple):
+    """Friction of one turn of a cup, in its thread and under its flange."""
+
+    thread: float
+    flange: float
+
+
+class CupMove(NamedTuple):
+    """A cup tightened or undone. tightened, undone: friction with which it was; None where the cup passes
+    on all the torque, and where it is not undone."""
+
+    side: Side
+    tightened: CupFriction | None = None
+    undone: CupFriction | None = None
+
+
 @dataclass(frozen=True)
 class SleeveLoad:
     """One load the fit must hold. axial: N, at least 0; torque: N·mm, positive from x towards y. load_case:
-    of service that it belongs to, "" where none."""
+    of service that it belongs to, "" where none. cup: that is moved, or None."""
 
     what: str
     axial: float
     torque: float
     load_case: str = ""
+    cup: CupMove | None = None
 
     def resultant(self, radius: float) -> float:
         """Resultant of axial and tangential force on the seat at a radius in mm, N."""
@@ -95,40 +112,35 @@ def _cup_loads(cups: CupsInput, cup: CupTightening, thread: Thread, side: Side) 
     sense = tightening_sense(thread, side)
     tightening, removing = f"tightening the {side} cup", f"removing the {side} cup"
     # A thread that binds before the flange seats, or a flange on the sleeve, transmits all the torque.
-    yield SleeveLoad(tightening, 0.0, sense * cup.tightening_torque)
+    yield SleeveLoad(tightening, 0.0, sense * cup.tightening_torque, cup=CupMove(side))
     if cup.removing_torque is not None:
-        yield SleeveLoad(removing, 0.0, -sense * cup.removing_torque)
+        yield SleeveLoad(removing, 0.0, -sense * cup.removing_torque, cup=CupMove(side))
     for tightened in _frictions(cups):
         preload = _preload(cups, cup, thread, tightened.thread, tightened.flange)
         if cups.flange_on_shell:
             torque = cup.tightening_torque - _flange_torque(cups, preload, tightened)
-            yield SleeveLoad(tightening, preload, sense * torque)
+            yield SleeveLoad(tightening, preload, sense * torque, cup=CupMove(side, tightened))
         for undone in _frictions(cups):
+            move = CupMove(side, tightened, undone)
             flange_torque = _flange_torque(cups, preload, undone)
             loosening = _loosening_torque(cup, thread, preload, undone.thread, flange_torque)
             if cups.flange_on_shell:
-                yield SleeveLoad(removing, preload, -sense * max(loosening - flange_torque, 0.0))
+                turning = -sense * max(loosening - flange_torque, 0.0)
+                yield SleeveLoad(removing, preload, turning, cup=move)
             else:
-                yield SleeveLoad(removing, 0.0, -sense * loosening)
+                yield SleeveLoad(removing, 0.0, -sense * loosening, cup=move)
 
 
-class _CupFriction(NamedTuple):
-    """Friction of one turn of a cup, in its thread and under its flange."""
-
-    thread: float
-    flange: float
-
-
-def _frictions(cups: CupsInput) -> tuple[_CupFriction, ...]:
+def _frictions(cups: CupsInput) -> tuple[CupFriction, ...]:
     """Every pair of the least and greatest friction."""
     return tuple(
-        _CupFriction(thread, flange)
+        CupFriction(thread, flange)
         for thread in (cups.thread_friction_low, cups.thread_friction_high)
         for flange in (cups.flange_friction_low, cups.flange_friction_high)
     )
 
 
-def _flange_torque(cups: CupsInput, preload: float, friction: _CupFriction) -> float:
+def _flange_torque(cups: CupsInput, preload: float, friction: CupFriction) -> float:
     """Torque that friction under the flange takes, N·mm."""
     return 0.5 * preload * friction.flange * cups.flange_diameter
 

@@ -9,7 +9,7 @@ from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Stage, When
 from hoopwright.checks.service_rows import joint_conditions, when_of, where_of
 from hoopwright.estimate import Estimate, from_coarsest
-from hoopwright.fit import Fits, FitSolution
+from hoopwright.fit import Fit, Fits, FitSolution
 from hoopwright.service.study import ServiceSolution, Spot, Superposed, fit_surfaces, spot_of
 from hoopwright.strict_line import fit_estimate, loaded_estimate
 
@@ -66,7 +66,13 @@ def worst_loaded(evidence: Evidence, body: str) -> Superposed:
     )
 
 
-def _at_rest_anywhere(evidence: Evidence, stage: Stage) -> Fits:
+def worst_at_rest(evidence: Evidence, body: str, stage: Stage) -> Fit:
+    """The fit with the greatest stress of a body in a stage at rest, in a round bore."""
+    fits = at_rest_anywhere(evidence, stage)
+    return fits.worst(f"{body} {stage}", lambda solution: solution.equivalent_peak(body).value)
+
+
+def at_rest_anywhere(evidence: Evidence, stage: Stage) -> Fits:
     """The fits of a stage at rest, at every interference at which a stress may be greatest."""
     return evidence.anywhere(lambda shift: evidence.unloaded(stage, shift))
 
@@ -106,13 +112,11 @@ def _rise_by_form(evidence: Evidence, body: str) -> float:
 
 
 def _at_rest(evidence: Evidence, body: str, stage: Stage, refined: bool) -> StageStress | None:
-    fits = _at_rest_anywhere(evidence, stage)
-    if not fits.fits:
+    if not at_rest_anywhere(evidence, stage).fits:
         return None
     if evidence.has_form:
         return _out_of_round(evidence, body, stage, refined)
-
-    fit = fits.worst(f"{body} {stage}", lambda solution: solution.equivalent_peak(body).value)
+    fit = worst_at_rest(evidence, body, stage)
     solutions = fit.solutions if refined else (fit.coarsest,)
     value, peak = fit_estimate(solutions, body, refined=refined), solutions[0].equivalent_peak(body)
     return StageStress(value, Location.of(peak), When.of(fit.state), peak.surface)
@@ -120,15 +124,20 @@ def _at_rest(evidence: Evidence, body: str, stage: Stage, refined: bool) -> Stag
 
 def _out_of_round(evidence: Evidence, body: str, stage: Stage, refined: bool) -> StageStress:
     """The greatest stress at rest where the fit differs from angle to angle."""
+    worst = worst_out_of_round(evidence, body, stage)
+    return _of_superposed(evidence, worst, body, loaded=False, refined=refined)
+
+
+def worst_out_of_round(evidence: Evidence, body: str, stage: Stage) -> Superposed:
+    """The fit and joint condition with the greatest stress of a body at rest in a bore out of round."""
     service = evidence.study.service
     assert service is not None
-    worst = service.worst(
+    return service.worst(
         f"{body} {stage} out of round",
-        _at_rest_anywhere(evidence, stage),
+        at_rest_anywhere(evidence, stage),
         stress_reader(body, loaded=False),
         joint_conditions=joint_conditions(evidence),
     )
-    return _of_superposed(evidence, worst, body, loaded=False, refined=refined)
 
 
 def _of_superposed(

@@ -49,9 +49,9 @@ def _margin(evidence: Evidence, stage: Stage, zone: BoreZone, thread: Thread) ->
     limits = limits_of(thread)
     pitch_diameter = thread.cut_pitch_diameter or limits.internal_pitch_min
     play = limits.min_clearance(pitch_diameter)
-    read = _reader(evidence.case, zone, pitch_diameter)
+    read = closure_reader(evidence.case, zone, pitch_diameter)
     at = f"{zone.z_start:.3f} mm, {stage}"
-    tight, loose = (_cups_out(evidence, stage, shift) for shift in (evidence.greatest, evidence.least))
+    tight, loose = (cups_out(evidence, stage, shift) for shift in (evidence.greatest, evidence.least))
     closure, solution = tight.greatest(f"closure at {at}", lambda s: read(s).closure, DISPLACEMENT)
     least, _ = loose.least(f"least closure at {at}", lambda s: read(s).closure, DISPLACEMENT)
     place = read(solution)
@@ -86,7 +86,7 @@ def _margin(evidence: Evidence, stage: Stage, zone: BoreZone, thread: Thread) ->
     )
 
 
-def _cups_out(evidence: Evidence, stage: Stage, shift: float) -> Fits:
+def cups_out(evidence: Evidence, stage: Stage, shift: float) -> Fits:
     """The fits in which a cup is screwed in or out: on the bench, and over the range of use."""
     if stage == "pressed":
         return evidence.at_rest("pressed", shift)
@@ -145,7 +145,7 @@ class _Closure(NamedTuple):
     since: float
 
 
-def _reader(case: Case, zone: BoreZone, pitch_diameter: float) -> Callable[[FitSolution], _Closure]:
+def closure_reader(case: Case, zone: BoreZone, pitch_diameter: float) -> Callable[[FitSolution], _Closure]:
     """A function that finds the greatest closure of a thread against a cup of the same temperature.
 
     A cup of unknown material is taken to expand as the sleeve does.

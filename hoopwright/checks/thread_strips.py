@@ -10,6 +10,7 @@ from __future__ import annotations
 from math import sqrt
 
 from hoopwright.case.holding_model import CupTightening, Side
+from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin, Stage, When, row_of
 from hoopwright.checks.sleeve_loads import PRELOAD_SOURCE, cup_thread
@@ -56,18 +57,7 @@ def shear_area(thread: Thread, engagement: float, *, internal: bool) -> float:
 
 def _strips(evidence: Evidence, body: str, material: Material | None) -> Margin:
     case = evidence.case
-    threaded: list[tuple[Side, Thread, CupTightening | None]] = [
-        (side, thread, getattr(case.cups, side) if case.cups else None)
-        for side in (("left", "right") if case.cups is None else tuple(s for s, _ in case.cups.sides))
-        if (thread := cup_thread(case.sleeve, side)) is not None
-    ]
-    strengths = [
-        (_strength(thread, cup, material, internal=body == "sleeve"), side, thread)
-        for side, thread, cup in threaded
-        if material and cup and cup.engaged_length is not None
-    ]
-    complete = bool(strengths) and len(strengths) == len(threaded)
-    weakest = min(strengths, key=lambda s: s[0]) if complete else None
+    threaded, weakest = _threaded(case), weakest_thread(case, body, material)
     zone = at_end(case.sleeve.bore, "left" if weakest is None else weakest[1])
 
     def cell(stage: Stage, rise: float) -> Margin:
@@ -90,6 +80,27 @@ def _strips(evidence: Evidence, body: str, material: Material | None) -> Margin:
     hardest = max(evidence.rises, key=lambda rise: evidence.tensions[rise])
     cells = [cell("cups", evidence.bench)]
     return row_of([*cells, cell("in use", hardest)] if evidence.range_of_use else cells)
+
+
+def _threaded(case: Case) -> list[tuple[Side, Thread, CupTightening | None]]:
+    """The threads of the sleeve that a cup may be screwed into, with their cups."""
+    return [
+        (side, thread, getattr(case.cups, side) if case.cups else None)
+        for side in (("left", "right") if case.cups is None else tuple(s for s, _ in case.cups.sides))
+        if (thread := cup_thread(case.sleeve, side)) is not None
+    ]
+
+
+def weakest_thread(case: Case, body: str, material: Material | None) -> tuple[float, Side, Thread] | None:
+    """The thread that strips first, with the force, N; None where the case lacks the input for any."""
+    threaded = _threaded(case)
+    strengths = [
+        (_strength(thread, cup, material, internal=body == "sleeve"), side, thread)
+        for side, thread, cup in threaded
+        if material and cup and cup.engaged_length is not None
+    ]
+    complete = bool(strengths) and len(strengths) == len(threaded)
+    return min(strengths, key=lambda s: s[0]) if complete else None
 
 
 def _strength(thread: Thread, cup: CupTightening, material: Material, *, internal: bool) -> float:

@@ -20,11 +20,9 @@ from hoopwright.geometry.land import land_at
 def wall_left(evidence: Evidence) -> Margin:
     """Thinnest wall of the shell, at the unfavourable end of its sizes, against [shell] least_wall."""
     case = evidence.case
-    thinnest = min(
-        evidence.study.joint.shell, key=lambda s: s.wall - _uncertainty(evidence, s) - _form(case, s)
-    )
+    thinnest = thinnest_stretch(evidence)
     uncertainty, form = _uncertainty(evidence, thinnest), _form(case, thinnest)
-    at_start = thinnest.outer_start - thinnest.inner_start <= thinnest.outer_end - thinnest.inner_end
+    at_start = thinner_at_start(thinnest)
     cell = Margin(
         id="wall_left",
         title="wall left",
@@ -44,6 +42,19 @@ def wall_left(evidence: Evidence) -> Margin:
         note="" if case.min_wall_mm is not None else "give [shell] least_wall to have this judged",
     )
     return row_of([cell])
+
+
+def thinnest_stretch(evidence: Evidence) -> Segment:
+    """The stretch of the shell with the least wall, at the unfavourable end of its sizes."""
+    return min(
+        evidence.study.joint.shell,
+        key=lambda s: s.wall - _uncertainty(evidence, s) - _form(evidence.case, s),
+    )
+
+
+def thinner_at_start(stretch: Segment) -> bool:
+    """Whether the wall of a stretch is no thicker at its start than at its end."""
+    return stretch.outer_start - stretch.inner_start <= stretch.outer_end - stretch.inner_end
 
 
 def _form(case: Case, segment: Segment) -> float:

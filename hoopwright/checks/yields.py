@@ -55,7 +55,7 @@ def _judged(evidence: Evidence, body: str, stage: Stage, found: StageStress) -> 
     material = case.shell_material if body == "shell" else case.sleeve_material
     source = material.source_of("yield_strength")
     bent = bool(found.when.load_case)
-    thin = _thin_side(evidence, bent=bent) if body == "shell" else ThinSide(1.0, "")
+    thin = thin_side(evidence, bent=bent) if body == "shell" else ThinSide(1.0, "")
     cell = Margin(
         id=f"{body}_yields",
         title=f"{body} yields",
@@ -86,7 +86,7 @@ class ThinSide:
     basis: str
 
 
-def _thin_side(evidence: Evidence, *, bent: bool) -> ThinSide:
+def thin_side(evidence: Evidence, *, bent: bool) -> ThinSide:
     """What the runout makes of the greatest stress of the shell. bent: under loads that bend the wall."""
     if not evidence.case.runout_mm:
         return ThinSide(1.0, "")

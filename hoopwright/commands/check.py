@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import argparse
 import sys
+from typing import TYPE_CHECKING, Any
 
 from hoopwright.commands.arguments import add_cases, add_json, add_units, print_json
+
+if TYPE_CHECKING:
+    from hoopwright.display import Units
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -21,6 +25,11 @@ def add(commands: argparse._SubParsersAction) -> None:
         "--revolved",
         action="store_true",
         help="with --out: also every load case on the mesh revolved about the axis",
+    )
+    parser.add_argument(
+        "--working",
+        metavar="ROW",
+        help="show how the margin of a row follows from the inputs, line by line: its name, or all",
     )
     add_units(parser)
     parser.set_defaults(run=run)
@@ -44,7 +53,7 @@ def run(args: argparse.Namespace) -> int:
         from hoopwright.screen.check import report
         from hoopwright.screen.colour import in_colour
 
-        text = report(shown, units)
+        text = _workings(shown, units, args) if args.working else report(shown, units)
         sys.stdout.write(in_colour(text, shown["verdict"], shown["state"], sys.stdout))
     if args.out:
         from hoopwright.record.files import write_repair_record
@@ -60,3 +69,16 @@ def run(args: argparse.Namespace) -> int:
             progress("")
         print(f"written: {where}", file=sys.stderr)
     return found.status
+
+
+def _workings(shown: dict[str, Any], units: Units, args: argparse.Namespace) -> str:
+    """The working of a row as text. Raises CaseError for a row that the case does not have."""
+    from hoopwright.errors import CaseError, Fault
+    from hoopwright.screen.check import rows_named, workings
+
+    rows = rows_named(shown, args.working)
+    if not rows:
+        names = ", ".join(row["title"] for row in shown["checks"])
+        problem, advice = f"no row {args.working!r}", f"write all, or one of: {names}"
+        raise CaseError((Fault(args.case, "", "--working", problem, advice),))
+    return workings(shown, units, rows)

@@ -11,11 +11,12 @@ from typing import Any
 import numpy as np
 
 from hoopwright.cautions import CAUTIONS, LIMITS
-from hoopwright.checks import STAGES_OF, Margin
+from hoopwright.checks import STAGES_OF, Margin, evidence_of
 from hoopwright.document.compound import compound_part
 from hoopwright.document.heading import heading_part
 from hoopwright.document.plain import plain
 from hoopwright.document.service import loads_part
+from hoopwright.document.working import working_part
 from hoopwright.estimate import DISPLACEMENT, INTEGRAL, Estimate, from_meshes
 from hoopwright.fit import FitSolution
 from hoopwright.pipeline import Results
@@ -27,13 +28,17 @@ from hoopwright.verdict import verdict, verdict_state
 
 def document(results: Results) -> dict[str, Any]:
     """Everything the check found, as dictionaries, lists, strings and numbers that JSON can hold."""
+    evidence = evidence_of(results.case, results.study)
     return plain(
         {
             **heading_part(results.case, "check"),
             "fit": fit_part(results.study),
             "compound": compound_part(results.study),
             "closed_form": closed_form_part(results),
-            "checks": [check_part(m, results.intervals.get(m.id)) for m in results.margins],
+            "checks": [
+                check_part(m, results.intervals.get(m.id)) | {"working": working_part(evidence, m)}
+                for m in results.margins
+            ],
             "loads": loads_part(results.study),
             "verdict": verdict(results),
             "state": verdict_state(results),

@@ -11,6 +11,10 @@ SIGNIFICANT = 9
 """Significant digits kept: far finer than any numerical error, coarser than summation round-off."""
 
 
+class Given(float):
+    """A number that the case or a table gives: no round-off is in it, and it keeps all its digits."""
+
+
 def plain(value: Any) -> Any:
     """The value with every float in it rounded to SIGNIFICANT digits, None where it is not finite.
 
@@ -23,6 +27,8 @@ def plain(value: Any) -> Any:
         return [plain(v) for v in value]
     if isinstance(value, np.generic):
         value = value.item()
+    if isinstance(value, Given):
+        return float(value)
     if isinstance(value, float):
         return float(f"{value:.{SIGNIFICANT}g}") if math.isfinite(value) else None
     return value

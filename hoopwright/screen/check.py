@@ -22,6 +22,7 @@ from hoopwright.display.rows import (
 from hoopwright.display.units import Units
 from hoopwright.screen.presets import preset_lines
 from hoopwright.screen.service import service_lines
+from hoopwright.screen.working import working_lines
 from hoopwright.screen.wrapping import bullets, entry, paragraph, title_lines
 
 TITLE, COLUMN = 26, 10
@@ -56,6 +57,20 @@ def report(d: dict[str, Any], units: Units) -> str:
         *bullets(d["limits"]),
     ]
     return "\n".join(parts) + "\n"
+
+
+def rows_named(d: dict[str, Any], wanted: str) -> list[Row]:
+    """The row with a title or a name for machines, or all of them for "all"."""
+    names = wanted.lower(), wanted.lower().replace(" ", "_").replace("-", "_")
+    return [r for r in d["checks"] if wanted == "all" or r["title"].lower() in names or r["id"] in names]
+
+
+def workings(d: dict[str, Any], units: Units, rows: list[Row]) -> str:
+    """The verdict and the working of some rows."""
+    lines = [*title_lines(d["case"]), "", *paragraph(d["verdict"])]
+    for row in rows:
+        lines += ["", *working_lines(row, units)]
+    return "\n".join(lines) + "\n"
 
 
 def _margins(rows: list[Row], units: Units) -> list[str]:

@@ -43,7 +43,7 @@ class CyclicField:
     blocks: tuple[range, ...]
 
     @cached_property
-    def _invariants(self) -> tuple[np.ndarray, np.ndarray]:
+    def invariants(self) -> tuple[np.ndarray, np.ndarray]:
         """Sines amplitude a, and mean m without the fit, (2, lines, angles), MPa."""
 
         def read(histories: list[np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
@@ -54,15 +54,15 @@ class CyclicField:
         return amplitude, mean + 3.0 * hydrostatic(self.wall.static)
 
     @cached_property
-    def _planes(self) -> tuple[np.ndarray, np.ndarray]:
+    def planes(self) -> tuple[np.ndarray, np.ndarray]:
         """Amplitude of the normal stress, and its mean without the fit, (2, lines, angles, planes), MPa."""
 
         def read(histories: list[np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
-            low, high = _range_of(histories, _on_planes)
+            low, high = _range_of(histories, on_planes)
             return 0.5 * (high - low), 0.5 * (high + low)
 
         amplitude, mean = self._along_z(read)
-        return amplitude, mean + _on_planes(self.wall.static)
+        return amplitude, mean + on_planes(self.wall.static)
 
     def _along_z(
         self, read: Callable[[list[np.ndarray]], tuple[np.ndarray, np.ndarray]]
@@ -88,7 +88,7 @@ class CyclicField:
         """a^(γ/(1-γ)), a + m without the fit, and the least a + m credited, (2, lines, angles, planes)."""
         key = strength.gamma, strength.min_stress_ratio
         if key not in self._walker_cache:
-            amplitude, mean = self._planes
+            amplitude, mean = self.planes
             power = strength.gamma / (1.0 - strength.gamma)
             self._walker_cache[key] = (
                 amplitude**power,
@@ -103,7 +103,7 @@ class CyclicField:
 
     def sines(self, fit: np.ndarray, strength: FatigueStrength) -> np.ndarray:
         """Equivalent amplitude by Sines, (2, lines, angles), MPa. fit: its stress, (2, lines, 6), MPa."""
-        amplitude, mean = self._invariants
+        amplitude, mean = self.invariants
         total = np.maximum(
             mean + 3.0 * hydrostatic(fit)[..., None], strength.lowest_credited_mean(amplitude)
         )
@@ -115,12 +115,12 @@ class CyclicField:
         The plane is found by (a + m) a^(γ/(1-γ)), which increases with (a + m)^(1-γ) a^γ.
         """
         weight, peak, lowest_peak = self._walker_terms(strength)
-        greatest = np.maximum(peak + _on_planes(fit)[:, :, None], lowest_peak)
+        greatest = np.maximum(peak + on_planes(fit)[:, :, None], lowest_peak)
         greatest *= weight
         return greatest.max(axis=-1) ** (1.0 - strength.gamma)
 
 
-def _on_planes(stress: np.ndarray) -> np.ndarray:
+def on_planes(stress: np.ndarray) -> np.ndarray:
     """Normal stress on every plane, (..., planes), from stress (..., 6)."""
     c, s, zero = np.cos(PLANES), np.sin(PLANES), np.zeros_like(PLANES)
     return stress @ np.stack([zero, c * c, s * s, zero, zero, 2.0 * s * c])

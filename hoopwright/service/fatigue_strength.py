@@ -9,7 +9,10 @@ A MIL-HDBK-5 curve S_eq = S_max (1 - R)^a3 has this form with s = S_eq/2^a3 and 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
+from math import prod
 
 import numpy as np
 
@@ -26,14 +29,22 @@ LEAST_AMPLITUDE = 1e-9
 class FatigueStrength:
     """Fatigue strength of one body.
 
-    data: S-N curve or endurance. knock_down: product of the knock-down factors; factors: the same in words.
-    source: where the data come from.
+    data: S-N curve or endurance. factors: knock-down factors by name. source: where the data come from.
     """
 
     data: SNCurve | Endurance
-    knock_down: float
-    factors: str
+    factors: Mapping[str, float]
     source: str
+
+    @cached_property
+    def knock_down(self) -> float:
+        """Product of the knock-down factors."""
+        return prod(self.factors.values())
+
+    @property
+    def factors_text(self) -> str:
+        """The knock-down factors in words."""
+        return ", ".join(f"{name} {value:.3g}" for name, value in self.factors.items())
 
     @property
     def gamma(self) -> float:
@@ -93,18 +104,13 @@ def fatigue_strength_of(case: Case, body: str) -> FatigueStrength | str:
     material = case.shell_material if body == "shell" else case.sleeve_material
     factors = {"surface": case.fatigue.surface, "reliability": case.fatigue.reliability}
     if given is not None:
-        return _strength(given, factors, f"[fatigue.{body}]: {given.source}")
+        return FatigueStrength(given, factors, f"[fatigue.{body}]: {given.source}")
     curve, knock_down, source = _curve(material, case.fatigue.heat_affected)
     if curve is None:
         return f"no S-N data for {material.name} ({material.condition}): give [fatigue.{body}]"
     if knock_down is not None:
         factors = {"heat-affected": knock_down, **factors}
-    return _strength(curve, factors, source)
-
-
-def _strength(data: SNCurve | Endurance, factors: dict[str, float], source: str) -> FatigueStrength:
-    text = ", ".join(f"{name} {value:.3g}" for name, value in factors.items())
-    return FatigueStrength(data, float(np.prod(list(factors.values()))), text, source)
+    return FatigueStrength(curve, factors, source)
 
 
 def _curve(material: Material, heat_affected: float | None) -> tuple[SNCurve | None, float | None, str]:

@@ -1,0 +1,43 @@
+"""The working of a row as a part of a JSON document."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from hoopwright.checks import Evidence, Margin
+from hoopwright.document.plain import Given
+from hoopwright.working import WORKINGS, Line
+
+
+def working_part(evidence: Evidence, row: Margin) -> dict[str, Any] | None:
+    """The lines from the inputs to the margin, and the nearest hand formula; None for a row that the case
+    lacks the input for.
+
+    Expressions are in the symbols of the lines above them and give the values in the units of the lines,
+    lengths in mm, forces in N and stresses in MPa.
+    """
+    if row.demand is None and row.capacity is None:
+        return None
+    found = WORKINGS[row.id](evidence, row)
+    hand = found.by_hand
+    return {
+        "lines": [_line_part(line) for line in found.lines],
+        "by_hand": hand
+        and {
+            "lines": [_line_part(line) for line in hand.lines],
+            "beside": hand.beside,
+            "reason": hand.reason,
+        },
+    }
+
+
+def _line_part(line: Line) -> dict[str, Any]:
+    return {
+        "symbol": line.symbol,
+        "meaning": line.meaning,
+        "value": line.value if line.origin in (None, "finite elements") else Given(line.value),
+        "unit": line.unit,
+        "expression": line.expression or None,
+        "origin": line.origin,
+        "source": line.source,
+    }

@@ -1,0 +1,125 @@
+"""Working of the rows of the way in and of what the fit does to the sleeve: press force, end faces, closure
+of the bore, buckling."""
+
+from __future__ import annotations
+
+from hoopwright.checks.buckling import SOURCE as GLOCK
+from hoopwright.checks.buckling import seated_stretches
+from hoopwright.checks.ends_crush import pushed_face
+from hoopwright.checks.evidence import Evidence
+from hoopwright.checks.margin import Margin
+from hoopwright.closed_form.buckling import MAX_THICKNESS_RATIO
+from hoopwright.working.closing import closed, given_property
+from hoopwright.working.lame import add_lame
+from hoopwright.working.sheet import ByHand, Sheet, Working
+
+WHOLE_WAY = (
+    "finite elements follow the sleeve over the whole way in, with the ends of the contact, where the "
+    "pressure is above the mean, and friction along the axis, which changes it"
+)
+
+
+def press_force(evidence: Evidence, row: Margin) -> Working:
+    sheet = Sheet()
+    _add_push(evidence, sheet)
+    if evidence.case.press.capacity is not None:
+        sheet.case(
+            "F_p",
+            evidence.case.press.capacity,
+            "N",
+            "greatest force of the press",
+            "[press] capacity",
+        )
+    closed(sheet, row, "F", "F_p")
+    return Working(tuple(sheet.lines), _push_by_hand(evidence))
+
+
+def ends_crush(evidence: Evidence, row: Margin) -> Working:
+    case, body, sheet = evidence.case, row.where.body, Sheet()
+    material = case.sleeve_material if body == "sleeve" else case.shell_material
+    inner, outer = pushed_face(evidence, body)
+    _add_push(evidence, sheet)
+    sheet.case("d_i", inner, "mm", f"inner diameter of the {body}'s end face", f"[{body}] diameters")
+    sheet.case("d_o", outer, "mm", "its outer diameter, chamfer off", f"[{body}] diameters and chamfers")
+    sheet.step("A", "π / 4 * (d_o**2 - d_i**2)", "mm^2", "face that carries the push, evenly")
+    given_property(sheet, "σ_y", material, "yield_strength")
+    closed(sheet, row, "F / A", "σ_y")
+    return Working(tuple(sheet.lines), _push_by_hand(evidence))
+
+
+def _add_push(evidence: Evidence, sheet: Sheet) -> None:
+    """Lines for the greatest force to push the sleeve, F."""
+    case = evidence.case
+    sheet.case("μ_h", case.fit.friction_high, "", "high friction", "[fit] friction_high")
+    sheet.case("k_r", case.press.restart_ratio, "", "restart over sliding", "[press] restart_ratio")
+    sheet.step("μ", "max(k_r, 1) * μ_h", "", "friction to restart after a rest")
+    force, travel = evidence.study.way_in.greatest_force(evidence.greatest, sheet.value("μ"))
+    sheet.solved(
+        "N",
+        force.value / sheet.value("μ"),
+        "N",
+        "sum of the contact pressure over the seat, ∫ p dA",
+        f"greatest interference, {travel:.1f} mm in",
+    )
+    sheet.step("F", "μ * N", "N", "greatest force of the way in", "Coulomb friction")
+
+
+def _push_by_hand(evidence: Evidence) -> ByHand:
+    case, sheet = evidence.case, Sheet()
+    sheet.case("μ_h", case.fit.friction_high, "", "high friction", "[fit] friction_high")
+    sheet.case("k_r", case.press.restart_ratio, "", "restart over sliding", "[press] restart_ratio")
+    length = sum(s.length for s in evidence.study.joint.seats)
+    sheet.case("L", length, "mm", "length of the seats", "[sleeve] and [shell] lands")
+    add_lame(sheet, evidence, evidence.greatest, evidence.bench)
+    sheet.step("hand", "max(k_r, 1) * μ_h * p * 2 * π * b * L", "N", "force to restart it when home")
+    return ByHand(tuple(sheet.lines), "F", WHOLE_WAY)
+
+
+def bore_closure(evidence: Evidence, row: Margin) -> Working:
+    sheet, limit = Sheet(), evidence.case.max_bore_closure_mm
+    assert row.demand is not None
+    sheet.solved(
+        "u",
+        0.5e-3 * row.demand.value,
+        "mm",
+        "inward motion of the bore where it is greatest, own expansion taken out",
+        f"greatest interference, z = {row.where.z or 0.0:.1f} mm, {row.when.friction}",
+    )
+    if limit is not None:
+        sheet.case("Δ", limit, "mm", "greatest closure you allow", "[sleeve] most_bore_closure")
+    closed(sheet, row, "2000 * u", "1000 * Δ")
+    hand = Sheet()
+    add_lame(hand, evidence, evidence.greatest, evidence.bench)
+    hand.step("σ_a", "-2 * p * b**2 / (b**2 - a**2)", "MPa", "hoop stress at the bore", "Lamé")
+    hand.step("hand", "-2000 * a * σ_a / E_s", "um", "closure of a sleeve of the mean bore")
+    reason = "Lamé takes one bore and one wall; by finite elements the bore has steps and its ends are free"
+    return Working(tuple(sheet.lines), ByHand(tuple(hand.lines), "demand", reason))
+
+
+def sleeve_buckles(evidence: Evidence, row: Margin) -> Working:
+    case, sheet = evidence.case, Sheet()
+    z = row.where.z or 0.0
+    stretch = min(seated_stretches(evidence), key=lambda s: abs(0.5 * (s.z_start + s.z_end) - z))
+    outside = 2.0 * min(stretch.outer_start, stretch.outer_end)
+    assert row.demand is not None
+    sheet.solved(
+        "p_m",
+        row.demand.value,
+        "MPa",
+        f"mean contact pressure from {stretch.z_start:.1f} to {stretch.z_end:.1f} mm",
+        f"greatest interference, {row.stage}, {row.when.friction}",
+    )
+    if row.capacity is not None:
+        sheet.case("t", stretch.wall, "mm", "wall of the sleeve there", "[sleeve] diameters")
+        sheet.case("d", outside, "mm", "its outside", "[sleeve] outside_diameter")
+        given_property(sheet, "E", case.sleeve_material, "young_modulus")
+        given_property(sheet, "ν", case.sleeve_material, "poisson_ratio")
+        sheet.agreed("x", MAX_THICKNESS_RATIO, "", "thickest wall the formula is for", "range checked")
+        sheet.step("ζ", "min(t / (d - t), x)", "", "wall over mean diameter, as counted")
+        sheet.step("p_cr", "E / (1 - ν**2) * ζ**2.2", "MPa", "critical pressure", GLOCK)
+    closed(sheet, row, "p_m", "p_cr")
+    hand = Sheet()
+    add_lame(hand, evidence, evidence.greatest, row.when.temperature_rise or 0.0)
+    hand.step("hand", "p", "MPa", "contact pressure of the mean sizes")
+    reason = "Lamé takes one wall for the whole length; this stretch has its own, and cups pull on it"
+    return Working(tuple(sheet.lines), ByHand(tuple(hand.lines), "p_m", reason))
