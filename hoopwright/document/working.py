@@ -18,6 +18,8 @@ def working_part(evidence: Evidence, row: Margin) -> dict[str, Any] | None:
     """
     if row.demand is None and row.capacity is None:
         return None
+    if row.id not in WORKINGS:  # a row that is not one of the tool's own
+        return None
     found = WORKINGS[row.id](evidence, row)
     hand = found.by_hand
     return {
@@ -26,6 +28,7 @@ def working_part(evidence: Evidence, row: Margin) -> dict[str, Any] | None:
         and {
             "lines": [_line_part(line) for line in hand.lines],
             "beside": hand.beside,
+            "ratio": found.over_hand,
             "reason": hand.reason,
         },
     }

@@ -75,6 +75,13 @@ class Working:
     lines: tuple[Line, ...]
     by_hand: ByHand | None = None
 
+    @property
+    def over_hand(self) -> float | None:
+        """What the finite elements found over the formula by hand; None where that is 0 or none."""
+        if self.by_hand is None or not self.by_hand.lines[-1].value:
+            return None
+        return self.value(self.by_hand.beside) / self.by_hand.lines[-1].value
+
     def value(self, symbol: str) -> float:
         """The value of the line with a symbol."""
         return next(line.value for line in self.lines if line.symbol == symbol)

@@ -19,6 +19,7 @@ from hoopwright.record.pages.press import press
 from hoopwright.record.pages.provenance import provenance, signatures
 from hoopwright.record.pages.readings_and_loads import loads, readings
 from hoopwright.record.pages.title_block import title_block, verdict_block
+from hoopwright.record.pages.working import working
 
 
 def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]:
@@ -48,4 +49,4 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         *cautions(d),
         keep_together(*provenance(d, hashes), *signatures()),
     ]
-    return frame(d, "Repair record", blocks, hashes)
+    return frame(d, "Repair record", blocks, hashes, appendix=working(d, units))

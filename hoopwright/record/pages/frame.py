@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from hoopwright.record.file_names import RESULTS
@@ -15,8 +15,15 @@ SEAL = f"SHA-256 of {RESULTS}: "
 PAPER = {"A4": "a4", "letter": "us-letter"}
 
 
-def frame(d: dict[str, Any], kind: str, blocks: list[Block], hashes: Mapping[str, str]) -> dict[str, Any]:
-    """Input of the template. kind: type of document, shown above the title. hashes: SHA-256 by file."""
+def frame(
+    d: dict[str, Any],
+    kind: str,
+    blocks: list[Block],
+    hashes: Mapping[str, str],
+    appendix: Sequence[Block] = (),
+) -> dict[str, Any]:
+    """Input of the template. kind: type of document, shown above the title. hashes: SHA-256 by file.
+    appendix: blocks on pages of their own after the others, which these are not shortened for."""
     tool = d["tool"]
     return {
         "paper": PAPER[d["record"]["paper"]],
@@ -27,5 +34,6 @@ def frame(d: dict[str, Any], kind: str, blocks: list[Block], hashes: Mapping[str
         f"case {d['case']['sha256'][:12]}",
         "keywords": [SEAL + hashes[RESULTS]] if RESULTS in hashes else [],
         "blocks": blocks,
+        "appendix": list(appendix),
         "dispensable": OPTIONAL_FIGURES,
     }

@@ -1,0 +1,26 @@
+"""Words and values of the lines of a working, for screen and pages."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from hoopwright.display.units import Units
+
+WRITTEN = {"mm^2": "mm²", "mm^3": "mm³", "um": "µm", "N*m": "N·m", "N*mm": "N·mm"}
+
+
+def value_text(line: dict[str, Any], units: Units) -> str:
+    """Value and unit as worked, in mm, N and MPa; for readers in inches theirs in brackets."""
+    unit = line["unit"]
+    text = f"{line['value']:.6g} {WRITTEN.get(unit, unit)}".strip()
+    if units.system == "inch" and units.label(unit) != unit:
+        return f"{text} ({units.text(line['value'], unit)})"
+    return text
+
+
+def said_of(line: dict[str, Any]) -> str:
+    """What a line is, and where it comes from."""
+    origin, source = line["origin"], line["source"]
+    if origin:
+        return f"{line['meaning']} [{origin}: {source}]"
+    return f"{line['meaning']} [{source}]" if source else line["meaning"]
