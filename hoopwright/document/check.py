@@ -12,6 +12,7 @@ import numpy as np
 
 from hoopwright.cautions import CAUTIONS, LIMITS
 from hoopwright.checks import STAGES_OF, Margin, evidence_of
+from hoopwright.document.before_signing import before_signing_part
 from hoopwright.document.compound import compound_part
 from hoopwright.document.heading import heading_part
 from hoopwright.document.plain import plain
@@ -29,16 +30,18 @@ from hoopwright.verdict import verdict, verdict_state
 def document(results: Results) -> dict[str, Any]:
     """Everything the check found, as dictionaries, lists, strings and numbers that JSON can hold."""
     evidence = evidence_of(results.case, results.study)
+    checks = [
+        check_part(m, results.intervals.get(m.id)) | {"working": working_part(evidence, m)}
+        for m in results.margins
+    ]
     return plain(
         {
             **heading_part(results.case, "check"),
             "fit": fit_part(results.study),
             "compound": compound_part(results.study),
             "closed_form": closed_form_part(results),
-            "checks": [
-                check_part(m, results.intervals.get(m.id)) | {"working": working_part(evidence, m)}
-                for m in results.margins
-            ],
+            "checks": checks,
+            "before_signing": before_signing_part(results.case, checks),
             "loads": loads_part(results.study),
             "verdict": verdict(results),
             "state": verdict_state(results),

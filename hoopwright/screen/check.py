@@ -23,7 +23,7 @@ from hoopwright.display.units import Units
 from hoopwright.screen.presets import preset_lines
 from hoopwright.screen.service import service_lines
 from hoopwright.screen.working import working_lines
-from hoopwright.screen.wrapping import bullets, entry, paragraph, title_lines
+from hoopwright.screen.wrapping import boxes, bullets, entry, paragraph, title_lines
 
 TITLE, COLUMN = 26, 10
 """Columns of the titles and of a stage in the table of margins."""
@@ -50,6 +50,9 @@ def report(d: dict[str, Any], units: Units) -> str:
         "",
         *_beside_lame(d["closed_form"], units),
         *_without_effect(d["without_effect"]),
+        "",
+        "Before you sign",
+        *boxes(point["text"] for point in d["before_signing"]),
         "",
         "Cautions",
         *bullets(d["cautions"]),

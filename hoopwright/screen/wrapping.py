@@ -26,6 +26,11 @@ def bullets(texts: Iterable[str]) -> list[str]:
     return [line for text in texts for line in _wrapped(text, "  - ", "    ")]
 
 
+def boxes(texts: Iterable[str]) -> list[str]:
+    """Each text behind a box to tick, with hanging indent."""
+    return [line for text in texts for line in _wrapped(text, "  [ ] ", "      ")]
+
+
 def entry(name: str, text: str, columns: int) -> list[str]:
     """A name on the left and its text beside it, wrapped there. columns: of the name."""
     return _wrapped(text, f"{name:{columns}s}", " " * columns) or [name]

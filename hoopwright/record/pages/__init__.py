@@ -16,7 +16,7 @@ from hoopwright.record.pages.frame import frame
 from hoopwright.record.pages.margins import margins, stage_table
 from hoopwright.record.pages.presets import presets
 from hoopwright.record.pages.press import press
-from hoopwright.record.pages.provenance import provenance, signatures
+from hoopwright.record.pages.provenance import before_signing, provenance, signatures
 from hoopwright.record.pages.readings_and_loads import loads, readings
 from hoopwright.record.pages.title_block import title_block, verdict_block
 from hoopwright.record.pages.working import working
@@ -30,6 +30,7 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         title_block(d),
         verdict_block(d),
         *stage_table(d),
+        *before_signing(d),
         figure("drawing"),
         *bodies(d, units),
         *fit(d, units),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from hoopwright.record.pages.blocks import Block, facts, heading
+from hoopwright.record.pages.blocks import Block, as_sentence, facts, heading
 
 
 def provenance(d: dict[str, Any], hashes: Mapping[str, str]) -> list[Block]:
@@ -33,5 +33,14 @@ def _mesh(d: dict[str, Any]) -> str:
     )
 
 
-def signatures(names: Sequence[str] = ("Repaired by", "Checked by", "Received by")) -> list[Block]:
+def before_signing(d: dict[str, Any]) -> list[Block]:
+    """What to have looked at before signing, a box for each."""
+    items = [as_sentence(point["text"]) for point in d["before_signing"]]
+    return [heading("Before you sign"), {"kind": "boxes", "items": items}]
+
+
+SIGNED_BY = ("Repaired by", "Checked by", "Received by", "Reviewed by (scope)")
+
+
+def signatures(names: Sequence[str] = SIGNED_BY) -> list[Block]:
     return [{"kind": "sign", "names": list(names)}]

@@ -1,0 +1,82 @@
+"""What a person should have looked at before signing a verdict: what rests on memory, choice or
+assumption."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import fields
+from typing import Any
+
+from hoopwright.case.model import Case, Factors
+from hoopwright.loads.support import ClampedBand
+
+FACTOR_KEYS = {"yielding": "yield"}
+"""Key in [factors] where it is not the name of the field."""
+FROM_MEMORY = ("from memory", "not seen")
+
+
+def before_signing_part(case: Case, rows: Sequence[dict[str, Any]]) -> list[dict[str, str]]:
+    """The points, each with its kind and a sentence. rows: as in the document, with their working."""
+    points = (
+        ("from memory", _from_memory(rows)),
+        ("factor", _factors(case.factors)),
+        ("not judged", _not_judged(rows)),
+        ("doubt", _doubts(rows)),
+        ("assumption", _assumptions(case)),
+    )
+    return [{"kind": kind, "text": text} for kind, texts in points for text in texts]
+
+
+def _from_memory(rows: Sequence[dict[str, Any]]) -> Iterator[str]:
+    """Sources recalled and not opened, with the rows that rest on them."""
+    found: dict[str, list[str]] = {}
+    for row in rows:
+        for line in (row["working"] or {"lines": []})["lines"]:
+            if line["origin"] == "table" and any(words in line["source"] for words in FROM_MEMORY):
+                titles = found.setdefault(line["source"], [])
+                if row["title"] not in titles:
+                    titles.append(row["title"])
+    for source, titles in found.items():
+        yield f"Look up what is given from memory behind {', '.join(titles)}: {source}."
+
+
+def _factors(factors: Factors) -> Iterator[str]:
+    usual = Factors()
+    for field in fields(Factors):
+        own, given = getattr(usual, field.name), getattr(factors, field.name)
+        if given != own:
+            key = FACTOR_KEYS.get(field.name, field.name)
+            lower = "lower" if given < own else "higher"
+            yield f"[factors] {key} is {given:g}, {lower} than the tool's own {own:g}."
+
+
+def _not_judged(rows: Sequence[dict[str, Any]]) -> Iterator[str]:
+    for row in rows:
+        if row["state"] == "not assessed":
+            yield f"Not judged: {row['title']}; {row['note'] or row['basis']}."
+
+
+def _doubts(rows: Sequence[dict[str, Any]]) -> Iterator[str]:
+    for row in rows:
+        if row["doubt"]:
+            yield f"In doubt: {row['title']}, {row['doubt']}."
+
+
+def _assumptions(case: Case) -> Iterator[str]:
+    fit = case.fit
+    yield (
+        f"Friction of the seat is taken to lie between {fit.friction_low:g} (holding) and "
+        f"{fit.friction_high:g} (pressing); it was not measured here."
+    )
+    if case.service is None:
+        reason = f" ({case.no_service})" if case.no_service else ""
+        yield f"No load in use is taken into account{reason}."
+        return
+    support = case.service.support
+    if isinstance(support, ClampedBand):
+        held = "held fast in a clamp"
+    else:
+        held = f"held by its tubes ({', '.join(tube.name for tube in support)})"
+    yield f"The shell is taken to be {held}, as the case describes them; a real frame gives elsewhere too."
+    if case.service.micro_slip_accepted:
+        yield "Local slip of the seat is accepted; it wears, and lowers the fatigue strength beside it."
