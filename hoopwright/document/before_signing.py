@@ -8,6 +8,7 @@ from dataclasses import fields
 from typing import Any
 
 from hoopwright.case.model import Case, Factors
+from hoopwright.case.preset_model import FilledValue
 from hoopwright.loads.support import ClampedBand
 
 FACTOR_KEYS = {"yielding": "yield"}
@@ -18,6 +19,7 @@ FROM_MEMORY = ("from memory", "not seen")
 def before_signing_part(case: Case, rows: Sequence[dict[str, Any]]) -> list[dict[str, str]]:
     """The points, each with its kind and a sentence. rows: as in the document, with their working."""
     points = (
+        ("preset", _presets(case)),
         ("from memory", _from_memory(rows)),
         ("factor", _factors(case.factors)),
         ("not judged", _not_judged(rows)),
@@ -25,6 +27,17 @@ def before_signing_part(case: Case, rows: Sequence[dict[str, Any]]) -> list[dict
         ("assumption", _assumptions(case)),
     )
     return [{"kind": kind, "text": text} for kind, texts in points for text in texts]
+
+
+def _presets(case: Case) -> Iterator[str]:
+    """Presets that filled in what the case leaves out, each with what rests on it and on what it rests."""
+    filled: dict[str, list[FilledValue]] = {}
+    for value in case.presets.filled:
+        filled.setdefault(value.preset, []).append(value)
+    for preset, values in filled.items():
+        keys = ", ".join(f"{value.heading} {value.key}" for value in values)
+        bases = ", ".join(dict.fromkeys(value.basis for value in values))
+        yield f"Nobody measured what the preset {preset} gives ({bases}): {keys}."
 
 
 def _from_memory(rows: Sequence[dict[str, Any]]) -> Iterator[str]:

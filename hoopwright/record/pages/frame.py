@@ -31,7 +31,7 @@ def frame(
         "title": d["case"]["title"],
         "invented": "Invented data: a demonstration, no real piece" if d["case"]["invented"] else "",
         "foot": f"{tool['name']} {tool['version']} · an aid to judgement, not an approval · "
-        f"case {d['case']['sha256'][:12]}",
+        f"{d['case']['file']}, {d['case']['sha256'][:12]}",
         "keywords": [SEAL + hashes[RESULTS]] if RESULTS in hashes else [],
         "blocks": blocks,
         "appendix": list(appendix),
