@@ -92,8 +92,8 @@ def test_every_number_on_the_pages_is_one_of_the_results(units):
 
 @pytest.mark.parametrize("units", ["metric", "inch"])
 def test_no_unit_of_the_other_trade_is_on_pages_or_screen(units):
-    """Every command of every demo and starter is in test_foreign_units.py. The working is in mm, N and MPa for
-    every reader, as its expressions are, with the reader's units in brackets."""
+    """Every command of every demo and starter is in test_foreign_units.py. The working is in mm, N and MPa
+    for every reader, as its expressions are, with the units of the reader in brackets."""
     whole, reader = results(units), Units(units)
     case = CASE.replace("UNITS", units)
     pages = "\n".join(texts_in(record_pages(whole, hashes={}) | {"appendix": []}))
