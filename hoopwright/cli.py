@@ -22,6 +22,7 @@ from hoopwright.commands import (
     press,
     record,
     size,
+    validate,
     verify,
 )
 from hoopwright.commands.arguments import Completion, clash, print_json
@@ -30,7 +31,7 @@ from hoopwright.document.heading import as_json
 from hoopwright.errors import Fault, HoopwrightError
 from hoopwright.version import VERSION
 
-COMMANDS = (check, size, press, compare, record, verify, new, materials, presets, keys)
+COMMANDS = (check, size, press, compare, record, verify, validate, new, materials, presets, keys)
 COMMAND_NAMES = tuple(command.__name__.rpartition(".")[2] for command in COMMANDS)
 
 DISK_FAULTS = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO)

@@ -11,9 +11,11 @@ from hoopwright.document.check import document
 from hoopwright.pipeline import check_case
 from hoopwright.screen.check import report
 
+ROOT = Path(__file__).parents[1]
 CASES = sorted(
     p
-    for p in (Path(__file__).parents[1] / "cases").rglob("*.toml")
+    for folder in (ROOT / "cases", ROOT / "hoopwright" / "published")
+    for p in folder.rglob("*.toml")
     if not p.name.endswith(".expected.toml")
 )
 

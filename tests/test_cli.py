@@ -131,7 +131,7 @@ def test_contradiction_with_lame_exits_three(capsys, monkeypatch):
 
     true = comparison.contact_pressure
     monkeypatch.setattr(comparison, "contact_pressure", lambda **k: 1.05 * true(**k))
-    assert main(["check", str(ROOT / "cases" / "published" / "bronze_bush.toml")]) == 3
+    assert main(["check", str(ROOT / "hoopwright" / "published" / "bronze_bush.toml")]) == 3
     assert "Not to be used" in capsys.readouterr().out
 
 
@@ -167,7 +167,7 @@ def test_installed_module_runs_from_anywhere_and_survives_a_closed_pipe(starter)
 
 def test_a_reader_that_stops_reading_never_ends_in_zero():
     """A failing case into a closed pipe ended in 0."""
-    case = Path(__file__).parents[1] / "cases" / "published" / "steel_jacket.toml"
+    case = Path(__file__).parents[1] / "hoopwright" / "published" / "steel_jacket.toml"
     words = [sys.executable, "-m", "hoopwright", "check", str(case)]
     with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL) as process:
         process.stdout.close()
@@ -175,7 +175,9 @@ def test_a_reader_that_stops_reading_never_ends_in_zero():
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
-@pytest.mark.parametrize("words", [["materials"], ["check", "cases/published/steel_jacket.toml", "--json"]])
+@pytest.mark.parametrize(
+    "words", [["materials"], ["check", "hoopwright/published/steel_jacket.toml", "--json"]]
+)
 def test_a_full_disk_gives_one_line_and_its_status(words):
     with Path("/dev/full").open("w", encoding="utf-8") as full:
         done = subprocess.run(

@@ -67,7 +67,7 @@ def checked(tree, case):
 
 def test_worked_check_gives_one_more_row(tree):
     follow("Adding a check, worked", tree)
-    document = checked(tree, "cases/published/steel_jacket.toml")
+    document = checked(tree, "hoopwright/published/steel_jacket.toml")
     row = next(row for row in document["checks"] if row["id"] == "outside_grows")
     # Lamé: 2 p b² c / [E (c² − b²)] at the contact pressure found
     p = document["fit"]["contact_pressure_MPa"]["mean"]

@@ -119,6 +119,15 @@ def test_the_installed_wheel_checks_the_starter_from_another_folder(python, tmp_
 
 
 @pytest.mark.slow
+def test_the_installed_wheel_solves_the_published_examples(python, tmp_path):
+    """They come with it: nothing of the tree is there."""
+    said = run(python.with_name("hoopwright"), "validate", where=tmp_path)
+    assert said.startswith("All published examples are reproduced.")
+    assert "Ring pushed out of a ring" in said
+    assert "0.0780" in said
+
+
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["fem", "geometry", "loads"])
 def test_the_folders_are_no_packages_of_their_own(python, tmp_path, name):
     found = f"import importlib.util; print(importlib.util.find_spec({name!r}))"

@@ -29,7 +29,7 @@ from hoopwright.record.pages.frame import OPTIONAL_FIGURES
 from hoopwright.record.vtu import STRESS
 
 ROOT = Path(__file__).resolve().parents[1]
-SMALL = ROOT / "cases" / "published" / "bronze_bush.toml"
+SMALL = ROOT / "hoopwright" / "published" / "bronze_bush.toml"
 FILES = ["SHA256SUMS", "hub.toml", "log.csv", "record.pdf", "results.json", "section.vtu"]
 
 

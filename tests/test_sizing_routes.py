@@ -271,7 +271,7 @@ def test_a_wrong_argument_gives_one_error_line(arguments, expected, capsys, trik
 
 
 def test_a_case_without_routes_is_answered_with_an_example(capsys):
-    assert main(["compare", str(ROOT / "cases" / "published" / "bronze_bush.toml")]) == 2
+    assert main(["compare", str(ROOT / "hoopwright" / "published" / "bronze_bush.toml")]) == 2
     assert "--sleeves" in capsys.readouterr().err
 
 
