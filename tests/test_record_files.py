@@ -13,20 +13,15 @@ import sys
 import time
 from pathlib import Path
 
-import meshio
-import numpy as np
 import pytest
 from record_cases import LOG, results, write_case, written_record
 
 from hoopwright import status
-from hoopwright.case.read import read_case
 from hoopwright.cli import main
 from hoopwright.display import Units
-from hoopwright.pipeline import check_case
 from hoopwright.record.case_inputs import log_name
 from hoopwright.record.file_names import case_name
 from hoopwright.record.pages.frame import OPTIONAL_FIGURES
-from hoopwright.record.vtu import STRESS
 
 ROOT = Path(__file__).resolve().parents[1]
 SMALL = ROOT / "hoopwright" / "published" / "bronze_bush.toml"
@@ -80,55 +75,6 @@ def test_the_same_case_gives_the_same_bytes_from_another_folder_and_process(tmp_
     again, before = every(tmp_path / "b" / "hub-001"), every(written_record())
     assert set(again) == set(before)
     assert [name for name in before if before[name] != again[name]] == []
-
-
-def test_the_section_is_read_back_with_its_fields_and_the_jump_of_hoop_stress():
-    mesh = meshio.vtu.read(written_record() / "section.vtu")
-    assert set(mesh.point_data) == {
-        "displacement_mm",
-        *STRESS,
-        "equivalent_stress_MPa",
-        "contact_pressure_MPa",
-    }
-    state = check_case(read_case(written_record() / "hub.toml")).study.nominal.finest
-    pairs, hoop = state.mesh.meshed_joint.interface, mesh.point_data["stress_tt_MPa"]
-    assert np.allclose(mesh.points[pairs.shell], mesh.points[pairs.sleeve])
-    assert np.all(hoop[pairs.shell] - hoop[pairs.sleeve] > 50.0)  # tension outside, compression inside
-    pressure = mesh.point_data["contact_pressure_MPa"]
-    assert np.array_equal(pressure[pairs.shell], state.press.pressure)
-    assert np.isnan(pressure).sum() == len(pressure) - len({*pairs.shell, *pairs.sleeve})
-
-
-def test_section_cells_are_in_the_order_of_vtk():
-    """Nodes 4 to 7 lie between the corners 0-1, 1-2, 2-3, 3-0, node 8 in the middle: VTK file formats,
-    VTK_BIQUADRATIC_QUAD (from memory, not seen)."""
-    mesh = meshio.vtu.read(written_record() / "section.vtu")
-    assert [block.type for block in mesh.cells] == ["quad9"]
-    corner = mesh.points[mesh.cells[0].data]
-    for k in range(4):
-        assert np.allclose(corner[:, 4 + k], 0.5 * (corner[:, k] + corner[:, (k + 1) % 4]), atol=1e-9)
-    assert np.allclose(corner[:, 8], corner[:, :4].mean(axis=1), atol=1e-9)
-    assert set(np.unique(mesh.cell_data["body"][0])) == {1, 2}
-
-
-def test_revolved_mesh_fills_its_volume_and_shows_fit_and_load_together():
-    mesh = meshio.vtu.read(written_record() / "service" / "laden-wheel.vtu")
-    p = mesh.points[mesh.cells[0].data]
-    along = ((1, 2, 5, 6), (0, 3, 4, 7)), ((2, 3, 6, 7), (0, 1, 4, 5)), ((4, 5, 6, 7), (0, 1, 2, 3))
-    edges = [p[:, far].mean(axis=1) - p[:, near].mean(axis=1) for far, near in along]
-    volume = np.einsum("ij,ij->i", np.cross(edges[0], edges[1]), edges[2])
-    assert np.all(volume > 0.0)
-    # shell and sleeve as one tube; a chord for each of 72 arcs takes off (π/36)²/6 = 0.13 %
-    assert volume.sum() == pytest.approx(np.pi / 4.0 * (46**2 - 35**2) * 32.0, rel=2e-3)
-    mirrored = -np.arange(72) + 36  # the load points to 90°: the body is symmetric about it
-    for name in ("stress_rr_MPa", "stress_tt_MPa", "stress_zz_MPa", "equivalent_stress_MPa"):
-        field = mesh.point_data[name].reshape(-1, 72)
-        assert np.allclose(field, field[:, mirrored], atol=1e-6)
-        assert np.ptp(field, axis=1).max() > 1.0
-    hoop = mesh.point_data["stress_tt_MPa"].reshape(-1, 72).mean(axis=1)
-    fit = meshio.vtu.read(written_record() / "section.vtu").point_data["stress_tt_MPa"]
-    assert hoop.min() < -20.0 < 20.0 < hoop.max()  # the fit is in it
-    assert hoop.max() == pytest.approx(fit.max(), rel=0.25)
 
 
 def test_names_of_the_record_are_never_taken_by_a_case_or_a_log():

@@ -101,7 +101,7 @@ def contents(
     files: Files = {
         RESULTS: as_bytes(whole),
         **given,
-        SECTION: section_vtu(found.results.study.nominal.finest),
+        SECTION: section_vtu(found.results.study),
     }
     if revolved:
         from hoopwright.record.revolved import revolved_vtus

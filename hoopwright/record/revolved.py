@@ -1,4 +1,5 @@
-"""Service load cases in three dimensions: fit plus load on the section mesh revolved about the axis.
+"""Service load cases in three dimensions: the fit of the section file plus a load, on the section mesh
+revolved about the axis.
 
 Eight-node bricks on the corner nodes of the section's elements, one layer per angle of the service grid.
 Nodal values are those of the Fourier sums, so the linear bricks affect their display only.
@@ -9,16 +10,29 @@ from __future__ import annotations
 import numpy as np
 
 from hoopwright import fem
+from hoopwright.discretisation import BODIES
 from hoopwright.fem import FitSolver
 from hoopwright.fem.fourier_sum import ANTISYMMETRIC_STRESS, fourier_sum
 from hoopwright.record.file_set import load_files
-from hoopwright.record.vtu import STRESS, body_ids, vtu_bytes
-from hoopwright.service.study import ServiceSolution
+from hoopwright.record.vtu import (
+    DISPLACEMENT,
+    EQUIVALENT,
+    JUDGED,
+    STRESS,
+    Field,
+    MeshResults,
+    at_walls,
+    body_ids,
+    state_fields,
+    vtu_bytes,
+)
+from hoopwright.service.study import ServiceSolution, fit_surfaces
 from hoopwright.study import CaseStudy
 
 
 def revolved_vtus(study: CaseStudy) -> dict[str, bytes]:
-    """VTU files by path, one per load case, stuck joint, nominal fit; empty without service loads.
+    """VTU files by path, one per load case: the fit of the section file, and the load on a stuck joint;
+    empty without service loads.
 
     Raises fem.SolveError where the fit cannot be solved on the mesh of the loads.
     """
@@ -28,27 +42,56 @@ def revolved_vtus(study: CaseStudy) -> dict[str, bytes]:
     solution = service.solutions["stuck"][0]
     fit_move, fit_stress = _fit(study, solution)
     move, stress = _displacements(solution, len(fit_move)), _at_nodes(solution)
+    judged = _judged(study, solution)
     used, cells, points = _bricks(solution)
+    body = np.tile(body_ids(solution.meshed_joint), len(solution.theta))
     files: dict[str, bytes] = {}
     for k, name in enumerate(load_files([case.name for case in service.cases])):
         u = move[k] + fit_move[:, None]
         s = stress[k] + fit_stress[:, None]
-        data = {
-            "displacement_mm": _cartesian(u[used], solution.theta),
+        at_points = {
+            DISPLACEMENT: _cartesian(u[used], solution.theta),
             **dict(zip(STRESS, s[used].reshape(-1, 6).T, strict=True)),
-            "equivalent_stress_MPa": fem.von_mises(s[used]).reshape(-1),
+            EQUIVALENT: fem.von_mises(s[used]).reshape(-1),
         }
-        body = np.tile(body_ids(solution.meshed_joint), len(solution.theta))
-        files[name] = vtu_bytes(points, "hexahedron", cells, data, body)
+        at_cells = {"body": body, JUDGED: judged[k]}
+        fields = _fields(study, solution, k)
+        files[name] = vtu_bytes(MeshResults(points, "hexahedron", cells, at_points, at_cells, fields))
     return files
 
 
+def _fields(study: CaseStudy, solution: ServiceSolution, k: int) -> dict[str, Field]:
+    """The state of the fit, the load case, and how the joint carries it."""
+    case = solution.instants.cases[k]
+    turned = {} if case.turning is None else {"load_angle_deg": float(np.degrees(case.shown_angle))}
+    state = state_fields(study, study.nominal.state)
+    return {**state, "load_case": case.name, "joint": solution.joint_condition, **turned}
+
+
+def _judged(study: CaseStudy, solution: ServiceSolution) -> np.ndarray:
+    """Equivalent stress as it is judged, (cases, bricks), MPa: the greater of the two angles of a brick.
+    NaN away from bore and outside, and beside the edges of a clamp."""
+    fit, walls = study.nominal.finest, dict[str, np.ndarray]()
+    for body in BODIES:
+        stress = solution.response.linearised_at(body, solution.theta)
+        if solution.static is not None:
+            stress = stress + solution.static.linearised_at(body, solution.theta)
+        walls[body] = fem.von_mises(stress + fit_surfaces(fit, body)[:, :, None])
+        walls[body][:, :, solution.edges.beside(fit.walls[body].z)] = np.nan
+    found = []
+    for k in range(len(solution.instants.cases)):
+        at = at_walls(solution.meshed_joint, {body: wall[k] for body, wall in walls.items()})
+        found.append(np.fmax(at, np.roll(at, -1, axis=1)).T.ravel())
+    return np.array(found)
+
+
 def _fit(study: CaseStudy, solution: ServiceSolution) -> tuple[np.ndarray, np.ndarray]:
-    """Displacement (nodes, 3) and stress (nodes, 6) of the nominal fit on the mesh of the loads."""
+    """Displacement (nodes, 3) and stress (nodes, 6) of the fit of the section file on the mesh of the
+    loads."""
     meshed_joint, rise = solution.meshed_joint, study.case.fit.temperature_rise_K
     profile = meshed_joint.radial_interference(smoothing=study.case.smoothing_loss_mm)
     solver = FitSolver(meshed_joint.model, meshed_joint.interface)
-    press = solver.press(profile, stuck=True, temperature_rise=rise)
+    press = solver.press(profile, stuck=False, temperature_rise=rise)
     recovery = solution.response.recovery
     return press.displacement, recovery.at_nodes(recovery.stress(press.displacement, temperature_rise=rise))
 
