@@ -1,0 +1,1 @@
+"""What differs between two repairs: inputs, margins, rows and verdict, of records or of case files."""

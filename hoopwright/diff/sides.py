@@ -1,0 +1,97 @@
+"""One side of a difference: a record as it stands, or a case file that is checked now."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from hoopwright.case.faults import Faults
+from hoopwright.case.read import read_case
+from hoopwright.case.toml_file import STANDARD_INPUT, read_bytes, toml_tables
+from hoopwright.document.check import document
+from hoopwright.pipeline import check_case
+from hoopwright.record.file_names import RESULTS
+from hoopwright.record.reader import RecordError, StoredRecord, read_record
+
+
+@dataclass(frozen=True)
+class Side:
+    """name: as the user gave it. kind: "record" or "case". inputs: the tables of its case file. results:
+    the document of its check. units: of its case. notes: what is wrong with a record."""
+
+    name: str
+    kind: str
+    inputs: Mapping[str, Any]
+    results: Mapping[str, Any]
+    units: str
+    notes: tuple[str, ...] = ()
+
+
+def read_side(name: str) -> Side:
+    """Read a record, given as its folder or its results.json, or check a case file.
+
+    Raises RecordError, CaseError, fem.MeshError or fem.SolveError.
+    """
+    path = Path(name)
+    if path.is_dir() or path.name == RESULTS:
+        return _of_record(name, read_record(path if path.is_dir() else path.parent))
+    faults = Faults(name)
+    if name == STANDARD_INPUT:
+        faults.add("", "", "standard input cannot be compared", "save it to a file first")
+        faults.raise_if_any()
+    case = read_case(path)
+    inputs = _tables(path)
+    return Side(name, "case", inputs, document(check_case(case)), case.units)
+
+
+def _of_record(name: str, stored: StoredRecord) -> Side:
+    results = stored.results
+    if results["record"].get("kind") == "comparison":
+        raise RecordError(f"{name}: the record of a comparison; give that of a repair")
+    if not _has_margins(results):
+        raise RecordError(
+            f"{name}: {RESULTS} has no margins by stage: damaged, or of an older version; record it again"
+        )
+    notes = [f"changed since the record was written: {file}" for file in stored.changed]
+    notes += [f"missing: {file}" for file in stored.missing]
+    if stored.case_mismatch:
+        notes.append(f"its case file is not the one it was made from: {stored.case.name}")
+    inputs = _tables(stored.case)
+    units = "inch" if inputs.get("units") == "inch" else "metric"
+    return Side(name, "record", inputs, results, units, tuple(notes))
+
+
+def _tables(path: Path) -> dict[str, Any]:
+    faults = Faults(str(path))
+    tables = toml_tables(read_bytes(path, faults), faults)
+    faults.raise_if_any()
+    return tables
+
+
+def _has_margins(results: Mapping[str, Any]) -> bool:
+    """Whether a document holds a verdict and rows with their cells, as `check` writes them."""
+    rows = results.get("checks")
+    texts = (results.get("verdict"), results.get("state"), results["case"].get("title"))
+    return isinstance(rows, list) and all(map(_is_row, rows)) and all(isinstance(t, str) for t in texts)
+
+
+def _is_row(row: Any) -> bool:
+    return (
+        isinstance(row, dict)
+        and all(isinstance(row.get(key), str) for key in ("id", "title"))
+        and isinstance(row.get("cells"), list)
+        and all(map(_is_cell, (row, *row["cells"])))
+    )
+
+
+def _is_cell(cell: Any) -> bool:
+    return (
+        isinstance(cell, dict)
+        and isinstance(cell.get("state"), str)
+        and isinstance(cell.get("where"), dict)
+        and isinstance(cell["where"].get("stage"), str)
+        and "margin" in cell
+        and (cell["margin"] is None or type(cell["margin"]) in (int, float))
+    )
