@@ -182,6 +182,9 @@ def test_what_cannot_be_compared_is_said_in_one_line(record, tmp_path, capsys):
     assert "no such file" not in refused(tmp_path, record)
     assert "standard input" in refused(record, "-")
     results = json.loads((record / "results.json").read_text())
+    (record / "results.json").write_text(json.dumps(results | {"verdict": "\x1b[2Jgone"}))
+    assert main(["diff", str(record), str(record)]) == status.ALL_HOLD
+    assert "\x1b" not in capsys.readouterr().out
     for part, said in (
         ({"record": {"kind": "comparison"}}, "comparison"),
         ({"checks": [{"id": 1}]}, "no margins by stage"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from hoopwright.case.faults import one_line
 from hoopwright.display import flagged_margin
 from hoopwright.screen.wrapping import entry, paragraph
 
@@ -25,7 +26,7 @@ def report(d: dict[str, Any]) -> str:
         if d[key]:
             lines += ["", f"{word}, judged there alone" if key == "new" else f"{word}, judged in A alone"]
             lines += [_row(c, _shown(c[side])) for c in d[key]]
-    return "\n".join(lines) + "\n"
+    return "\n".join(map(one_line, lines)) + "\n"  # a record may come from anyone
 
 
 def _side(mark: str, side: dict[str, Any]) -> list[str]:
