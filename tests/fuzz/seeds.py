@@ -7,7 +7,8 @@ from pathlib import Path
 
 from hoopwright.starters import starter_text
 
-CASES = Path(__file__).parents[2] / "cases"
+ROOT = Path(__file__).parents[2]
+FOLDERS = (ROOT / "cases", ROOT / "hoopwright" / "published")
 
 BARE = """title = "T"
 [shell]
@@ -83,7 +84,8 @@ def cases() -> list[bytes]:
     """Whole cases, and the bare case with each of their tables in turn."""
     texts = [
         p.read_text(encoding="utf-8")
-        for p in sorted(CASES.rglob("*.toml"))
+        for folder in FOLDERS
+        for p in sorted(folder.rglob("*.toml"))
         if not p.name.endswith(".expected.toml")
     ]
     texts.append(starter_text())
