@@ -70,7 +70,7 @@ def test_the_schema_is_one_and_has_a_definition_for_every_command_with_documents
     parser = cli.build_parser()
     (commands,) = (a.choices for a in parser._actions if a.dest == "command")
     with_json = {name for name, one in commands.items() if "--json" in one.format_help()}
-    assert with_json == {"check", "size", "press", "compare", "verify", "keys"}
+    assert with_json == {"check", "size", "press", "compare", "verify", "diff", "validate", "keys"}
     named = {one["$ref"].rpartition("/")[2] for one in SCHEMA["oneOf"]}
     assert named == with_json | {"faults"}
     assert set(commands) == set(COMMAND_NAMES)
@@ -83,6 +83,18 @@ def test_keys_give_a_document_and_so_does_a_table_that_is_not_there(capsys):
     found = json.loads(capsys.readouterr().out)
     assert faults_of(found, "faults") == []
     assert found["faults"][0]["advice"] == "did you mean press?"
+
+
+def test_diff_and_validate_give_documents(small, tmp_path, capsys):
+    other = tmp_path / "other.toml"
+    other.write_text(Path(small).read_text("utf-8").replace("friction_low = 0.1\n", "friction_low = 0.11\n"), encoding="utf-8")
+    assert main(["diff", small, str(other), "--json", "--units", "inch"]) == status.ALL_HOLD
+    found = capsys.readouterr().out
+    assert faults_of(json.loads(found), "diff") == []
+    main(["diff", small, str(other), "--json"])
+    assert capsys.readouterr().out == found
+    assert main(["validate", "--json"]) == status.ALL_HOLD
+    assert faults_of(json.loads(capsys.readouterr().out), "validate") == []
 
 
 def objects(schema):

@@ -6,7 +6,7 @@ import argparse
 import sys
 
 from hoopwright import status
-from hoopwright.commands.arguments import add_units
+from hoopwright.commands.arguments import add_json, add_units, print_json
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -20,7 +20,7 @@ def add(commands: argparse._SubParsersAction) -> None:
     )
     parser.add_argument("old", metavar="A", help="record or case file")
     parser.add_argument("new", metavar="B", help="record or case file to compare with it")
-    parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
+    add_json(parser)
     add_units(parser, "inputs")
     parser.set_defaults(run=run)
 
@@ -29,16 +29,18 @@ def run(args: argparse.Namespace) -> int:
     from hoopwright.diff.report import difference
     from hoopwright.diff.sides import read_side
     from hoopwright.display import Units
-    from hoopwright.document.plain import as_json
+    from hoopwright.interface import solving
     from hoopwright.record.progress import waiting
     from hoopwright.screen.diff import report
 
     sides = []
     for name in (args.old, args.new):
         args.case = name
-        with waiting(f"reading {name}"):
+        with waiting(f"reading {name}"), solving(name):
             sides.append(read_side(name))
     a, b = sides
-    shown = difference(a, b, Units(args.units or b.units))
-    sys.stdout.write(as_json(shown) if args.json else report(shown))
+    if args.json:
+        print_json(args, difference(a, b, Units(b.units)))
+    else:
+        sys.stdout.write(report(difference(a, b, Units(args.units or b.units))))
     return status.ALL_HOLD

@@ -6,6 +6,7 @@ import argparse
 import sys
 
 from hoopwright import status
+from hoopwright.commands.arguments import add_json, print_json
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -16,7 +17,7 @@ def add(commands: argparse._SubParsersAction) -> None:
         "theirs, ours, the difference, the source and how it is known. Exit status 0: all agree within "
         "the tolerance shown; 1: one differs; 3: one could not be solved.",
     )
-    parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
+    add_json(parser)
     parser.add_argument(
         "--units", choices=("metric", "inch"), default="metric", help="units of the text (default: metric)"
     )
@@ -25,7 +26,7 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from hoopwright.display import Units
-    from hoopwright.document.plain import as_json
+    from hoopwright.interface import solving
     from hoopwright.published.examples import solved
     from hoopwright.published.press_forces import implied_friction
     from hoopwright.published.report import validation_document
@@ -33,7 +34,10 @@ def run(args: argparse.Namespace) -> int:
     from hoopwright.screen.validate import report
 
     args.case = "validate"
-    with waiting("solving the published examples"):
+    with waiting("solving the published examples"), solving("validate"):
         shown = validation_document(list(solved()), implied_friction())
-    sys.stdout.write(as_json(shown) if args.json else report(shown, Units(args.units)))
+    if args.json:
+        print_json(args, shown)
+    else:
+        sys.stdout.write(report(shown, Units(args.units)))
     return status.ALL_HOLD if shown["agree"] else status.SOME_FAIL

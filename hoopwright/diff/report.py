@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from hoopwright import __version__
 from hoopwright.diff.inputs import changed_inputs, shown_pair
 from hoopwright.diff.margins import Cell, ChangedCell, changed_cells
 from hoopwright.diff.sides import Side
 from hoopwright.display import Units
+from hoopwright.document.heading import tool_part
 
 
 def difference(a: Side, b: Side, units: Units) -> dict[str, Any]:
@@ -16,7 +16,7 @@ def difference(a: Side, b: Side, units: Units) -> dict[str, Any]:
     inputs, cells = changed_inputs(a.inputs, b.inputs), changed_cells(a.results, b.results)
     both = (a.results, b.results)
     return {
-        "tool": {"name": "hoopwright", "version": __version__},
+        **tool_part("diff"),
         "a": _side(a),
         "b": _side(b),
         "inputs": [

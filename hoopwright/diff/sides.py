@@ -11,9 +11,10 @@ from hoopwright.case.faults import Faults
 from hoopwright.case.read import read_case
 from hoopwright.case.toml_file import STANDARD_INPUT, read_bytes, toml_tables
 from hoopwright.document.check import document
+from hoopwright.errors import RecordError
 from hoopwright.pipeline import check_case
 from hoopwright.record.file_names import RESULTS
-from hoopwright.record.reader import RecordError, StoredRecord, read_record
+from hoopwright.record.reader import StoredRecord, read_record
 
 
 @dataclass(frozen=True)
@@ -49,11 +50,10 @@ def read_side(name: str) -> Side:
 def _of_record(name: str, stored: StoredRecord) -> Side:
     results = stored.results
     if results["record"].get("kind") == "comparison":
-        raise RecordError(f"{name}: the record of a comparison; give that of a repair")
+        raise RecordError.at(name, "the record of a comparison", "give that of a repair")
     if not _has_margins(results):
-        raise RecordError(
-            f"{name}: {RESULTS} has no margins by stage: damaged, or of an older version; record it again"
-        )
+        problem = f"{RESULTS} has no margins by stage: damaged, or of an older version"
+        raise RecordError.at(name, problem, "record it again")
     notes = [f"changed since the record was written: {file}" for file in stored.changed]
     notes += [f"missing: {file}" for file in stored.missing]
     if stored.case_mismatch:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from hoopwright import __version__
+from hoopwright.document.heading import tool_part
 from hoopwright.document.plain import plain
 from hoopwright.published import press_forces
 from hoopwright.published.examples import Example
@@ -24,7 +24,7 @@ def validation_document(examples: Sequence[Example], rows: Sequence[ImpliedFrict
     forces = _press_forces(rows)
     return plain(
         {
-            "tool": {"name": "hoopwright", "version": __version__},
+            **tool_part("validate"),
             "agree": all(part["agrees"] for part in (*parts, forces)),
             "examples": parts,
             "press_forces": forces,
