@@ -6,10 +6,10 @@ from typing import Any
 
 from hoopwright.display import Units
 from hoopwright.display.working import said_of, value_text
+from hoopwright.display.written import as_written
 from hoopwright.screen.wrapping import entry, paragraph
 
 SYMBOL = 8
-SHOWN_AS = (("**", "^"), ("*", "·"), ("sqrt", "√"))
 UNITS_OF_THE_WORKING = (
     "Worked in mm, N and MPa. Each line is an input with where it comes from, or an expression in the "
     "symbols above it; demand, limit and margin stand last."
@@ -47,12 +47,5 @@ def _line(line: dict[str, Any], units: Units) -> list[str]:
     symbol, said = f"  {line['symbol']:{SYMBOL - 1}s}", said_of(line)
     if not line["expression"]:
         return entry(symbol, f"= {value_text(line, units)}, {said}", SYMBOL + 2)
-    value = f"= {_shown(line['expression'])} = {value_text(line, units)}"
+    value = f"= {as_written(line['expression'])} = {value_text(line, units)}"
     return [*entry(symbol, value, SYMBOL + 2), *entry("", said, SYMBOL + 4)]
-
-
-def _shown(expression: str) -> str:
-    """An expression as one writes it."""
-    for machine, written in SHOWN_AS:
-        expression = expression.replace(machine, written)
-    return expression

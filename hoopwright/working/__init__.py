@@ -21,7 +21,7 @@ from hoopwright.working.seat import (
     stays_tight,
     turned,
 )
-from hoopwright.working.sheet import Line, Sheet, Working, evaluate, symbols_of
+from hoopwright.working.sheet import ByHand, Line, Sheet, Working, evaluate, symbols_of
 from hoopwright.working.sizes import damage_removed, drops_in, wall_left
 from hoopwright.working.stress import shell_yields, sleeve_yields
 from hoopwright.working.threads import cup_thread_strips, sleeve_thread_strips, thread_fits
@@ -52,4 +52,4 @@ WORKINGS: dict[str, Callable[[Evidence, Margin], Working]] = {
 }
 """How the margin of a row is worked out, by its id."""
 
-__all__ = ["WORKINGS", "Line", "Sheet", "Working", "evaluate", "symbols_of"]
+__all__ = ["WORKINGS", "ByHand", "Line", "Sheet", "Working", "evaluate", "symbols_of"]

@@ -63,8 +63,8 @@ def _given_friction(sheet: Sheet, cups: CupsInput, friction: CupFriction, symbol
 def _add_whole_torque(sheet: Sheet, side: Side, cup: CupTightening, torque: float) -> str:
     """A cup that binds, or whose flange bears on the sleeve, passes on all the torque."""
     key = "tightening_torque" if abs(torque) == cup.tightening_torque else "removing_torque"
-    sheet.case("T_t", abs(torque), "N*mm", f"torque on the {side} cup", f"[cups.{side}] {key}")
-    return "T_t"
+    sheet.case("T_w", abs(torque), "N*mm", f"whole torque on the {side} cup", f"[cups.{side}] {key}")
+    return "T_w"
 
 
 def _add_undoing(sheet: Sheet, cups: CupsInput, move: CupMove, cup: CupTightening) -> str:
@@ -74,12 +74,12 @@ def _add_undoing(sheet: Sheet, cups: CupsInput, move: CupMove, cup: CupTightenin
     sheet.step("T_f", "F * μ_fu * d_f / 2", "N*mm", "torque that friction under the flange takes")
     if cup.removing_torque is not None:
         key = f"[cups.{move.side}] removing_torque"
-        sheet.case("T_l", cup.removing_torque, "N*mm", "torque that undoes it", key)
+        sheet.case("T_u", cup.removing_torque, "N*mm", "torque that undoes it", key)
     else:
         sheet.step("ρ_u", "μ_tu / cos(π / 6)", "", "friction on the flanks as it is undone")
         turning = "F * d_2 / 2 * (ρ_u - tan_λ) / (1 + ρ_u * tan_λ) + T_f"
-        sheet.step("T_l", turning, "N*mm", "torque that undoes it", LOOSENING)
+        sheet.step("T_u", turning, "N*mm", "torque that undoes it", LOOSENING)
     if not cups.flange_on_shell:
-        return "T_l"
-    sheet.step("T_s", "max(T_l - T_f, 0)", "N*mm", "torque left for the sleeve, through the thread")
+        return "T_u"
+    sheet.step("T_s", "max(T_u - T_f, 0)", "N*mm", "torque left for the sleeve, through the thread")
     return "T_s"

@@ -151,13 +151,14 @@ def _add_strength(sheet: Sheet, strength: FatigueStrength, body: str, leading: C
     for k, (name, value) in enumerate(strength.factors.items(), start=1):
         sheet.case(f"k_{k}", value, "", f"factor on strength: {name}", f"[fatigue] {name}")
         factors.append(f"k_{k}")
+    sheet.step("k_f", " * ".join(factors) or "1", "", "factors on strength together")
     data = strength.data
     if isinstance(data, Endurance):
         of = f"[fatigue.{body}]: {data.source}"
         sheet.case("S_1", data.amplitude, "MPa", "amplitude endured", of)
         sheet.case("N_1", data.cycles, "", "cycles it is endured for", of)
         sheet.case("k", data.slope, "", "slope of the S–N line", of)
-        sheet.step("S_N", " * ".join(["S_1 * (N_1 / N)**(1 / k)", *factors]), "MPa", "amplitude endured")
+        sheet.step("S_N", "S_1 * (N_1 / N)**(1 / k) * k_f", "MPa", "amplitude endured, fully reversed")
         return
     for symbol, value in (("A_1", data.a1), ("A_2", data.a2), ("A_3", data.a3), ("A_4", data.a4)):
         sheet.table(
@@ -168,5 +169,5 @@ def _add_strength(sheet: Sheet, strength: FatigueStrength, body: str, leading: C
             strength.source,
         )
     sheet.agreed("K", MPA_PER_KSI, "MPa/ksi", "MPa in one ksi", "definition of the units")
-    curve = "(A_4 + 10**((A_1 - log10(N)) / A_2)) / 2**A_3 * K"
-    sheet.step("S_N", " * ".join([curve, *factors]), "MPa", "amplitude endured, fully reversed", MIL)
+    curve = "(A_4 + 10**((A_1 - log10(N)) / A_2)) / 2**A_3 * K * k_f"
+    sheet.step("S_N", curve, "MPa", "amplitude endured, fully reversed", MIL)

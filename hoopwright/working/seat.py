@@ -111,7 +111,8 @@ def _add_grip(evidence: Evidence, row: Margin, sheet: Sheet, unit: str, by_seat:
     names = [f"N_{k}" for k in range(1, len(seats) + 1)]
     for k, (name, carried) in enumerate(zip(names, seats, strict=True), start=1):
         sheet.solved(name, carried / held.friction, unit, f"{what} over seat {k}", at)
-    sheet.step("H", f"μ * ({' + '.join(names)})", unit, "what friction holds", "Coulomb friction")
+    sheet.step("N", " + ".join(names), unit, f"{what} over all seats")
+    sheet.step("H", "μ * N", unit, "what friction holds", "Coulomb friction")
     if compound is None:
         return "H"
     return _add_film(evidence, sheet, compound, names, unit, getattr(held, size))

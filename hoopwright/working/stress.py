@@ -196,7 +196,7 @@ def _add_thin_side(sheet: Sheet, evidence: Evidence, *, bent: bool) -> str:
         sheet.step(
             "k_b", "((r_2 - r_1) / (r_2 - r_1 - e))**2", "", "rise of bending of a ring", "ring bending"
         )
-        sheet.step("k_w", "max(h_e / h_0, k_b)", "", "rise on the thin side: the greater of both")
+        sheet.step("k_w", "max(h_e / h_0, k_b)", "", "rise on the thin side")
     else:
         sheet.step("k_w", "h_e / h_0", "", "rise on the thin side")
     return " * k_w"
