@@ -116,6 +116,9 @@ def test_the_installed_wheel_checks_the_starter_from_another_folder(python, tmp_
     checked = run(tool, "check", "mine.toml", where=tmp_path, ends=status.AS_FAR_AS_JUDGED)
     assert "Sample values: Holds as far as judged" in checked
     assert "EN 1999-1-1" in run(tool, "materials", where=tmp_path)
+    assert "What fails" in run(tool, "explain", "shell", "yields", where=tmp_path)
+    run(tool, "explain", "--all", "--out", "manual.pdf", where=tmp_path)
+    assert (tmp_path / "manual.pdf").read_bytes().startswith(b"%PDF")
 
 
 @pytest.mark.slow

@@ -56,6 +56,15 @@ def pdf(pages: Mapping[str, Any], figures: Mapping[str, str]) -> bytes:
     return made
 
 
+def plain_pdf(pages: Mapping[str, Any]) -> bytes:
+    """The PDF of pages without figures, as long as it comes; the same input gives the same bytes."""
+    template = files("hoopwright.record").joinpath("template.typ").read_bytes()
+    data = json.dumps({**replace_uncovered(pages), "scale": 1.0}, ensure_ascii=False)
+    made = _compiler(template, {"data": data}).compile(format="pdf")
+    assert isinstance(made, bytes)
+    return made
+
+
 def png_from_svg(figures: Mapping[str, str]) -> dict[str, bytes]:
     """SVG figures rasterised to PNG, by name; much faster than drawing each one again."""
     if not figures:

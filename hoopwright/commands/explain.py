@@ -1,0 +1,77 @@
+"""hoopwright explain ROW: what a row is about; with --all --out, the manual of all rows."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from hoopwright import status
+
+
+def add(commands: argparse._SubParsersAction) -> None:
+    parser = commands.add_parser(
+        "explain",
+        help="what a way to fail is about: how it looks, formula, range, limits, sources",
+        description="Explain a row of the table of margins: what fails and how it looks in the shop, the "
+        "formula, its range, what is left out, sources and tests. Without a row: list them.",
+    )
+    parser.add_argument("row", nargs="*", metavar="ROW", help="a row, by its title, its name or its words")
+    parser.add_argument("--all", action="store_true", help="explain every row")
+    parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
+    parser.add_argument(
+        "--out", metavar="FILE", help="with --all: write the manual, a PDF, with the mechanics and a repair"
+    )
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    from hoopwright.document.explain import document
+    from hoopwright.document.plain import as_json
+    from hoopwright.explanations import RowNameError, explanations, row_named
+    from hoopwright.screen.explain import listing, report
+
+    wanted = " ".join(args.row)
+    if args.out and not args.all:
+        raise _fault("--out", "it is for the manual of all rows", "add --all")
+    if args.all and wanted:
+        raise _fault("--all", f"it stands beside the row {wanted!r}", "leave one of them out")
+    if args.out:
+        return _write_manual(args.out, json=args.json)
+    try:
+        rows = (row_named(wanted),) if wanted else explanations()
+    except RowNameError as error:
+        raise _fault("explain", error.problem, error.advice) from None
+    shown = document(rows)
+    if args.json:
+        sys.stdout.write(as_json(shown))
+    else:
+        sys.stdout.write((report if wanted or args.all else listing)(shown["rows"]))
+    return status.ALL_HOLD
+
+
+def _write_manual(file: str, *, json: bool) -> int:
+    """Write the manual, and say where, on stderr where stdout carries the JSON document."""
+    from pathlib import Path
+
+    from hoopwright.document.explain import document
+    from hoopwright.document.plain import as_json
+    from hoopwright.explanations import explanations
+    from hoopwright.record.atomic_write import OutputError, write_file
+    from hoopwright.record.manual import manual
+    from hoopwright.record.progress import waiting
+
+    if Path(file).suffix.lower() != ".pdf":
+        raise OutputError(f"{file}: the manual is a PDF; end the name in .pdf")
+    with waiting("working the repair of the manual"):
+        made = manual()
+    where = write_file(Path(file), made)
+    if json:
+        sys.stdout.write(as_json(document(explanations())))
+    print(f"written: {where}", file=sys.stderr)
+    return status.ALL_HOLD
+
+
+def _fault(key: str, problem: str, advice: str) -> Exception:
+    from hoopwright.case.faults import CaseError, Fault
+
+    return CaseError((Fault("", "", key, problem, advice),))
