@@ -1,4 +1,4 @@
-"""Expressions and units of the working as one writes them by hand."""
+"""Expressions and units of the working, and names of tests, as one writes them by hand."""
 
 from __future__ import annotations
 
@@ -10,3 +10,9 @@ def as_written(text: str) -> str:
     for machine, written in WRITTEN_AS:
         text = text.replace(machine, written)
     return text
+
+
+def holding_test(name: str) -> str:
+    """A test, file::function, as its file and what it says of the tool."""
+    file, _, function = name.partition("::")
+    return f"{file}: {function.removeprefix('test_').replace('_', ' ')}"

@@ -73,7 +73,7 @@ def _explanation(id_: str, table: Mapping[str, Any], parts: Mapping[str, Any]) -
 def _judged(table: Mapping[str, Any]) -> Block:
     """The formulae of a row, with the margin that all rows end in."""
     block, factor = _block("Formula", table), table.get("factor", "")
-    margin = Formula("margin", f"limit / ({'n * ' if factor else ''}demand) - 1")
+    margin = Formula("margin", f"limit / {'(n * demand)' if factor else 'demand'} - 1")
     symbols = [
         Symbol("demand", "what is demanded", table["unit"]),
         Symbol("limit", "what it may be", table["unit"]),

@@ -7,7 +7,7 @@ from typing import Any
 
 from hoopwright import __version__
 from hoopwright.cautions import CAUTIONS, LIMITS
-from hoopwright.display.written import as_written
+from hoopwright.display.written import as_written, holding_test
 from hoopwright.document.explain import block_part, explanation_part
 from hoopwright.explanations import Block as Formulae
 from hoopwright.explanations import Explanation, explanations, mechanics
@@ -100,7 +100,7 @@ def _row(row: Explanation, shown: dict[str, str]) -> Iterable[Block]:
         yield heading(title)
         yield bullets(items)
     yield heading("Tests that hold it")
-    yield bullets(d["tests"], small=True)
+    yield bullets(map(holding_test, d["tests"]), small=True)
 
 
 def _without_mechanics(block: Formulae) -> Formulae:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from hoopwright.display.written import as_written
+from hoopwright.display.written import as_written, holding_test
 from hoopwright.screen.working import SYMBOL
 from hoopwright.screen.wrapping import bullets, entry, paragraph
 
@@ -37,7 +37,7 @@ def _row(row: dict[str, Any]) -> list[str]:
         ("Range", row["range"]),
         ("Left out", row["left_out"]),
         ("Sources", sources),
-        ("Tests that hold it, in tests/", row["tests"]),
+        ("Tests that hold it, in tests/", map(holding_test, row["tests"])),
     ):
         lines += ["", title, *bullets(texts)]
     return lines

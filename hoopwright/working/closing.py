@@ -38,12 +38,12 @@ def closed(sheet: Sheet, row: Margin, demand: str, limit: str) -> None:
         return
     if row.capacity.value <= 0.0:
         return
-    factor = ""
+    counted = "demand"
     if row.id in FACTOR_SOURCES:
         key = FACTOR_SOURCES[row.id]
         sheet.case("n", row.factor, "", "factor of safety on the demand", f"[factors] {key}")
-        factor = "n * "
-    sheet.step("margin", f"limit / ({factor}demand) - 1", "", "margin of safety; zero is the limit")
+        counted = "(n * demand)"
+    sheet.step("margin", f"limit / {counted} - 1", "", "margin of safety; zero is the limit")
 
 
 def size_source(case: Case, part: str, surface: str, index: int) -> str:
