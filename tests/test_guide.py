@@ -14,7 +14,7 @@ from studies.structure import FOLDERS
 ROOT = Path(__file__).parents[1]
 STEP = re.compile(
     r"<!-- (?:new file: (?P<new>\S+)|in (?P<file>\S+) (?P<how>below|instead of): (?P<line>.*?)) -->\n"
-    r"```python\n(?P<code>.*?)```",
+    r"```(?:python|toml)\n(?P<code>.*?)```",
     re.S,
 )
 
@@ -52,8 +52,13 @@ def tree(tmp_path):
 
 
 def checked(tree, case):
+    return json.loads(run(tree, "check", str(case), "--json"))
+
+
+def run(tree, *words):
+    """What the tool of a tree prints."""
     done = subprocess.run(
-        [sys.executable, "-m", "hoopwright", "check", str(case), "--json"],
+        [sys.executable, "-m", "hoopwright", *words],
         cwd=tree,
         capture_output=True,
         text=True,
@@ -62,7 +67,7 @@ def checked(tree, case):
     )
     assert done.returncode in (0, 1, 5), done.stderr
     assert "Traceback" not in done.stderr, done.stderr[-2000:]
-    return json.loads(done.stdout)
+    return done.stdout
 
 
 def test_worked_check_gives_one_more_row(tree):
@@ -75,6 +80,11 @@ def test_worked_check_gives_one_more_row(tree):
     growth = 2.0 * p * b**2 * c / (207e3 * (c**2 - b**2))
     assert row["demand"] == pytest.approx(2e3 * growth, rel=0.01)
     assert row["state"] == "holds"
+    working = row["working"]
+    assert working["lines"][-1]["symbol"] == "margin"
+    assert working["by_hand"]["lines"][-1]["value"] == pytest.approx(row["demand"], rel=0.03)
+    explained = run(tree, "explain", "outside", "grows", "--json")
+    assert json.loads(explained)["rows"][0]["id"] == "outside_grows"
 
 
 def test_worked_load_gives_one_more_balanced_load_case(tree):
