@@ -33,7 +33,21 @@ from hoopwright.document.heading import as_json
 from hoopwright.errors import Fault, HoopwrightError
 from hoopwright.version import VERSION
 
-COMMANDS = (check, size, press, compare, record, verify, diff, validate, explain, new, materials, presets, keys)
+COMMANDS = (
+    check,
+    size,
+    press,
+    compare,
+    record,
+    verify,
+    diff,
+    validate,
+    explain,
+    new,
+    materials,
+    presets,
+    keys,
+)
 COMMAND_NAMES = tuple(command.__name__.rpartition(".")[2] for command in COMMANDS)
 
 DISK_FAULTS = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO)

@@ -70,7 +70,17 @@ def test_the_schema_is_one_and_has_a_definition_for_every_command_with_documents
     parser = cli.build_parser()
     (commands,) = (a.choices for a in parser._actions if a.dest == "command")
     with_json = {name for name, one in commands.items() if "--json" in one.format_help()}
-    assert with_json == {"check", "size", "press", "compare", "verify", "diff", "validate", "keys"}
+    assert with_json == {
+        "check",
+        "size",
+        "press",
+        "compare",
+        "verify",
+        "diff",
+        "validate",
+        "explain",
+        "keys",
+    }
     named = {one["$ref"].rpartition("/")[2] for one in SCHEMA["oneOf"]}
     assert named == with_json | {"faults"}
     assert set(commands) == set(COMMAND_NAMES)
@@ -87,7 +97,10 @@ def test_keys_give_a_document_and_so_does_a_table_that_is_not_there(capsys):
 
 def test_diff_and_validate_give_documents(small, tmp_path, capsys):
     other = tmp_path / "other.toml"
-    other.write_text(Path(small).read_text("utf-8").replace("friction_low = 0.1\n", "friction_low = 0.11\n"), encoding="utf-8")
+    other.write_text(
+        Path(small).read_text("utf-8").replace("friction_low = 0.1\n", "friction_low = 0.11\n"),
+        encoding="utf-8",
+    )
     assert main(["diff", small, str(other), "--json", "--units", "inch"]) == status.ALL_HOLD
     found = capsys.readouterr().out
     assert faults_of(json.loads(found), "diff") == []
@@ -95,6 +108,11 @@ def test_diff_and_validate_give_documents(small, tmp_path, capsys):
     assert capsys.readouterr().out == found
     assert main(["validate", "--json"]) == status.ALL_HOLD
     assert faults_of(json.loads(capsys.readouterr().out), "validate") == []
+
+
+def test_explain_gives_a_document(capsys):
+    assert main(["explain", "--all", "--json"]) == status.ALL_HOLD
+    assert faults_of(json.loads(capsys.readouterr().out), "explain") == []
 
 
 def objects(schema):

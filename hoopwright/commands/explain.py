@@ -6,6 +6,7 @@ import argparse
 import sys
 
 from hoopwright import status
+from hoopwright.commands.arguments import add_json, print_json
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -17,7 +18,7 @@ def add(commands: argparse._SubParsersAction) -> None:
     )
     parser.add_argument("row", nargs="*", metavar="ROW", help="a row, by its title, its name or its words")
     parser.add_argument("--all", action="store_true", help="explain every row")
-    parser.add_argument("--json", action="store_true", help="print one JSON document instead of text")
+    add_json(parser)
     parser.add_argument(
         "--out", metavar="FILE", help="with --all: write the manual, a PDF, with the mechanics and a repair"
     )
@@ -26,7 +27,6 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from hoopwright.document.explain import document
-    from hoopwright.document.plain import as_json
     from hoopwright.explanations import RowNameError, explanations, row_named
     from hoopwright.screen.explain import listing, report
 
@@ -36,42 +36,42 @@ def run(args: argparse.Namespace) -> int:
     if args.all and wanted:
         raise _fault("--all", f"it stands beside the row {wanted!r}", "leave one of them out")
     if args.out:
-        return _write_manual(args.out, json=args.json)
+        return _write_manual(args)
     try:
         rows = (row_named(wanted),) if wanted else explanations()
     except RowNameError as error:
         raise _fault("explain", error.problem, error.advice) from None
     shown = document(rows)
     if args.json:
-        sys.stdout.write(as_json(shown))
+        print_json(args, shown)
     else:
         sys.stdout.write((report if wanted or args.all else listing)(shown["rows"]))
     return status.ALL_HOLD
 
 
-def _write_manual(file: str, *, json: bool) -> int:
+def _write_manual(args: argparse.Namespace) -> int:
     """Write the manual, and say where, on stderr where stdout carries the JSON document."""
     from pathlib import Path
 
     from hoopwright.document.explain import document
-    from hoopwright.document.plain import as_json
+    from hoopwright.errors import OutputError
     from hoopwright.explanations import explanations
-    from hoopwright.record.atomic_write import OutputError, write_file
+    from hoopwright.record.atomic_write import write_file
     from hoopwright.record.manual import manual
     from hoopwright.record.progress import waiting
 
-    if Path(file).suffix.lower() != ".pdf":
-        raise OutputError(f"{file}: the manual is a PDF; end the name in .pdf")
+    if Path(args.out).suffix.lower() != ".pdf":
+        raise OutputError.at(args.out, "the manual is a PDF", "end the name in .pdf")
     with waiting("working the repair of the manual"):
         made = manual()
-    where = write_file(Path(file), made)
-    if json:
-        sys.stdout.write(as_json(document(explanations())))
+    where = write_file(Path(args.out), made)
+    if args.json:
+        print_json(args, document(explanations()))
     print(f"written: {where}", file=sys.stderr)
     return status.ALL_HOLD
 
 
 def _fault(key: str, problem: str, advice: str) -> Exception:
-    from hoopwright.case.faults import CaseError, Fault
+    from hoopwright.errors import CaseError, Fault
 
     return CaseError((Fault("", "", key, problem, advice),))

@@ -5,14 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from hoopwright.display.units import Units
-
-WRITTEN = {"mm^2": "mm²", "mm^3": "mm³", "um": "µm", "N*m": "N·m", "N*mm": "N·mm"}
+from hoopwright.display.written import as_written
 
 
 def value_text(line: dict[str, Any], units: Units) -> str:
     """Value and unit as worked, in mm, N and MPa; for readers in inches theirs in brackets."""
     unit = line["unit"]
-    text = f"{line['value']:.6g} {WRITTEN.get(unit, unit)}".strip()
+    text = f"{line['value']:.6g} {as_written(unit)}".strip()
     if units.system == "inch" and units.label(unit) != unit:
         return f"{text} ({units.text(line['value'], unit)})"
     return text

@@ -6,14 +6,14 @@ from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
-from hoopwright import __version__
+from hoopwright.document.heading import tool_part
 from hoopwright.explanations import Block, Explanation
 
 
 def document(rows: Iterable[Explanation]) -> dict[str, Any]:
     """Some rows in full. Expressions are in the grammar of the working."""
     return {
-        "tool": {"name": "hoopwright", "version": __version__},
+        **tool_part("explain"),
         "rows": [explanation_part(row) for row in rows],
     }
 

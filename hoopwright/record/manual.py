@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from hoopwright import __version__
 from hoopwright.cautions import CAUTIONS, LIMITS
 from hoopwright.display.written import as_written, holding_test
 from hoopwright.document.explain import block_part, explanation_part
@@ -16,6 +15,7 @@ from hoopwright.record.pages.blocks import Block, bullets, facts, heading, text
 from hoopwright.record.pages.cautions import cautions
 from hoopwright.record.pages.worked import worked_repair
 from hoopwright.record.pdf import plain_pdf
+from hoopwright.version import VERSION
 
 TITLE = "Ways in which a pressed sleeve fails, and how each is judged"
 READING = (
@@ -40,7 +40,7 @@ def manual() -> bytes:
             "kind": "hoopwright manual",
             "title": TITLE,
             "invented": "",
-            "foot": f"hoopwright {__version__} · an aid to judgement, not an approval",
+            "foot": f"hoopwright {VERSION} · an aid to judgement, not an approval",
             "keywords": [],
             "blocks": blocks,
         }

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import ast
 from typing import Any
 
 from hoopwright.display import Units
 from hoopwright.display.working import said_of, value_text
+from hoopwright.record.formula import typeset, typeset_symbol
 from hoopwright.record.pages.blocks import Block, heading, text
 
-ATOM, POWER, PRODUCT, SUM = 4, 3, 2, 1
-"""How closely the parts of an expression hold together, for brackets."""
 INTRODUCTION = (
     "How each margin follows from the inputs, worked in mm, N and MPa. Each line is an input with where it "
     "comes from, or an expression in the symbols above it; demand, limit and margin stand last. Below "
@@ -63,50 +61,9 @@ def _beside(part: dict[str, Any], units: Units) -> str:
 
 
 def _line(line: dict[str, Any], units: Units) -> dict[str, str]:
-    equals = f"= {as_formula(line['expression'])} =" if line["expression"] else "="
+    equals = f"= {typeset(line['expression'])} =" if line["expression"] else "="
     return {
-        "formula": f"{_symbol(line['symbol'])} {equals}",
+        "formula": f"{typeset_symbol(line['symbol'])} {equals}",
         "value": value_text(line, units),
         "said": said_of(line),
     }
-
-
-def as_formula(expression: str) -> str:
-    """An expression of a working in the typesetter's notation for mathematics."""
-    return _formula(ast.parse(expression, mode="eval").body)[0]
-
-
-def _formula(node: ast.expr) -> tuple[str, int]:
-    """The formula of a part, and how closely it holds together."""
-    match node:
-        case ast.Constant(value=number):
-            return f"{number:g}" if isinstance(number, int | float) else str(number), ATOM
-        case ast.Name(id=name):
-            return _symbol(name), ATOM
-        case ast.UnaryOp(operand=operand):
-            return f"-{_bracketed(operand, PRODUCT)}", SUM
-        case ast.Call(func=ast.Name(id=name), args=arguments):
-            listed = ", ".join(_formula(one)[0] for one in arguments)
-            return f"{'log_10' if name == 'log10' else name}({listed})", ATOM
-        case ast.BinOp(left=left, op=ast.Div(), right=right):
-            return f"frac({_formula(left)[0]}, {_formula(right)[0]})", PRODUCT
-        case ast.BinOp(left=left, op=ast.Pow(), right=right):
-            return f"{_bracketed(left, ATOM)}^({_formula(right)[0]})", POWER
-        case ast.BinOp(left=left, op=ast.Mult(), right=right):
-            return f"{_bracketed(left, PRODUCT)} dot.op {_bracketed(right, POWER)}", PRODUCT
-        case ast.BinOp(left=left, op=ast.Add() | ast.Sub() as op, right=right):
-            sign, least = ("+", SUM) if isinstance(op, ast.Add) else ("-", PRODUCT)
-            return f"{_bracketed(left, SUM)} {sign} {_bracketed(right, least)}", SUM
-    raise ValueError(f"no formula for {ast.unparse(node)}")
-
-
-def _bracketed(node: ast.expr, least: int) -> str:
-    formula, closeness = _formula(node)
-    return formula if closeness >= least else f"({formula})"
-
-
-def _symbol(name: str) -> str:
-    """A symbol with its index: d_now has the index now."""
-    base, _, index = name.partition("_")
-    shown = base if len(base) == 1 else f'"{base}"'
-    return f'{shown}_"{index}"' if index else shown
