@@ -11,6 +11,8 @@ from hoopwright.display.written import as_written
 def value_text(line: dict[str, Any], units: Units) -> str:
     """Value and unit as worked, in mm, N and MPa; for readers in inches theirs in brackets."""
     unit = line["unit"]
+    if line["value"] is None:
+        return "without end"
     text = f"{line['value']:.6g} {as_written(unit)}".strip()
     if units.system == "inch" and units.label(unit) != unit:
         return f"{text} ({units.text(line['value'], unit)})"

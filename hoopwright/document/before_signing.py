@@ -21,7 +21,7 @@ def before_signing_part(case: Case, rows: Sequence[dict[str, Any]]) -> list[dict
     points = (
         ("preset", _presets(case)),
         ("from memory", _from_memory(rows)),
-        ("factor", _factors(case.factors)),
+        ("factor", _factors(case)),
         ("not judged", _not_judged(rows)),
         ("doubt", _doubts(rows)),
         ("assumption", _assumptions(case)),
@@ -53,12 +53,13 @@ def _from_memory(rows: Sequence[dict[str, Any]]) -> Iterator[str]:
         yield f"Look up what is given from memory behind {', '.join(titles)}: {source}."
 
 
-def _factors(factors: Factors) -> Iterator[str]:
-    usual = Factors()
+def _factors(case: Case) -> Iterator[str]:
+    """Factors that are not the tool's own, of rows that the case has."""
+    usual, idle = Factors(), {notice.key for notice in case.without_effect if notice.table == "[factors]"}
     for field in fields(Factors):
-        own, given = getattr(usual, field.name), getattr(factors, field.name)
-        if given != own:
-            key = FACTOR_KEYS.get(field.name, field.name)
+        own, given = getattr(usual, field.name), getattr(case.factors, field.name)
+        key = FACTOR_KEYS.get(field.name, field.name)
+        if given != own and key not in idle:
             lower = "lower" if given < own else "higher"
             yield f"[factors] {key} is {given:g}, {lower} than the tool's own {own:g}."
 

@@ -27,7 +27,7 @@ def plain(value: Any) -> Any:
         return [plain(v) for v in value]
     if isinstance(value, np.generic):
         value = value.item()
-    if isinstance(value, Given):
+    if isinstance(value, Given) and math.isfinite(value):
         return float(value)
     if isinstance(value, float):
         return float(f"{value:.{SIGNIFICANT}g}") if math.isfinite(value) else None

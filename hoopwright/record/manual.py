@@ -43,6 +43,7 @@ def manual() -> bytes:
             "foot": f"hoopwright {VERSION} · an aid to judgement, not an approval",
             "keywords": [],
             "blocks": blocks,
+            "appendix": [],
         }
     )
 

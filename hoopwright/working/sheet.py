@@ -78,9 +78,11 @@ class Working:
     @property
     def over_hand(self) -> float | None:
         """What the finite elements found over the formula by hand; None where that is 0 or none."""
-        if self.by_hand is None or not self.by_hand.lines[-1].value:
+        hand = self.by_hand
+        found = [line.value for line in self.lines if hand is not None and line.symbol == hand.beside]
+        if hand is None or not found or not hand.lines[-1].value:
             return None
-        return self.value(self.by_hand.beside) / self.by_hand.lines[-1].value
+        return found[0] / hand.lines[-1].value
 
     def value(self, symbol: str) -> float:
         """The value of the line with a symbol."""
@@ -117,8 +119,11 @@ class Sheet:
         self.given(symbol, value, unit, meaning, "convention", source)
 
     def step(self, symbol: str, expression: str, unit: str, meaning: str, source: str = "") -> None:
-        """A value by an expression in the symbols above it."""
-        value = evaluate(expression, self._values)
+        """A value by an expression in the symbols above it; without end where it divides by nothing."""
+        try:
+            value = evaluate(expression, self._values)
+        except ZeroDivisionError:
+            value = math.inf
         self._add(Line(symbol, meaning, value, unit, expression, source=source))
 
     def __contains__(self, symbol: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -187,6 +188,11 @@ def _add_thin_side(sheet: Sheet, evidence: Evidence, *, bent: bool) -> str:
         "[shell] bore_diameter or readings",
     )
     sheet.case("r_2", bore + thinnest.wall, "mm", "outside radius there", "[shell] outside_diameter")
+    sheet.step("t_l", "r_2 - r_1 - 0.5 * t_i", "mm", "wall left on the thin side")
+    if sheet.value("t_l") <= 0.0:
+        meaning = "rise on the thin side, where no wall is left"
+        sheet.agreed("k_w", math.inf, "", meaning, "nothing is there to carry the stress")
+        return " * k_w"
     sheet.step("e", "min(0.5 * t_i, 0.5 * r_1)", "mm", "bore off centre")
     sheet.step("l", "2 * r_1 * e + e**2", "mm^2", "short for what follows")
     moved = "2 * r_2**2 * (r_2**2 + r_1**2 - l) / ((r_1**2 + r_2**2) * (r_2**2 - r_1**2 - l)) - 1"
