@@ -55,7 +55,9 @@ def questions_of(piece: str) -> list[str]:
     return [question.text for question in QUESTIONS[piece]]
 
 
-@pytest.mark.parametrize(("piece", "units"), [("housing", "inch"), ("crank-shell", "metric")])
+@pytest.mark.parametrize(
+    ("piece", "units"), [("housing", "inch"), pytest.param("crank-shell", "metric", marks=pytest.mark.slow)]
+)
 def test_questions_lead_from_nothing_to_a_case(piece, units, tmp_path, capsys):
     given = {
         "Width of the shell, face to face": {"inch": ["wide", "2 1/2 in"], "metric": ["68"]}[units],

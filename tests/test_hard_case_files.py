@@ -118,7 +118,7 @@ def test_any_toml_value_in_place_of_a_table_is_accepted_or_gets_plain_error_line
 @pytest.mark.parametrize("words", [("check",), pytest.param(("check", "--json"), marks=pytest.mark.slow)])
 def test_a_few_valid_files_exit_as_documented(tmp_path, words):
     @given(valid(loads=False))
-    @settings(quiet, max_examples=4)
+    @settings(quiet, max_examples=2)
     def run(document: Document) -> None:
         ends_as_documented(toml(document), tmp_path, *words)
 

@@ -51,6 +51,7 @@ def everything() -> Document:
     }
     found["shell"]["material"] = "own"
     found["record"] = {"paper": "A4"}
+    found["preset"] = {"gauge": {"micrometer": "outside micrometer"}}
     for part, size, warm in (("shell", "54.002", "23 degC"), ("sleeve", "41.050", "22 degC")):
         del found[part]["outside_diameter"]
         station = {

@@ -151,6 +151,7 @@ def test_sizes_fall_in_their_95_percent_interval_94_to_96_times_in_100():
     assert 0.94 <= inside / trials <= 0.96
 
 
+@pytest.mark.slow
 def test_intervals_of_a_few_readings_cover_as_often():
     """Four readings without a fit of taper or form, scatter large against the gauge: Student's t."""
     rng = np.random.default_rng(12)

@@ -129,6 +129,7 @@ def test_what_is_shown_of_a_rotating_load_is_the_load_at_its_angle():
     assert turning.instants.all[step].name == f"wheel at {step * 360.0 / turning.instants.steps:.0f}°"
 
 
+@pytest.mark.slow
 def test_rows_are_the_worst_of_the_turn():
     """The row under a load that goes round is that of a load at its own worst angle, and no load at another
     fixed angle is worse."""

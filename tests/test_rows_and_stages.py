@@ -104,6 +104,7 @@ def demo(name):
 # ---- temperature ------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_every_row_of_the_trike_is_judged_over_its_range_of_use():
     """Version 0.1.0 judged it at 20 °C alone: joint opens +2.46, thin side by itself."""
     frozen = rows(demo("cargo_trike_crank_shell"))

@@ -72,6 +72,7 @@ CORNERS = [
 ]
 
 
+@pytest.mark.slow
 def test_margins_at_24_corners_equal_those_of_the_whole_model():
     """The interference is exact to the straight line between solved interferences; the outside diameter,
     changed by 5 % of the wall, to 2 % of the strength ratio."""
@@ -96,6 +97,7 @@ def test_margins_at_24_corners_equal_those_of_the_whole_model():
     assert max(worst.values()) < 0.02, worst
 
 
+@pytest.mark.slow
 def test_the_wall_left_is_that_of_the_whole_model_at_the_unfavourable_corner():
     """Both sizes are never quite at their ends at once; that leaves the bore's own few µm."""
     off = []

@@ -75,7 +75,7 @@ engagement = "12 mm"
 """
 
 
-@pytest.mark.parametrize("limit", ["", 'least_wall = "2 mm"'])
+@pytest.mark.parametrize("limit", ["", pytest.param('least_wall = "2 mm"', marks=pytest.mark.slow)])
 def test_a_41_mm_seat_in_a_44_mm_shell_ranks_last(limit):
     """Common practice, no source: 1.5 mm of wall is too thin to press into. With and without
     a user limit. The thread, of which no stress is judged, stands apart."""
@@ -87,6 +87,7 @@ def test_a_41_mm_seat_in_a_44_mm_shell_ranks_last(limit):
     assert {r.state for r in results[:-1]} >= {"holds as far as judged"}
 
 
+@pytest.mark.slow
 def test_the_ranking_does_not_depend_on_the_interference_first_assumed():
     case = parse_case(SHELL_44.format(limit=""))
     for guess in (0.030, 0.090):
@@ -189,9 +190,10 @@ def test_an_impossible_route_says_why_and_ranks_last():
     assert "no wall" in results[-1].reason
 
 
-def test_two_sleeve_materials_in_one_call(capsys, tmp_path, trike):
-    picture = tmp_path / "sleeves.png"
-    code = main(["compare", trike, "--sleeves", "E355 steel", "7075-T6", "--figure", str(picture)])
+def test_two_sleeve_materials_in_one_call(capsys, tmp_path):
+    picture, case = tmp_path / "sleeves.png", tmp_path / "case.toml"
+    case.write_text(SHELL_44.format(limit='least_wall = "2 mm"'), encoding="utf-8")
+    code = main(["compare", str(case), "--sleeves", "E355 steel", "7075-T6", "--figure", str(picture)])
     out = capsys.readouterr().out
     assert code == status.AS_FAR_AS_JUDGED
     assert max(map(len, out.splitlines())) <= 80

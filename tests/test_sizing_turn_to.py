@@ -185,8 +185,7 @@ def test_boring_plan_by_hand():
     assert plan.wall_holds
 
 
-@pytest.mark.parametrize("units", ["metric", "inch"])
-@pytest.mark.parametrize("cut", ["sleeve", "bore"])
+@pytest.mark.parametrize(("units", "cut"), [("metric", "sleeve"), ("inch", "bore")])
 def test_size_fits_eighty_columns_in_either_shop(units, cut, capsys, tmp_path):
     path = tmp_path / "trike.toml"  # whose bore was read before boring, so that a boring plan is shown
     path.write_text(light_trike().replace("[shell]\n", "[shell]\nbored = false\n"), encoding="utf-8")
@@ -219,6 +218,7 @@ def test_size_document_names_units_and_rounds_inwards(capsys, trike):
     assert {"diameter_mm", "plus_minus_um", "ovality_um", "budget"} <= set(found["readings"][0])
 
 
+@pytest.mark.slow
 def test_turned_to_the_middle_of_the_band_the_trike_holds(trike):
     """The answer of `size`, put back into the case as the sleeve's own readings, says go."""
     case = read_case(trike)

@@ -56,10 +56,10 @@ def ends_are_ends(case):
     return True
 
 
-def test_ends_of_5_random_windows_are_where_checks_change_sign():
+def test_ends_of_3_random_windows_are_where_checks_change_sign():
     rng = np.random.default_rng(2024)
-    opened = sum(ends_are_ends(random_case(rng)) for _ in range(5))
-    assert 1 <= opened <= 4  # both kinds occur
+    opened = sum(ends_are_ends(random_case(rng)) for _ in range(3))
+    assert 1 <= opened <= 2  # both kinds occur
 
 
 @pytest.mark.slow

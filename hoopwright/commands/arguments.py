@@ -39,6 +39,20 @@ def add_json(parser: argparse.ArgumentParser) -> None:
     )
 
 
+FIGURES = ("png", "svg", "pdf")
+"""Formats of a figure that a user may ask for."""
+
+
+def figure_name(name: str) -> str:
+    """The name of a figure, refused before anything is solved. Raises ArgumentTypeError for a format that
+    cannot be written."""
+    if name.rpartition(".")[2].lower() not in FIGURES:
+        raise argparse.ArgumentTypeError(
+            f"{name}: not a figure that can be written; end the name in .png, .svg or .pdf"
+        )
+    return name
+
+
 def print_json(args: argparse.Namespace, document: dict[str, Any]) -> None:
     """Print the one document of a case, on one line where it is one of several."""
     from hoopwright.document.heading import as_json

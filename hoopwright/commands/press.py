@@ -9,6 +9,7 @@ from hoopwright.commands.arguments import (
     add_cases,
     add_json,
     add_units,
+    figure_name,
     in_units_of_reader,
     print_json,
 )
@@ -31,7 +32,7 @@ def add(commands: argparse._SubParsersAction) -> None:
     parser.add_argument(
         "--figure",
         metavar="FILE",
-        type=_figure_name,
+        type=figure_name,
         help="also plot force against travel (png, svg or pdf)",
     )
     add_units(parser)
@@ -59,24 +60,9 @@ def run(args: argparse.Namespace) -> int:
         sys.stdout.write(report(shown, units))
     sys.stdout.flush()  # whole, whatever becomes of the figure
     if args.figure and found.force_travel is not None:
-        from hoopwright.record.atomic_write import write_file
         from hoopwright.record.figures.press import figure
-        from hoopwright.record.figures.style import rendered
+        from hoopwright.record.figures.save import save
 
-        drawn = figure(found.force_travel, found.readings, units)
-        write_file(args.figure, rendered(drawn, _kind(args.figure)))
+        save(figure(found.force_travel, found.readings, units), args.figure)
         print(f"written: {args.figure}", file=sys.stderr)
     return found.status
-
-
-def _figure_name(name: str) -> str:
-    """The name of a figure. Raises ArgumentTypeError for a format that cannot be written."""
-    if _kind(name) not in ("png", "svg", "pdf"):
-        raise argparse.ArgumentTypeError(
-            f"{name}: not a figure that can be written; end the name in .png, .svg or .pdf"
-        )
-    return name
-
-
-def _kind(name: str) -> str:
-    return name.rpartition(".")[2].lower()

@@ -10,6 +10,7 @@ from hoopwright.commands.arguments import (
     add_cases,
     add_json,
     add_units,
+    figure_name,
     in_units_of_reader,
     print_json,
 )
@@ -39,10 +40,16 @@ def add(commands: argparse._SubParsersAction) -> None:
     )
     add_json(parser)
     parser.add_argument(
-        "--figure", metavar="FILE", help="also draw margins, window and fit (png, svg, pdf)"
+        "--figure",
+        metavar="FILE",
+        type=figure_name,
+        help="also draw margins, window and fit (png, svg or pdf)",
     )
     parser.add_argument(
-        "--readings-figure", metavar="FILE", help="also draw the readings by station and clock angle"
+        "--readings-figure",
+        metavar="FILE",
+        type=figure_name,
+        help="also draw the readings by station and clock angle",
     )
     add_units(parser)
     parser.set_defaults(run=run)

@@ -37,17 +37,17 @@ def pdf(pages: Mapping[str, Any], figures: Mapping[str, str]) -> bytes:
     ]
     shown = replace_uncovered(pages)
 
-    @cache
-    def compiler(attempt: int) -> typst.Compiler:
+    def compiler(attempt: int, **more: Any) -> typst.Compiler:
         scale, dropped = attempts[attempt]
         figure_inputs = {
             f"figure-{name}": svg for name, svg in figures.items() if name not in dispensable[:dropped]
         }
-        data = json.dumps({**shown, "scale": scale}, ensure_ascii=False)
+        data = json.dumps({**shown, "scale": scale, **more}, ensure_ascii=False)
         return _compiler(template, {**figure_inputs, "data": data})
 
     def fits(attempt: int) -> bool:
-        return bool(json.loads(compiler(attempt).query("<pages>", field="value", one=True)) <= MAX_PAGES)
+        pages_alone = compiler(attempt, appendix=[]).query("<pages>", field="value", one=True)
+        return bool(json.loads(pages_alone) <= MAX_PAGES)
 
     # no attempt takes more pages than the one before it; the last is used without counting
     first = bisect_left(range(len(attempts) - 1), True, key=fits)
