@@ -187,6 +187,7 @@ def test_check_shows_what_each_land_is_credited_with(gap, shown, tmp_path, capsy
         assert words in said
 
 
+@pytest.mark.slow
 def test_the_record_shows_what_each_land_is_credited_with(tmp_path, capsys):
     path = tmp_path / "case.toml"
     path.write_text(TWO_LANDS.replace("FORM", "") + compound("-0.03 mm"), encoding="utf-8")

@@ -62,6 +62,7 @@ def run(tmp_path, capsys):
     return run
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("more", [(), SLEEVES], ids=["routes", "sleeves"])
 def test_compare_says_first_that_what_was_read_contradicts_the_case(more, run):
     """It ended in 0 beside a log that contradicts, with a sleeve that "holds"."""

@@ -70,7 +70,14 @@ print(total.hexdigest())
 """
 
 
-@pytest.mark.parametrize("home", ["none", "unwritable", "with settings of its own"])
+@pytest.mark.parametrize(
+    "home",
+    [
+        "none",
+        pytest.param("unwritable", marks=pytest.mark.slow),
+        pytest.param("with settings of its own", marks=pytest.mark.slow),
+    ],
+)
 def test_another_process_without_a_home_folder_plots_the_same_silently(tmp_path, home):
     kinds = ("png", "svg") if home == "none" else ("svg",)
     environment = {

@@ -126,6 +126,7 @@ def comma_locale(tmp_path_factory) -> dict[str, str]:
     return {"LOCPATH": str(folder), "LC_ALL": "de_DE.UTF-8"}
 
 
+@pytest.mark.slow
 def test_a_locale_with_a_decimal_comma_changes_no_number(comma_locale, tmp_path):
     """The locale is set in the process, as a program that embeds the tool would do."""
     path = starter(tmp_path)
@@ -163,6 +164,7 @@ def test_no_module_asks_the_locale_for_the_form_of_a_number():
     assert asked == []
 
 
+@pytest.mark.slow
 def test_runs_at_once_into_one_folder_lose_nothing(tmp_path):
     path = starter(tmp_path / "in")
     out = tmp_path / "out"

@@ -132,6 +132,7 @@ def rows(force: float | None, *, test: bool = True, cycles: str = "") -> dict[st
     }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("id_", ROWS)
 def test_a_bearing_does_not_drop_out_of_fatigue_beside_a_pedalling_test(id_):
     """1 N, 8 kN and 25 kN once gave the same six digits as soon as the test was given."""

@@ -148,6 +148,7 @@ def test_killed_at_fifty_random_moments_it_leaves_no_part_of_a_record(tmp_path):
     killed_at_random(tmp_path, 50)
 
 
+@pytest.mark.slow
 def test_pages_are_in_the_requested_units():
     assert json.loads((written_record("inch") / "results.json").read_text())["record"] == {
         "kind": "repair",

@@ -39,6 +39,7 @@ WORDS = {"95", "20", "0.001", "0.0001", "0.00001", "999", "10", "-256", "68"}
 """95 % intervals, 20 °C or 68 °F, "< 0.001", "< 0.0001 MPa", "< 0.00001 ksi", ">999", 10⁻⁶, SHA-256."""
 
 
+@cache
 def text_of(document: bytes) -> str:
     return "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(document)).pages)
 

@@ -46,6 +46,7 @@ def test_an_untouched_record_verifies_and_an_edited_number_is_reported(tmp_path,
     assert "Changed since the record was written: results.json" in output
 
 
+@pytest.mark.slow
 def test_a_log_from_another_folder_is_copied_beside_the_case_and_found_again(tmp_path, capsys):
     (tmp_path / "job").mkdir()
     case = write_case(tmp_path / "job")

@@ -143,6 +143,7 @@ def test_rows_are_the_worst_of_the_turn():
         assert worst.margin <= other.margin + 1e-3, id_
 
 
+@pytest.mark.slow
 def test_a_turn_is_never_better_than_a_fixed_angle():
     """Fatigue, opening, slip and yield of the turn lie below those of three fixed angles."""
     whole = rows(text(rotates=True))

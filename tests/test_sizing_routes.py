@@ -262,7 +262,6 @@ def test_the_table_of_routes_fits_eighty_columns_in_every_state(state):
     [
         (["--sleeves", "7075"], "7075-T6"),
         (["--sleeves", "unobtainium"], "not a known material"),
-        (["--sleeves", "E355 steel", "--figure", "x.bmp"], ".png"),
     ],
 )
 def test_a_wrong_argument_gives_one_error_line(arguments, expected, capsys, trike):
@@ -270,6 +269,11 @@ def test_a_wrong_argument_gives_one_error_line(arguments, expected, capsys, trik
     err = capsys.readouterr().err
     assert len(err.strip().splitlines()) == 1
     assert expected in err
+
+
+def test_a_figure_that_cannot_be_written_is_refused_before_anything_is_solved(capsys):
+    assert main(["compare", "no such case.toml", "--figure", "x.bmp"]) == 2
+    assert "x.bmp: not a figure that can be written" in capsys.readouterr().err.splitlines()[-1]
 
 
 def test_a_case_without_routes_is_answered_with_an_example(capsys):

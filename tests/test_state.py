@@ -196,7 +196,7 @@ PARTS = {"plain crank shell": loaded, "trike": lambda: read_case(TRIKE), "steppe
     "parts",
     [
         "plain crank shell",
-        "trike",
+        pytest.param("trike", marks=pytest.mark.slow),
         "stepped crank shell",
     ],
 )
