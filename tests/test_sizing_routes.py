@@ -272,7 +272,8 @@ def test_a_wrong_argument_gives_one_error_line(arguments, expected, capsys, trik
 
 
 def test_a_figure_that_cannot_be_written_is_refused_before_anything_is_solved(capsys):
-    assert main(["compare", "no such case.toml", "--figure", "x.bmp"]) == 2
+    with pytest.raises(SystemExit, match="2"):
+        main(["compare", "no such case.toml", "--figure", "x.bmp"])
     assert "x.bmp: not a figure that can be written" in capsys.readouterr().err.splitlines()[-1]
 
 
