@@ -8,12 +8,18 @@ from hoopwright.display.units import Units
 from hoopwright.display.written import as_written
 
 
+DIGITS = 6
+DIGITS_OF_A_SIZE = 8
+"""Significant digits shown; of sizes more, as an interference is the small difference of two."""
+
+
 def value_text(line: dict[str, Any], units: Units) -> str:
     """Value and unit as worked, in mm, N and MPa; for readers in inches theirs in brackets."""
     unit = line["unit"]
     if line["value"] is None:
         return "without end"
-    text = f"{line['value']:.6g} {as_written(unit)}".strip()
+    digits = DIGITS_OF_A_SIZE if unit == "mm" else DIGITS
+    text = f"{line['value']:.{digits}g} {as_written(unit)}".strip()
     if units.system == "inch" and units.label(unit) != unit:
         return f"{text} ({units.text(line['value'], unit)})"
     return text

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.case.service_model import Endurance
+from hoopwright.case.model import Case
+from hoopwright.case.service_model import Endurance, FatigueInput
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.fatigue import Repeated, governing_fatigue
 from hoopwright.checks.margin import Margin
@@ -18,7 +19,7 @@ from hoopwright.service.cyclic import PLANES, on_planes
 from hoopwright.service.fatigue_strength import FatigueStrength
 from hoopwright.service.study import ServiceSolution, Spot, Superposed, fit_surfaces
 from hoopwright.working.closing import closed
-from hoopwright.working.sheet import Sheet, Working
+from hoopwright.working.sheet import Origin, Sheet, Working
 from hoopwright.working.stress import nearest_angle
 
 MIL = "form of MIL-HDBK-5J, from memory"
@@ -79,7 +80,7 @@ def _fatigue(evidence: Evidence, row: Margin, body: str, criterion: str) -> Work
         rest = row.demand.value / sheet.value(equivalent)
         sheet.solved("k_p", rest, "", "peak between the angles of the grid", point.words)
         equivalent = f"{equivalent} * k_p"
-    _add_strength(sheet, repeated.strength, body, leading)
+    _add_strength(sheet, evidence.case, repeated.strength, body, leading)
     closed(sheet, row, equivalent, "S_N")
     return Working(tuple(sheet.lines))
 
@@ -143,13 +144,14 @@ def _walker_terms(
     return float(amplitude[k]), float(mean[k]), float(np.degrees(PLANES[k]))
 
 
-def _add_strength(sheet: Sheet, strength: FatigueStrength, body: str, leading: Cycle) -> None:
+def _add_strength(sheet: Sheet, case: Case, strength: FatigueStrength, body: str, leading: Cycle) -> None:
     """Lines for the amplitude endured for the cycles of the leading load, S_N."""
     key = "[[service.bearing]] or [service] cycles"
     sheet.case("N", float(leading.count or 0.0), "", f"cycles of {leading.name}", key)
     factors = []
     for k, (name, value) in enumerate(strength.factors.items(), start=1):
-        sheet.case(f"k_{k}", value, "", f"factor on strength: {name}", f"[fatigue] {name}")
+        origin, source = _of_factor(case, name)
+        sheet.given(f"k_{k}", value, "", f"factor on strength: {name}", origin, source)
         factors.append(f"k_{k}")
     sheet.step("k_f", " * ".join(factors) or "1", "", "factors on strength together")
     data = strength.data
@@ -171,3 +173,16 @@ def _add_strength(sheet: Sheet, strength: FatigueStrength, body: str, leading: C
     sheet.agreed("K", MPA_PER_KSI, "MPa/ksi", "MPa in one ksi", "definition of the units")
     curve = "(A_4 + 10**((A_1 - log10(N)) / A_2)) / 2**A_3 * K * k_f"
     sheet.step("S_N", curve, "MPa", "amplitude endured, fully reversed", MIL)
+
+
+def _of_factor(case: Case, name: str) -> tuple[Origin, str]:
+    """Where a factor on strength comes from: the case, or the tool's own choice."""
+    key = name.replace("-", "_")
+    given, own = getattr(case.fatigue, key), getattr(FatigueInput(), key)
+    if given is None:
+        return "convention", f"ratio of the two tensile strengths, our choice; [fatigue] {key} overrides it"
+    return (
+        ("case", f"[fatigue] {key}")
+        if given != own
+        else ("convention", f"our own; [fatigue] {key} overrides it")
+    )
