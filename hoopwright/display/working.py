@@ -7,7 +7,6 @@ from typing import Any
 from hoopwright.display.units import Units
 from hoopwright.display.written import as_written
 
-
 DIGITS = 6
 DIGITS_OF_A_SIZE = 8
 """Significant digits shown; of sizes more, as an interference is the small difference of two."""
