@@ -6,7 +6,7 @@ from typing import Any
 
 from hoopwright.display.units import Units, margin_text, state_cell
 from hoopwright.screen.bands import band_lines, order_of
-from hoopwright.screen.wrapping import WIDTH, bullets, paragraph
+from hoopwright.screen.wrapping import WIDTH, bullets, entry, paragraph
 
 TITLE, STATE = 42, 12
 """Columns of the name of a way and of its state."""
@@ -32,7 +32,8 @@ def _table(ways: list[dict[str, Any]]) -> list[str]:
         governs = "" if row is None else f"{margin_text(one['margin'])} {row['title']}"
         short = "holds" if state.startswith("holds") else state
         name = f"{number} {one['title']}"
-        lines.append(f"{name:{TITLE}s}{short:{STATE}s}{governs:.25s}".rstrip())
+        head = f"{name:{TITLE}s}{short:{STATE}s}"
+        lines += entry(head, governs, TITLE + STATE) if governs else [head.rstrip()]
     return lines
 
 
