@@ -115,7 +115,7 @@ def test_margins_of_random_cases_follow_from_their_working(case):
 
 
 @pytest.mark.slow
-@settings(random_cases, max_examples=60)
+@settings(random_cases, max_examples=20)
 @given(valid().map(toml).map(parse_case))
 def test_margins_of_many_random_cases_follow_from_their_working(case):
     followed(case)
