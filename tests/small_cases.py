@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-SLIPS_IN = """
-title = "Small boss & <sleeve>"
+PARTS = """
 [shell]
 material = "6061-T6"
 width = "16 mm"
@@ -19,7 +18,11 @@ outside_plus_minus = "4 um"
 [fit]
 friction_low = 0.1
 friction_high = 0.2
-[press]
+"""
+"""Shell, sleeve and friction, for what a case says besides."""
+SLIPS_IN = f"""
+title = "Small boss & <sleeve>"
+{PARTS}[press]
 method = "heat"
 [press.heat]
 shell_most = "110 degC"

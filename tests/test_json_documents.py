@@ -9,7 +9,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 from holding_case import COMPOUND, WARM, case_of
-from small_cases import ROUTE, SLIPS_IN, with_sleeve
+from small_cases import PARTS, ROUTE, SLIPS_IN, with_sleeve
 
 import hoopwright
 from hoopwright import cli, status
@@ -21,25 +21,10 @@ from hoopwright.pipeline import check_case
 
 ROOT = Path(__file__).parents[1]
 SCHEMA = hoopwright.document_schema()
-CASES = [p for p in sorted((ROOT / "cases").rglob("*.toml")) if not p.name.endswith(".expected.toml")]
-PUSHED = """
+CASES = [p for p in sorted((ROOT / "cases").glob("*.toml")) if not p.name.endswith(".expected.toml")]
+PUSHED = f"""
 title = "Contradicted by its reading"
-[shell]
-material = "6061-T6"
-width = "16 mm"
-outside_diameter = "62 mm"
-bore_diameter = "42.000 mm"
-bore_plus_minus = "4 um"
-[sleeve]
-material = "E355 steel"
-length = "16 mm"
-bore_diameter = "34 mm"
-outside_diameter = "42.040 mm"
-outside_plus_minus = "4 um"
-[fit]
-friction_low = 0.1
-friction_high = 0.2
-[press]
+{PARTS}[press]
 observed_peak = "200 kN"
 [mesh]
 elements_through_wall = 2
