@@ -3,39 +3,55 @@
 from __future__ import annotations
 
 import pytest
-from press_cases import press_case
+from fem_models import COARSE
+from press_cases import lands, press_case
 
 from hoopwright.case.read import parse_case
 from hoopwright.display import Units
 from hoopwright.display.gauge import Gauge
 from hoopwright.display.press_table import counted_from, gauge_notes, press_rows
-from hoopwright.document.press_table import MAX_ROWS, table_part
+from hoopwright.document.press_table import table_part
+from hoopwright.pressing.force_travel import case_force_travel
+from hoopwright.pressing.rule_marks import MAX_MARKS, STEP_MM, AtMark, at_marks, marks
 from hoopwright.record.pages.press import press as press_pages
 from hoopwright.screen.press import table as screen_table
 from hoopwright.starters import starter_text
+from hoopwright.state import being_pushed
+from hoopwright.study import CaseStudy
 
 BAR = 0.1
 METRIC, INCH = Units("metric"), Units("inch")
 
 
-def positions(home=73.0, free=1.0, *, peak_bar=65.5, spread=(0.5, 0.7, 1.0)):
+RAM_AREA = 1963.5  # mm², of 50 mm
+
+
+def at(travel, home=73.0, free=1.0, *, peak_bar=65.5, spread=(0.5, 0.7, 1.0)):
     """A force that rises evenly from where the sleeve bears: least, likely and stop; a ram of 50 mm."""
+    share = max(0.0, travel - free) / (home - free)
+    least, likely, stop = (RAM_AREA * BAR * peak_bar * part * share for part in spread)
+    return AtMark(travel, travel, least, likely, stop, 9000.0 * share)
+
+
+def positions(home=73.0, free=1.0, **sizes):
     found = []
     for travel in (0.0, free, home):
-        share = max(0.0, travel - free) / (home - free)
-        row = {"travel_mm": travel, "bearing_mm": travel, "closed_form_N": 9000.0 * share}
-        for line, part in zip(("least", "likely", "stop"), spread, strict=True):
-            row[f"gauge_{line}_MPa"] = BAR * peak_bar * part * share
-            row[f"{line}_N"] = 1963.5 * BAR * peak_bar * part * share
-        found.append(row)
+        there = at(travel, home, free, **sizes)
+        forces = {line: getattr(there, line) for line in ("least", "likely", "stop")}
+        gauge = {f"gauge_{line}_MPa": force / RAM_AREA for line, force in forces.items()}
+        found.append({"travel_mm": travel, "stop_N": there.stop} | gauge)
     return found
 
 
-def curve(gauge=None, **sizes):
-    given = positions(**sizes)
+def curve(gauge=None, *, home=73.0, **sizes):
+    solved = {travel: at(travel, home, **sizes) for system in STEP_MM for travel in marks(home, system)}
+    last = solved[home]
     return {
-        "positions": given,
-        "table": table_part(given, gauge),
+        "positions": positions(home, **sizes),
+        "greatest_least_N": last.least,
+        "greatest_likely_N": last.likely,
+        "greatest_stop_N": last.stop,
+        "table": table_part(home, solved, gauge, lambda force: force / RAM_AREA),
         "gauge_unit": None if gauge is None else gauge.unit,
         "gauge_division_MPa": None if gauge is None or not gauge.known else BAR * gauge.division,
         "enters_from": "left",
@@ -61,7 +77,7 @@ def test_no_row_of_zeros_and_none_twice():
 
 
 def test_a_very_long_way_in_has_longer_steps():
-    assert len(curve(home=2000.0)["table"]["metric"]) <= MAX_ROWS
+    assert len(curve(home=2000.0)["table"]["metric"]) <= MAX_MARKS
 
 
 @pytest.mark.parametrize(
@@ -138,9 +154,6 @@ def test_a_starters_gauge_is_in_its_own_trade():
 def test_the_pages_have_the_table_and_the_gauges_own_unit(units):
     gauge = Gauge("psi", 100.0, known=True)
     part = curve(gauge) | {"gauge_division_MPa": 100.0 * 0.006894757293}
-    part |= {
-        f"greatest_{line}_N": part["positions"][-1][f"{line}_N"] for line in ("least", "likely", "stop")
-    }
     part |= {"metal_yields": False, "capacity_N": None, "restart_force_max_N": 1.0}
     plan = {
         "blocked": False,
@@ -159,3 +172,20 @@ def test_the_pages_have_the_table_and_the_gauges_own_unit(units):
     assert "gauge 900 psi" in facts  # 65.5 bar = 950 psi: the division below
     assert "bar" not in facts
     assert table["rows"][-1][3] == "900"
+
+
+def test_forces_at_the_marks_are_solved_there_and_no_stop_line_is_above_the_solved_one():
+    """Between the positions of the curve a straight line lay 2 % above the forces solved there."""
+    steps = (
+        lands("shell.bore", (0.0, 36.5, 39.0), (36.5, 73.0, 38.9)),
+        lands("sleeve.outside", (0.0, 36.5, 39.04), (36.5, 73.0, 38.93)),
+    )
+    case = press_case(bore="", outside="", extra="\n".join(steps))
+    study = CaseStudy(case, COARSE)
+    found = at_marks(study.way_in, case_force_travel(study))
+    half, mu = study.interference_half_width, case.fit.friction_high
+    assert len(found) == 14
+    for travel in list(found)[::4]:
+        exact = mu * study.way_in.normal_force(travel, -1, being_pushed(case, half, mu))
+        assert found[travel].stop <= exact * (1.0 + 1e-9)
+        assert found[travel].stop == pytest.approx(exact, rel=5e-3)

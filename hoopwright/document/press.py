@@ -52,8 +52,12 @@ def _force_travel(plan: PressPlan, force_travel: ForceTravel, units: Units) -> d
     least, likeliest, stop = force_travel.peak
     ram = force_travel.case.press.ram_diameter_mm
 
+    def pressure(force: float) -> float:
+        assert ram is not None
+        return float(gauge_pressure(force=force, ram_diameter=ram))
+
     def gauge(force: float) -> float | None:
-        return None if ram is None else float(gauge_pressure(force=force, ram_diameter=ram))
+        return None if ram is None else pressure(force)
 
     positions = [
         {
@@ -89,7 +93,12 @@ def _force_travel(plan: PressPlan, force_travel: ForceTravel, units: Units) -> d
         "end_effect_share_of_work": advice.end_effect(force_travel),
         "gauge_unit": unit,
         "gauge_division_MPa": division,
-        "table": table_part(positions, None if unit is None else Gauge.of(unit, division)),
+        "table": table_part(
+            force_travel.positions[-1].travel,
+            plan.marks,
+            None if unit is None else Gauge.of(unit, division),
+            pressure,
+        ),
         "positions": positions,
     }
 

@@ -1,37 +1,41 @@
-"""Rows of the force–travel curve at even travels, the gauge in whole divisions."""
+"""Rows of the force–travel table at the marks of a rule, the gauge in whole divisions."""
 
 from __future__ import annotations
 
-import math
+from collections.abc import Callable, Mapping
 from typing import Any
 
-import numpy as np
-
 from hoopwright.display.gauge import Gauge
+from hoopwright.pressing.rule_marks import STEP_MM, AtMark, marks
 
-STEP_MM = {"metric": 5.0, "inch": 0.25 * 25.4}
-"""Travel from row to row, as a rule beside the ram is marked: 5 mm or a quarter of an inch."""
-MAX_ROWS = 60
-CLOSE = 0.1
-"""Share of a step within which the row at home stands for the one before it."""
 NOTHING_N = 0.5
 """Force that is shown as zero."""
-KEYS = ("bearing_mm", "least_N", "likely_N", "stop_N", "closed_form_N")
 
 
-def table_part(positions: list[dict[str, Any]], gauge: Gauge | None) -> dict[str, Any]:
-    """The table for either reader, between the positions solved on a straight line; no row where nothing
-    bears. gauge: None where the ram is not known."""
-    travel = np.array([p["travel_mm"] for p in positions])
+def table_part(
+    home: float,
+    solved: Mapping[float, AtMark],
+    gauge: Gauge | None,
+    gauge_pressure: Callable[[float], float],
+) -> dict[str, Any]:
+    """The table for either reader; no row where nothing bears.
 
-    def row(at: float) -> dict[str, Any]:
-        def there(key: str) -> float:
-            return float(np.interp(at, travel, [p[key] for p in positions]))
+    home: the whole travel, mm. solved: by travel. gauge: None where the ram is not known. gauge_pressure:
+    MPa of a force in N, asked only of a known ram.
+    """
 
-        shown = {"travel_mm": at, **{key: there(key) for key in KEYS}}
+    def row(at: AtMark) -> dict[str, Any]:
+        shown = {
+            "travel_mm": at.travel,
+            "bearing_mm": at.engaged,
+            "least_N": at.least,
+            "likely_N": at.likely,
+            "stop_N": at.stop,
+            "closed_form_N": at.closed_form,
+        }
         if gauge is None:
             return shown
-        least, likely, stop = (there(f"gauge_{line}_MPa") for line in ("least", "likely", "stop"))
+        least, likely, stop = map(gauge_pressure, (at.least, at.likely, at.stop))
         return shown | {
             "gauge_least_MPa": gauge.nearest(least),
             "gauge_likely_MPa": gauge.nearest(likely),
@@ -40,18 +44,10 @@ def table_part(positions: list[dict[str, Any]], gauge: Gauge | None) -> dict[str
         }
 
     return {
-        system: [found for found in map(row, _travels(float(travel[-1]), step)) if _bears(found)]
-        for system, step in STEP_MM.items()
+        system: [
+            row(solved[travel])
+            for travel in marks(home, system)
+            if travel in solved and solved[travel].stop >= NOTHING_N
+        ]
+        for system in STEP_MM
     }
-
-
-def _bears(row: dict[str, Any]) -> bool:
-    return bool(row["stop_N"] >= NOTHING_N)
-
-
-def _travels(home: float, step: float) -> list[float]:
-    """Even travels, and home, mm."""
-    while home / step > MAX_ROWS:
-        step *= 2.0
-    even = (k * step for k in range(1, math.ceil(home / step)))
-    return [*(travel for travel in even if home - travel > CLOSE * step), home]

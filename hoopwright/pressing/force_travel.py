@@ -17,6 +17,7 @@ import numpy as np
 from hoopwright.by_slices import oval_gain, slice_force
 from hoopwright.case.model import Case
 from hoopwright.estimate import INTEGRAL, from_meshes
+from hoopwright.geometry.joint import Joint
 from hoopwright.geometry.land import End
 from hoopwright.pressing.yielding import (
     MIN_FORCE_LOSS,
@@ -196,22 +197,44 @@ def _position(way_in: WayIn, travel: float, shifts: tuple[float, ...], past_yiel
     case = way_in.case
     if not way_in.engages(travel, shifts[-1]):
         return Position(travel, 0.0, (0.0, 0.0, 0.0), (0.0,) * len(shifts), 0.0, 0.0, elastic(shifts))
+    pair = way_in.pair(travel)
     free = tuple(way_in.frictionless_force(travel, -1, shift) for shift in shifts)
-    low, likely, high = (
-        way_in.normal_force(travel, -1, being_pushed(case, shift, mu))
-        for shift, mu in zip(shifts[1:4], frictions(case), strict=True)
-    )
-    seats, loss = way_in.pair(travel).seats, case.smoothing_loss_mm
-    engaged = sum(s.length for s in seats if s.interference_start + s.interference_end > 2.0 * loss)
-    oval = oval_gain(case, way_in.pair(travel), 0.0)
+    low, likely, high = forces_while_sliding(way_in, travel, shifts)
+    oval = oval_gain(case, pair, 0.0)
     push_gain = (likely / oval / free[2] - 1.0) / frictions(case)[1] if free[2] > 0.0 else 0.0
-    low /= oval_gain(case, way_in.pair(travel), shifts[1])  # the least force counts on no help from ovality
     return Position(
         travel,
-        engaged,
+        engaged_length(case, pair),
         (low, likely, high),
         free,
         push_gain,
-        float(sum(slice_force(case, way_in.pair(travel), s) for s in seats)),
+        by_lame(case, pair),
         yield_shares(case, way_in.mesh(travel, -1), shifts) if past_yield else elastic(shifts),
     )
+
+
+def forces_while_sliding(
+    way_in: WayIn, travel: float, shifts: tuple[float, ...]
+) -> tuple[float, float, float]:
+    """∫ p dA at a travel, mm, while the sleeve slides and nothing yields, N: low friction at least
+    interference, likely at nominal, high at greatest.
+
+    shifts: of a curve, mm. The last two are raised where an oval bore opens the joint; the least counts
+    on no help from ovality.
+    """
+    low, likely, high = (
+        way_in.normal_force(travel, -1, being_pushed(way_in.case, shift, mu))
+        for shift, mu in zip(shifts[1:4], frictions(way_in.case), strict=True)
+    )
+    return low / oval_gain(way_in.case, way_in.pair(travel), shifts[1]), likely, high
+
+
+def engaged_length(case: Case, pair: Joint) -> float:
+    """Length of the lands in interference at a position, mm."""
+    loss = 2.0 * case.smoothing_loss_mm
+    return sum(s.length for s in pair.seats if s.interference_start + s.interference_end > loss)
+
+
+def by_lame(case: Case, pair: Joint) -> float:
+    """∫ p dA at a position at nominal interference, slice by slice by Lamé, no end effect, N."""
+    return float(sum(slice_force(case, pair, seat) for seat in pair.seats))

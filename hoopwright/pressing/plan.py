@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from hoopwright.case.model import Case
@@ -14,6 +15,7 @@ from hoopwright.pressing.heat import HeatPlan, heat_plan
 from hoopwright.pressing.inference import InferredFit, infer_fit
 from hoopwright.pressing.past_yield import PastYield, solve_past_yield
 from hoopwright.pressing.posterior import Readings
+from hoopwright.pressing.rule_marks import AtMark, at_marks
 from hoopwright.pressing.yielding import presses_past_yield
 from hoopwright.study import CaseStudy
 
@@ -22,14 +24,15 @@ from hoopwright.study import CaseStudy
 class PressPlan:
     """The one press plan of a case, which screen, JSON and record all show.
 
-    force_travel: None where the sleeve slips in. inferred: None where nothing was read. past_yield: None
-    where nothing yields and nobody asked. failing: cells of entering and pressed that fail, with the fit
-    that the readings speak for where there are any.
+    force_travel: None where the sleeve slips in. marks: forces at the marks of a rule, by travel, mm.
+    inferred: None where nothing was read. past_yield: None where nothing yields and nobody asked. failing:
+    cells of entering and pressed that fail, with the fit that the readings speak for where there are any.
     """
 
     case: Case
     study: CaseStudy
     force_travel: ForceTravel | None
+    marks: Mapping[float, AtMark]
     heat: HeatPlan
     inferred: InferredFit | None
     past_yield: PastYield | None
@@ -67,6 +70,7 @@ def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool =
         case=case,
         study=study,
         force_travel=curve,
+        marks={} if curve is None else at_marks(study.way_in, curve),
         heat=heat_plan(case),
         inferred=inferred,
         past_yield=solve_past_yield(study, greatest=half_width) if past_yield or yields else None,
