@@ -55,7 +55,7 @@ EPILOG = """\
 exit status:
   0  holds: all ways to fail were judged and hold
   1  one of them fails, or is undecided
-  2  bad input: the case file, or an argument
+  2  bad input: the case file, an argument, or a further row that is installed
   3  the model could not be solved, for want of memory too, or contradicts the closed form
   4  the output could not be written
   5  holds as far as judged: something that is needed was left out

@@ -71,6 +71,10 @@ class OutputError(HoopwrightError):
     status = status.NOT_WRITTEN
 
 
+class RowError(HoopwrightError):
+    """A further row, of another distribution, that cannot be used or fails to judge a case."""
+
+
 class RecordError(HoopwrightError):
     """A folder that is not a record, or cannot be read."""
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from hoopwright.case.model import Case
-from hoopwright.checks import CHECKS, Margin, Stage, evidence_of, judged, worst_first
+from hoopwright.checks import Margin, Stage, evidence_of, worst_first
 from hoopwright.comparison import Comparison, compare
 from hoopwright.discretisation import MAX_NODES, MAX_REFINED_NODES, usual_resolution
 from hoopwright.fem import MeshSizeError
@@ -14,6 +14,7 @@ from hoopwright.one_thread import one_thread
 from hoopwright.pressing.contradiction import read_otherwise
 from hoopwright.pressing.force_travel import case_force_travel
 from hoopwright.pressing.inference import InferredFit, has_readings, infer_fit
+from hoopwright.rows.judging import checks, judged
 from hoopwright.sizing.margin_curves import Interval, margin_intervals
 from hoopwright.study import CaseStudy
 
@@ -86,7 +87,7 @@ def check_case(case: Case) -> Results:
         resolution = resolution.scaled(1.0 / REFINE_BY)
     assert results is not None
     results = _against_readings(results)
-    return replace(results, intervals=margin_intervals(case, results.study, CHECKS))
+    return replace(results, intervals=margin_intervals(case, results.study, checks()))
 
 
 def _against_readings(results: Results) -> Results:

@@ -217,7 +217,7 @@ def test_without_a_row_all_are_listed(capsys):
 def test_a_row_is_found_by_title_name_or_words(words, capsys):
     assert main(["explain", *words.split()]) == 0
     shown = capsys.readouterr().out
-    assert shown.startswith(row_named(words).title)
+    assert shown.startswith(row_named(words, explanations()).title)
     for heading in ("What fails", "How it looks", "Formula", "Range", "Left out", "Sources", "Tests"):
         assert heading in shown
 

@@ -11,10 +11,10 @@ from hoopwright.came_out.suited import read_land, suited
 from hoopwright.came_out.way import Way
 from hoopwright.came_out.ways import FinishedParts, judged_way, lacking, sizes_of, wall_of, way
 from hoopwright.case.model import Case
-from hoopwright.checks import CHECKS
 from hoopwright.discretisation import usual_resolution
 from hoopwright.fem import MeshError, SolveError
 from hoopwright.geometry import Sleeve
+from hoopwright.rows.judging import checks
 from hoopwright.sizing.rounding import INCH, reading_step
 from hoopwright.sizing.window import find_window
 from hoopwright.study import CaseStudy
@@ -39,7 +39,7 @@ def bore_and_turn(parts: FinishedParts) -> Way:
     bored = replace(bored, sleeve=_larger(case, increase), sleeve_measured=())
     try:
         study = CaseStudy(bored, usual_resolution(bored))
-        found = suited(bored, study, find_window(bored, study, CHECKS), "sleeve")
+        found = suited(bored, study, find_window(bored, study, checks()), "sleeve")
     except (MeshError, SolveError, ValueError) as error:
         return way(NAME, "cannot be done", f"not solved: {error}")
     why = lacking(parts, found)

@@ -11,13 +11,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hoopwright.case.model import Case
-from hoopwright.checks import CHECKS
 from hoopwright.discretisation import usual_resolution
 from hoopwright.fem import MeshError, SolveError
 from hoopwright.form import read_ovality
 from hoopwright.geometry.land import Land
 from hoopwright.interference import SeatInterference, measured
 from hoopwright.measured.measured_land import MeasuredLand
+from hoopwright.rows.judging import checks
 from hoopwright.sizing.turn_to import MATING_PART, SURFACE, Band, TurnTo, turn_to
 from hoopwright.sizing.window import Window, find_window, withheld_window
 from hoopwright.study import CaseStudy
@@ -55,7 +55,7 @@ def suited(case: Case, study: CaseStudy, window: Window, cut: str) -> Suited:
         case = _made_true(case, study, window, seats, cut)
         try:
             study = CaseStudy(case, usual_resolution(case))
-            window = find_window(case, study, CHECKS)
+            window = find_window(case, study, checks())
         except (MeshError, SolveError) as error:
             return Suited(cut, case, withheld_window(study, f"not solved: {error}"), None)
     if window.empty:

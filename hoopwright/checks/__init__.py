@@ -1,9 +1,10 @@
 """The checks: one file per way to fail. A check takes Evidence and returns a row, its Margin with a cell
-for every stage; to add one, write its file, add it to CHECKS and its stages to STAGES_OF."""
+for every stage; to add one, write its file, add it to CHECKS and its stages to STAGES_OF. Rows that other
+distributions bring stand in `hoopwright.rows`."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from hoopwright.checks.beside_clamp import beside_clamp_said
 from hoopwright.checks.bore_closure import bore_closure
@@ -85,10 +86,12 @@ STAGES_OF: dict[str, tuple[Stage, ...]] = {
 sleeve."""
 
 
-def judged(evidence: Evidence) -> tuple[Margin, ...]:
-    """The row of every check that applies to the case, in the order of CHECKS, in doubt where it rests on a
-    fit past yield."""
-    rows = tuple(row for check in CHECKS if (row := check(evidence)).applies)
+def judged(
+    evidence: Evidence, checks: Iterable[Callable[[Evidence], Margin]] = CHECKS
+) -> tuple[Margin, ...]:
+    """The row of every check that applies to the case, in their order, in doubt where it rests on a fit
+    past yield."""
+    rows = tuple(row for check in checks if (row := check(evidence)).applies)
     return doubtful_past_yield(beside_clamp_said(evidence.case, rows))
 
 

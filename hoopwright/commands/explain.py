@@ -27,7 +27,8 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from hoopwright.document.explain import document
-    from hoopwright.explanations import RowNameError, explanations, row_named
+    from hoopwright.explanations import RowNameError, row_named
+    from hoopwright.rows.installed import every_explanation
     from hoopwright.screen.explain import listing, report
 
     wanted = " ".join(args.row)
@@ -37,8 +38,9 @@ def run(args: argparse.Namespace) -> int:
         raise _fault("--all", f"it stands beside the row {wanted!r}", "leave one of them out")
     if args.out:
         return _write_manual(args)
+    every = every_explanation()
     try:
-        rows = (row_named(wanted),) if wanted else explanations()
+        rows = (row_named(wanted, every),) if wanted else every
     except RowNameError as error:
         raise _fault("explain", error.problem, error.advice) from None
     shown = document(rows)
@@ -55,10 +57,10 @@ def _write_manual(args: argparse.Namespace) -> int:
 
     from hoopwright.document.explain import document
     from hoopwright.errors import OutputError
-    from hoopwright.explanations import explanations
     from hoopwright.record.atomic_write import write_file
     from hoopwright.record.manual import manual
     from hoopwright.record.progress import waiting
+    from hoopwright.rows.installed import every_explanation
 
     if Path(args.out).suffix.lower() != ".pdf":
         raise OutputError.at(args.out, "the manual is a PDF", "end the name in .pdf")
@@ -66,7 +68,7 @@ def _write_manual(args: argparse.Namespace) -> int:
         made = manual()
     where = write_file(Path(args.out), made)
     if args.json:
-        print_json(args, document(explanations()))
+        print_json(args, document(every_explanation()))
     print(f"written: {where}", file=sys.stderr)
     return status.ALL_HOLD
 

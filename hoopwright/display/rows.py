@@ -33,6 +33,13 @@ def in_order_of(units: Units, part: Any) -> Any:
     return [in_order_of(units, v) for v in part] if isinstance(part, list) else part
 
 
+def further_text(rows: Iterable[Row]) -> str:
+    """Which rows are not the tool's own, and the distributions that bring them; "" where all are."""
+    found = (f"{row['title']} ({row['distribution']})" for row in rows if "distribution" in row)
+    text = ", ".join(dict.fromkeys(found))
+    return f"Not of hoopwright: {text}." if text else ""
+
+
 def row_margin(row: Row) -> str:
     """The margin of a judged row; "no loss" where nothing is demanded."""
     return margin_text(row["margin"])
@@ -84,6 +91,7 @@ def governing_text(row: Row, units: Units) -> str:
         row["where"]["stage"],
         place_text(row["where"], units),
         when_text(row["where"], units),
+        f"of {row['distribution']}" if "distribution" in row else "",
     )
     return ", ".join(part for part in parts if part)
 
@@ -129,7 +137,8 @@ def unjudged_text(row: Row, units: Units) -> str:
         (row["demand"], "demanded") if row["demand"] is not None else (row["capacity"], "available")
     )
     value = "" if known is None else f" {units.text(known, row['unit'])} {word};"
-    return f"{row['title']}:{value} {row['note'] or 'not in the case'}"
+    of = f" (of {row['distribution']})" if "distribution" in row else ""
+    return f"{row['title']}{of}:{value} {row['note'] or 'not in the case'}"
 
 
 def window_text(window: dict[str, Any], units: Units) -> str:

@@ -22,6 +22,7 @@ def before_signing_part(case: Case, rows: Sequence[dict[str, Any]]) -> list[dict
         ("preset", _presets(case)),
         ("from memory", _from_memory(rows)),
         ("factor", _factors(case)),
+        ("further row", _further_rows(rows)),
         ("not judged", _not_judged(rows)),
         ("doubt", _doubts(rows)),
         ("assumption", _assumptions(case)),
@@ -62,6 +63,16 @@ def _factors(case: Case) -> Iterator[str]:
         if given != own and key not in idle:
             lower = "lower" if given < own else "higher"
             yield f"[factors] {key} is {given:g}, {lower} than the tool's own {own:g}."
+
+
+def _further_rows(rows: Sequence[dict[str, Any]]) -> Iterator[str]:
+    """Rows that other distributions bring, with what they rest on."""
+    for row in rows:
+        if "distribution" in row:
+            yield (
+                f"Not a row of hoopwright, and held by none of its tests: {row['title']}, of "
+                f"{row['distribution']} ({row['basis']})."
+            )
 
 
 def _not_judged(rows: Sequence[dict[str, Any]]) -> Iterator[str]:

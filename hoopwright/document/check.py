@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from hoopwright.cautions import CAUTIONS, LIMITS
-from hoopwright.checks import STAGES_OF, Margin, evidence_of
+from hoopwright.checks import Margin, evidence_of
 from hoopwright.document.before_signing import before_signing_part
 from hoopwright.document.compound import compound_part
 from hoopwright.document.heading import heading_part
@@ -21,6 +21,8 @@ from hoopwright.document.working import working_part
 from hoopwright.estimate import DISPLACEMENT, INTEGRAL, Estimate, from_meshes
 from hoopwright.fit import FitSolution
 from hoopwright.pipeline import Results
+from hoopwright.rows.installed import origin_part
+from hoopwright.rows.judging import stages_of
 from hoopwright.sizing.margin_curves import Interval
 from hoopwright.state import State, frictionless
 from hoopwright.study import CaseStudy
@@ -157,10 +159,11 @@ def check_part(row: Margin, interval: Interval | None = None) -> dict[str, Any]:
     return {
         "id": row.id,
         "title": row.title,
+        **origin_part(row.id),
         **_judgement(row),
         "margin_low": interval.low if interval else None,
         "margin_high": interval.high if interval else None,
-        "stages": list(STAGES_OF[row.id]),
+        "stages": list(stages_of(row.id)),
         "cells": [_judgement(cell) for cell in row.cells],
     }
 

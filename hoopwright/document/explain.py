@@ -8,6 +8,7 @@ from typing import Any
 
 from hoopwright.document.heading import tool_part
 from hoopwright.explanations import Block, Explanation
+from hoopwright.rows.installed import origin_part
 
 
 def document(rows: Iterable[Explanation]) -> dict[str, Any]:
@@ -23,6 +24,7 @@ def explanation_part(row: Explanation) -> dict[str, Any]:
     return {
         "id": row.id,
         "title": row.title,
+        **origin_part(row.id),
         "stages": list(row.stages),
         "fails": row.fails,
         "looks": row.looks,

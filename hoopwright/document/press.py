@@ -19,6 +19,7 @@ from hoopwright.pressing.heat import HeatPlan, notes
 from hoopwright.pressing.inference import InferredFit
 from hoopwright.pressing.past_yield import PastYield
 from hoopwright.pressing.plan import PressPlan
+from hoopwright.rows.installed import origin_part
 
 
 def document(plan: PressPlan, units: Units) -> dict[str, Any]:
@@ -32,7 +33,8 @@ def document(plan: PressPlan, units: Units) -> dict[str, Any]:
             if plan.force_travel is None
             else _force_travel(plan, plan.force_travel, units),
             "failing": [
-                {"id": c.id, "title": c.title, "stage": c.stage, "margin": c.margin} for c in plan.failing
+                {"id": c.id, "title": c.title, **origin_part(c.id), "stage": c.stage, "margin": c.margin}
+                for c in plan.failing
             ],
             "advice": advice.while_slipping_in(case, units)
             if plan.force_travel is None

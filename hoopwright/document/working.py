@@ -6,7 +6,8 @@ from typing import Any
 
 from hoopwright.checks import Evidence, Margin
 from hoopwright.document.plain import Given
-from hoopwright.working import WORKINGS, Line
+from hoopwright.rows.working import working_of
+from hoopwright.working import Line
 
 
 def working_part(evidence: Evidence, row: Margin) -> dict[str, Any] | None:
@@ -18,9 +19,9 @@ def working_part(evidence: Evidence, row: Margin) -> dict[str, Any] | None:
     """
     if row.demand is None and row.capacity is None:
         return None
-    if row.id not in WORKINGS:  # a row that is not one of the tool's own
+    found = working_of(evidence, row)
+    if found is None:
         return None
-    found = WORKINGS[row.id](evidence, row)
     hand = found.by_hand
     return {
         "lines": [_line_part(line) for line in found.lines],

@@ -6,7 +6,7 @@ rings, the pull of a cup) stands once, in `parts.toml`. Expressions are in the g
 
 from hoopwright.explanations.model import Block, Chapter, Explanation, Formula, Source, Symbol
 from hoopwright.explanations.named import RowNameError, row_named
-from hoopwright.explanations.read import LABELS, explanations, mechanics
+from hoopwright.explanations.read import LABELS, explanation_of, explanations, mechanics
 
 __all__ = [
     "LABELS",
@@ -17,6 +17,7 @@ __all__ = [
     "RowNameError",
     "Source",
     "Symbol",
+    "explanation_of",
     "explanations",
     "mechanics",
     "row_named",

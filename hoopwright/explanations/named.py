@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from hoopwright.explanations.model import Explanation
-from hoopwright.explanations.read import explanations
 
 
 class RowNameError(Exception):
@@ -14,12 +15,13 @@ class RowNameError(Exception):
         self.problem, self.advice = problem, advice
 
 
-def row_named(wanted: str) -> Explanation:
-    """The row with a title or a name for machines, or the only one with these words in its title.
+def row_named(wanted: str, rows: Sequence[Explanation]) -> Explanation:
+    """The one of some rows with a title or a name for machines, or the only one with these words in its
+    title.
 
     Raises RowNameError.
     """
-    rows, name = explanations(), _plain(wanted)
+    name = _plain(wanted)
     for row in rows:
         if name in (_plain(row.title), _plain(row.id)):
             return row

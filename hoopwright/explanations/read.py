@@ -27,6 +27,19 @@ def explanations() -> tuple[Explanation, ...]:
     return tuple(_explanation(id_, table, parts) for id_, table in whole)
 
 
+def explanation_of(text: str) -> Explanation:
+    """The explanation of a row that is not the tool's own, from TOML as it stands in the files here: one
+    table, by the id of the row. Raises ValueError for anything else."""
+    tables = tomllib.loads(text)
+    if len(tables) != 1:
+        raise ValueError(f"an explanation is one table, not {len(tables)}")
+    [(id_, table)] = tables.items()
+    try:
+        return _explanation(id_, table, _file("parts"))
+    except KeyError as missing:
+        raise ValueError(f"the explanation of {id_} lacks {missing}") from None
+
+
 @cache
 def mechanics() -> tuple[Chapter, ...]:
     """The mechanics in short, chapter by chapter."""

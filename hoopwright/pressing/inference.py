@@ -8,7 +8,7 @@ import numpy as np
 
 from hoopwright.case.model import Case
 from hoopwright.case.reader_units import system_of
-from hoopwright.checks import Evidence, Margin, judged, worst_first
+from hoopwright.checks import Evidence, Margin, worst_first
 from hoopwright.closed_form.friction import ram_force
 from hoopwright.fit import Fit
 from hoopwright.pressing.force_travel import ForceTravel
@@ -24,6 +24,7 @@ from hoopwright.pressing.posterior import (
     peak_p_value,
 )
 from hoopwright.pressing.press_log import read_log
+from hoopwright.rows.judging import judged
 from hoopwright.state import frictionless
 from hoopwright.study import CaseStudy
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from hoopwright.case.model import Case
-from hoopwright.checks import Evidence, Margin, judged
+from hoopwright.checks import Evidence, Margin
 from hoopwright.checks.past_yield import PRESSING
 from hoopwright.discretisation import usual_resolution
 from hoopwright.one_thread import one_thread
@@ -17,6 +17,7 @@ from hoopwright.pressing.past_yield import PastYield, solve_past_yield
 from hoopwright.pressing.posterior import Readings
 from hoopwright.pressing.rule_marks import AtMark, at_marks
 from hoopwright.pressing.yielding import presses_past_yield
+from hoopwright.rows.judging import judged
 from hoopwright.study import CaseStudy
 
 

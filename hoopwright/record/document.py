@@ -17,6 +17,7 @@ from hoopwright.document.press import document as press_document
 from hoopwright.document.size import decision_part, land_part, window_part
 from hoopwright.record.case_inputs import bodies_part, gauges_part, job_part, materials_part, settings_part
 from hoopwright.record.gather import Gathered
+from hoopwright.rows.installed import installed_rows
 
 LIBRARIES = ("numpy", "scipy", "scikit-fem", "matplotlib", "meshio", "pint", "typst")
 ZERO_BELOW = 1e-9
@@ -72,8 +73,11 @@ def as_bytes(whole: Mapping[str, Any]) -> bytes:
 
 
 def versions() -> dict[str, str]:
-    """Versions of Python and of the libraries that numbers and pages depend on."""
-    return {"python": platform.python_version(), **{name: version(name) for name in LIBRARIES}}
+    """Versions of Python, of the libraries that numbers and pages depend on, and of the distributions that
+    bring further rows."""
+    further = {one.distribution: one.version for one in installed_rows()}
+    libraries = {name: version(name) for name in LIBRARIES}
+    return {"python": platform.python_version(), **libraries, **further}
 
 
 def _press(found: Gathered) -> dict[str, Any]:

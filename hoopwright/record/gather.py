@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from hoopwright.came_out.answer import CameOut, came_out
-from hoopwright.checks import CHECKS
 from hoopwright.display import Units
 from hoopwright.entry import entry_side
 from hoopwright.errors import CaseError
@@ -14,6 +13,7 @@ from hoopwright.pipeline import Results
 from hoopwright.pressing.contradiction import READ_OTHERWISE
 from hoopwright.pressing.plan import PressPlan, press_plan
 from hoopwright.record.progress import Progress
+from hoopwright.rows.judging import checks
 from hoopwright.sizing.finished import both_finished
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.turn_to import Decision, decide
@@ -64,7 +64,7 @@ def _size_plan(results: Results, units: Units) -> SizePlan:
     where what was read at the press contradicts the case."""
     case, study = replace(results.case, units=units.system), results.study
     contradicted = results.contradicted_by_readings
-    window = withheld_window(study, READ_OTHERWISE) if contradicted else find_window(case, study, CHECKS)
+    window = withheld_window(study, READ_OTHERWISE) if contradicted else find_window(case, study, checks())
     decided = not contradicted and both_finished(case, study)
     decision = decide(case, study, window) if decided else None
     return SizePlan(case, study, results.margins, window, None, decision, None, ())

@@ -9,12 +9,13 @@ from hoopwright.cautions import CAUTIONS, LIMITS
 from hoopwright.display.written import as_written, holding_test
 from hoopwright.document.explain import block_part, explanation_part
 from hoopwright.explanations import Block as Formulae
-from hoopwright.explanations import Explanation, explanations, mechanics
+from hoopwright.explanations import Explanation, mechanics
 from hoopwright.record.formula import typeset, typeset_symbol
 from hoopwright.record.pages.blocks import Block, bullets, facts, heading, text
 from hoopwright.record.pages.cautions import cautions
 from hoopwright.record.pages.worked import worked_repair
 from hoopwright.record.pdf import plain_pdf
+from hoopwright.rows.installed import every_explanation
 from hoopwright.version import VERSION
 
 TITLE = "Ways in which a pressed sleeve fails, and how each is judged"
@@ -61,7 +62,7 @@ def _rows() -> Iterable[Block]:
     yield {"kind": "chapter", "text": "The ways to fail, one by one"}
     yield from map(text, READING)
     shown = {one.block.title: "on the first pages" for one in mechanics() if one.block}
-    for row in explanations():
+    for row in every_explanation():
         yield from _row(row, shown)
 
 
@@ -76,6 +77,7 @@ def _row(row: Explanation, shown: dict[str, str]) -> Iterable[Block]:
             ("judged", ", ".join(d["stages"])),
             ("demand and limit", f"in {as_written(d['unit'])}{factor}"),
             ("name for machines", d["id"]),
+            ("not part of hoopwright", d.get("distribution", "")),
         )
     )
     for title, words in (("What fails", d["fails"]), ("How it looks in the shop", d["looks"])):

@@ -12,6 +12,7 @@ from hoopwright.display.rows import (
     cell_text,
     compound_text,
     doubts,
+    further_text,
     governing_text,
     in_order_of,
     lame_difference,
@@ -98,7 +99,8 @@ def stage_table(rows: list[Row]) -> list[str]:
     for r in rows:
         cells = "".join(f"{cell_text(r, stage):>{COLUMN}s}" for stage in STAGES)
         lines.append(f"{r['title']:{TITLE}.{TITLE}s}{cells}".rstrip())
-    return [*lines, *paragraph(STAGE_LEGEND, "  ")]
+    further = further_text(rows)
+    return [*lines, *paragraph(STAGE_LEGEND, "  "), *(paragraph(further, "  ") if further else [])]
 
 
 def _advice(rows: list[Row]) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from hoopwright.display.rows import Row, in_order_of, row_margin
+from hoopwright.display.rows import Row, further_text, in_order_of, row_margin
 from hoopwright.display.units import Units, margin_text, state_cell
 from hoopwright.screen.presets import brief_lines
 from hoopwright.screen.wrapping import WIDTH, bullets, paragraph, title_lines
@@ -40,7 +40,7 @@ def report_routes(d: dict[str, Any], units: Units) -> str:
         for name in ("needs", "cost"):
             lines += paragraph(f"{name}: {r[name]}", "  ") if r[name] else []
         lines += paragraph(r["note"], "  ") if r["note"] else []
-    return "\n".join([*lines, "", *bullets(d["cautions"])]) + "\n"
+    return "\n".join([*lines, *_further(d), "", *bullets(d["cautions"])]) + "\n"
 
 
 def _apart(rows: list[str]) -> list[str]:
@@ -83,7 +83,12 @@ def report_sleeves(d: dict[str, Any], units: Units) -> str:
         lines += paragraph(f"{label}: {r['verdict']}")
         lines += paragraph(r["note"], "  ") if r["note"] else []
     legend = "x marks a check that fails, ? one that is undecided."
-    return "\n".join([*lines, "", legend, *bullets(d["cautions"])]) + "\n"
+    return "\n".join([*lines, *_further(d), "", legend, *bullets(d["cautions"])]) + "\n"
+
+
+def _further(d: dict[str, Any]) -> list[str]:
+    text = further_text(row for route in d["routes"] for row in route["checks"])
+    return ["", *paragraph(text)] if text else []
 
 
 def _at_best(r: Route, units: Units) -> str:

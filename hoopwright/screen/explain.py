@@ -26,6 +26,8 @@ def report(rows: Iterable[dict[str, Any]]) -> str:
 
 def _row(row: dict[str, Any]) -> list[str]:
     lines = [f"{row['title']} ({row['id']})", *paragraph(f"judged: {', '.join(row['stages'])}", "  ")]
+    if "distribution" in row:
+        lines += paragraph(f"not part of hoopwright: from {row['distribution']}", "  ")
     for title, text in (("What fails", row["fails"]), ("How it looks", row["looks"])):
         lines += ["", title, *paragraph(text, "  ")]
     for block in row["formulae"]:
@@ -39,7 +41,8 @@ def _row(row: dict[str, Any]) -> list[str]:
         ("Sources", sources),
         ("Tests that hold it, in tests/", map(holding_test, row["tests"])),
     ):
-        lines += ["", title, *bullets(texts)]
+        shown = bullets(texts)
+        lines += ["", title, *shown] if shown else []
     return lines
 
 

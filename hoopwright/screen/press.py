@@ -6,7 +6,7 @@ from typing import Any
 
 from hoopwright.display import Units, margin_text, state_text
 from hoopwright.display.press_table import PressRow, counted_from, gauge_notes, gauge_of, press_rows
-from hoopwright.display.rows import in_order_of
+from hoopwright.display.rows import further_text, in_order_of
 from hoopwright.screen.presets import brief_lines
 from hoopwright.screen.wrapping import bullets, paragraph
 
@@ -60,7 +60,7 @@ def _failing(cells: list[dict[str, Any]], method: str) -> list[str]:
         return []
     names = ", ".join(f"{c['title']} ({c['stage']}, {margin_text(c['margin'])})" for c in cells)
     do_not = "Do not slip it in" if method == "heat" else "Do not press"
-    return [*paragraph(f"{do_not}: {names}."), ""]
+    return [*paragraph(f"{do_not}: {names}. {further_text(cells)}".rstrip()), ""]
 
 
 def table(part: dict[str, Any], units: Units) -> list[str]:

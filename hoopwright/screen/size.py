@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from hoopwright.display.rows import clash_text, in_order_of
+from hoopwright.display.rows import clash_text, further_text, in_order_of
 from hoopwright.display.units import Units, percent_text
 from hoopwright.screen.bands import band_lines, order_of
 from hoopwright.screen.came_out import came_out_sections
@@ -23,6 +23,7 @@ AFTERWARDS = {
 def report(d: dict[str, Any], units: Units) -> str:
     """The whole screen of a size document: verdict, sizes to cut to, window, fit, readings, boring plan."""
     d = in_order_of(units, d)
+    further = further_text(d["checks"])
     sections = [
         [
             *title_lines(d["case"]),
@@ -36,6 +37,7 @@ def report(d: dict[str, Any], units: Units) -> str:
         _fit(d["fit"], d["decision"], units),
         *(_land(land, units) for land in d["readings"]),
         _boring(d["boring"], units) if d["boring"] is not None else [],
+        paragraph(further) if further else [],
         ["Cautions", *bullets(d["cautions"])],
     ]
     return "\n\n".join("\n".join(lines) for lines in sections if lines) + "\n"

@@ -20,6 +20,8 @@ def working_lines(row: dict[str, Any], units: Units) -> list[str]:
     """The working of a row of a document, within 80 columns."""
     stage = row["where"]["stage"]
     lines = [f"Working: {row['title']}, {stage}", *paragraph(UNITS_OF_THE_WORKING, "  "), ""]
+    if "distribution" in row:
+        lines[1:1] = paragraph(f"A row of {row['distribution']}, not of hoopwright.", "  ")
     part = row["working"]
     if part is None:
         return [*lines, "  The case lacks the input to judge this row."]

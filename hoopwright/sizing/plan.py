@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hoopwright.case.model import Case
-from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
+from hoopwright.checks import evidence_of, worst_first
 from hoopwright.checks.margin import Margin
 from hoopwright.discretisation import usual_resolution
 from hoopwright.one_thread import one_thread
 from hoopwright.pressing.contradiction import READ_OTHERWISE, read_otherwise, readings_contradict
+from hoopwright.rows.judging import checks, judged
 from hoopwright.sizing.boring_plan import BoringPlan, boring_plan
 from hoopwright.sizing.finished import both_finished, sleeve_is_turned
 from hoopwright.sizing.remedies import Remedy, try_remedies
@@ -58,11 +59,11 @@ def size_case(case: Case, *, cut: str | None = None) -> SizePlan:
     if readings_contradict(case, study):
         window, rows = withheld_window(study, READ_OTHERWISE), read_otherwise(margins)
         return SizePlan(case, study, rows, window, None, None, boring_plan(case), ())
-    window = find_window(case, study, CHECKS)
+    window = find_window(case, study, checks())
     finished = both_finished(case, study)
     last = cut or ("shell" if sleeve_is_turned(case, study) else "sleeve")
     bands = None if window.empty or finished else turn_to(case, study, window, cut=last)
     decision = decide(case, study, window) if finished else None
     doubted = any(c.margin.doubt for c in window.conflicts)  # no change of size settles a doubt
-    remedies = try_remedies(case, CHECKS) if window.empty and not doubted else ()
+    remedies = try_remedies(case, checks()) if window.empty and not doubted else ()
     return SizePlan(case, study, margins, window, bands, decision, boring_plan(case), remedies)

@@ -9,7 +9,7 @@ from typing import Literal, get_args
 from hoopwright.case.metal_pair import with_sleeve_of
 from hoopwright.case.model import Case
 from hoopwright.case.sizing_model import RouteInput
-from hoopwright.checks import CHECKS, evidence_of, judged, worst_first
+from hoopwright.checks import evidence_of, worst_first
 from hoopwright.checks.margin import Margin
 from hoopwright.checks.service_rows import ASK_FOR_SERVICE
 from hoopwright.discretisation import usual_resolution
@@ -22,6 +22,8 @@ from hoopwright.left_out import keeps_from_holding
 from hoopwright.materials import Material
 from hoopwright.pressing.contradiction import READ_OTHERWISE, read_otherwise, readings_contradict
 from hoopwright.pressing.inference import has_readings
+from hoopwright.rows.installed import installed_rows
+from hoopwright.rows.judging import checks, judged
 from hoopwright.sizing.thread_route import NO_MODEL, THREAD_LIMIT, thread_rows
 from hoopwright.sizing.window import CheckCache, Window, best_margin, window_of, withheld_window
 from hoopwright.study import CaseStudy
@@ -212,7 +214,7 @@ def _window(
     """The window of a route and the best that it allows."""
     if contradicted:
         return withheld_window(study, READ_OTHERWISE), None
-    cache = CheckCache(case, study, CHECKS)
+    cache = CheckCache(case, study, checks())
     window = window_of(cache)
     return window, best_margin(cache, window)
 
@@ -288,5 +290,6 @@ def _threaded(case: Case, route: RouteInput, thread: Thread) -> RouteResult:
         )
     rows = worst_first(thread_rows(case, route, thread))
     unknown = [m.title for m in rows if m.margin is None and m.note != NO_MODEL]
+    unknown += [one.title for one in installed_rows()]  # which are of a sleeve and its seat
     reason = "; ".join([THREAD_LIMIT, *([f"not judged: {', '.join(unknown)}"] if unknown else [])])
     return RouteResult(route, thread.major, wall, rows, None, reason, missing=(reason,))

@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hoopwright.checks import CHECKS, Evidence, Margin
+from hoopwright.checks import Evidence, Margin
 from hoopwright.display import Units
 from hoopwright.one_thread import one_thread
 from hoopwright.record.figures import style
+from hoopwright.rows.judging import checks
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.window import Window
 from hoopwright.study import CaseStudy
@@ -91,7 +92,7 @@ def _shifts(plan: SizePlan) -> np.ndarray:
 
 def _margins(plan: SizePlan, shift: float) -> Sequence[Margin]:
     evidence = Evidence(plan.case, plan.study, float(shift), float(shift))
-    return [check(evidence) for check in CHECKS]
+    return [check(evidence) for check in checks()]
 
 
 def _is_plotted(rows: Sequence[Sequence[Margin]], k: int) -> bool:

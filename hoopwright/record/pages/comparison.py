@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from hoopwright.display import Units, flagged_margin, margin_text, state_cell
-from hoopwright.display.rows import Row, in_order_of, row_margin, window_text
+from hoopwright.display.rows import Row, further_text, in_order_of, row_margin, window_text
 from hoopwright.record.pages.blocks import (
     Block,
     as_sentence,
@@ -39,6 +39,7 @@ def comparison_pages(d: dict[str, Any], *, hashes: Mapping[str, str]) -> dict[st
     comparable, apart = (
         [(k, r) for k, r in numbered if r["comparable"] is is_so] for is_so in (True, False)
     )
+    further = further_text(row for route in routes for row in route["checks"])
     blocks: list[Block] = [
         title_block(d),
         verdict_block(d),
@@ -47,7 +48,7 @@ def comparison_pages(d: dict[str, Any], *, hashes: Mapping[str, str]) -> dict[st
         *([text(APART + ":"), _overview(apart, units)] if apart else []),
         text(
             "Margin: the smallest as planned. Best: the smallest, at the interference that makes it "
-            "largest.",
+            f"largest. {further}".strip(),
             small=True,
         ),
         *([figure("compare")] if _bars_fit_page(routes) else []),

@@ -13,6 +13,7 @@ from hoopwright.display.rows import (
     demand_and_capacity,
     doubts,
     error_text,
+    further_text,
     interval_text,
     margin_cell,
     notes,
@@ -31,7 +32,7 @@ def stage_table(d: dict[str, Any]) -> list[Block]:
     return [
         heading("Ways to fail, by stage of the joint's life"),
         table(["", *STAGES], rows, strong=strong),
-        text(STAGE_LEGEND, small=True),
+        text(" ".join((STAGE_LEGEND, further_text(judged))).strip(), small=True),
     ]
 
 

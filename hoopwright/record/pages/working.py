@@ -46,11 +46,15 @@ def _row(row: dict[str, Any], shared: list[dict[str, Any]], units: Units) -> dic
     hand = part["by_hand"]
     own = [line for line in hand["lines"] if line not in shared] if hand else []
     return {
-        "title": f"{row['title']}, {row['where']['stage']}",
+        "title": ", ".join((row["title"], row["where"]["stage"], *_origin(row))),
         "lines": [_line(line, units) for line in part["lines"]],
         "hand": [_line(line, units) for line in own],
         "beside": _beside(part, units) if hand else "",
     }
+
+
+def _origin(row: dict[str, Any]) -> list[str]:
+    return [f"of {row['distribution']}"] if "distribution" in row else []
 
 
 def _beside(part: dict[str, Any], units: Units) -> str:
