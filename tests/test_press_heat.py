@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from press_cases import lands, press_case
 
-from hoopwright.case.heat_capacity import specific_heat
+from hoopwright.case.heat_capacity import metal_kind
 from hoopwright.case.read import parse_case
 from hoopwright.display import Units
 from hoopwright.pressing.heat import heat_plan, notes
@@ -82,7 +82,7 @@ def test_more_heat_transfer_shortens_the_handling_time():
     ],
 )
 def test_metals_are_identified_by_their_density(shell, kind):
-    assert specific_heat(press_case(shell=shell).shell_material)[1] == kind
+    assert metal_kind(press_case(shell=shell).shell_material) == kind
 
 
 def test_a_welded_shell_gives_a_warning():

@@ -17,9 +17,20 @@ SPECIFIC_HEAT = (
 )
 
 
-def specific_heat(material: Material) -> tuple[float, str]:
-    """Specific heat, J/(kg K), and the kind of metal, both inferred from the density."""
-    return next((heat, kind) for density_max, heat, kind in SPECIFIC_HEAT if material.density < density_max)
+def specific_heat(density: float) -> tuple[float, str]:
+    """Specific heat, J/(kg K), and the kind of metal, both inferred from the density, kg/m³."""
+    return next((heat, kind) for density_max, heat, kind in SPECIFIC_HEAT if density < density_max)
+
+
+def metal_kind(material: Material) -> str:
+    """The kind of metal; "" where the density is not given."""
+    return "" if material.density is None else specific_heat(material.density)[1]
+
+
+def heat_per_volume(material: Material) -> float:
+    """Density times specific heat, J/(m³ K); every part that slips in by heat has a density."""
+    assert material.density is not None
+    return material.density * specific_heat(material.density)[0]
 
 
 def volume_and_lengthwise_area(case: Case, part: str) -> tuple[float, float]:
@@ -41,8 +52,7 @@ def common_temperature(case: Case) -> float:
         ("sleeve", case.sleeve_material, case.press.sleeve_cold_K),
     )
     capacities = [
-        material.density * specific_heat(material)[0] * volume_and_lengthwise_area(case, part)[0]
-        for part, material, _ in parts
+        heat_per_volume(material) * volume_and_lengthwise_area(case, part)[0] for part, material, _ in parts
     ]
     return float(np.average([rise for *_, rise in parts], weights=capacities))
 

@@ -27,7 +27,7 @@ def metal_pair(shell: Material | None, sleeve: Material | None) -> str:
 
 def _metal(material: Material | None) -> str:
     """A material of the case's own may be cast without saying so; those of the table are wrought."""
-    if material is None:
+    if material is None or material.density is None:
         return ""
     if STEEL[0] <= material.density <= STEEL[1]:
         return "steel"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from hoopwright.case.holding_model import CompoundInput, CupsInput, Temperatures
 from hoopwright.case.preset_model import Presets
@@ -85,6 +86,20 @@ class DemandInput:
 
 
 @dataclass(frozen=True)
+class MaterialsFile:
+    """A file of the user's own materials that a case names. name: as in the case, relative to it; sha256:
+    digest of its bytes."""
+
+    name: str
+    sha256: str
+    materials: tuple[Material, ...]
+
+    def path(self, case_file: str) -> str:
+        """Where it lies, by the name of the case file."""
+        return str(Path(case_file).parent / self.name)
+
+
+@dataclass(frozen=True)
 class Case:
     """Contents of one case file.
 
@@ -103,7 +118,8 @@ class Case:
     still to be cut will be measured. routes: other ways to repair.
     presets: what presets filled in where the file gives nothing. without_effect: keys that change nothing
     in the case. paper: of the record, "A4" or "letter"; None for the one customary with the units.
-    file, sha256: the file name as given, and the digest of its bytes.
+    file, sha256: the file name as given, and the digest of its bytes. materials_file: None where the case
+    names none.
     """
 
     title: str
@@ -143,6 +159,7 @@ class Case:
     boring: Boring | None = None
     routes: tuple[RouteInput, ...] = ()
     paper: str | None = None
+    materials_file: MaterialsFile | None = None
     presets: Presets = field(default_factory=Presets)
     without_effect: tuple[Notice, ...] = ()
 

@@ -11,13 +11,13 @@ from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from hoopwright.case import without_effect
+from hoopwright.case import own_materials, without_effect
 from hoopwright.case.faults import Faults
 from hoopwright.case.keys import Key, TableKeys, named
 from hoopwright.case.load_cases import service_loads
 from hoopwright.case.model import Case
 from hoopwright.case.reader_units import System, lengths_in, system_of
-from hoopwright.case.table import Table
+from hoopwright.case.table import Table, dotted_path
 from hoopwright.case.tables import (
     boring,
     compound,
@@ -41,6 +41,7 @@ from hoopwright.case.tables import (
     temperatures,
 )
 from hoopwright.case.toml_file import STANDARD_INPUT, read_bytes, toml_tables
+from hoopwright.errors import Fault
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
 from hoopwright.materials import Material, table
 
@@ -92,6 +93,7 @@ CASE = TableKeys(
             options=named("metric", "inch"),
             what="units",
         ),
+        own_materials.KEY,
     ),
     tables=(material.KEYS, preset.KEYS, gauge.KEYS, *(section.keys for section in TABLES), routes.KEYS),
 )
@@ -121,6 +123,10 @@ def _case(content: bytes, faults: Faults, file: str, materials: Mapping[str, Mat
     faults.raise_if_any()
     root = Table(values, "", faults, CASE, materials=table() if materials is None else materials)
     fields: dict[str, Any] = root.fields("title", "invented", "sample", "units")
+    fields["materials_file"] = own_materials.read_beside(root, file)
+    if fields["materials_file"] is not None:
+        beside = {one.name: one for one in fields["materials_file"].materials}
+        root.materials = {**root.materials, **beside}
     own = root.subtable("material")
     if own is not None:
         root.materials = {**root.materials, **material.read(own)}
@@ -133,6 +139,7 @@ def _case(content: bytes, faults: Faults, file: str, materials: Mapping[str, Mat
     fields["routes"] = routes.read_routes(root.rows("route"))
     _check_geometry(fields, faults)
     _check_service(fields, faults)
+    _check_densities(fields, faults, file)
     root.close()
     preset.name_presets(faults, filling, root.system)
     faults.raise_if_any()
@@ -164,6 +171,21 @@ def _check_geometry(fields: Mapping[str, Any], faults: Faults) -> None:
     _add(faults, [(f"[{part}]", key, problem, advice) for part, key, problem, advice in unsound], system)
     if sleeve and not unsound and fields.get("cups"):
         _add(faults, cups.cup_faults(fields["cups"], sleeve), system)
+
+
+def _check_densities(fields: Mapping[str, Any], faults: Faults, file: str) -> None:
+    """Check that what shares its heat with another part has a density, once there is no other fault."""
+    if faults.found or not fields["press"].slips_in:
+        return
+    own = fields["shell_material"], fields["sleeve_material"]
+    used = *own, *(route.part_material for route in fields["routes"])
+    beside = fields["materials_file"]
+    problem = "missing, and a part that slips in by heat shares its heat by mass"
+    for one in dict.fromkeys(one for one in used if one is not None and one.density is None):
+        place = beside.path(file) if beside and one in beside.materials else faults.file
+        heading = f"[{dotted_path('material', one.name)}]"
+        advice = 'write e.g. density = "2700 kg/m^3"'
+        faults.found.append(Fault(place, heading, "density", problem, advice))
 
 
 def _check_service(fields: Mapping[str, Any], faults: Faults) -> None:

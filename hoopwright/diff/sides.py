@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from hoopwright.case import own_materials
 from hoopwright.case.faults import Faults
 from hoopwright.case.read import read_case
 from hoopwright.case.toml_file import STANDARD_INPUT, read_bytes, toml_tables
@@ -43,7 +44,7 @@ def read_side(name: str) -> Side:
         faults.add("", "", "standard input cannot be compared", "save it to a file first")
         faults.raise_if_any()
     case = read_case(path)
-    inputs = _tables(path)
+    inputs = case_inputs(path)
     return Side(name, "case", inputs, document(check_case(case)), case.units)
 
 
@@ -58,9 +59,20 @@ def _of_record(name: str, stored: StoredRecord) -> Side:
     notes += [f"missing: {file}" for file in stored.missing]
     if stored.case_mismatch:
         notes.append(f"its case file is not the one it was made from: {stored.case.name}")
-    inputs = _tables(stored.case)
+    inputs = case_inputs(stored.case)
     units = "inch" if inputs.get("units") == "inch" else "metric"
     return Side(name, "record", inputs, results, units, tuple(notes))
+
+
+def case_inputs(path: Path) -> dict[str, Any]:
+    """The tables of a case file, with the materials of the file that it names as if they were its own."""
+    tables = _tables(path)
+    name = tables.get(own_materials.KEY.name)
+    if isinstance(name, str) and name and not own_materials.leads_outside(name):
+        beside = _tables(path.parent / own_materials.posix(name))
+        rows = [one["material"] for one in (beside, tables) if isinstance(one.get("material"), dict)]
+        tables["material"] = {key: row for found in rows for key, row in found.items()}
+    return tables
 
 
 def _tables(path: Path) -> dict[str, Any]:

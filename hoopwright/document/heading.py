@@ -35,9 +35,16 @@ def heading_part(case: Case, command: str) -> dict[str, Any]:
             "title": case.title,
             "sha256": case.sha256,
             "invented": case.invented,
+            **_materials_file(case),
         },
         "presets": {"filled": [_filled(v) for v in case.presets.filled], "notes": list(case.presets.notes)},
     }
+
+
+def _materials_file(case: Case) -> dict[str, Any]:
+    """The file of the user's own materials that the case names, where it names one."""
+    beside = case.materials_file
+    return {} if beside is None else {"materials": {"file": beside.name, "sha256": beside.sha256}}
 
 
 def _filled(value: FilledValue) -> dict[str, Any]:

@@ -35,7 +35,8 @@ def read_case(path: str | Path) -> Case:
 def parse_case(text: str, *, file: str = "case") -> Case:
     """The case in a TOML text. Raises CaseError with every fault of the text.
 
-    file: what faults and documents call it; a press log that the case names lies beside it.
+    file: what faults and documents call it; what the case names, a press log or a file of materials,
+    lies beside it.
     """
     from hoopwright.case import read
 

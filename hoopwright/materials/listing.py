@@ -10,6 +10,7 @@ from hoopwright.materials.model import Material
 from hoopwright.materials.read_table import table
 
 WIDTH = 80
+NOT_GIVEN = "not given"
 KG_M3_PER_LB_IN3 = 0.45359237 / 0.0254**3
 LABELS = {
     "young_modulus": "E",
@@ -24,15 +25,17 @@ LABELS = {
 }
 
 
-def listing(materials: Mapping[str, Material] | None = None) -> str:
-    """Text of every material, 80 columns wide: values in metric and inch units, and their sources."""
+def listing(materials: Mapping[str, Material] | None = None, *, mark: str = "") -> str:
+    """Text of every material, 80 columns wide: values in metric and inch units, and their sources. mark:
+    whose they are, where they are not the tool's own."""
     rows = table() if materials is None else materials
-    return "\n\n".join(describe(key, row) for key, row in rows.items()) + "\n"
+    return "\n\n".join(describe(key, row, mark) for key, row in rows.items()) + "\n"
 
 
-def describe(key: str, material: Material) -> str:
+def describe(key: str, material: Material, mark: str = "") -> str:
     """Text of one material, 80 columns wide."""
-    lines = [*_wrapped(f"{key}: {material.name}, {material.condition}", indent="")]
+    whose = f" ({mark})" if mark else ""
+    lines = [*_wrapped(f"{key}{whose}: {material.name}, {material.condition}", indent="")]
     for values in _values(material):
         lines += _wrapped(values, indent="  ")
     for text in _sources(material):
@@ -46,10 +49,8 @@ def _values(material: Material) -> list[str]:
         f"E {material.young_modulus / 1000.0:.1f} GPa "
         f"({material.young_modulus * ksi / 1000.0:.1f} Msi), ν {material.poisson_ratio:.2f}, "
         f"α {material.expansion * 1e6:.1f}e-6 /K ({material.expansion / 1.8 * 1e6:.1f}e-6 /°F)",
-        f"density {material.density:.0f} kg/m³ ({material.density / KG_M3_PER_LB_IN3:.3f} lb/in³)",
-        f"yield {material.yield_strength:.0f} MPa ({material.yield_strength * ksi:.1f} ksi), "
-        f"ultimate {material.ultimate_strength:.0f} MPa "
-        f"({material.ultimate_strength * ksi:.1f} ksi)",
+        f"density {_density(material.density)}",
+        f"yield {_strength(material.yield_strength)}, ultimate {_strength(material.ultimate_strength)}",
     ]
     if material.heat_limit is not None:
         celsius = 20.0 + material.heat_limit
@@ -62,6 +63,14 @@ def _values(material: Material) -> list[str]:
             f"({stress * ksi:.1f} ksi), R from {curve.min_stress_ratio:g} up"
         )
     return lines
+
+
+def _strength(value: float | None) -> str:
+    return NOT_GIVEN if value is None else f"{value:.0f} MPa ({value / MPA_PER_KSI:.1f} ksi)"
+
+
+def _density(value: float | None) -> str:
+    return NOT_GIVEN if value is None else f"{value:.0f} kg/m³ ({value / KG_M3_PER_LB_IN3:.3f} lb/in³)"
 
 
 def _sources(material: Material) -> list[str]:

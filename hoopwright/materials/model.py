@@ -44,7 +44,8 @@ class Material:
     """One row of the table: an alloy in one condition, at 20 °C.
 
     young_modulus, yield_strength, ultimate_strength: MPa; expansion: 1/K, mean near 20 °C;
-    density: kg/m³. fatigue: None where no curve is given.
+    density: kg/m³; these two None where a user's own material leaves them out. fatigue: None where no
+    curve is given.
     heat_limit: highest part temperature the temper withstands for minutes to an hour, as in a
     paint oven, K above 20 °C, or None where not given.
     heat_affected_of: key of the parent material if this one is its welded, heat-affected state.
@@ -56,8 +57,8 @@ class Material:
     poisson_ratio: float
     expansion: float
     yield_strength: float
-    ultimate_strength: float
-    density: float
+    ultimate_strength: float | None
+    density: float | None
     provenance: tuple[Provenance, ...]
     fatigue: SNCurve | None = None
     heat_limit: float | None = None
@@ -72,13 +73,13 @@ class Material:
             "density",
         ):
             value = getattr(self, field)
-            if not 0.0 < value < float("inf"):
+            if value is not None and not 0.0 < value < float("inf"):
                 raise ValueError(f"{self.name}: {field} must be positive, got {value}")
         if not 0.0 < self.poisson_ratio < 0.5:
             raise ValueError(
                 f"{self.name}: poisson_ratio must lie between 0 and 0.5, got {self.poisson_ratio}"
             )
-        if self.ultimate_strength < self.yield_strength:
+        if self.ultimate_strength is not None and self.ultimate_strength < self.yield_strength:
             raise ValueError(
                 f"{self.name}: ultimate_strength {self.ultimate_strength} MPa is below "
                 f"yield_strength {self.yield_strength} MPa"

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from hoopwright.case.heat_capacity import specific_heat, volume_and_lengthwise_area
+from hoopwright.case.heat_capacity import metal_kind, specific_heat, volume_and_lengthwise_area
 from hoopwright.case.model import Case
 from hoopwright.case.press_model import FREEZER_K
 from hoopwright.checks.temper import UNKNOWN_LIMIT_K
@@ -26,7 +26,7 @@ class ThermalAssembly:
 
     shell_rise_K, sleeve_rise_K: above 20 °C. gap_mm: the least on the way in, diametral, at the start.
     allowed: whether the shell may be that hot. time_s: estimated time until the gap has closed; None where
-    not allowed, or where it stays open.
+    not allowed, where it stays open, or where a density is not given.
     """
 
     name: str
@@ -89,6 +89,7 @@ def _at(case: Case, ways: SlippingIn, name: str, hot: float, cold: float, limit:
     gap, _ = ways.tightest(hot, cold, ways.half_width)
     at_bench, tightest = ways.tightest(bench, bench, ways.half_width)
     allowed = hot <= limit
+    constants = _time_constant(case, "sleeve"), _time_constant(case, "shell")
     time = (
         handling_time(
             interference=-at_bench,
@@ -97,24 +98,27 @@ def _at(case: Case, ways: SlippingIn, name: str, hot: float, cold: float, limit:
             shell_alpha=ways.shell_alpha,
             sleeve_temperature_change=cold - bench,
             shell_temperature_change=hot - bench,
-            sleeve_time_constant=_time_constant(case, "sleeve"),
-            shell_time_constant=_time_constant(case, "shell"),
+            sleeve_time_constant=constants[0],
+            shell_time_constant=constants[1],
         )
-        if allowed and at_bench < 0.0
+        if allowed and at_bench < 0.0 and constants[0] is not None and constants[1] is not None
         else None
     )
     return ThermalAssembly(name, hot, cold, gap, allowed, time)
 
 
-def _time_constant(case: Case, part: str) -> float:
-    """Time constant of a part cooling in still air, s; heat leaves through bore, outside and ends."""
+def _time_constant(case: Case, part: str) -> float | None:
+    """Time constant of a part cooling in still air, s; heat leaves through bore, outside and ends. None
+    where its density is not given."""
     body, material = (
         (case.shell, case.shell_material) if part == "shell" else (case.sleeve, case.sleeve_material)
     )
+    if material.density is None:
+        return None
     volume, area = volume_and_lengthwise_area(case, part)
     length = sum(band.length for band in body.outside)
     area += 2.0 * volume / length
-    heat, _ = specific_heat(material)
+    heat, _ = specific_heat(material.density)
     return float(
         time_constant(
             density=material.density,
@@ -151,7 +155,7 @@ def notes(case: Case, plan: HeatPlan, units: Units) -> list[str]:
             "Use an oven, and measure the temperature on the metal."
         )
     cold = min(way.sleeve_rise_K for way in plan.ways)
-    if cold < -80.0 and specific_heat(case.sleeve_material)[1] == "steel":
+    if cold < -80.0 and metal_kind(case.sleeve_material) in ("steel", ""):
         lines.append("Plain steel is brittle at this temperature: do not hammer the sleeve.")
     lines.append("Paint, grease, rubber and retaining compound nearby are damaged before the metal is.")
     return lines
@@ -186,6 +190,6 @@ def _temper(material: Material, at: Callable[[float], str]) -> str:
         f"{material.name}: withstands {at(material.heat_limit)} for minutes, not longer; above it the "
         "temper is lost for good and the yield strength used here no longer applies."
     )
-    if specific_heat(material)[1] == "aluminium":
+    if metal_kind(material) in ("aluminium", ""):
         text += " It is also weaker while hot: put no load on it."
     return text

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import PurePosixPath
 from typing import Any
 
 from hoopwright.case.model import Case
+from hoopwright.case.own_materials import leads_outside, posix
 from hoopwright.geometry import Land
 from hoopwright.geometry.readings import Gauge
 from hoopwright.materials import Material
@@ -150,6 +151,10 @@ def settings_part(case: Case) -> dict[str, Any]:
 
 def log_name(log: str) -> str:
     """Path of the press log in the record: as in the case, or the bare name if that leads outside."""
-    path = PurePosixPath(log.replace("\\", "/"))
-    inside = not path.is_absolute() and ".." not in path.parts and ":" not in path.parts[0]
-    return str(path) if inside else path.name
+    return PurePosixPath(posix(log)).name if leads_outside(log) else posix(log)
+
+
+def materials_name(document: Mapping[str, Any]) -> tuple[str, ...]:
+    """Path of the file of the user's own materials in a record, by its results; none where it has none."""
+    beside = document["case"].get("materials")
+    return (str(beside["file"]),) if isinstance(beside, dict) and beside.get("file") else ()

@@ -14,11 +14,11 @@ from hoopwright.record.case_inputs import job_part
 from hoopwright.record.document import as_bytes, layout_part, normalised, versions
 from hoopwright.record.figures.compare import figure
 from hoopwright.record.figures.style import rendered
-from hoopwright.record.file_names import PAGES, RESULTS, case_name
+from hoopwright.record.file_names import PAGES, RESULTS
 from hoopwright.record.file_set import with_file_set
 from hoopwright.record.files import (
     as_png,
-    case_content,
+    case_files,
     figures_by_path,
     hashes,
     sealed,
@@ -44,13 +44,13 @@ def write_comparison(
     OutputError and then leaves nothing behind in out_dir.
     """
     path = Path(case_path)
-    content = case_content(path, case)
-    name = case_name(path.name)
+    given = case_files(path, case)
+    name = next(iter(given))
     made = comparison_document(case, results, units, sleeves=sleeves)
     whole = with_file_set(made, name, revolved=False)
     svgs = {"compare": rendered(figure(results, units), "svg")}
-    files = {RESULTS: as_bytes(whole), name: content, **figures_by_path(svgs, as_png(svgs))}
-    pages = comparison_pages(whole, hashes=hashes(files, (name, RESULTS)))
+    files = {RESULTS: as_bytes(whole), **given, **figures_by_path(svgs, as_png(svgs))}
+    pages = comparison_pages(whole, hashes=hashes(files, (*given, RESULTS)))
     files[PAGES] = pdf(pages, {"compare": svgs["compare"].decode("utf-8")})
     return write_record(Path(out_dir), f"{path.stem}-compared", sealed(files, whole["files"]))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from hoopwright.record.case_inputs import materials_name
 from hoopwright.record.figures import FIGURES, SERVICE_FIGURES
 from hoopwright.record.file_names import PAGES, RESULTS, SECTION, safe_name
 
@@ -16,7 +17,8 @@ def files_of(document: Mapping[str, Any], case_name: str, *, revolved: bool) -> 
     """The paths of all files of a record but SHA256SUMS, sorted. document: content of results.json;
     case_name: of the case file in the record; revolved: also every load case on the revolved mesh."""
     if document["record"]["kind"] == "comparison":
-        return tuple(sorted((RESULTS, PAGES, case_name, *figure_files(("compare",)))))
+        given = case_name, *materials_name(document)
+        return tuple(sorted((RESULTS, PAGES, *given, *figure_files(("compare",)))))
     log = document["settings"]["press_log"]
     loads = _load_cases(document)
     return tuple(
@@ -26,6 +28,7 @@ def files_of(document: Mapping[str, Any], case_name: str, *, revolved: bool) -> 
                 PAGES,
                 SECTION,
                 case_name,
+                *materials_name(document),
                 *((log,) if log else ()),
                 *figure_files(_figures(document, loads)),
                 *(load_files(loads) if revolved else ()),

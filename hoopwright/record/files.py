@@ -63,26 +63,41 @@ def write_repair_record(
 
 
 def input_files(results: Results, case_path: str) -> Files:
-    """The case file byte for byte, then the press log it names.
+    """The case file byte for byte, then the file of materials and the press log it names.
 
-    Raises OutputError where a file cannot be read, the case file changed since it was checked, or the log
-    bears a name that the record uses itself.
+    Raises OutputError where a file cannot be read, the case file or the materials changed since they were
+    checked, or a file bears a name that the record uses itself.
     """
     path, case = Path(case_path), results.case
-    files = {case_name(path.name): case_content(path, case)}
+    files = case_files(path, case)
     if case.press.log:
         name = log_name(case.press.log)
-        if name.split("/")[0].casefold() in {own.casefold() for own in RESERVED_NAMES | set(files)}:
-            raise OutputError.at(case.press.log, "the record uses that name itself", "rename the log")
+        _refuse_name(name, files, "rename the log")
         files[name] = _read(path.parent / case.press.log)
     return files
 
 
-def case_content(path: Path, case: Case) -> bytes:
-    """The case file byte for byte. Raises OutputError where it cannot be read or is no longer the one that
-    was solved."""
+def case_files(path: Path, case: Case) -> Files:
+    """The case file byte for byte, then the file of materials that it names. Raises OutputError where one
+    cannot be read or is no longer the one that was solved."""
+    files = {case_name(path.name): _unchanged(path, case.sha256)}
+    beside = case.materials_file
+    if beside is not None:
+        _refuse_name(beside.name, files, "rename the file of materials")
+        files[beside.name] = _unchanged(path.parent / beside.name, beside.sha256)
+    return files
+
+
+def _refuse_name(name: str, files: Files, advice: str) -> None:
+    """Raise OutputError for a name that the record uses itself."""
+    if name.split("/")[0].casefold() in {own.casefold() for own in RESERVED_NAMES | set(files)}:
+        raise OutputError.at(name, "the record uses that name itself", advice)
+
+
+def _unchanged(path: Path, sha256: str) -> bytes:
+    """The file, which must be the one that was solved."""
     content = _read(path)
-    if hashlib.sha256(content).hexdigest() != case.sha256:
+    if hashlib.sha256(content).hexdigest() != sha256:
         raise OutputError.at(path, "changed while it was being solved", "run it again")
     return content
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from hoopwright.errors import RecordError, one_line
+from hoopwright.record.case_inputs import materials_name
 from hoopwright.record.file_names import RESULTS, SUMS
 
 MAX_BYTES = 64 * 1024**2
@@ -47,7 +48,7 @@ def read_record(folder: Path) -> StoredRecord:
         raise RecordError.at(folder, f"no {RESULTS} in it: not a record, or an incomplete one")
     results = _read_results(folder / RESULTS)
     changed, missing, listed = _check_sums(folder)
-    case, case_mismatch = _find_case(folder, results["case"].get("sha256"))
+    case, case_mismatch = _find_case(folder, results["case"].get("sha256"), materials_name(results))
     return StoredRecord(folder, results, case, changed, missing, listed, case_mismatch)
 
 
@@ -104,13 +105,14 @@ def _check_sums(folder: Path) -> tuple[tuple[str, ...], tuple[str, ...], tuple[s
     return tuple(dict.fromkeys(changed)), tuple(missing), tuple(listed)
 
 
-def _find_case(folder: Path, digest: object) -> tuple[Path, bool]:
-    """The file with the digest, else the only .toml; and whether it is the latter."""
+def _find_case(folder: Path, digest: object, materials: tuple[str, ...]) -> tuple[Path, bool]:
+    """The file with the digest, else the only .toml but the file of materials; and whether it is the
+    latter."""
     candidates = sorted(p for p in folder.iterdir() if p.is_file() and p.name not in (RESULTS, SUMS))
     for path in candidates:
         if path.stat().st_size <= MAX_BYTES and hashlib.sha256(read_bytes(path)).hexdigest() == digest:
             return path, False
-    toml_files = [p for p in candidates if p.suffix == ".toml"]
+    toml_files = [p for p in candidates if p.suffix == ".toml" and p.name not in materials]
     if len(toml_files) != 1:
         raise RecordError.at(folder, f"no case file in it with the digest that {RESULTS} names")
     return toml_files[0], True

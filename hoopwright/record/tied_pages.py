@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
+from hoopwright.record.case_inputs import materials_name
 from hoopwright.record.file_names import PAGES, RESULTS, SECTION
 from hoopwright.record.file_set import figure_file
 from hoopwright.record.pages import record_pages
@@ -52,10 +53,11 @@ def tied_pages(stored: StoredRecord, files: tuple[str, ...], *, not_again: str) 
 def typeset_again(stored: StoredRecord, files: tuple[str, ...]) -> bytes:
     """The pages made from the results and figures of the record; nothing where those cannot be typeset."""
     folder, comparison = stored.folder, stored.results["record"]["kind"] == "comparison"
-    names = [stored.case.name, RESULTS]  # in the order in which the pages print them
+    given = stored.case.name, *materials_name(stored.results)  # in the order in which the pages print them
+    names = [*given, RESULTS]
     if not comparison:
         log = stored.results["settings"]["press_log"]
-        names = [stored.case.name, *([log] if log else []), RESULTS, SECTION]
+        names = [*given, *([log] if log else []), RESULTS, SECTION]
     hashes = {name: digest(folder, name) for name in names}
     data = (comparison_pages if comparison else record_pages)(stored.results, hashes=hashes)
     figures = [Path(name).stem for name in files if name.startswith("figures/") and name.endswith(".svg")]

@@ -17,7 +17,7 @@ from typing import Any
 from hoopwright.case.read import read_case
 from hoopwright.display import Units
 from hoopwright.pipeline import check_case
-from hoopwright.record.case_inputs import log_name
+from hoopwright.record.case_inputs import log_name, materials_name
 from hoopwright.record.document import record_document
 from hoopwright.record.file_names import PAGES, RESULTS
 from hoopwright.record.file_set import is_revolved, with_file_set
@@ -91,9 +91,11 @@ class VerificationResult:
 
     @property
     def inputs(self) -> tuple[str, ...]:
-        """The files that the results were recomputed from: the case, and the press log it names."""
-        log = self.stored.results.get("settings", {}).get("press_log")
-        return (self.stored.case.name, *((log,) if log else ()))
+        """The files that the results were recomputed from: the case, and the materials and the press log
+        it names."""
+        results = self.stored.results
+        log = results.get("settings", {}).get("press_log")
+        return (self.stored.case.name, *materials_name(results), *((log,) if log else ()))
 
 
 def verify(folder: Path, progress: Progress = silent) -> VerificationResult:

@@ -121,6 +121,8 @@ def _curve(material: Material, heat_affected: float | None) -> tuple[SNCurve | N
     parent = table().get(material.heat_affected_of or "")
     if parent is None or parent.fatigue is None:
         return None, None, ""
+    assert material.ultimate_strength is not None  # a material that names a parent is one of the table
+    assert parent.ultimate_strength is not None
     knock_down = heat_affected or material.ultimate_strength / parent.ultimate_strength
     knock_down_source = (
         "[fatigue] heat_affected" if heat_affected else "ratio of tensile strengths, own choice"

@@ -28,14 +28,23 @@ def compare_alternatives(case: Case, sleeves: Sequence[str] = ()) -> tuple[Route
 
 def material(case: Case, name: str) -> Material:
     """The material of that name, from the table or the case. Raises CaseError for an unknown one."""
-    own = {m.name: m for m in (case.sleeve_material, case.shell_material)}
+    beside = () if case.materials_file is None else case.materials_file.materials
+    own = {m.name: m for m in (*beside, case.sleeve_material, case.shell_material)}
     known = {**table(), **own}
     if name in known:
-        return known[name]
-    suggestions = difflib.get_close_matches(name[:60], list(table()), n=3, cutoff=0.4)
+        return _with_density(case, known[name])
+    suggestions = difflib.get_close_matches(name[:60], list(known), n=3, cutoff=0.4)
     advice = (
         "write " + " or ".join(f'"{c}"' for c in suggestions)
         if suggestions
         else "run `hoopwright materials`"
     )
     raise CaseError((Fault("--sleeves", "", name[:60], "not a known material", advice),))
+
+
+def _with_density(case: Case, found: Material) -> Material:
+    """The material, which must have a density where the sleeve slips in by heat."""
+    if case.press.slips_in and found.density is None:
+        problem = "its density is missing, and a sleeve that slips in by heat shares its heat by mass"
+        raise CaseError((Fault("--sleeves", "", found.name, problem, "give it where the material stands"),))
+    return found

@@ -100,7 +100,9 @@ def materials(d: dict[str, Any], units: Units) -> list[Block]:
     ]
 
 
-def _value(value: float, unit: str, units: Units) -> str:
+def _value(value: float | None, unit: str, units: Units) -> str:
+    if value is None:
+        return "not given"
     if unit == "MPa":
         return units.text(value, "MPa", decimals=0 if units.system == "metric" else 1)
     if unit == "/K":
