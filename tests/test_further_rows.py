@@ -17,7 +17,9 @@ from test_json_documents import faults_of
 
 import hoopwright
 from hoopwright import status
+from hoopwright.checks import evidence_of
 from hoopwright.cli import main
+from hoopwright.discretisation import usual_resolution
 from hoopwright.display import Units
 from hoopwright.errors import RowError
 from hoopwright.record.manual import _rows
@@ -25,6 +27,9 @@ from hoopwright.record.pages.margins import stage_table
 from hoopwright.record.pages.provenance import before_signing
 from hoopwright.record.pages.working import working
 from hoopwright.rows.installed import installed_rows
+from hoopwright.rows.judging import checks
+from hoopwright.rows.working import working_of
+from hoopwright.study import CaseStudy
 
 HOLDS = ("LEAST_WALLS = 3.0", "LEAST_WALLS = 1.0")
 RAISES = ("    cell = Margin(", '    raise ValueError("no such seat\\nin here")\n    cell = Margin(')
@@ -48,6 +53,12 @@ def small(tmp_path):
     path = tmp_path / "small.toml"
     path.write_text(SLIPS_IN + ROUTE, encoding="utf-8")
     return str(path)
+
+
+@pytest.fixture(scope="module")
+def evidence():
+    case = hoopwright.parse_case(SLIPS_IN)
+    return evidence_of(case, CaseStudy(case, usual_resolution(case)))
 
 
 def row_of(document):
@@ -144,7 +155,14 @@ def test_the_record_shows_it_and_verify_misses_it(put, small, tmp_path, capsys):
     assert "example-rows" in capsys.readouterr().out
 
 
-@pytest.mark.parametrize("command", ["check", "size", "compare", "press", "record"])
+@pytest.mark.parametrize(
+    "command",
+    [
+        "check",
+        "record",
+        *(pytest.param(name, marks=pytest.mark.slow) for name in ("size", "compare", "press")),
+    ],
+)
 def test_one_that_raises_ends_every_command_with_one_line(put, small, tmp_path, capsys, command):
     put(RAISES)
     out = ["--out", str(tmp_path / "records")] if command == "record" else []
@@ -166,6 +184,7 @@ GIVEN_WRONGLY = {
     "gives another stage": (('stage="pressed"', 'stage="oven"'), "gave the stage 'oven'"),
     "turns its factor round": (("factor=1.0", "factor=-1.0"), "gave the factor -1.0"),
     "has no error": (("capacity=Estimate(", "capacity=Estimate(error=-1.0, value="), "no value with its"),
+    "lies nowhere": (('Location("interface")', 'Location("interface", z="end")'), "a place or a state"),
     "hides its worst cell": (
         (RETURN, "    return Margin(**{**vars(cell), 'demand': None, 'cells': (cell,)})"),
         "not the worst of its cells",
@@ -186,16 +205,15 @@ GIVEN_WRONGLY = {
 
 
 @pytest.mark.parametrize(("change", "said"), GIVEN_WRONGLY.values(), ids=GIVEN_WRONGLY)
-def test_what_is_no_sound_row_is_refused(put, small, change, said):
+def test_what_is_no_sound_row_is_refused(put, evidence, change, said):
     put(change)
     with pytest.raises(RowError, match=re.escape(said)):
-        hoopwright.check(hoopwright.read_case(small))
+        working_of(evidence, checks()[-1](evidence))
 
 
-def test_a_failing_row_without_cells_gets_its_cell_by_which_a_window_is_sought(put, small):
-    put(("    return row_of([cell])", "    return cell"))
-    found = hoopwright.check(hoopwright.read_case(small)).document()
-    assert [cell["state"] for cell in row_of(found)["cells"]] == ["fails"]
+def test_a_failing_row_without_cells_gets_its_cell_by_which_a_window_is_sought(put, evidence):
+    put((RETURN, "    return cell"))
+    assert [cell.state for cell in checks()[-1](evidence).cells] == ["fails"]
 
 
 TITLE = 'title = "seat long enough"'

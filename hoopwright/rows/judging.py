@@ -112,10 +112,23 @@ def _wrong_with_cell(one: InstalledRow, cell: Margin) -> Iterator[str]:
             and 0.0 <= side.error < math.inf
         ):
             yield f"gave {side!r}, no value with its error in {said.unit}"
-    if type(cell.where) is not Location or type(cell.when) is not When:
+    yield from _wrong_words(cell)
+
+
+def _wrong_words(cell: Margin) -> Iterator[str]:
+    """What a reader could not be shown of where, when and why a cell governs."""
+    where, when = cell.where, cell.when
+    if type(where) is not Location or type(when) is not When:
         yield "gave no Location, or no When"
-    if not all(isinstance(text, str) for text in (cell.basis, cell.note, cell.doubt)):
-        yield "gave a basis, a note or a doubt that is no text"
+        return
+    texts = (where.body, when.friction, when.load_case, when.joint, cell.basis, cell.note, cell.doubt)
+    if not all(isinstance(text, str) for text in texts):
+        yield "gave a body, a basis, a note or another word that is no text"
+    numbers = (where.r, where.z, where.theta, when.temperature_rise, when.preload, when.travel)
+    if not all(one is None or (_is_number(one) and abs(one) < math.inf) for one in numbers):
+        yield "gave a place or a state that is no number"
+    if when.joint not in ("", "stuck", "sliding"):
+        yield f"gave a joint {when.joint!r}, which is stuck, sliding or nothing"
 
 
 def _is_number(value: object) -> bool:
