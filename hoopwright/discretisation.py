@@ -190,7 +190,7 @@ class Discretisation:
         if not path.let_go:
             return self.friction.slide(
                 interference,
-                friction=path.friction,
+                friction=path.pushed_with,
                 way=self._pushed_in,
                 temperature_rise=path.pressed_at,
             )
@@ -263,7 +263,11 @@ def _before(path: FrictionPath) -> FrictionPath:
     """The path without its last event."""
     if path.clamped:
         return replace(path, clamped=path.clamped[:-1])
-    return replace(path, warmed=path.warmed[:-1]) if path.warmed else replace(path, let_go=False)
+    if path.warmed:
+        return replace(path, warmed=path.warmed[:-1])
+    if path.friction != path.pushed_with:  # let go while it still slides as it did
+        return replace(path, friction=path.pushed_with)
+    return replace(path, let_go=False)
 
 
 def _wall_stress(

@@ -287,6 +287,17 @@ class FitStudy:
         """Half-width of the 95 % interval of the diametral interference of the least certain seat, mm."""
         return self.interference.errors.half_width()
 
+    @property
+    def loosest_shift(self) -> float:
+        """Shift of the diametral interference from likely to the least it may be, mm."""
+        return -self.interference_half_width
+
+    @property
+    def tightest_shift(self) -> float:
+        """Shift to the greatest it may be, mm: sizes at that end, and the least lost as roughness is
+        flattened, where the likely value has the most lost."""
+        return self.interference_half_width + self.case.smoothing_spread_mm
+
     def at(self, state: State) -> Fit:
         """The fit in a state; each mesh is solved once, then cached."""
         if state not in self._fits:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from itertools import product
 from typing import NamedTuple
 
 from hoopwright.case.heat_capacity import warms_tight
@@ -21,14 +22,15 @@ class Clamping(NamedTuple):
 class FrictionPath:
     """What was done to a joint from the sleeve sliding home on, with Coulomb friction.
 
-    friction: μ, the same while it slides and from then on. slipped_in: a hot shell shrank onto the sleeve
-    from where they touch, instead of the sleeve being pushed. pressed_at: temperature that it was pushed
-    at, or shrank to, K above 20 °C. let_go: the ram is taken away, as it is from the start where there is
-    none. warmed: temperatures gone through since, in order, K above 20 °C. clamped: what was gone through
-    then with the cups tightened; the last is that of the state.
+    friction: μ from the time on that the ram is let go. pushed_with: μ while it slides in. slipped_in: a
+    hot shell shrank onto the sleeve from where they touch, instead of the sleeve being pushed. pressed_at:
+    temperature that it was pushed at, or shrank to, K above 20 °C. let_go: the ram is taken away, as it is
+    from the start where there is none. warmed: temperatures gone through since, in order, K above 20 °C.
+    clamped: what was gone through then with the cups tightened; the last is that of the state.
     """
 
     friction: float
+    pushed_with: float
     slipped_in: bool
     pressed_at: float
     let_go: bool
@@ -76,7 +78,9 @@ class State:
             return "frictionless"
         pushed = "" if self.path.let_go else "being pushed, "
         slipped = "slipped in, " if self.path.slipped_in else ""
-        return f"{pushed}{slipped}μ = {self.path.friction:.3g}"
+        other = self.path.pushed_with != self.path.friction
+        sliding = f"pressed at μ = {self.path.pushed_with:.3g}, " if other else ""
+        return f"{pushed}{slipped}{sliding}μ = {self.path.friction:.3g}"
 
 
 def frictionless(shift: float, temperature_rise: float, tension: float = 0.0) -> State:
@@ -87,13 +91,16 @@ def frictionless(shift: float, temperature_rise: float, tension: float = 0.0) ->
 def being_pushed(case: Case, shift: float, friction: float) -> State:
     """The sleeve sliding in, on the bench."""
     bench = case.press.temperature_rise_K
-    path = FrictionPath(friction, slipped_in=False, pressed_at=bench, let_go=False, warmed=(), clamped=())
+    path = FrictionPath(
+        friction, friction, slipped_in=False, pressed_at=bench, let_go=False, warmed=(), clamped=()
+    )
     return _after(shift, path)
 
 
 def pushing_frictions(case: Case) -> tuple[float, ...]:
     """Friction with which a sleeve may be pushed: low, and high as it is to restart it after a rest."""
-    return case.fit.friction_low, case.press.restart_ratio * case.fit.friction_high
+    low, high = case.pressing_friction
+    return low, case.press.restart_ratio * high
 
 
 def let_go(case: Case, shift: float) -> tuple[State, ...]:
@@ -158,7 +165,8 @@ def as_pressed(case: Case, state: State) -> State:
     bench."""
     if state.path is None:
         return frictionless(state.shift, case.press.temperature_rise_K)
-    before = next(path for path in _let_go(case) if path.friction == state.path.friction)
+    same = state.path.friction, state.path.pushed_with
+    before = next(path for path in _let_go(case) if (path.friction, path.pushed_with) == same)
     return _after(state.shift, before)
 
 
@@ -169,18 +177,23 @@ def _gone_through(path: FrictionPath, temperatures: tuple[float, ...]) -> Iterat
 
 
 def _let_go(case: Case) -> tuple[FrictionPath, ...]:
-    """Home and let go, pushed or slipped in, at low friction and at high friction."""
+    """Home and let go, pushed or slipped in, at low friction and at high friction; where the friction of
+    pressing is another, each of holding after each of pressing."""
     bench, shared = case.press.temperature_rise_K, warms_tight(case)
+    holding, pressing = (case.fit.friction_low, case.fit.friction_high), case.pressing_friction
+    apart = holding != pressing and not case.press.slips_in
+    pairs = product(holding, pressing) if apart else zip(holding, holding, strict=True)
     return tuple(
         FrictionPath(
             friction,
+            pushed_with,
             slipped_in=case.press.slips_in,
             pressed_at=bench,
             let_go=True,
             warmed=() if shared is None else (shared, bench),
             clamped=(),
         )
-        for friction in dict.fromkeys((case.fit.friction_low, case.fit.friction_high))
+        for friction, pushed_with in dict.fromkeys(pairs)
     )
 
 

@@ -143,8 +143,8 @@ class WayIn:
     def greatest_force(self, shift: float, friction: float) -> tuple[Estimate, float]:
         """Greatest force to push the sleeve over the whole travel, N, and the travel there, mm.
 
-        friction: [fit] friction_high, or that times the restart ratio. The value is that of the coarsest
-        mesh, as in the force–travel curve: forces converge far sooner than stresses.
+        friction: the greatest of pressing, or that times the restart ratio. The value is that of the
+        coarsest mesh, as in the force–travel curve: forces converge far sooner than stresses.
         """
         worst = self._governing(f"force at {friction:g}", shift)
         if worst is None:
@@ -236,7 +236,7 @@ class WayIn:
         if travel not in self.travels:  # forces are looked for where the force–travel curve has them
             return found
         gain = oval_gain(self.case, self.pair(travel), shift)
-        high = self.case.fit.friction_high
+        _, high = self.case.pressing_friction
         for friction in dict.fromkeys((high, self.case.press.restart_ratio * high)):
             path = being_pushed(self.case, shift, friction).path
             assert path is not None

@@ -58,7 +58,7 @@ def change_by_cups(study: CaseStudy, friction: float | None) -> float:
             0.0,
             tension,
             FrictionPath(
-                friction, slipped_in=False, pressed_at=0.0, let_go=True, warmed=(), clamped=events
+                friction, friction, slipped_in=False, pressed_at=0.0, let_go=True, warmed=(), clamped=events
             ),
         )
 

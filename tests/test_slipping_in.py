@@ -174,7 +174,9 @@ def test_it_cools_along_the_path_from_where_the_parts_touch():
     study = study_of(slipped())
 
     def fit(friction):
-        path = FrictionPath(friction, slipped_in=True, pressed_at=0.0, let_go=True, warmed=(), clamped=())
+        path = FrictionPath(
+            friction, friction, slipped_in=True, pressed_at=0.0, let_go=True, warmed=(), clamped=()
+        )
         return study.fine.moment(0.0, path)
 
     free, low, high, stuck = (fit(mu) for mu in (0.0, 0.1, 0.2, 1.5))
@@ -193,7 +195,9 @@ def test_what_follows_starts_from_where_it_cooled_to():
     slipped_in, pushed_in = (
         study.fine.moment(
             0.0,
-            FrictionPath(0.3, slipped_in=slips, pressed_at=0.0, let_go=True, warmed=(5.0, 0.0), clamped=()),
+            FrictionPath(
+                0.3, 0.3, slipped_in=slips, pressed_at=0.0, let_go=True, warmed=(5.0, 0.0), clamped=()
+            ),
         )
         for slips in (True, False)
     )

@@ -45,7 +45,9 @@ def plain(**changed: float) -> Case:
 
 
 def at_rest(shift: float = 0.004) -> State:
-    path = FrictionPath(0.1, slipped_in=False, pressed_at=0.0, let_go=True, warmed=(COLD, 0.0), clamped=())
+    path = FrictionPath(
+        0.1, 0.1, slipped_in=False, pressed_at=0.0, let_go=True, warmed=(COLD, 0.0), clamped=()
+    )
     return State(shift, 0.0, 0.0, path)
 
 
@@ -101,7 +103,7 @@ def test_a_study_solves_each_state_once_on_each_mesh():
 
 def test_a_longer_path_begins_where_a_shorter_one_has_ended():
     mesh = study().fine
-    path = FrictionPath(0.1, slipped_in=False, pressed_at=0.0, let_go=True, warmed=(COLD,), clamped=())
+    path = FrictionPath(0.1, 0.1, slipped_in=False, pressed_at=0.0, let_go=True, warmed=(COLD,), clamped=())
     with mock.patch.object(
         FrictionSolver, "follow", autospec=True, side_effect=FrictionSolver.follow
     ) as run:

@@ -32,9 +32,11 @@ class Job:
 class FitInput:
     """Friction, temperature and roughness of the fit.
 
-    friction_low is used by the holding checks, friction_high by the pressing force.
+    friction_low, friction_high: of the assembled joint, and of pressing where [press] gives no other.
     temperature_rise_K: where sizes and the nominal fit are reported, K above 20 °C. roughness_*: Rz of each
-    surface, 0 where not given; smoothing: share of the sum of both Rz, on diameter, that pressing flattens.
+    surface, 0 where not given. smoothing, least_smoothing: most and least share of the sum of both Rz, on
+    diameter, that pressing flattens: the most counts where the joint must hold, the least for stress, press
+    force and closing.
     """
 
     friction_low: float
@@ -43,15 +45,13 @@ class FitInput:
     roughness_bore_mm: float = 0.0
     roughness_sleeve_mm: float = 0.0
     smoothing: float = 0.8
+    least_smoothing: float = 0.4
 
-    @property
-    def smoothing_loss_mm(self) -> float:
-        """Diametral interference lost as pressing flattens the roughness of both surfaces."""
+    def smoothing_loss_mm(self, share: float) -> float:
+        """Diametral interference lost where pressing flattens a share of the roughness of both surfaces."""
         return float(
             smoothing_loss(
-                rz_outer=self.roughness_bore_mm,
-                rz_inner=self.roughness_sleeve_mm,
-                smoothing=self.smoothing,
+                rz_outer=self.roughness_bore_mm, rz_inner=self.roughness_sleeve_mm, smoothing=share
             )
         )
 
@@ -164,6 +164,30 @@ class Case:
     without_effect: tuple[Notice, ...] = ()
 
     @property
+    def one_friction(self) -> bool:
+        """Whether the friction of the fit is that of pressing too."""
+        return self.press.friction_low is None and self.press.friction_high is None
+
+    @property
+    def pressing_friction(self) -> tuple[float, float]:
+        """Least and greatest friction while the sleeve is pushed in."""
+        return pressing_friction(self.fit, self.press)
+
+    @property
     def smoothing_loss_mm(self) -> float:
-        """Diametral interference lost on the way in: none where the sleeve slips in by heat or cold."""
-        return 0.0 if self.press.slips_in else self.fit.smoothing_loss_mm
+        """Most diametral interference lost on the way in: none where the sleeve slips in by heat or
+        cold."""
+        return 0.0 if self.press.slips_in else self.fit.smoothing_loss_mm(self.fit.smoothing)
+
+    @property
+    def smoothing_spread_mm(self) -> float:
+        """Diametral interference that is left where the least is lost instead of the most."""
+        if self.press.slips_in:
+            return 0.0
+        return self.smoothing_loss_mm - self.fit.smoothing_loss_mm(self.fit.least_smoothing)
+
+
+def pressing_friction(fit: FitInput, press: Press) -> tuple[float, float]:
+    """Least and greatest friction while a sleeve is pushed in: that of the fit where the press has none."""
+    low, high = press.friction_low, press.friction_high
+    return fit.friction_low if low is None else low, fit.friction_high if high is None else high

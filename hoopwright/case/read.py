@@ -15,7 +15,7 @@ from hoopwright.case import own_materials, without_effect
 from hoopwright.case.faults import Faults
 from hoopwright.case.keys import Key, TableKeys, named
 from hoopwright.case.load_cases import service_loads
-from hoopwright.case.model import Case
+from hoopwright.case.model import Case, pressing_friction
 from hoopwright.case.reader_units import System, lengths_in, system_of
 from hoopwright.case.table import Table, dotted_path
 from hoopwright.case.tables import (
@@ -138,6 +138,7 @@ def _case(content: bytes, faults: Faults, file: str, materials: Mapping[str, Mat
         fields |= _section(root, section)
     fields["routes"] = routes.read_routes(root.rows("route"))
     _check_geometry(fields, faults)
+    _check_friction(fields, faults)
     _check_service(fields, faults)
     _check_densities(fields, faults, file)
     root.close()
@@ -186,6 +187,24 @@ def _check_densities(fields: Mapping[str, Any], faults: Faults, file: str) -> No
         heading = f"[{dotted_path('material', one.name)}]"
         advice = 'write e.g. density = "2700 kg/m^3"'
         faults.found.append(Fault(place, heading, "density", problem, advice))
+
+
+def _check_friction(fields: Mapping[str, Any], faults: Faults) -> None:
+    """Check that the friction of pressing, of which [fit] gives what [press] does not, is a range with the
+    likely value in it."""
+    fit, press = fields.get("fit"), fields.get("press")
+    if fit is None or press is None:
+        return
+    low, high = pressing_friction(fit, press)
+    if low > high:
+        key = "friction_low" if press.friction_low is not None else "friction_high"
+        given = f"{getattr(press, key):g}"
+        problem = f"friction in pressing would lie between {low:g} and {high:g}"
+        faults.add("[press]", key, problem, "give both there, the lower one first", given=given)
+    elif press.friction_likely is not None and not low <= press.friction_likely <= high:
+        problem = f"outside the range of friction in pressing, {low:g} to {high:g}"
+        given, advice = f"{press.friction_likely:g}", "widen the range, or leave it out"
+        faults.add("[press]", "friction_likely", problem, advice, given=given)
 
 
 def _check_service(fields: Mapping[str, Any], faults: Faults) -> None:

@@ -12,7 +12,7 @@ from hoopwright.checks.buckling import sleeve_buckles
 from hoopwright.checks.damage_removed import damage_removed
 from hoopwright.checks.drops_in import drops_in
 from hoopwright.checks.ends_crush import ends_crush
-from hoopwright.checks.evidence import Evidence, evidence_of
+from hoopwright.checks.evidence import Evidence, evidence_at, evidence_of
 from hoopwright.checks.fatigue import (
     shell_fatigue_sines,
     shell_fatigue_walker,
@@ -104,6 +104,7 @@ __all__ = [
     "Margin",
     "Stage",
     "doubted",
+    "evidence_at",
     "evidence_of",
     "judged",
     "worst_first",

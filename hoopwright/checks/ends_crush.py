@@ -27,7 +27,7 @@ def ends_crush(evidence: Evidence) -> Margin:
 
 def _on(evidence: Evidence, body: str) -> Margin:
     case = evidence.case
-    friction = max(case.press.restart_ratio, 1.0) * case.fit.friction_high
+    friction = max(case.press.restart_ratio, 1.0) * case.pressing_friction[1]
     force, travel = evidence.study.way_in.greatest_force(evidence.greatest, friction)
     inner, outer = pushed_face(evidence, body)
     area = 0.25 * pi * max(outer**2 - inner**2, 0.0)

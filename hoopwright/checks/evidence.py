@@ -174,4 +174,10 @@ class Evidence:
 
 def evidence_of(case: Case, study: CaseStudy) -> Evidence:
     """Evidence over the 95 % interval of the interference."""
-    return Evidence(case, study, -study.interference_half_width, study.interference_half_width)
+    return Evidence(case, study, study.loosest_shift, study.tightest_shift)
+
+
+def evidence_at(case: Case, study: CaseStudy, least: float, greatest: float) -> Evidence:
+    """Evidence for sizes between two shifts of the interference from likely, mm; roughness is flattened the
+    most at the least, and the least at the greatest."""
+    return Evidence(case, study, least, greatest + case.smoothing_spread_mm)

@@ -15,7 +15,7 @@ def press_force(evidence: Evidence) -> Margin:
     case, units = evidence.case, Units()
     if case.press.slips_in:
         return not_in_the_case(ID, TITLE, "N", "entering", "the sleeve slips in")
-    high, ratio = case.fit.friction_high, case.press.restart_ratio
+    (_, high), ratio = case.pressing_friction, case.press.restart_ratio
     sliding, _ = evidence.study.way_in.greatest_force(evidence.greatest, high)
     restart, travel = evidence.study.way_in.greatest_force(evidence.greatest, ratio * high)
     limit = case.press.capacity

@@ -143,13 +143,13 @@ def unjudged_text(row: Row, units: Units) -> str:
 
 def window_text(window: dict[str, Any], units: Units) -> str:
     """The ends of a window that is not empty, e.g. "29.8 to 46.0 µm"."""
-    low, high = (window[key]["effective_interference_um"] for key in ("least", "greatest"))
+    low, high = (window[key]["measured_interference_um"] for key in ("least", "greatest"))
     return units.span(low, high, "um")
 
 
 def clash_text(clash: dict[str, Any], units: Units) -> str:
     """One side of an empty window: the check, and the interference that it needs or stands."""
-    at = clash["effective_interference_um"]
+    at = clash["measured_interference_um"]
     return f"{clash['title']} {clash['what']}" + ("" if at is None else f" {units.text(at, 'um')}")
 
 

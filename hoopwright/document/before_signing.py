@@ -88,11 +88,17 @@ def _doubts(rows: Sequence[dict[str, Any]]) -> Iterator[str]:
 
 
 def _assumptions(case: Case) -> Iterator[str]:
-    fit = case.fit
-    yield (
-        f"Friction of the seat is taken to lie between {fit.friction_low:g} (holding) and "
-        f"{fit.friction_high:g} (pressing); it was not measured here."
-    )
+    fit, (least, most) = case.fit, case.pressing_friction
+    if case.one_friction or case.press.slips_in:
+        yield (
+            f"Friction of the seat is taken to lie between {fit.friction_low:g} and {fit.friction_high:g}, "
+            "for pressing and holding alike; it was not measured here."
+        )
+    else:
+        yield (
+            f"Friction of the seat is taken to lie between {least:g} and {most:g} in pressing, and between "
+            f"{fit.friction_low:g} and {fit.friction_high:g} from then on; it was not measured here."
+        )
     if case.service is None:
         reason = f" ({case.no_service})" if case.no_service else ""
         yield f"No load in use is taken into account{reason}."

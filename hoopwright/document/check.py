@@ -59,7 +59,6 @@ def fit_part(study: CaseStudy) -> dict[str, Any]:
     """Interference, contact pressure, bore closure along z, and growth of the outside."""
     nominal = study.nominal.finest
     z = study.stations()
-    interference_half_width = study.interference_half_width
     pressure = nominal.press.pressure
     mean = study.nominal.estimate(lambda s: s.mean_pressure, INTEGRAL)
     closure = {
@@ -69,10 +68,11 @@ def fit_part(study: CaseStudy) -> dict[str, Any]:
     middle_closure, outside_growth = _at_mid_sleeve(study)
     return {
         "diametral_interference_um": {
-            "least": 1e3 * (study.nominal_interference - interference_half_width),
+            "least": 1e3 * (study.nominal_interference + study.loosest_shift),
             "nominal": 1e3 * study.nominal_interference,
-            "greatest": 1e3 * (study.nominal_interference + interference_half_width),
+            "greatest": 1e3 * (study.nominal_interference + study.tightest_shift),
         },
+        "measured_interference_um": measured_part(study),
         "contact_pressure_MPa": {
             "mean": mean.value,
             "mean_numerical_error": mean.error,
@@ -101,13 +101,27 @@ def fit_part(study: CaseStudy) -> dict[str, Any]:
     }
 
 
+def measured_part(study: CaseStudy) -> dict[str, float]:
+    """Interference as the sizes give it, nothing flattened, with its 95 % interval, µm."""
+    nominal = study.nominal_interference + study.interference.smoothing
+    half = study.interference_half_width
+    return {
+        name: 1e3 * (nominal + shift)
+        for name, shift in (("least", -half), ("nominal", 0.0), ("greatest", half))
+    }
+
+
 def _reported_states(study: CaseStudy) -> dict[str, State]:
     """Frictionless at the temperature of [fit], at both ends of the interval and at the likely
     interference."""
-    rise, half = study.case.fit.temperature_rise_K, study.interference_half_width
+    rise = study.case.fit.temperature_rise_K
     return {
         name: frictionless(shift, rise)
-        for name, shift in (("least", -half), ("nominal", 0.0), ("greatest", half))
+        for name, shift in (
+            ("least", study.loosest_shift),
+            ("nominal", 0.0),
+            ("greatest", study.tightest_shift),
+        )
     }
 
 

@@ -8,7 +8,7 @@ from hoopwright.came_out.answer import CameOut
 from hoopwright.cautions import CUTTING
 from hoopwright.display import Units
 from hoopwright.document.came_out import band_part, came_out_part
-from hoopwright.document.check import check_part
+from hoopwright.document.check import check_part, measured_part
 from hoopwright.document.heading import heading_part
 from hoopwright.document.plain import plain
 from hoopwright.measured.measured_land import MeasuredLand
@@ -70,6 +70,7 @@ def window_part(window: Window) -> dict[str, Any]:
             if found is None
             else {
                 "effective_interference_um": 1e3 * (window.likely + found.shift),
+                "measured_interference_um": 1e3 * (window.likely + found.shift + window.smoothing),
                 "by": None if found.by is None else found.by.id,
                 "title": None if found.by is None else found.by.title,
                 "doubt": "" if found.by is None else found.by.doubt,
@@ -89,6 +90,9 @@ def window_part(window: Window) -> dict[str, Any]:
                 "title": c.margin.title,
                 "what": c.relation,
                 "effective_interference_um": None if c.interference is None else 1e3 * c.interference,
+                "measured_interference_um": None
+                if c.interference is None
+                else 1e3 * (c.interference + window.smoothing),
                 "doubt": c.margin.doubt,
             }
             for c in window.conflicts
@@ -102,13 +106,16 @@ def fit_part(plan: SizePlan) -> dict[str, Any]:
     limits = found.limits
     return {
         "effective_interference_um": {
-            "least": 1e3 * (study.nominal_interference - study.interference_half_width),
+            "least": 1e3 * (study.nominal_interference + study.loosest_shift),
             "likely": 1e3 * study.nominal_interference,
-            "greatest": 1e3 * (study.nominal_interference + study.interference_half_width),
+            "greatest": 1e3 * (study.nominal_interference + study.tightest_shift),
         },
         "stated_limits_um": None if limits is None else [1e3 * v for v in limits],
         "smoothing_um": 1e3 * found.smoothing,
         "smoothing_share_of_both_Rz": plan.case.fit.smoothing,
+        "least_smoothing_um": 1e3 * (found.smoothing - plan.case.smoothing_spread_mm),
+        "least_smoothing_share_of_both_Rz": plan.case.fit.least_smoothing,
+        "measured_interference_um": measured_part(study),
         "seats": [
             {
                 "bore_land": s.seat.bore_land + 1,

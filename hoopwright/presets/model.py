@@ -27,9 +27,11 @@ class PresetValue:
 
 @dataclass(frozen=True)
 class Preset:
-    """One preset. kind: the key of [preset] that names it; what: what it stands for, in words."""
+    """One preset. kind: the key of [preset] that names it; what: what it stands for, in words. method: of
+    [press], where it holds for that alone, else ""."""
 
     kind: str
     name: str
     what: str
     values: tuple[PresetValue, ...]
+    method: str = ""

@@ -30,7 +30,11 @@ def parse_presets(data: Mapping[str, Any], *, where: str) -> dict[str, dict[str,
     return {
         kind: {
             name: Preset(
-                kind, name, row["what"], tuple(_values(row, sources, where=f"{where}: [{kind}.{name}]"))
+                kind,
+                name,
+                row["what"],
+                tuple(_values(row, sources, where=f"{where}: [{kind}.{name}]")),
+                row.get("method", ""),
             )
             for name, row in presets.items()
         }
@@ -40,7 +44,7 @@ def parse_presets(data: Mapping[str, Any], *, where: str) -> dict[str, dict[str,
 
 
 def _values(row: Mapping[str, Any], sources: Mapping[str, str], *, where: str) -> Iterator[PresetValue]:
-    tables = {key: part for key, part in row.items() if key not in ("what", "pair")}
+    tables = {key: part for key, part in row.items() if key not in ("what", "pair", "method")}
     yield from _below(tables, (), sources, "", where)
     for pair, of_pair in row.get("pair", {}).items():
         yield from _below(of_pair, (), sources, pair, where)

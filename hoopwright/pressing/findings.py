@@ -83,24 +83,21 @@ def _either(found: InferredFit, force_travel: ForceTravel, units: Units) -> str:
 def _fit(found: InferredFit, plan: PressPlan, units: Units) -> list[str]:
     assert found.posterior is not None
     assert found.sliding_force is not None
-    nominal, half, fit = (
-        plan.study.nominal_interference,
-        plan.study.interference_half_width,
-        plan.case.fit,
-    )
+    nominal, before = plan.study.nominal_interference, (plan.study.loosest_shift, plan.study.tightest_shift)
+    least, most = plan.case.pressing_friction
     shift, mu = found.posterior.shift, found.posterior.friction
     now_low, now_high, was_low, was_high = (
-        units.text(1e3 * (nominal + s), "um") for s in (shift.low, shift.high, -half, half)
+        units.text(1e3 * (nominal + s), "um") for s in (shift.low, shift.high, *before)
     )
     notes = [
         f"Interference {now_low} to {now_high} (before: {was_low} to {was_high}), friction {mu.low:.3f} to "
-        f"{mu.high:.3f} (before: {fit.friction_low:.3f} to {fit.friction_high:.3f}): 95 % intervals by "
+        f"{mu.high:.3f} (before: {least:.3f} to {most:.3f}): 95 % intervals by "
         "Bayes' rule from the sizes, the range of friction and the readings.",
         f"It now takes {units.text(found.sliding_force.low, 'N')} to "
         f"{units.text(found.sliding_force.high, 'N')} to slide it: that is what the press measured best, "
         "and what holds it against being pushed out.",
     ]
-    narrowed = 1.0 - (shift.high - shift.low) / (2.0 * half) if half > 0.0 else 1.0
+    narrowed = 1.0 - (shift.high - shift.low) / width if (width := before[1] - before[0]) > 0.0 else 1.0
     if narrowed < LITTLE and found.readings.closure is None:
         notes.append(
             "The force says little about the interference by itself: it gives the product of friction and "

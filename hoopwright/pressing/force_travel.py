@@ -145,29 +145,35 @@ class ForceTravel:
 
 def frictions(case: Case) -> tuple[float, float, float]:
     """Coefficient of sliding friction: low, likely (by default their geometric mean), high."""
-    low, likely, high = case.fit.friction_low, case.press.friction_likely, case.fit.friction_high
+    (low, high), likely = case.pressing_friction, case.press.friction_likely
     return low, float(np.sqrt(low * high)) if likely is None else likely, high
 
 
 def force_travel(
     way_in: WayIn,
     *,
-    interference_half_width: float,
+    within: tuple[float, float],
     reach: float | None = None,
     past_yield: bool = False,
 ) -> ForceTravel:
     """Solve the force–travel curve, on the coarsest mesh of the way in: forces converge far sooner than
     stresses.
 
-    interference_half_width: of the 95 % interval of the diametral interference, mm. reach: half-width of
-    the range to solve, mm, by default twice that. past_yield: metal yields on the way in. Raises
+    within: least and greatest shift of the diametral interference from likely, mm. reach: how far to solve
+    on either side, mm, by default twice as far. past_yield: metal yields on the way in. Raises
     fem.MeshError or fem.SolveError when a position cannot be meshed or solved.
     """
-    far = max(2.0 * interference_half_width if reach is None else reach, interference_half_width)
-    shifts = (-far, -interference_half_width, 0.0, interference_half_width, far)
+    low, high = within
+    shifts = (
+        min(2.0 * low if reach is None else -reach, low),
+        low,
+        0.0,
+        high,
+        max(2.0 * high if reach is None else reach, high),
+    )
     positions = tuple(_position(way_in, travel, shifts, past_yield) for travel in way_in.travels)
-    restart = way_in.case.press.restart_ratio * way_in.case.fit.friction_high
-    force, at = way_in.greatest_force(interference_half_width, restart)
+    restart = way_in.case.press.restart_ratio * way_in.case.pressing_friction[1]
+    force, at = way_in.greatest_force(high, restart)
     return ForceTravel(way_in.case, way_in.end, shifts, positions, force.value, at)
 
 
@@ -187,8 +193,8 @@ def case_force_travel(study: CaseStudy) -> ForceTravel:
     reach = max(errors.half_width(SPANNED_SHARE), MIN_SPAN * abs(study.nominal_interference))
     return force_travel(
         study.way_in,
-        interference_half_width=study.interference_half_width,
-        reach=reach,
+        within=(study.loosest_shift, study.tightest_shift),
+        reach=reach + study.case.smoothing_spread_mm,
         past_yield=presses_past_yield(study),
     )
 

@@ -11,6 +11,7 @@ from hoopwright.case.reader_units import system_of
 from hoopwright.checks import Evidence, Margin, worst_first
 from hoopwright.closed_form.friction import ram_force
 from hoopwright.fit import Fit
+from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
 from hoopwright.pressing.force_travel import ForceTravel
 from hoopwright.pressing.posterior import (
     MIN_P_VALUE,
@@ -145,14 +146,14 @@ def infer_fit(
     if given is None:
         return None
     source, readings = given
-    errors = study.interference.errors
+    errors = _errors_at_the_press(case, study)
     readings = replace(
         readings,
         closure=_closure(case, study, force_travel),
         lands=errors.standard_uncertainty if len(case.sleeve.outside) > 1 else 0.0,
     )
     predictor = Predictor(force_travel, readings.travel)
-    grid = PosteriorGrid(predictor, errors, (case.fit.friction_low, case.fit.friction_high))
+    grid = PosteriorGrid(predictor, errors, case.pressing_friction, off=0.5 * case.smoothing_spread_mm)
     k = int(np.argmax(readings.force))
     peak = float(readings.force[k])
     least, likely, greatest = (
@@ -160,7 +161,9 @@ def infer_fit(
     )
     p_value = peak_p_value(grid, errors, readings)
     contradicts = "" if p_value >= MIN_P_VALUE else "above" if peak > likely else "below"
-    closure_probability = None if readings.closure is None else closure_p_value(errors, readings.closure)
+    closure_probability = (
+        None if readings.closure is None else closure_p_value(grid, errors, readings.closure)
+    )
     consistent = not contradicts and (closure_probability is None or closure_probability >= MIN_P_VALUE)
     posterior = grid.posterior(readings) if consistent else None
     return InferredFit(
@@ -179,6 +182,15 @@ def infer_fit(
         else posterior.force(Predictor(force_travel, force_travel.travel[-1:])),
         margins=margins_with(case, study, posterior) if posterior is not None and with_margins else (),
     )
+
+
+def _errors_at_the_press(case: Case, study: CaseStudy) -> UncertaintyBudget:
+    """Errors of the interference that is pressed, mm: of the sizes, and of what is lost as roughness is
+    flattened, anything between the least and the most."""
+    sizes, spread = study.interference.errors, case.smoothing_spread_mm
+    if not spread:
+        return sizes
+    return sizes.plus(UncertaintyBudget((UncertaintyComponent("flattened roughness", 0.5 * spread),)))
 
 
 def _closure(case: Case, study: CaseStudy, force_travel: ForceTravel) -> Closure | None:
@@ -236,16 +248,20 @@ def _explanation(
     normal = nominal / (1.0 + c)
     ratio = peak / normal if normal > 0.0 else 0.0
     friction = ratio if abs(c) < 1e-9 else (np.sqrt(max(1.0 + 4.0 * c * ratio, 0.0)) - 1.0) / (2.0 * c)
-    return Explanation(
-        interference(case.fit.friction_high), interference(case.fit.friction_low), float(friction)
-    )
+    low, high = case.pressing_friction
+    return Explanation(interference(high), interference(low), float(friction))
 
 
 def margins_with(case: Case, study: CaseStudy, posterior: Posterior) -> tuple[Margin, ...]:
     """Every margin, worst first, at the worse ends of the inferred 95 % intervals.
 
     Interference and friction are taken as independent: that the force ties them together is not credited.
+    The friction found is that of pressing; it is that of the assembled joint too where the case gives one
+    friction for both.
     """
-    fit = replace(case.fit, friction_low=posterior.friction.low, friction_high=posterior.friction.high)
-    evidence = Evidence(replace(case, fit=fit), study, posterior.shift.low, posterior.shift.high)
+    low, high = posterior.friction.low, posterior.friction.high
+    narrowed = replace(case, press=replace(case.press, friction_low=low, friction_high=high))
+    if case.one_friction:
+        narrowed = replace(narrowed, fit=replace(case.fit, friction_low=low, friction_high=high))
+    evidence = Evidence(narrowed, study, posterior.shift.low, posterior.shift.high)
     return worst_first(judged(evidence))

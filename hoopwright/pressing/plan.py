@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from hoopwright.case.model import Case
-from hoopwright.checks import Evidence, Margin
+from hoopwright.checks import Margin, evidence_of
 from hoopwright.checks.past_yield import PRESSING
 from hoopwright.discretisation import usual_resolution
 from hoopwright.one_thread import one_thread
@@ -60,9 +60,8 @@ def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool =
     """
     if study is None:
         study = CaseStudy(case, usual_resolution(case))
-    half_width = study.interference_half_width
     curve = None if case.press.slips_in else case_force_travel(study)
-    evidence = Evidence(case, study, -half_width, half_width)
+    evidence = evidence_of(case, study)
     yields = presses_past_yield(study)
     inferred = None if curve is None else infer_fit(case, study, curve)
     rows = judged(evidence) if inferred is None or inferred.posterior is None else inferred.margins
@@ -74,6 +73,6 @@ def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool =
         marks={} if curve is None else at_marks(study.way_in, curve),
         heat=heat_plan(case),
         inferred=inferred,
-        past_yield=solve_past_yield(study, greatest=half_width) if past_yield or yields else None,
+        past_yield=solve_past_yield(study, greatest=study.tightest_shift) if past_yield or yields else None,
         failing=tuple(cell for cell in cells if cell.stage in PRESSING and cell.state == "fails"),
     )

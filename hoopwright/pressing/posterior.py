@@ -141,8 +141,8 @@ def last_land_enters(force_travel: ForceTravel) -> float:
 class PosteriorGrid:
     """Prior of interference and friction on a grid, and the posterior given readings.
 
-    errors: of the interference, mm. frictions: lowest and highest sliding friction. cells: number of cells
-    in each direction.
+    errors: of the interference, mm; off: what they are about, a shift from likely, mm. frictions: lowest
+    and highest sliding friction. cells: number of cells in each direction.
     """
 
     def __init__(
@@ -151,21 +151,20 @@ class PosteriorGrid:
         errors: UncertaintyBudget,
         frictions: tuple[float, float],
         *,
+        off: float = 0.0,
         cells: int = GRID_CELLS,
     ) -> None:
-        self.predictor = predictor
+        self.predictor, self.off = predictor, off
         half = max(errors.half_width(0.99999), 1e-9)
-        self.shift_edges = np.linspace(-half, half, cells + 1)
+        about = np.linspace(-half, half, cells + 1)
+        self.shift_edges = off + about
         self.friction_edges = np.geomspace(
             frictions[0], max(frictions[1], frictions[0] * (1.0 + 1e-9)), cells + 1
         )
         self.shift = 0.5 * (self.shift_edges[1:] + self.shift_edges[:-1])
         self.friction = np.sqrt(self.friction_edges[1:] * self.friction_edges[:-1])
         self.prior = np.array(
-            [
-                errors.probability(a, b)
-                for a, b in zip(self.shift_edges[:-1], self.shift_edges[1:], strict=True)
-            ]
+            [errors.probability(a, b) for a, b in zip(about[:-1], about[1:], strict=True)]
         )
         self.prior /= self.prior.sum()
 
@@ -252,7 +251,7 @@ def peak_p_value(
     """Two-sided prior predictive p-value of the greatest reading, 0 to 1: twice the smaller tail of the
     predicted readings, with sizes, friction and gauge error sampled together."""
     rng = np.random.default_rng(seed)
-    shift = errors.sample(rng, SAMPLES)
+    shift = grid.off + errors.sample(rng, SAMPLES)
     lowest, highest = np.log(grid.friction_edges[0]), np.log(grid.friction_edges[-1])
     friction = np.exp(rng.uniform(lowest, highest, SAMPLES))
     k = int(np.argmax(readings.force))
@@ -265,9 +264,11 @@ def peak_p_value(
     return 2.0 * min(above, 1.0 - above)
 
 
-def closure_p_value(errors: UncertaintyBudget, closure: Closure, *, seed: int = 3) -> float:
+def closure_p_value(
+    grid: PosteriorGrid, errors: UncertaintyBudget, closure: Closure, *, seed: int = 3
+) -> float:
     """Two-sided prior predictive p-value of the reading of the bore closure."""
     rng = np.random.default_rng(seed)
-    off = closure.off(errors.sample(rng, SAMPLES)) + rng.standard_normal(SAMPLES)
+    off = closure.off(grid.off + errors.sample(rng, SAMPLES)) + rng.standard_normal(SAMPLES)
     above = float(np.mean(off >= 0.0))
     return 2.0 * min(above, 1.0 - above)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.case.model import Case
-from hoopwright.checks import Evidence
+from hoopwright.checks import Evidence, evidence_of
 from hoopwright.checks.past_yield import PRESSING
 from hoopwright.checks.stage_stress import greatest_stress
 from hoopwright.discretisation import Discretisation
@@ -44,8 +44,7 @@ def elastic(shifts: Sequence[float]) -> YieldShares:
 def presses_past_yield(study: CaseStudy) -> bool:
     """Whether a body is past yield over its factor, by more than the numerical error, by the time it is
     pressed in at the greatest interference."""
-    half = study.interference_half_width
-    evidence = Evidence(study.case, study, -half, half)
+    evidence = evidence_of(study.case, study)
     return any(_yields(evidence, body) for body in ("shell", "sleeve"))
 
 

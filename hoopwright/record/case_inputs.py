@@ -130,6 +130,8 @@ def settings_part(case: Case) -> dict[str, Any]:
     return {
         "friction_low": fit.friction_low,
         "friction_high": fit.friction_high,
+        "pressing_friction_low": case.pressing_friction[0],
+        "pressing_friction_high": case.pressing_friction[1],
         "fit_temperature_degC": 20.0 + fit.temperature_rise_K,
         "smoothing_um": 1e3 * case.smoothing_loss_mm,
         "factors": {

@@ -130,4 +130,4 @@ def _window_end(window: dict[str, Any] | None, end: str, units: Units) -> str:
         return "withheld"
     if window is None or window["empty"]:
         return "empty"
-    return units.number(window[end]["effective_interference_um"], "um") + "  "
+    return units.number(window[end]["measured_interference_um"], "um") + "  "

@@ -64,7 +64,7 @@ def _bands(part: dict[str, Any], units: Units) -> list[str]:
 
 
 def _window(window: dict[str, Any], units: Units) -> list[str]:
-    lines = [f"Window of effective interference, on diameter at {units.temperature(20.0)}"]
+    lines = [f"Window of interference as measured, on diameter at {units.temperature(20.0)}"]
     if not window["empty"]:
         lines.append(_end("from", "below", window["least"], units))
         lines.append(_end("to", "above", window["greatest"], units))
@@ -73,7 +73,7 @@ def _window(window: dict[str, Any], units: Units) -> list[str]:
         return lines + paragraph(f"withheld: {window['withheld']}", "  ")
     lines.append("  empty: no interference satisfies every check")
     for c in window["clash"]:
-        at = c["effective_interference_um"]
+        at = c["measured_interference_um"]
         lines.append(
             f"    {c['title']:24s} {c['what']}" + ("" if at is None else f" {units.both(at, 'um')}")
         )
@@ -82,7 +82,7 @@ def _window(window: dict[str, Any], units: Units) -> list[str]:
 
 
 def _end(word: str, side: str, end: dict[str, Any], units: Units) -> str:
-    at = f"  {word:5s} {units.both(end['effective_interference_um'], 'um'):24s}"
+    at = f"  {word:5s} {units.both(end['measured_interference_um'], 'um'):24s}"
     if end["by"] is None:
         return f"{at} no check fails this far; search ends"
     return f"{at} fails {side}: {end['title']}" + (" (in doubt)" if end["doubt"] else "")
@@ -102,15 +102,15 @@ def _trial_text(window: dict[str, Any] | None, units: Units) -> str:
         return "cannot be made"
     if window["empty"]:
         return "still empty: " + "; ".join(clash_text(c, units) for c in window["clash"])
-    low, high = (window[key]["effective_interference_um"] for key in ("least", "greatest"))
+    low, high = (window[key]["measured_interference_um"] for key in ("least", "greatest"))
     return f"opens {units.text(low, 'um')} to {units.text(high, 'um')}"
 
 
 def _fit(part: dict[str, Any], decision: dict[str, Any] | None, units: Units) -> list[str]:
-    tight, seats = part["effective_interference_um"], part["seats"]
+    tight, seats = part["measured_interference_um"], part["seats"]
     lines = [
         "The fit as the case stands",
-        f"  interference on diameter  {units.both(tight['likely'], 'um')}",
+        f"  interference on diameter  {units.both(tight['nominal'], 'um')}",
     ]
     if tight["greatest"] > tight["least"]:
         interval = f"{units.text(tight['least'], 'um')} to {units.text(tight['greatest'], 'um')}"
@@ -118,10 +118,12 @@ def _fit(part: dict[str, Any], decision: dict[str, Any] | None, units: Units) ->
     if decision is not None:
         lines.append(f"  chance that it is in the window {percent_text(decision['probability'])}")
     if part["smoothing_um"]:
-        lines.append(
-            f"  smoothing, deducted above {units.both(part['smoothing_um'], 'um')} "
-            f"({part['smoothing_share_of_both_Rz']:g} × both Rz)"
-        )
+        lines += [
+            f"  pressing flattens, most   {units.both(part['smoothing_um'], 'um')} "
+            f"({part['smoothing_share_of_both_Rz']:g} × both Rz), for holding",
+            f"    and least               {units.both(part['least_smoothing_um'], 'um')} "
+            f"({part['least_smoothing_share_of_both_Rz']:g} × both Rz), for stress and force",
+        ]
     if seats[0]["thermal_um"]:
         lines.append(f"  at the temperature of use {units.both(seats[0]['thermal_um'], 'um')} added")
     by_lands = {(s["bore_land"], s["sleeve_land"]): s for s in reversed(seats)}

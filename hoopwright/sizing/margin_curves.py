@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hoopwright.case.model import Case
-from hoopwright.checks.evidence import Evidence
+from hoopwright.checks.evidence import Evidence, evidence_at
 from hoopwright.checks.margin import NO_GRIP, Margin, Stage
 from hoopwright.estimate import Estimate
 from hoopwright.interference import outside_errors
@@ -105,13 +105,13 @@ def response(case: Case, study: CaseStudy, checks: Iterable[Check], half: float)
     They are solved on the coarsest mesh, in the states that govern at ± half, and corrected by what the
     check gives there on all meshes.
     """
-    ends = Evidence(case, study, -half, half)
+    ends = evidence_at(case, study, -half, half)
     coarsest = study.coarsest_only()
     lowest = 1e-3 - study.nominal_interference  # the loosest fit with contact
     shifts = sorted({max(s, min(lowest, 0.0)) for s in (-half, 0.0, half)})
     curves: list[MarginCurve] = []
     for check in checks:
-        row = Row(check, Evidence(case, coarsest, -half, half))
+        row = Row(check, evidence_at(case, coarsest, -half, half))
         for cell in check(ends).cells:
             curve = row.curve(cell, shifts)
             if curve is not None:
@@ -144,7 +144,7 @@ class Row:
     def at(self, shift: float) -> dict[Stage, Margin]:
         """The cells at a shift, mm, by stage."""
         if shift not in self._at:
-            evidence = Evidence(self._ends.case, self._ends.study, shift, shift)
+            evidence = evidence_at(self._ends.case, self._ends.study, shift, shift)
             self._at[shift] = _by_stage(self._check(evidence))
         return self._at[shift]
 

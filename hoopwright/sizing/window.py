@@ -16,7 +16,7 @@ import numpy as np
 from scipy.optimize import brentq
 
 from hoopwright.case.model import Case
-from hoopwright.checks.evidence import Evidence
+from hoopwright.checks.evidence import evidence_at
 from hoopwright.checks.margin import Margin
 from hoopwright.geometry.validation import MAX_RELATIVE_INTERFERENCE
 from hoopwright.sizing.margin_curves import Check, MarginCurve
@@ -61,6 +61,7 @@ class Window:
     likely: effective diametral interference of the case as given, mm. low, high: its ends, both None where
     the window is empty; conflicts: then the checks that exclude each other. assessed: number of checks
     assessed. withheld: why no window is given although one might be found, "" where it is not withheld.
+    smoothing: most diametral interference lost as roughness is flattened, mm: so much more is measured.
     """
 
     likely: float
@@ -69,6 +70,7 @@ class Window:
     conflicts: tuple[Conflict, ...] = ()
     assessed: int = 0
     withheld: str = ""
+    smoothing: float = 0.0
 
     @property
     def empty(self) -> bool:
@@ -105,7 +107,7 @@ class CheckCache:
     def margin(self, index: int, shift: float) -> Margin:
         key = index, shift
         if key not in self._margins:
-            self._margins[key] = self.checks[index](Evidence(self.case, self.study, shift, shift))
+            self._margins[key] = self.checks[index](evidence_at(self.case, self.study, shift, shift))
         return self._margins[key]
 
     def afresh(self, shift: float) -> tuple[Margin, ...]:
@@ -142,7 +144,9 @@ def _slack(cell: Margin, despite_doubt: bool) -> float:
 
 def withheld_window(study: CaseStudy, why: str) -> Window:
     """No window, for a reason that no size settles."""
-    return Window(study.nominal_interference, None, None, withheld=why)
+    return Window(
+        study.nominal_interference, None, None, withheld=why, smoothing=study.interference.smoothing
+    )
 
 
 def find_window(case: Case, study: CaseStudy, checks: Iterable[Check]) -> Window:
@@ -174,7 +178,7 @@ def best_margin(cache: CheckCache, window: Window) -> tuple[float, float] | None
 def window_of(cache: CheckCache) -> Window:
     """The window as by find_window, from checks that may have been run already."""
     study = cache.study
-    likely = study.nominal_interference
+    likely, smoothing = study.nominal_interference, study.interference.smoothing
     at = _needed_shifts(cache, _search_shifts(study))
     slacks = np.array([[slack(m) for m in cache.margins(s)] for s in at])
     assessed = sum(bool(m.cells) for m in cache.margins(at[0]))
@@ -183,12 +187,12 @@ def window_of(cache: CheckCache) -> Window:
         inside, conflicts = _between(cache, at, slacks)
         inside = _within_a_step(cache, at) if inside is None else inside
         if inside is None:
-            return Window(likely, None, None, conflicts, assessed)
+            return Window(likely, None, None, conflicts, assessed, smoothing=smoothing)
         best = int(np.searchsorted(at, inside))
         at.insert(best, inside)
         slacks = np.insert(slacks, best, [slack(m) for m in cache.margins(inside)], axis=0)
     low, high = (_end(cache, at, slacks, best, step) for step in (-1, 1))
-    return Window(likely, low, high, (), assessed)
+    return Window(likely, low, high, (), assessed, smoothing=smoothing)
 
 
 def _needed_shifts(cache: CheckCache, shifts: list[float]) -> list[float]:

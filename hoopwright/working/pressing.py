@@ -3,6 +3,7 @@ of the bore, buckling."""
 
 from __future__ import annotations
 
+from hoopwright.case.model import Case
 from hoopwright.checks.buckling import SOURCE as GLOCK
 from hoopwright.checks.buckling import seated_stretches
 from hoopwright.checks.ends_crush import pushed_face
@@ -50,7 +51,7 @@ def ends_crush(evidence: Evidence, row: Margin) -> Working:
 def _add_push(evidence: Evidence, sheet: Sheet) -> None:
     """Lines for the greatest force to push the sleeve, F."""
     case = evidence.case
-    sheet.case("μ_h", case.fit.friction_high, "", "high friction", "[fit] friction_high")
+    sheet.case("μ_h", case.pressing_friction[1], "", "high friction", _where_high(case))
     sheet.case("k_r", case.press.restart_ratio, "", "restart over sliding", "[press] restart_ratio")
     sheet.step("μ", "max(k_r, 1) * μ_h", "", "friction to restart after a rest")
     force, travel = evidence.study.way_in.greatest_force(evidence.greatest, sheet.value("μ"))
@@ -64,9 +65,13 @@ def _add_push(evidence: Evidence, sheet: Sheet) -> None:
     sheet.step("F", "μ * N", "N", "greatest force of the way in", "Coulomb friction")
 
 
+def _where_high(case: Case) -> str:
+    return "[fit] friction_high" if case.press.friction_high is None else "[press] friction_high"
+
+
 def _push_by_hand(evidence: Evidence) -> ByHand:
     case, sheet = evidence.case, Sheet()
-    sheet.case("μ_h", case.fit.friction_high, "", "high friction", "[fit] friction_high")
+    sheet.case("μ_h", case.pressing_friction[1], "", "high friction", _where_high(case))
     sheet.case("k_r", case.press.restart_ratio, "", "restart over sliding", "[press] restart_ratio")
     length = sum(s.length for s in evidence.study.joint.seats)
     sheet.case("L", length, "mm", "length of the seats", "[sleeve] and [shell] lands")

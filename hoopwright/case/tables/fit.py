@@ -8,7 +8,8 @@ from hoopwright.case.keys import Key, TableKeys
 from hoopwright.case.model import FitInput
 from hoopwright.case.table import Table
 
-SMOOTHING = FitInput(0.0, 0.0).smoothing
+_OWN = FitInput(0.0, 0.0)
+ROUGH = ('[press] method = "push"', "roughness_bore or roughness_sleeve")
 
 
 def _friction(name: str, meaning: str, example: float) -> Key:
@@ -31,8 +32,8 @@ KEYS = TableKeys(
     "fit",
     "friction, temperature and roughness of the fit",
     keys=(
-        _friction("friction_low", "for holding: the lowest friction to count on", 0.08),
-        _friction("friction_high", "for pressing: the highest friction the press must overcome", 0.20),
+        _friction("friction_low", "the lowest friction to count on, for holding", 0.08),
+        _friction("friction_high", "the highest; of pressing too, where [press] gives none", 0.20),
         Key(
             "temperature",
             "temperature",
@@ -45,11 +46,22 @@ KEYS = TableKeys(
         Key(
             "smoothing",
             "number",
-            "share of the sum of both Rz, on diameter, that pressing flattens",
-            SMOOTHING,
+            "most of the sum of both Rz, on diameter, that pressing flattens: counts for holding; by "
+            "default that of DIN 7190 of 2001, from memory",
+            _OWN.smoothing,
             "0 to 2",
-            default=SMOOTHING,
-            needs=('[press] method = "push"', "roughness_bore or roughness_sleeve"),
+            default=_OWN.smoothing,
+            needs=ROUGH,
+        ),
+        Key(
+            "least_smoothing",
+            "number",
+            "least of it: counts for stress, press force, closing and buckling; by default what "
+            "two texts say of DIN 7190-1 of 2017, from memory",
+            _OWN.least_smoothing,
+            "0 to 2",
+            default=_OWN.least_smoothing,
+            needs=ROUGH,
         ),
     ),
     required=True,
@@ -60,6 +72,11 @@ def read(table: Table) -> dict[str, Any]:
     low, high = table.get("friction_low"), table.get("friction_high")
     if low is not None and high is not None and low > high:
         table.fault("friction_low", f"above friction_high = {high:g}", "swap the two")
+    most, least = table.get("smoothing"), table.get("least_smoothing")
+    if most is not None and least is not None and least > most:
+        if table.has("least_smoothing"):
+            table.fault("least_smoothing", f"above smoothing = {most:g}", "give the lesser share here")
+        least = most
     fit = table.build(
         FitInput,
         friction_low=low,
@@ -67,6 +84,7 @@ def read(table: Table) -> dict[str, Any]:
         temperature_rise_K=table.get("temperature"),
         roughness_bore_mm=table.get("roughness_bore"),
         roughness_sleeve_mm=table.get("roughness_sleeve"),
-        smoothing=table.get("smoothing"),
+        smoothing=most,
+        least_smoothing=least,
     )
     return {"fit": fit}

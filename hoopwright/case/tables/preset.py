@@ -23,7 +23,7 @@ from hoopwright.presets import Preset, PresetValue
 
 KINDS = {
     "use": "who rides it: loads of a crank shell in [service], [demand] and [cups]",
-    "lubrication": "of the seat while pressing: friction of [fit], by the two metals",
+    "lubrication": "of the seat when it is put together: friction of [fit], by the two metals",
     "cups": "kind of cups: tightening torque of [cups.left] and [cups.right]",
     "cup_threads": "friction of their threads and flanges in [cups]",
     "press": "capacity, ram and gauge of [press]",
@@ -33,6 +33,8 @@ ADDED = ("fit", "demand", "press", "gauge")
 """Tables that a preset adds where the case has none; the others say what the piece is, or what loads it."""
 IN_PLACE_OF = {"max_error": ("accuracy", "coverage")}
 """Keys that a case may give in the place of another, which is then not filled in."""
+PUSH = "push"
+"""Method of [press] where it gives none."""
 MAX_NAMED = 3
 """Keys that a fault names one by one."""
 MAX_LISTED = 6
@@ -93,6 +95,7 @@ def fill_in(root: Table, values: dict[str, Any]) -> Filling:
     stand_ins: list[FilledValue] = []
     notes: list[str] = []
     for chosen in _chosen(table):
+        _check_method(table, chosen, values)
         found = list(_filled(chosen, values, pair))
         if chosen.unknown:
             stand_ins += found
@@ -177,6 +180,15 @@ def _material(root: Table, part: Any) -> Material | None:
     """The material that a raw table names; None where it names none that is known."""
     key = part.get("material") if isinstance(part, dict) else None
     return root.materials.get(key) if isinstance(key, str) else None
+
+
+def _check_method(table: Table, chosen: _Chosen, values: Mapping[str, Any]) -> None:
+    """Note a preset that holds for another way of putting the sleeve in."""
+    press, wanted = values.get("press"), chosen.preset.method
+    method = press.get("method", PUSH) if isinstance(press, dict) else PUSH
+    if wanted and not chosen.unknown and method != wanted:
+        problem = f'holds only for a sleeve put in by [press] method = "{wanted}"'
+        table.fault(chosen.preset.kind, problem, "choose another, or change the method")
 
 
 def _note_unknown_pair(table: Table) -> None:

@@ -33,13 +33,14 @@ def figure(results: Results, units: Units) -> Figure:
 def plot_pressure(results: Results, units: Units, axes: Axes) -> Axes:
     """Plot pressure at the contact nodes on the bench: solid line frictionless, dashed line at high
     friction."""
-    study, half = results.study, results.study.interference_half_width
+    study = results.study
+    least, greatest = study.loosest_shift, study.tightest_shift
     lines: list[tuple[str, float, str, float, str | None]] = [("likely", 0.0, style.DARK, 1.5, None)]
-    if half > 0.0:
+    if greatest > least:
         lines = [
-            ("greatest", half, style.MIDDLE, 1.1, "^"),
+            ("greatest", greatest, style.MIDDLE, 1.1, "^"),
             *lines,
-            ("least", -half, style.LIGHT, 1.1, "v"),
+            ("least", least, style.LIGHT, 1.1, "v"),
         ]
     scale, plotted = style.factor("MPa", units), []
     for name, shift, colour, width, marker in lines:

@@ -76,7 +76,7 @@ def plot_section(results: Results, units: Units, axes: Axes) -> Axes:
         _mark_peak(axes, number, body, governing, solution, shape, units)
         for number, (body, governing) in enumerate(reversed(peaks.items()), start=1)
     ]
-    tight = 1e3 * (results.study.nominal_interference + results.study.interference_half_width)
+    tight = 1e3 * (results.study.nominal_interference + results.study.tightest_shift)
     axes.set_title(
         f"Equivalent stress, at rest: greatest interference {units.text(tight, 'um')}, "
         f"{solution.state.friction_text}"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hoopwright.checks import Evidence, Margin
+from hoopwright.checks import Margin, evidence_at
 from hoopwright.display import Units
 from hoopwright.one_thread import one_thread
 from hoopwright.record.figures import style
@@ -52,7 +52,7 @@ def plot_window(plan: SizePlan, units: Units, axes: Axes) -> Axes:
     scale = style.factor("um", units)
     at = _shifts(plan)
     rows = [_margins(plan, s) for s in at]
-    x = 1e3 * scale * (plan.window.likely + at)
+    x = 1e3 * scale * (plan.window.likely + plan.window.smoothing + at)
     curves = [
         (m.title, np.array([_plotted_margin(r[k]) for r in rows]))
         for k, m in enumerate(rows[0])
@@ -71,7 +71,7 @@ def plot_window(plan: SizePlan, units: Units, axes: Axes) -> Axes:
     axes.set_ylim(max(-1.0, min(lowest, -0.25)) - 0.05, MAX_MARGIN)
     axes.set_xlim(x[0], x[-1])
     reference = units.temperature(20.0)
-    axes.set_xlabel(f"effective interference on diameter at {reference} [{units.label('um')}]")
+    axes.set_xlabel(f"interference as measured, on diameter at {reference} [{units.label('um')}]")
     axes.set_ylabel("margin of safety; zero is the limit")
     axes.set_title("Margins against interference")
     axes.grid()
@@ -91,7 +91,7 @@ def _shifts(plan: SizePlan) -> np.ndarray:
 
 
 def _margins(plan: SizePlan, shift: float) -> Sequence[Margin]:
-    evidence = Evidence(plan.case, plan.study, float(shift), float(shift))
+    evidence = evidence_at(plan.case, plan.study, float(shift), float(shift))
     return [check(evidence) for check in checks()]
 
 
@@ -118,7 +118,7 @@ def _shade_window(found: Window, scale: float, axes: Axes) -> None:
             bbox={"facecolor": "white", "edgecolor": "none"},
         )
         return
-    ends = 1e3 * scale * found.least, 1e3 * scale * found.greatest
+    ends = [1e3 * scale * (end + found.smoothing) for end in (found.least, found.greatest)]
     axes.axvspan(*ends, color=style.LIGHT, alpha=0.35, linewidth=0.0, zorder=0)
     axes.text(
         0.5 * sum(ends),
@@ -133,7 +133,8 @@ def _shade_window(found: Window, scale: float, axes: Axes) -> None:
 
 
 def _plot_fit(study: CaseStudy, scale: float, axes: Axes) -> None:
-    likely, half = 1e3 * scale * study.nominal_interference, 1e3 * scale * study.interference_half_width
+    measured = study.nominal_interference + study.interference.smoothing
+    likely, half = 1e3 * scale * measured, 1e3 * scale * study.interference_half_width
     axes.errorbar(
         [likely],
         [0.06],

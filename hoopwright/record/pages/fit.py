@@ -37,9 +37,13 @@ def fit(d: dict[str, Any], units: Units) -> list[Block]:
         ("outside grows at mid-sleeve", units.both(d["fit"]["outside_growth_um"], "um")),
         (
             "friction",
-            f"{settings['friction_low']:.2f} for holding, {settings['friction_high']:.2f} for pressing"
+            f"{settings['friction_low']:.2f} to {settings['friction_high']:.2f}",
+        ),
+        (
+            "friction in pressing",
+            f"{settings['pressing_friction_low']:.2f} to {settings['pressing_friction_high']:.2f}"
             if settings["press_method"] == "push"
-            else f"{settings['friction_low']:.2f} to {settings['friction_high']:.2f}",
+            else "",
         ),
         ("goes in", "by heat or cold; nothing is smoothed" if settings["press_method"] == "heat" else ""),
         ("retaining compound", compound_text(d["compound"], units)),
@@ -81,10 +85,10 @@ def _window_bar(d: dict[str, Any], units: Units) -> Block | None:
 
     Positions are shares of the width of the bar.
     """
-    window, interference = d["window"], d["fit"]["diametral_interference_um"]
+    window, interference = d["window"], d["fit"]["measured_interference_um"]
     if window["empty"]:
         return None
-    ends = [window[k]["effective_interference_um"] for k in ("least", "greatest")]
+    ends = [window[k]["measured_interference_um"] for k in ("least", "greatest")]
     low, high = min(ends[0], interference["least"]), max(ends[1], interference["greatest"])
     room = 0.12 * (high - low) or 1.0
 
