@@ -72,6 +72,16 @@ def test_friction_at_rest_is_within_what_the_joint_has_then(pushed_with, frictio
     assert np.sum(found.along) == pytest.approx(0.0, abs=1e-6 * np.sum(found.normal))
 
 
+def test_friction_that_rises_after_pressing_moves_nothing():
+    """A seat greased as it is pressed, and dry then, stays as it was left."""
+    greased, dry, always_dry = (
+        study().fine.moment(0.0, rest(*mu).path).state.normal
+        for mu in ((0.05, 0.05), (0.05, 0.3), (0.3, 0.3))
+    )
+    assert dry == pytest.approx(greased, rel=1e-9, abs=1e-9 * greased.max())
+    assert np.max(np.abs(always_dry - greased)) > 0.02 * greased.max()
+
+
 def test_a_joint_that_keeps_no_friction_ends_without_any():
     """However it was pressed: vibration takes the friction, and Lamé's state without friction is left."""
     none = study().fine.moment(0.0, rest(0.25, 1e-6).path).normal_force
