@@ -68,7 +68,7 @@ class Paths:
     def __init__(self, case: Case, meshed_joint: MeshedJoint, shift: float) -> None:
         self.case, self.meshed_joint = case, meshed_joint
         self.solver = FrictionSolver(meshed_joint.model, meshed_joint.interface)
-        smoothing = case.fit.smoothing_loss_mm
+        smoothing = case.smoothing_loss_mm
         self.interference = meshed_joint.radial_interference(smoothing=smoothing) + fem.radial(shift)
         self.bench = case.press.temperature_rise_K
 

@@ -124,7 +124,7 @@ BAD = {
     "missing table": (GOOD.partition("[fit]")[0], "[fit]: missing table; write a line [fit] and below it friction_low and friction_high"),
     "misspelt key": (GOOD + 'temprature = "20 degC"', "[fit] temprature: unknown key; did you mean temperature?"),
     "misspelt table": (GOOD + "[factor]\nholding = 2", "factor: unknown key; did you mean factors?"),
-    "strange key": (GOOD + "qqq = 1", "[fit] qqq: unknown key; known here: friction_low, friction_high, temperature"),
+    "strange key": (GOOD + "qqq = 1", "[fit] qqq: unknown key; known here: friction_low, friction_high, smoothing"),
     "table as value": (edit("[fit]\nfriction_low = 0.08\nfriction_high = 0.2", "", "invented = true", "invented = true\nfit = 3"), "fit = 3: not a table; write [fit] on its own line"),
     "two bores": (edit('bore_diameter = "39 mm"', 'bore_diameter = "39 mm"\nbore = [{from="0 mm", to="73 mm", diameter="39 mm"}]'), "[shell] bore_diameter = \"39 mm\": given as well as bore; keep one of the two"),
     "no bore": (edit('bore_diameter = "39 mm"', ""), '[shell] bore_diameter: missing; write e.g. bore_diameter = "44 mm", or lands under [[shell.bore]]'),

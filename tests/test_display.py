@@ -12,7 +12,7 @@ def test_an_interval_carries_its_unit_once():
     assert METRIC.span(31.74, 40.16, "um") == "31.7 to 40.2 µm"
     assert INCH.span(25.4, 50.8, "um") == "1.00 to 2.00 thou"
     ends = {
-        key: {"effective_interference_um": value} for key, value in (("least", 30.0), ("greatest", 46.0))
+        key: {"measured_interference_um": value} for key, value in (("least", 30.0), ("greatest", 46.0))
     }
     assert window_text(ends, METRIC) == "30.0 to 46.0 µm"
 

@@ -26,9 +26,9 @@ COARSE = Resolution(elements_through_wall=2).scaled(1.5)
 """No test depends on the last per mille."""
 
 
-def solved_curve(case, *, interference_half_width=0.0, resolution=COARSE):
+def solved_curve(case, *, half=0.0, resolution=COARSE):
     way_in = WayIn(case, (resolution, resolution.coarser()))
-    return force_travel(way_in, interference_half_width=interference_half_width)
+    return force_travel(way_in, within=(-half, half))
 
 
 def compound_pressure(case):
@@ -64,7 +64,7 @@ def plain():
 def stepped():
     bore = lands("shell.bore", (0, 36.5, 39.060), (36.5, 73, 39.000))
     outside = lands("sleeve.outside", (0, 36.5, 39.100), (36.5, 73, 39.040))
-    return solved_curve(press_case(bore=bore, outside=outside), interference_half_width=0.0)
+    return solved_curve(press_case(bore=bore, outside=outside), half=0.0)
 
 
 def test_force_starts_at_zero_and_never_falls(plain):
@@ -122,19 +122,19 @@ def test_stepped_force_rises_twice_as_fast_over_half_the_travel(stepped):
 def test_a_step_smaller_than_the_interference_engages_from_the_start():
     bore = lands("shell.bore", (0, 36.5, 39.025), (36.5, 73, 39.000))
     outside = lands("sleeve.outside", (0, 36.5, 39.065), (36.5, 73, 39.040))
-    r = solved_curve(press_case(bore=bore, outside=outside), interference_half_width=0.0)
+    r = solved_curve(press_case(bore=bore, outside=outside), half=0.0)
     assert r.force[r.travel > 1.0, 1].min() > 0.0
 
 
 def test_pressing_from_the_right_mirrors_pressing_from_the_left():
-    left = solved_curve(press_case(press='enters_from = "left"'), interference_half_width=0.002)
-    right = solved_curve(press_case(press='enters_from = "right"'), interference_half_width=0.002)
+    left = solved_curve(press_case(press='enters_from = "left"'), half=0.002)
+    right = solved_curve(press_case(press='enters_from = "right"'), half=0.002)
     assert right.travel == pytest.approx(left.travel)
     assert right.force == pytest.approx(left.force, rel=2e-3, abs=1.0)
 
 
 def test_low_and_high_bracket_the_likely_force():
-    r = solved_curve(press_case(), interference_half_width=0.008)
+    r = solved_curve(press_case(), half=0.008)
     after = r.force[1:]
     assert np.all(after[:, 0] < after[:, 1])
     assert np.all(after[:, 1] < after[:, 2])
@@ -150,14 +150,14 @@ def test_a_taper_that_opens_backwards_makes_the_force_level_off():
         '[[sleeve.outside]]\nfrom = "0 mm"\nto = "73 mm"\n'
         'diameter_from = "39.020 mm"\ndiameter_to = "39.060 mm"'
     )
-    r = solved_curve(press_case(outside=outside, press='enters_from = "left"'), interference_half_width=0.0)
+    r = solved_curve(press_case(outside=outside, press='enters_from = "left"'), half=0.0)
     rate = np.diff(r.closed_form) / np.diff(r.travel)
     assert rate[1] > 2.0 * rate[-1]
     assert r.force_without_push_gain[-1] == pytest.approx(r.closed_form[-1], rel=0.02)
 
 
 def test_a_chamfer_delays_first_contact():
-    r = solved_curve(press_case(sleeve='chamfer_right = "3 mm"'), interference_half_width=0.0)
+    r = solved_curve(press_case(sleeve='chamfer_right = "3 mm"'), half=0.0)
     assert np.all(r.force[r.travel <= 3.0] == 0.0)
     assert r.force[r.travel > 3.0, 1].min() > 0.0
 
@@ -189,7 +189,7 @@ bore_diameter = "80 mm"
 friction_low = 0.15
 friction_high = 0.15
 """)
-    r = solved_curve(case, interference_half_width=0.0)
+    r = solved_curve(case)
     assert r.force_without_push_gain[-1] == pytest.approx(150e3, rel=2e-3)
     assert r.closed_form[-1] / (0.15 * pi * 140.0 * 40.0) == pytest.approx(56.8, rel=2e-3)
 

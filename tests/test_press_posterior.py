@@ -32,7 +32,7 @@ def curve_of(case) -> ForceTravel:
     fine = Resolution(elements_through_wall=2)
     return force_travel(
         WayIn(case, (fine, fine.scaled(1.5))),
-        interference_half_width=ERRORS.half_width(),
+        within=(-ERRORS.half_width(), ERRORS.half_width()),
         reach=ERRORS.half_width(0.9999),
     )
 

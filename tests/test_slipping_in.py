@@ -148,12 +148,13 @@ def test_beyond_what_is_common_a_metal_of_unknown_temper_is_in_doubt():
 
 
 def test_nothing_is_smoothed(pushed, hot):
-    """Rz 12 + 8 takes 16 µm off a fit that is pushed in, and nothing off one that slips in."""
+    """Rz 12 + 8 takes 16 µm off a fit that is pushed in where it must hold and 8 where it must bear the
+    stress, and nothing off one that slips in."""
     least, kept = (r["stays_tight"].capacity.value for r in (pushed, hot))
     assert kept - least == pytest.approx(SMOOTHED)
     assert 1e3 * study_of(slipped()).nominal_interference == pytest.approx(36.0)
     assert hot["pushed_out"].margin > pushed["pushed_out"].margin
-    assert cell_of(hot["shell_yields"], "pressed").demand.value > 1.3 * (
+    assert cell_of(hot["shell_yields"], "pressed").demand.value > 1.2 * (
         cell_of(pushed["shell_yields"], "pressed").demand.value
     )
 

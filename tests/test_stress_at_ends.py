@@ -312,7 +312,7 @@ def test_the_interference_at_which_a_land_begins_to_touch_is_judged_too(rise):
     least, greatest, touches = turning_points(study, (rise,), -0.01, 0.03)
     assert (least, greatest) == (-0.01, 0.03)
     unequal = (case.shell_material.expansion - case.sleeve_material.expansion) * rise * 41.0
-    smoothing = case.fit.smoothing_loss_mm
+    smoothing = case.smoothing_loss_mm
     assert touches == pytest.approx(0.01 + unequal + smoothing, abs=1.3e-3)
 
 

@@ -35,17 +35,19 @@ def add_interference(sheet: Sheet, evidence: Evidence, shift: float) -> None:
         "bore of the shell, mean over the seats",
         "[shell] bore_diameter or readings",
     )
+    spread = case.smoothing_spread_mm
+    greatest = shift >= spread
+    end, kept = ("greatest", spread) if greatest else ("least", 0.0)
     sheet.case(
         "s",
-        case.smoothing_loss_mm,
+        case.smoothing_loss_mm - kept,
         "mm",
-        "what pressing smooths off both surfaces",
-        "[fit] roughness and smoothing",
+        f"what pressing flattens of both surfaces, {'least' if greatest else 'most'}",
+        f"[fit] roughness and {'least_smoothing' if greatest else 'smoothing'}",
     )
-    end = "greatest" if shift >= 0.0 else "least"
     sheet.case(
         "U",
-        shift,
+        shift - kept,
         "mm",
         f"uncertainty of both sizes (95 %), {end}",
         "± or readings and gauges of both",

@@ -32,8 +32,10 @@ def _press(draw: Draw, *_: float) -> Document:
         "ram_diameter": "50 mm",
         "gauge_unit": "bar",
         "gauge_division": "5 bar",
-        "friction_likely": number(draw, 0.08, 0.2),
     }
+    if maybe(draw):
+        likely = number(draw, 0.08, 0.2)
+        press |= {"friction_low": 0.06, "friction_high": 0.25, "friction_likely": likely}
     reading = draw(st.sampled_from(("", "observed_peak", "observed_gauge")))
     if reading:
         press[reading] = "18 kN" if reading == "observed_peak" else "90 bar"
@@ -50,7 +52,7 @@ def _press(draw: Draw, *_: float) -> Document:
 
 def _preset(draw: Draw, *_: float) -> Document:
     named: Document = {
-        kind: draw(st.sampled_from(sorted(of_kind)))
+        kind: draw(st.sampled_from(sorted(name for name, one in of_kind.items() if not one.method)))
         for kind, of_kind in presets.table().items()
         if kind != "gauge" and maybe(draw)
     }
