@@ -124,7 +124,7 @@ def test_what_the_press_read_says_nothing_of_a_joint_with_a_friction_of_its_own(
         ),
     ],
 )
-def test_a_range_the_wrong_way_round_is_a_fault(pressing, said):
+def test_a_range_upside_down_is_a_fault(pressing, said):
     with pytest.raises(CaseError) as caught:
         case(pressing=pressing)
     assert said in str(caught.value)

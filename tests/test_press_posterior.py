@@ -124,12 +124,13 @@ def test_a_bore_closure_separates_interference_from_friction(curve):
     home = Predictor(curve, HOME)
     force = float(home.force(np.array([0.004]), np.array([0.15]))[0, 0])
     closure = Closure(observed=0.0115, standard=0.0002, at_nominal=0.0105, per_shift=0.25)
-    posterior = PosteriorGrid(home, ERRORS, FRICTIONS).posterior(reading(force, closure=closure))
+    grid = PosteriorGrid(home, ERRORS, FRICTIONS)
+    posterior = grid.posterior(reading(force, closure=closure))
     assert posterior.shift.low < 0.004 < posterior.shift.high
     assert posterior.shift.high - posterior.shift.low < 2.0 * 2.0 * 0.0002 / 0.25 * 1.05
     assert posterior.friction.low < 0.15 < posterior.friction.high
-    assert closure_p_value(ERRORS, closure) > 0.05
-    assert closure_p_value(ERRORS, Closure(0.030, 0.0002, 0.0105, 0.25)) < 1e-3
+    assert closure_p_value(grid, ERRORS, closure) > 0.05
+    assert closure_p_value(grid, ERRORS, Closure(0.030, 0.0002, 0.0105, 0.25)) < 1e-3
 
 
 @pytest.mark.parametrize("lands_error", [0.0, 0.003])

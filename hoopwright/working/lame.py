@@ -42,7 +42,7 @@ def add_interference(sheet: Sheet, evidence: Evidence, shift: float) -> None:
         "s",
         case.smoothing_loss_mm - kept,
         "mm",
-        f"what pressing flattens of both surfaces, {'least' if greatest else 'most'}",
+        "what pressing flattens of both surfaces",
         f"[fit] roughness and {'least_smoothing' if greatest else 'smoothing'}",
     )
     sheet.case(
