@@ -60,7 +60,7 @@ def window(given):
     return window_of(cache)
 
 
-def test_the_window_is_told_as_measured():
+def test_the_window_is_of_sizes_as_measured():
     """Sizes of rough parts must differ by the most more at its lower end, where the grip fails, and by the
     least more at its upper one, where metal yields."""
     rough, smooth = window_part(window(case(fit=ROUGH))), window_part(window(case()))
