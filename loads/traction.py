@@ -145,6 +145,22 @@ def resultant(tractions: Iterable[FourierTraction]) -> tuple[np.ndarray, np.ndar
     return force, moment
 
 
+def beyond(tractions: Iterable[FourierTraction], z: float, way: int) -> tuple[FourierTraction, ...]:
+    """What of some tractions acts on one side of the plane z, mm. way: 1 to the right of it, -1 to the
+    left."""
+    found = []
+    for t in tractions:
+        if t.on_end_face:
+            found += [t] if way * (t.level - z) > 0.0 else []
+            continue
+        start, end = (max(t.start, z), t.end) if way > 0 else (t.start, min(t.end, z))
+        if start < end:
+            slope = (t.factor_end - t.factor_start) / (t.end - t.start)
+            first, last = (t.factor_start + slope * (at - t.start) for at in (start, end))
+            found.append(replace(t, start=start, end=end, factor_start=first, factor_end=last))
+    return tuple(found)
+
+
 def breaks(tractions: Iterable[FourierTraction]) -> dict[str, tuple[float, ...]]:
     """Where tractions start and end, mm, ascending, by face; the mesh needs a line at each."""
     found: dict[str, set[float]] = {}

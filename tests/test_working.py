@@ -26,7 +26,7 @@ SOUND = [
 ]
 LIGHT = CASES / "sound" / "crank_steel_in_aluminium.toml"
 PLAIN = CASES / "sound" / "plain_steel_in_aluminium.toml"
-NAMES = {"π": math.pi} | {name: getattr(math, name) for name in ("sqrt", "tan", "cos", "log10")}
+NAMES = {"π": math.pi} | {name: getattr(math, name) for name in ("sqrt", "tan", "cos", "sin", "exp", "log10")}
 ALLOWED = NAMES | {"min": min, "max": max, "abs": abs}
 
 
@@ -70,10 +70,14 @@ def agrees(row):
     if row["margin"] is not None:
         assert {"demand", "limit"} <= set(values), row["id"]
         assert "margin" in values or row["margin"] in (-1.0, None) or math.isinf(row["margin"])
-    if part["by_hand"]:
-        assert "hand" in follow(part["by_hand"]["lines"])
-        assert part["by_hand"]["beside"] in values
-        assert part["by_hand"]["reason"]
+    for hand in (part["by_hand"], *part["loads_by_hand"]):
+        if hand:
+            by_hand = follow(hand["lines"])
+            assert hand["lines"][-1]["symbol"] == "hand"
+            assert hand["title"]
+            assert hand["reason"]
+            if hand["ratio"] is not None:
+                assert values[hand["beside"]] / by_hand["hand"] == pytest.approx(hand["ratio"], rel=1e-6)
 
 
 def test_every_row_has_a_working():

@@ -7,7 +7,7 @@ from typing import Any
 from hoopwright.checks import Evidence, Margin
 from hoopwright.document.plain import Given
 from hoopwright.rows.working import working_of
-from hoopwright.working import Line
+from hoopwright.working import ByHand, Line, Working
 
 
 def working_part(evidence: Evidence, row: Margin) -> dict[str, Any] | None:
@@ -22,16 +22,20 @@ def working_part(evidence: Evidence, row: Margin) -> dict[str, Any] | None:
     found = working_of(evidence, row)
     if found is None:
         return None
-    hand = found.by_hand
     return {
         "lines": [_line_part(line) for line in found.lines],
-        "by_hand": hand
-        and {
-            "lines": [_line_part(line) for line in hand.lines],
-            "beside": hand.beside,
-            "ratio": found.over_hand,
-            "reason": hand.reason,
-        },
+        "by_hand": found.by_hand and _hand_part(found, found.by_hand),
+        "loads_by_hand": [_hand_part(found, hand) for hand in found.loads_by_hand],
+    }
+
+
+def _hand_part(found: Working, hand: ByHand) -> dict[str, Any]:
+    return {
+        "title": hand.title,
+        "lines": [_line_part(line) for line in hand.lines],
+        "beside": hand.beside,
+        "ratio": found.over(hand),
+        "reason": hand.reason,
     }
 
 

@@ -5,21 +5,21 @@ from __future__ import annotations
 from typing import Any
 
 from hoopwright.display import Units
-from hoopwright.display.working import said_of, value_text
+from hoopwright.display.working import said_of, value_text, worked_in
 from hoopwright.display.written import as_written
 from hoopwright.screen.wrapping import entry, paragraph
 
 SYMBOL = 8
 UNITS_OF_THE_WORKING = (
-    "Worked in mm, N and MPa. Each line is an input with where it comes from, or an expression in the "
+    "Worked in {units}. Each line is an input with where it comes from, or an expression in the "
     "symbols above it; demand, limit and margin stand last."
 )
 
 
 def working_lines(row: dict[str, Any], units: Units) -> list[str]:
     """The working of a row of a document, within 80 columns."""
-    stage = row["where"]["stage"]
-    lines = [f"Working: {row['title']}, {stage}", *paragraph(UNITS_OF_THE_WORKING, "  "), ""]
+    stage, said = row["where"]["stage"], UNITS_OF_THE_WORKING.format(units=worked_in(units))
+    lines = [f"Working: {row['title']}, {stage}", *paragraph(said, "  "), ""]
     if "distribution" in row:
         lines[1:1] = paragraph(f"A row of {row['distribution']}, not of hoopwright.", "  ")
     part = row["working"]
@@ -27,14 +27,14 @@ def working_lines(row: dict[str, Any], units: Units) -> list[str]:
         return [*lines, "  The case lacks the input to judge this row."]
     for line in part["lines"]:
         lines += _line(line, units)
-    if part["by_hand"]:
-        lines += _by_hand(part, units)
+    for hand in (part["by_hand"], *part["loads_by_hand"]):
+        lines += _by_hand(part, hand, units) if hand else []
     return lines
 
 
-def _by_hand(part: dict[str, Any], units: Units) -> list[str]:
-    hand = part["by_hand"]
-    lines = ["", *paragraph("The nearest formula by hand, beside the finite elements:", "  ")]
+def _by_hand(part: dict[str, Any], hand: dict[str, Any], units: Units) -> list[str]:
+    title = f"The nearest formula by hand, beside the finite elements: {hand['title']}"
+    lines = ["", *paragraph(title, "  ")]
     for line in hand["lines"]:
         lines += _line(line, units)
     found = next(line for line in part["lines"] if line["symbol"] == hand["beside"])
@@ -46,7 +46,7 @@ def _by_hand(part: dict[str, Any], units: Units) -> list[str]:
 def _line(line: dict[str, Any], units: Units) -> list[str]:
     """An input: value, meaning and where it comes from; a step: its expression and value, and below what it
     is."""
-    symbol, said = f"  {line['symbol']:{SYMBOL - 1}s}", said_of(line)
+    symbol, said = f"  {line['symbol']:{SYMBOL - 1}s}", said_of(line, units)
     if not line["expression"]:
         return entry(symbol, f"= {value_text(line, units)}, {said}", SYMBOL + 2)
     value = f"= {as_written(line['expression'])} = {value_text(line, units)}"

@@ -55,11 +55,11 @@ class Spectrum:
             return self.alone[0]
         endured = strength.amplitude(cycles)
         if strength.has_limit:
-            return endured / self._scale(strength)
+            return endured / self.scale(strength)
         total = np.sum(self.damage(strength), axis=0)
         return np.asarray(endured * total ** (1.0 / strength.exponent))
 
-    def _scale(self, strength: FatigueStrength) -> np.ndarray:
+    def scale(self, strength: FatigueStrength) -> np.ndarray:
         """The factor on all amplitudes at which Miner's sum is 1."""
         greatest = np.maximum(np.maximum.reduce([*self.alone, *self.together.values()]), LEAST_AMPLITUDE)
         low = strength.amplitude(sum(self.counts)) / greatest

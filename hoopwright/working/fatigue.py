@@ -19,8 +19,10 @@ from hoopwright.service.cyclic import PLANES, on_planes
 from hoopwright.service.fatigue_strength import FatigueStrength
 from hoopwright.service.study import ServiceSolution, Spot, Superposed, fit_surfaces
 from hoopwright.working.closing import closed
+from hoopwright.working.loads_by_hand import amplitude_by_hand
+from hoopwright.working.miner import add_miner
 from hoopwright.working.sheet import Origin, Sheet, Working
-from hoopwright.working.stress import nearest_angle
+from hoopwright.working.stress_parts import nearest_angle
 
 MIL = "form of MIL-HDBK-5J, from memory"
 
@@ -62,27 +64,27 @@ def _fatigue(evidence: Evidence, row: Margin, body: str, criterion: str) -> Work
         return Working(())
     repeated, superposed, leading = found.repeated, found.superposed, found.leading
     sheet, point = Sheet(), _point(superposed, found.spot, body)
+    service = superposed.finest[1]
     _add_criterion(sheet, repeated.strength)
-    names = [
-        _add_amplitude(
-            sheet, superposed, repeated, cycle, point, "" if len(repeated.cycles) == 1 else str(k)
-        )
-        for k, cycle in enumerate(repeated.cycles, start=1)
-    ]
-    equivalent = names[0]
-    if len(names) > 1:
-        loads = ", ".join(f"{cycle.name} ({cycle.count:g})" for cycle in repeated.cycles)
-        meaning = f"amplitude that alone does the damage of all in {leading.count:g} cycles"
-        value = row.demand.value
-        sheet.solved("S_e", value, "MPa", meaning, f"Miner, worst order of {loads}")
-        equivalent = "S_e"
-    elif abs(row.demand.value / sheet.value(equivalent) - 1.0) > 1e-9:
+
+    def add_amplitude(cycles: tuple[Cycle, ...], number: str) -> str:
+        return _add_amplitude(sheet, superposed, repeated, cycles, point, number)
+
+    several = len(repeated.cycles) > 1
+    if several:
+        names = [add_amplitude((cycle,), str(k)) for k, cycle in enumerate(repeated.cycles, start=1)]
+    else:
+        names = [add_amplitude(repeated.cycles, "")]
+    _add_strength(sheet, evidence.case, repeated.strength, body, leading)
+    equivalent = add_miner(sheet, repeated, names, leading, add_amplitude) if several else names[0]
+    if abs(row.demand.value / sheet.value(equivalent) - 1.0) > 1e-9:
         rest = row.demand.value / sheet.value(equivalent)
         sheet.solved("k_p", rest, "", "peak between the angles of the grid", point.words)
         equivalent = f"{equivalent} * k_p"
-    _add_strength(sheet, evidence.case, repeated.strength, body, leading)
     closed(sheet, row, equivalent, "S_N")
-    return Working(tuple(sheet.lines))
+    number = str(repeated.cycles.index(leading) + 1) if several else ""
+    by_hand = amplitude_by_hand(evidence, service, leading, found.spot, f"a{number}")
+    return Working(tuple(sheet.lines), loads_by_hand=by_hand)
 
 
 def _point(superposed: Superposed, spot: Spot, body: str) -> _Point:
@@ -102,21 +104,27 @@ def _add_criterion(sheet: Sheet, strength: FatigueStrength) -> None:
 
 
 def _add_amplitude(
-    sheet: Sheet, superposed: Superposed, repeated: Repeated, cycle: Cycle, point: _Point, number: str
+    sheet: Sheet,
+    superposed: Superposed,
+    repeated: Repeated,
+    cycles: tuple[Cycle, ...],
+    point: _Point,
+    number: str,
 ) -> str:
-    """Lines for the equivalent amplitude of one load; its symbol."""
+    """Lines for the equivalent amplitude of one load, or of several in turn; its symbol."""
     fit, service = superposed.finest
     a, m, m_0, equivalent = (f"{symbol}{number}" for symbol in ("a", "m", "m_0", "S"))
     pressed = fit_surfaces(fit, point.body)[point.surface, point.line]
+    name = " and ".join(cycle.name for cycle in cycles)
     if repeated.criterion == "Sines":
-        amplitude, mean = _sines_terms(service, point, cycle, pressed)
-        sheet.solved(a, amplitude, "MPa", f"√3 √J2 amplitude, {cycle.name}", point.words)
+        amplitude, mean = _sines_terms(service, point, cycles, pressed)
+        sheet.solved(a, amplitude, "MPa", f"√3 √J2 amplitude, {name}", point.words)
         sheet.solved(m, mean, "MPa", "3 σ_H mean, fit included", point.words)
         expression = f"{a} + (2**(1 - γ) - 1) * max({m}, {m_0})"
         source = "Sines 1959 (from memory, not seen)"
     else:
-        amplitude, mean, plane = _walker_terms(service, point, cycle, pressed, repeated.strength)
-        on = f"on the plane {plane:.0f}° from hoop to axis, {cycle.name}"
+        amplitude, mean, plane = _walker_terms(service, point, cycles, pressed, repeated.strength)
+        on = f"on the plane {plane:.0f}° from hoop to axis, {name}"
         sheet.solved(a, amplitude, "MPa", f"amplitude of normal stress {on}", point.words)
         sheet.solved(m, mean, "MPa", "mean of it, fit included", point.words)
         expression = f"({a} + max({m}, {m_0}))**(1 - γ) * {a}**γ"
@@ -127,17 +135,21 @@ def _add_amplitude(
 
 
 def _sines_terms(
-    service: ServiceSolution, point: _Point, cycle: Cycle, pressed: np.ndarray
+    service: ServiceSolution, point: _Point, cycles: tuple[Cycle, ...], pressed: np.ndarray
 ) -> tuple[float, float]:
-    amplitude, mean = service.cyclic(point.body, (cycle,)).invariants
+    amplitude, mean = service.cyclic(point.body, cycles).invariants
     return float(amplitude[point.index]), float(mean[point.index] + 3.0 * hydrostatic(pressed))
 
 
 def _walker_terms(
-    service: ServiceSolution, point: _Point, cycle: Cycle, pressed: np.ndarray, strength: FatigueStrength
+    service: ServiceSolution,
+    point: _Point,
+    cycles: tuple[Cycle, ...],
+    pressed: np.ndarray,
+    strength: FatigueStrength,
 ) -> tuple[float, float, float]:
     """Amplitude and mean on the plane that governs, MPa, and its angle, degrees."""
-    amplitude, mean = (field[point.index] for field in service.cyclic(point.body, (cycle,)).planes)
+    amplitude, mean = (field[point.index] for field in service.cyclic(point.body, cycles).planes)
     mean = mean + on_planes(pressed)
     credited = np.maximum(mean, strength.lowest_credited_mean(amplitude))
     k = int(np.argmax((amplitude + credited) ** (1.0 - strength.gamma) * amplitude**strength.gamma))

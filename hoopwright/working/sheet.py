@@ -17,6 +17,9 @@ Origin = Literal["case", "table", "finite elements", "convention"]
 """Where an input comes from: given in the case or measured, a table of the tool, the solution, or a value
 of the tool's own or of a published method."""
 
+NEXT_TO_NOTHING = 1e-3
+"""A formula by hand that gives less than this of what the finite elements found tells no ratio."""
+
 OPERATORS: Final[Mapping[type[ast.operator], Callable[[float, float], float]]] = {
     ast.Add: operator.add,
     ast.Sub: operator.sub,
@@ -28,6 +31,8 @@ FUNCTIONS: Final[Mapping[str, Callable[..., float]]] = {
     "sqrt": math.sqrt,
     "tan": math.tan,
     "cos": math.cos,
+    "sin": math.sin,
+    "exp": math.exp,
     "log10": math.log10,
     "abs": abs,
     "min": min,
@@ -56,11 +61,12 @@ class Line:
 
 class ByHand(NamedTuple):
     """The nearest hand formula: lines ending in one with the symbol `hand`, the symbol of the line it is
-    held against, and why both differ."""
+    held against, why both differ, and the name of what it computes."""
 
     lines: tuple[Line, ...]
     beside: str
     reason: str
+    title: str = "two Lamé rings"
 
 
 @dataclass(frozen=True)
@@ -69,20 +75,17 @@ class Working:
 
     lines: the last three have the symbols demand, limit and margin; a row that is not judged lacks those
     it has no input for. by_hand: beside what the finite elements found; None where every step is a closed
-    form.
+    form. loads_by_hand: likewise for what loads and cups do, of each the nearest formula.
     """
 
     lines: tuple[Line, ...]
     by_hand: ByHand | None = None
+    loads_by_hand: tuple[ByHand, ...] = ()
 
-    @property
-    def over_hand(self) -> float | None:
-        """What the finite elements found over the formula by hand; None where that is 0 or none."""
-        hand = self.by_hand
-        found = [line.value for line in self.lines if hand is not None and line.symbol == hand.beside]
-        if hand is None or not found or not hand.lines[-1].value:
-            return None
-        return found[0] / hand.lines[-1].value
+    def over(self, hand: ByHand) -> float | None:
+        """What the finite elements found over a formula by hand; None where that is next to nothing."""
+        by_hand, found = hand.lines[-1].value, self.value(hand.beside)
+        return found / by_hand if abs(by_hand) > NEXT_TO_NOTHING * abs(found) else None
 
     def value(self, symbol: str) -> float:
         """The value of the line with a symbol."""

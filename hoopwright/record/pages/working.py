@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from hoopwright.display import Units
-from hoopwright.display.working import said_of, value_text
+from hoopwright.display.working import said_of, value_text, worked_in
 from hoopwright.record.formula import typeset, typeset_symbol
 from hoopwright.record.pages.blocks import Block, heading, text
 
 INTRODUCTION = (
-    "How each margin follows from the inputs, worked in mm, N and MPa. Each line is an input with where it "
+    "How each margin follows from the inputs, worked in {units}. Each line is an input with where it "
     "comes from, or an expression in the symbols above it; demand, limit and margin stand last. Below "
-    "them stands the nearest formula by hand, beside what the finite elements found; inputs that all these "
+    "them stand the nearest formulae by hand, beside what the finite elements found; inputs that all these "
     "formulae share are listed once at the end."
 )
 SHARED = "Inputs of all formulae by hand"
@@ -27,29 +27,40 @@ def working(d: dict[str, Any], units: Units) -> list[Block]:
     blocks = [_row(r, shared, units) for r in rows]
     if shared:
         lines = [_line(line, units) for line in shared]
-        blocks.append({"title": SHARED, "lines": lines, "hand": [], "beside": ""})
-    return [heading("Working"), text(INTRODUCTION, small=True), {"kind": "workings", "rows": blocks}]
+        blocks.append({"title": SHARED, "lines": lines, "hands": []})
+    introduction = INTRODUCTION.format(units=worked_in(units))
+    return [heading("Working"), text(introduction, small=True), {"kind": "workings", "rows": blocks}]
 
 
 def _shared_by_hand(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """The inputs that stand alike in every formula by hand that has them."""
     found: dict[str, list[dict[str, Any]]] = {}
     for row in rows:
-        for line in (row["working"]["by_hand"] or {"lines": []})["lines"]:
-            if line["expression"] is None:
-                found.setdefault(line["symbol"], []).append(line)
+        for hand in _hands(row["working"]):
+            for line in hand["lines"]:
+                if line["expression"] is None:
+                    found.setdefault(line["symbol"], []).append(line)
     return [lines[0] for lines in found.values() if len(lines) > 1 and all(x == lines[0] for x in lines)]
+
+
+def _hands(part: dict[str, Any]) -> list[dict[str, Any]]:
+    """The formulae by hand of a working."""
+    return [hand for hand in (part["by_hand"], *part["loads_by_hand"]) if hand]
 
 
 def _row(row: dict[str, Any], shared: list[dict[str, Any]], units: Units) -> dict[str, Any]:
     part = row["working"]
-    hand = part["by_hand"]
-    own = [line for line in hand["lines"] if line not in shared] if hand else []
     return {
         "title": ", ".join((row["title"], row["where"]["stage"], *_origin(row))),
         "lines": [_line(line, units) for line in part["lines"]],
-        "hand": [_line(line, units) for line in own],
-        "beside": _beside(part, units) if hand else "",
+        "hands": [
+            {
+                "title": hand["title"],
+                "lines": [_line(line, units) for line in hand["lines"] if line not in shared],
+                "beside": _beside(part, hand, units),
+            }
+            for hand in _hands(part)
+        ],
     }
 
 
@@ -57,8 +68,7 @@ def _origin(row: dict[str, Any]) -> list[str]:
     return [f"of {row['distribution']}"] if "distribution" in row else []
 
 
-def _beside(part: dict[str, Any], units: Units) -> str:
-    hand = part["by_hand"]
+def _beside(part: dict[str, Any], hand: dict[str, Any], units: Units) -> str:
     found = next(line for line in part["lines"] if line["symbol"] == hand["beside"])
     ratio = "" if hand["ratio"] is None else f", {hand['ratio']:.3f} times that"
     return f"finite elements: {value_text(found, units)}{ratio}; {hand['reason']}"
@@ -69,5 +79,5 @@ def _line(line: dict[str, Any], units: Units) -> dict[str, str]:
     return {
         "formula": f"{typeset_symbol(line['symbol'])} {equals}",
         "value": value_text(line, units),
-        "said": said_of(line),
+        "said": said_of(line, units),
     }
