@@ -26,7 +26,9 @@ SOUND = [
 ]
 LIGHT = CASES / "sound" / "crank_steel_in_aluminium.toml"
 PLAIN = CASES / "sound" / "plain_steel_in_aluminium.toml"
-NAMES = {"π": math.pi} | {name: getattr(math, name) for name in ("sqrt", "tan", "cos", "sin", "exp", "log10")}
+NAMES = {"π": math.pi} | {
+    name: getattr(math, name) for name in ("sqrt", "tan", "cos", "sin", "exp", "log10")
+}
 ALLOWED = NAMES | {"min": min, "max": max, "abs": abs}
 
 

@@ -10,6 +10,7 @@ from importlib import resources
 from typing import Any
 
 from hoopwright.explanations.model import Block, Chapter, Explanation, Formula, Source, Symbol
+from hoopwright.explanations.numbers import filled
 
 FILES = ("strength", "fatigue", "sizes", "pressing", "seat", "threads")
 LABELS = ("seen", "from memory", "common practice, no source", "our choice")
@@ -55,7 +56,7 @@ def mechanics() -> tuple[Chapter, ...]:
 
 
 def _file(name: str) -> dict[str, Any]:
-    return tomllib.loads(resources.files(__package__).joinpath(f"{name}.toml").read_text("utf-8"))
+    return tomllib.loads(filled(resources.files(__package__).joinpath(f"{name}.toml").read_text("utf-8")))
 
 
 def _with_all_of(table: Mapping[str, Any], tables: Mapping[str, Mapping[str, Any]]) -> Mapping[str, Any]:
