@@ -55,7 +55,7 @@ def test_rows_are_matched_by_name_and_else_by_number():
         ('"40 mm"', '"40.001 mm"', False),
         ('"50 N*m"', '"50 N"', False),
         ('"26 tpi"', '"27 tpi"', False),
-        ('"20 degC"', '"68 degF"', False),  # as a difference it is 38 K
+        ('"20 degC"', '"68 degF"', False),  # x is no key of a case: as a difference it would be 38 K
         ('"6061-T6"', '"7075-T6"', False),
         ("true", "1", False),
         ("[1, 2]", "[1, 2]", True),
@@ -63,6 +63,47 @@ def test_rows_are_matched_by_name_and_else_by_number():
 )
 def test_a_quantity_is_the_same_however_it_is_written(old, new, same):
     assert (places(f"x = {old}", f"x = {new}") == []) is same
+
+
+@pytest.mark.parametrize(
+    ("table", "key", "old", "new"),
+    [
+        ("temperatures", "use_most", '"20 degC"', '"68 degF"'),
+        ("press.heat", "shell_most", '"100 °C"', '"212 degF"'),
+        ("shell", "width", '"1 in"', '"25.4 mm"'),
+        ("demand", "torque", '"1.3558179483314 N*m"', '"12 in*lbf"'),
+        ("material.mine", "expansion", '"18e-6 /K"', '"10e-6 /degF"'),
+        ("material.mine", "density", '"1 g/cm^3"', '"1000 kg/m^3"'),
+        ("shell.bore.readings", "values", '"1 2.0 in"', '"25.4 50.8 mm"'),
+        ("fit", "roughness_bore", '"1 thou"', '"25.4 um"'),
+        ("temperatures", "oven_time", '"20 min"', '"1200 s"'),
+    ],
+)
+def test_a_key_that_is_written_in_other_units_alone_is_no_change(table, key, old, new):
+    head = f"[{table}]\n{key} = "
+    assert places(head + old, head + new) == []
+    (changed,) = places(head + old, head + new.replace('"', '"1', 1))
+    assert changed[1] == key
+
+
+@pytest.mark.parametrize(
+    ("kind", "units", "old", "shown"),
+    [
+        ("temperature", "inch", "20 degC", "68.0 °F"),
+        ("temperature", "metric", "50 °F", "10.0 °C"),
+        ("temperature", "metric", "50 °C", "50 °C"),
+        ("temperature_difference", "inch", "5 K", "9 °F"),
+        ("expansion", "inch", "18e-6 /K", "10.0 · 10⁻⁶ /°F"),
+        ("density", "inch", "2700 kg/m^3", "0.098 lb/in³"),
+        ("lengths", "inch", "25.4 50.8 mm", "1.00000 in, 2.00000 in"),
+        ("limits", "inch", ["25.4 mm", "2 in"], "1.00000 in, 2 in"),
+        ("stress", "inch", "100 MPa", "14.50 ksi"),
+        ("pitch", "metric", "26 tpi", "26 tpi"),
+        ("text", "inch", "5 mm", "5 mm"),
+    ],
+)
+def test_a_quantity_of_any_kind_is_shown_in_the_units_of_the_reader(kind, units, old, shown):
+    assert shown_pair(ChangedInput("[a]", "b", old, None, kind), Units(units))[0] == shown
 
 
 @pytest.mark.parametrize(
