@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from hoopwright.case.model import Case
 from hoopwright.checks import Evidence, Margin
 from hoopwright.document.plain import Given
 from hoopwright.rows.working import working_of
 from hoopwright.working import ByHand, Line, Working
+
+READINGS = "readings of "
+"""What the source of a measured size begins with."""
 
 
 def working_part(evidence: Evidence, row: Margin) -> dict[str, Any] | None:
@@ -23,29 +27,42 @@ def working_part(evidence: Evidence, row: Margin) -> dict[str, Any] | None:
     if found is None:
         return None
     return {
-        "lines": [_line_part(line) for line in found.lines],
-        "by_hand": found.by_hand and _hand_part(found, found.by_hand),
-        "loads_by_hand": [_hand_part(found, hand) for hand in found.loads_by_hand],
+        "lines": [_line_part(line, evidence.case) for line in found.lines],
+        "by_hand": found.by_hand and _hand_part(found, found.by_hand, evidence.case),
+        "loads_by_hand": [_hand_part(found, hand, evidence.case) for hand in found.loads_by_hand],
     }
 
 
-def _hand_part(found: Working, hand: ByHand) -> dict[str, Any]:
+def _hand_part(found: Working, hand: ByHand, case: Case) -> dict[str, Any]:
     return {
         "title": hand.title,
-        "lines": [_line_part(line) for line in hand.lines],
+        "lines": [_line_part(line, case) for line in hand.lines],
         "beside": hand.beside,
         "ratio": found.over(hand),
         "reason": hand.reason,
     }
 
 
-def _line_part(line: Line) -> dict[str, Any]:
+def _line_part(line: Line, case: Case) -> dict[str, Any]:
+    origin, source = _given_by(line, case)
     return {
         "symbol": line.symbol,
         "meaning": line.meaning,
         "value": line.value if line.origin in (None, "finite elements") else Given(line.value),
         "unit": line.unit,
         "expression": line.expression or None,
-        "origin": line.origin,
-        "source": line.source,
+        "origin": origin,
+        "source": source,
     }
+
+
+def _given_by(line: Line, case: Case) -> tuple[str | None, str]:
+    """Origin and source of a line; of what the case gives, whether it was read, or a preset gave it."""
+    if line.origin != "case":
+        return line.origin, line.source
+    if line.source.startswith(READINGS):
+        return "measured", line.source
+    for value in case.presets.filled:
+        if line.source == f"{value.heading} {value.key}":
+            return "preset", f"{line.source}, {value.preset}"
+    return line.origin, line.source

@@ -1,4 +1,4 @@
-"""Both tubes as one beam, by hand: axial stress, and shear between them."""
+"""Both tubes as one beam, by hand: axial stress."""
 
 from __future__ import annotations
 
@@ -6,20 +6,16 @@ from hoopwright.checks.evidence import Evidence
 from hoopwright.working.section import STATICS, Acting, Point, add_radii, section_wrench, young_of
 from hoopwright.working.sheet import Sheet
 
-TITLE, SHEAR = "both tubes as one beam", "shear between the two tubes of a beam"
+TITLE = "both tubes as one beam"
 TIMOSHENKO = "Timoshenko, Strength of Materials (from memory, not seen)"
 REASON = (
-    "a beam keeps its sections round and plane; loads on a short, thin wall bend it out of round near the "
-    "bands and tubes they act on"
-)
-SHEAR_REASON = (
-    "a beam knows what bending moves from tube to tube; where a load enters, and at the ends of the seat, "
-    "a joint that sticks carries more"
+    "a beam keeps its sections round and plane and bends both tubes alike; loads on a short, thin wall bend it "
+    "out of round near the bands and tubes they act on, and a sleeve that slides bends less beside a clamp"
 )
 
 
 def add_beam(sheet: Sheet, evidence: Evidence, point: Point) -> None:
-    """Lines for the stiffness of the beam: sticking or sliding, both tubes have one curvature."""
+    """Lines for the stiffness of the beam: both tubes are taken to have one curvature."""
     add_radii(sheet, evidence, point.z)
     bending = "π / 4 * (E_s * (r_2**4 - r_1**4) + E_h * (r_3**4 - r_2**4))"
     sheet.step("B", bending, "N*mm^2", "bending stiffness of both tubes")
@@ -42,17 +38,4 @@ def add_beam_stress(sheet: Sheet, point: Point, acting: Acting, symbol: str, num
     bent = f"(M_x{number} * sin(θ) - M_y{number} * cos(θ)) * r / B"
     expression = f"{young_of(point.body)} * (F_z{number} / D + {bent})"
     sheet.step(symbol, expression, "MPa", f"axial stress of the beam, {acting.name}", TIMOSHENKO)
-    return True
-
-
-def add_beam_shear(sheet: Sheet, point: Point, acting: Acting) -> bool:
-    """Lines for the shear along the axis between both tubes at an angle; whether there is one."""
-    wrench = section_wrench(acting, point.z)
-    if wrench is None:
-        return False
-    for symbol, value, axis in (("V_x", wrench.force[0], "x"), ("V_y", wrench.force[1], "y")):
-        said = f"force along {axis} of all that acts on one side of z = {point.z:.1f} mm, {acting.name}"
-        sheet.case(symbol, float(value), "N", said, STATICS)
-    shear = "E_s * (r_2**3 - r_1**3) / (3 * r_2 * B) * abs(V_x * cos(θ) + V_y * sin(θ))"
-    sheet.step("hand", shear, "MPa", "shear along the axis between the tubes", TIMOSHENKO)
     return True

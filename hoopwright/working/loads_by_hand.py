@@ -24,8 +24,6 @@ PULL_REASON = (
     "the pull enters at thread and flange and is even only some walls away from both; the seat shares it, "
     "and the lever between thread and seat bends the wall"
 )
-LEAST_SHEAR = 1e-3
-"""Shear of a beam, MPa, below which its section carries none: a free end."""
 TURN = 72
 """Angles at which the worst of a load that goes round is sought."""
 
@@ -101,18 +99,6 @@ def _of_cups(evidence: Evidence, sheet: Sheet, place: Place) -> list[ByHand]:
     sign = "-" if place.body == "shell" else ""
     hand.step("hand", f"{sign}F / (π * (r_o**2 - r_i**2))", "MPa", "axial stress of the pull")
     return [ByHand(tuple(hand.lines), "σ_zc", PULL_REASON, PULL)]
-
-
-def shear_by_hand(evidence: Evidence, service: ServiceSolution, spot: Spot) -> tuple[ByHand, ...]:
-    """Shear on the seat of a beam of two tubes, beside the line τ."""
-    assert spot.instant.case is not None
-    acting = Acting(service.instants.cases[spot.instant.case], spot.instant.angle, spot.instant.name)
-    point, sheet = Point("shell", spot.r, spot.z, radians(spot.theta)), Sheet()
-    beam.add_beam(sheet, evidence, point)
-    sheet.agreed("θ", point.theta, "rad", "angle of the place that governs", "as above")
-    if not beam.add_beam_shear(sheet, point, acting) or sheet.value("hand") <= LEAST_SHEAR:
-        return ()
-    return (ByHand(tuple(sheet.lines), "τ", beam.SHEAR_REASON, beam.SHEAR),)
 
 
 def amplitude_by_hand(

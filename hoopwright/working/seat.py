@@ -13,7 +13,6 @@ from hoopwright.checks.sleeve_loads import SleeveLoad
 from hoopwright.working.closing import closed
 from hoopwright.working.cup_loads import add_cup
 from hoopwright.working.lame import add_interference, add_lame
-from hoopwright.working.loads_by_hand import shear_by_hand
 from hoopwright.working.sheet import ByHand, Sheet, Working
 
 ENDS_AND_FRICTION = (
@@ -226,4 +225,4 @@ def joint_slips(evidence: Evidence, row: Margin) -> Working:
         held = "min(τ_f, τ_m)"
     sheet.step("τ_h", held, "MPa", "shear that is held")
     closed(sheet, row, "τ", "τ_h")
-    return Working(tuple(sheet.lines), loads_by_hand=shear_by_hand(evidence, found.service[0], spot))
+    return Working(tuple(sheet.lines))
