@@ -13,9 +13,12 @@ import sys
 import time
 from pathlib import Path
 
+import jsonschema
+import pypdf
 import pytest
 from record_cases import LOG, results, write_case, written_record
 
+import hoopwright
 from hoopwright import status
 from hoopwright.cli import main
 from hoopwright.display import Units
@@ -30,6 +33,23 @@ FILES = ["SHA256SUMS", "hub.toml", "log.csv", "record.pdf", "results.json", "sec
 
 def every(folder: Path) -> dict[str, bytes]:
     return {str(p.relative_to(folder)): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
+
+
+def test_results_of_a_record_fit_their_schema():
+    schema = hoopwright.document_schema()
+    whole = {key: value for key, value in schema.items() if key != "oneOf"}
+    validator = jsonschema.Draft202012Validator({**whole, "$ref": "#/$defs/record"})
+    assert [f"{e.json_path}: {e.message[:200]}" for e in validator.iter_errors(results())] == []
+    assert not validator.is_valid(results() | {"surprise": 1})
+    assert not validator.is_valid({k: v for k, v in results().items() if k != "settings"})
+
+
+@pytest.mark.slow
+def test_the_record_of_the_trike_has_at_most_twelve_pages(tmp_path):
+    case = ROOT / "cases" / "cargo_trike_crank_shell.toml"
+    assert main(["record", str(case), "--out", str(tmp_path)]) == status.ALL_HOLD
+    (pages,) = tmp_path.glob("*/record.pdf")
+    assert len(pypdf.PdfReader(pages).pages) <= 12
 
 
 def test_a_record_contains_pages_results_case_log_figures_and_meshes():

@@ -55,9 +55,11 @@ def value_text(line: dict[str, Any], units: Units) -> str:
     return text
 
 
-def said_of(line: dict[str, Any], units: Units) -> str:
-    """What a line is, and where it comes from."""
+def said_of(line: dict[str, Any], units: Units, before: dict[str, Any] | None = None) -> str:
+    """What a line is, and where it comes from; no place twice in a row."""
     origin, source, meaning = line["origin"], line["source"], _in_both(line["meaning"], units)
+    if before and origin == "finite elements" and (before["origin"], before["source"]) == (origin, source):
+        return meaning
     if origin == "finite elements":
         source = _in_both(source, units)
     if origin:

@@ -72,7 +72,8 @@ def _exponent(node: ast.expr) -> str:
 
 def _call(name: str, arguments: list[str]) -> str:
     listed = ", ".join(arguments)
-    return {"sqrt": f"sqrt({listed})", "log10": f"log_10 ({listed})"}.get(name, f"{name}({listed})")
+    set_as = {"sqrt": f"sqrt({listed})", "exp": f"e^({listed})", "log10": f"log_10 ({listed})"}
+    return set_as.get(name, f"{name}({listed})")
 
 
 def _bracketed(text: str, needed: bool) -> str:

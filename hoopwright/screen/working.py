@@ -25,8 +25,7 @@ def working_lines(row: dict[str, Any], units: Units) -> list[str]:
     part = row["working"]
     if part is None:
         return [*lines, "  The case lacks the input to judge this row."]
-    for line in part["lines"]:
-        lines += _line(line, units)
+    lines += _lines(part["lines"], units)
     for hand in (part["by_hand"], *part["loads_by_hand"]):
         lines += _by_hand(part, hand, units) if hand else []
     return lines
@@ -35,18 +34,22 @@ def working_lines(row: dict[str, Any], units: Units) -> list[str]:
 def _by_hand(part: dict[str, Any], hand: dict[str, Any], units: Units) -> list[str]:
     title = f"The nearest formula by hand, beside the finite elements: {hand['title']}"
     lines = ["", *paragraph(title, "  ")]
-    for line in hand["lines"]:
-        lines += _line(line, units)
+    lines += _lines(hand["lines"], units)
     found = next(line for line in part["lines"] if line["symbol"] == hand["beside"])
     ratio = "" if hand["ratio"] is None else f", {hand['ratio']:.3f} times that"
     text = f"finite elements {hand['beside']} = {value_text(found, units)}{ratio}: {hand['reason']}"
     return [*lines, *entry("  ", text, SYMBOL + 2)]
 
 
-def _line(line: dict[str, Any], units: Units) -> list[str]:
+def _lines(lines: list[dict[str, Any]], units: Units) -> list[str]:
+    pairs = zip([None, *lines], lines, strict=False)
+    return [text for before, line in pairs for text in _line(line, units, before)]
+
+
+def _line(line: dict[str, Any], units: Units, before: dict[str, Any] | None) -> list[str]:
     """An input: value, meaning and where it comes from; a step: its expression and value, and below what it
     is."""
-    symbol, said = f"  {line['symbol']:{SYMBOL - 1}s}", said_of(line, units)
+    symbol, said = f"  {line['symbol']:{SYMBOL - 1}s}", said_of(line, units, before)
     if not line["expression"]:
         return entry(symbol, f"= {value_text(line, units)}, {said}", SYMBOL + 2)
     value = f"= {as_written(line['expression'])} = {value_text(line, units)}"

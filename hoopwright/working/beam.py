@@ -9,8 +9,8 @@ from hoopwright.working.sheet import Sheet
 TITLE = "both tubes as one beam"
 TIMOSHENKO = "Timoshenko, Strength of Materials (from memory, not seen)"
 REASON = (
-    "a beam keeps its sections round and plane and bends both tubes alike; loads on a short, thin wall bend it "
-    "out of round near the bands and tubes they act on, and a sleeve that slides bends less beside a clamp"
+    "a beam keeps its sections round and plane and bends both tubes alike; loads on a short, thin wall "
+    "bend it out of round near their bands and the tubes, and a sleeve that slides bends less at a clamp"
 )
 
 

@@ -83,6 +83,8 @@ def _fatigue(evidence: Evidence, row: Margin, body: str, criterion: str) -> Work
         equivalent = f"{equivalent} * k_p"
     closed(sheet, row, equivalent, "S_N")
     number = str(repeated.cycles.index(leading) + 1) if several else ""
+    if criterion != "Sines":  # the same formula stands beside the amplitude by Sines
+        return Working(tuple(sheet.lines))
     by_hand = amplitude_by_hand(evidence, service, leading, found.spot, f"a{number}")
     return Working(tuple(sheet.lines), loads_by_hand=by_hand)
 

@@ -39,8 +39,12 @@ WEDGE_REASON = (
     "one thin tube with one free end stands for both bodies; the pull along the axis, which makes the "
     "sleeve thinner, and the seat, which passes on a part alone, are not in it"
 )
-EVEN = {"half cosine": "2 / π**2", "pinched": "1 / (2 * π)", "cosine": "0"}
-"""Share of an even pressure in a radial force, c_0, by its spread."""
+PULLED = {
+    "half cosine": "(2 / π**2 + cos({ψ}) / π)",
+    "pinched": "(1 / (2 * π) + cos({ψ}) / π)",
+    "cosine": "cos({ψ}) / π",
+}
+"""Force in the ring over W / L without what bending makes of it, by the spread of the force."""
 BENT = {
     "half cosine": "4 / π**2 * {W} * R / {H} "
     "* (cos(2 * {ψ}) / 9 - cos(4 * {ψ}) / 225 + cos(6 * {ψ}) / 1225)",
@@ -48,7 +52,7 @@ BENT = {
 }
 """Moment by length in the ring, by the spread of the force. A clamped cup, which pushes one half as much as
 it pulls the other, bends none."""
-HELD = {"half cosine": "2 / π * max(cos({ψ}), 0)", "cosine": "cos({ψ}) / π"}
+HELD = PULLED | {"half cosine": "2 / π * max(cos({ψ}), 0)"}
 """Force in a ring that a clamp beside it holds round, over W / L: pressure there times radius."""
 Spread = Literal["half cosine", "pinched", "cosine"]
 
@@ -124,36 +128,53 @@ class Ring:
 
     def add_stress(self, acting: Acting, symbol: str, number: str) -> bool:
         """Lines for the hoop stress under one load; whether there is one."""
+        held, bands = self._held_by_clamp(acting), bands_of(acting)
+        pulling = [k for k, band in enumerate(bands) if self.counts(band, "β")]
+        bending = [k for k, band in enumerate(bands) if band.spread in BENT and self.counts(band, "β_2")]
+        most = max(bending, key=lambda k: self._bends_by(bands[k]), default=None) if not held else None
         forces, moments = [], []
-        for k, band in enumerate(bands_of(acting), start=1):
-            held = self._held_by_clamp(acting)
-            pulls = self.counts(band, "β")
-            bends = not held and band.spread in BENT and self.counts(band, "β_2")
-            if not pulls and not bends:
+        for k, band in enumerate(bands):
+            if k not in pulling and k != most:
                 continue
-            own = {name: f"{name}{number}_{k}" for name in ("W", "ψ", "M")}
+            own = {name: _name(name, number, k + 1) for name in ("W", "ψ", "M")}
             said = f"radial force outwards, {band.name}, {acting.name}"
             self.sheet.case(own["W"], band.force, "N", said, STATICS)
-            turned = abs((self.point.theta - band.towards + np.pi) % (2.0 * np.pi) - np.pi)
-            self.sheet.case(own["ψ"], turned, "rad", "angle from it to the place that governs", "[service]")
-            if bends:
+            self.sheet.case(
+                own["ψ"],
+                self._angle_from(band),
+                "rad",
+                "angle from it to the place that governs",
+                "[service]",
+            )
+            if k == most:
                 own["H"] = self.add_length(band, "β_2", "H", VLASOV)
                 bent = BENT[band.spread].format(**own)
                 self.sheet.step(own["M"], bent, "N", f"its moment by length, {band.spread}", TIMOSHENKO)
                 moments.append(own["M"])
-            if pulls:
+            if k in pulling:
                 own["L"] = self.add_length(band, "β", "L", FOUNDATION)
-                share = HELD[band.spread] if held else f"({EVEN[band.spread]} + cos({{ψ}}) / π)"
-                forces.append(f"{{W}} / {{L}} * {share}".format(**own))
+                share = (HELD if held else PULLED)[band.spread].format(**own)
+                forces.append(f"{own['W']} / {own['L']} * {share}")
         if not forces and not moments:
             return False
-        total, bent = f"N{number}", f"M{number}"
+        total, bent = _name("N", number), _name("M", number)
         self.sheet.step(bent, " + ".join(moments) or "0", "N", "moment in the ring by length")
         force = f"{' + '.join(forces) or '0'} - {bent} / R"
         self.sheet.step(total, force, "N/mm", "force in the ring by length")
         stress = f"{young_of(self.point.body)} * ({total} / C + {bent} * (r - r_n) / B)"
         self.sheet.step(symbol, stress, "MPa", f"hoop stress of the ring, {acting.name}")
         return True
+
+    def _angle_from(self, band: Band) -> float:
+        """Angle between a force and the place, rad, 0 to π."""
+        return abs(float((self.point.theta - band.towards + np.pi) % (2.0 * np.pi) - np.pi))
+
+    def _bends_by(self, band: Band) -> float:
+        """About how much a force bends the ring at the place, to tell which of several does most."""
+        psi, (begin, end) = self._angle_from(band), self._ends(band)
+        away = max(begin - self.x, self.x - end, 0.0) * self.sheet.value("β_2")
+        shape = 1.0 + 0.5 * np.cos(psi) - (np.pi - psi) * np.sin(psi)
+        return float(abs(band.force * shape) * np.exp(-away))
 
     def _held_by_clamp(self, acting: Acting) -> bool:
         """Whether a clamp is so near that the wall cannot go out of round."""
@@ -166,15 +187,39 @@ class Ring:
         if (name, band.name) in self._lengths:
             return self._lengths[name, band.name]
         k = self._numbers.setdefault(band.name, len(self._numbers) + 1)
-        b, e, length = f"b_{k}", f"e_{k}", f"{name}_{k}"
+        b, e, share, length = f"b_{k}", f"e_{k}", f"k_{name}{k}", f"{name}_{k}"
         begin, end = self._ends(band)
         if b not in self.sheet:
             self.sheet.case(b, begin, "mm", f"band of {band.name} from that end", "[service] or [cups]")
             self.sheet.case(e, end, "mm", "where it ends", "[service] or [cups]")
-        x = self.x
-        self.sheet.step(length, _length(b, e, decay, begin <= x <= end), "mm", _MEANING[name], source)
+        self._add_share(share, b, e, decay, source)
+        self.sheet.step(length, f"({e} - {b}) / {share}", "mm", _MEANING[name])
         self._lengths[name, band.name] = length
         return length
+
+    def _add_share(self, symbol: str, b: str, e: str, decay: str, source: str) -> None:
+        """Lines for the share of the pressure on a band that the ring at x carries: at a free end, far from
+        one, or between."""
+        add, x = self.sheet.step, self.x
+        free = f"{_wave(b, decay, _DIES)} - {_wave(e, decay, _DIES)}"
+        said = "share of the pressure on the band that this ring carries"
+        if x * self.sheet.value(decay) <= AT_THE_END:
+            add(symbol, free, "", f"{said}, at a free end", source)
+            return
+        near, far = (_wave(f"abs(x - {at})", decay, "cos({u})") for at in (b, e))
+        inside = self.sheet.value(b) <= x <= self.sheet.value(e)
+        endless = f"1 - ({near} + {far}) / 2" if inside else f"abs({near} - {far}) / 2"
+        if x * self.sheet.value(decay) >= FAR_FROM_IT:
+            add(symbol, endless, "", f"{said}, far from an end", source)
+            return
+        index = symbol.removeprefix("k_")
+        add(f"i_{index}", endless, "", f"{said}, far from an end", source)
+        add(f"f_{index}", free, "", "what the free end adds to it at the end, by moving")
+        add(
+            f"g_{index}", f"{_wave(e, decay, 'sin({u})')} - {_wave(b, decay, 'sin({u})')}", "", "by turning"
+        )
+        moved = f"cos({decay} * x) * f_{index} + (cos({decay} * x) - sin({decay} * x)) * g_{index}"
+        add(symbol, f"i_{index} + exp(-{decay} * x) * ({moved}) / 2", "", said)
 
     def _ends(self, band: Band) -> tuple[float, float]:
         """Begin and end of a band from the nearer end of the shell, mm."""
@@ -189,18 +234,20 @@ _MEANING = {
 }
 
 
-def _length(b: str, e: str, decay: str, inside: bool) -> str:
-    """The length of a band over the share of its pressure that the ring at x carries."""
+_DIES = "(cos({u}) - sin({u}))"
+AT_THE_END, FAR_FROM_IT = 0.1, 3.0
+"""Distance from the free end, by 1/β, up to which a place is at it, and from which the end is not felt."""
 
-    def wave(at: str, of: str) -> str:
-        return f"exp(-{decay} * {at}) * {of}({decay} * {at})"
 
-    near, far = (wave(f"abs(x - {at})", "cos") for at in (b, e))
-    endless = f"2 - {near} - {far}" if inside else f"abs({near} - {far})"
-    turns = f"{wave(e, 'sin')} - {wave(b, 'sin')}"
-    dies = f"{wave(b, 'cos')} - {wave(b, 'sin')} - {wave(e, 'cos')} + {wave(e, 'sin')}"
-    free = f"{wave('x', 'cos')} * ({dies}) + ({wave('x', 'cos')} - {wave('x', 'sin')}) * ({turns})"
-    return f"2 * ({e} - {b}) / ({endless} + {free})"
+def _wave(at: str, decay: str, of: str) -> str:
+    """A function of the distance `at`, dying out as it goes."""
+    u = f"{decay} * {at}"
+    return f"exp(-{u}) * {of.format(u=u)}"
+
+
+def _name(symbol: str, *numbers: str | int) -> str:
+    """A symbol with the numbers of a load and a band, where it has any."""
+    return "_".join([symbol, *(str(number) for number in numbers if number != "")])
 
 
 def add_wedge(sheet: Sheet, evidence: Evidence, point: Point, pull: float) -> bool:

@@ -26,8 +26,7 @@ def working(d: dict[str, Any], units: Units) -> list[Block]:
     shared = _shared_by_hand(rows)
     blocks = [_row(r, shared, units) for r in rows]
     if shared:
-        lines = [_line(line, units) for line in shared]
-        blocks.append({"title": SHARED, "lines": lines, "hands": []})
+        blocks.append({"title": SHARED, "lines": _lines(shared, units), "hands": []})
     introduction = INTRODUCTION.format(units=worked_in(units))
     return [heading("Working"), text(introduction, small=True), {"kind": "workings", "rows": blocks}]
 
@@ -52,11 +51,11 @@ def _row(row: dict[str, Any], shared: list[dict[str, Any]], units: Units) -> dic
     part = row["working"]
     return {
         "title": ", ".join((row["title"], row["where"]["stage"], *_origin(row))),
-        "lines": [_line(line, units) for line in part["lines"]],
+        "lines": _lines(part["lines"], units),
         "hands": [
             {
                 "title": hand["title"],
-                "lines": [_line(line, units) for line in hand["lines"] if line not in shared],
+                "lines": _lines([line for line in hand["lines"] if line not in shared], units),
                 "beside": _beside(part, hand, units),
             }
             for hand in _hands(part)
@@ -74,10 +73,14 @@ def _beside(part: dict[str, Any], hand: dict[str, Any], units: Units) -> str:
     return f"finite elements: {value_text(found, units)}{ratio}; {hand['reason']}"
 
 
-def _line(line: dict[str, Any], units: Units) -> dict[str, str]:
+def _lines(lines: list[dict[str, Any]], units: Units) -> list[dict[str, str]]:
+    return [_line(line, units, before) for before, line in zip([None, *lines], lines, strict=False)]
+
+
+def _line(line: dict[str, Any], units: Units, before: dict[str, Any] | None) -> dict[str, str]:
     equals = f"= {typeset(line['expression'])} =" if line["expression"] else "="
     return {
         "formula": f"{typeset_symbol(line['symbol'])} {equals}",
         "value": value_text(line, units),
-        "said": said_of(line, units),
+        "said": said_of(line, units, before),
     }
