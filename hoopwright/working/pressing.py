@@ -115,8 +115,9 @@ def sleeve_buckles(evidence: Evidence, row: Margin) -> Working:
         f"greatest interference, {row.stage}, {row.when.friction}",
     )
     if row.capacity is not None:
-        sheet.case("t", stretch.wall, "mm", "wall of the sleeve there", "[sleeve] diameters")
-        sheet.case("d", outside, "mm", "its outside", "[sleeve] outside_diameter")
+        seated = "seated in [shell] bore_diameter"
+        sheet.case("t", stretch.wall, "mm", "wall of the sleeve there", f"[sleeve] bore_diameter, {seated}")
+        sheet.case("d", outside, "mm", "its outside", seated)
         given_property(sheet, "E", case.sleeve_material, "young_modulus")
         given_property(sheet, "ν", case.sleeve_material, "poisson_ratio")
         sheet.agreed("x", MAX_THICKNESS_RATIO, "", "thickest wall the formula is for", "range checked")

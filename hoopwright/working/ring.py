@@ -118,7 +118,7 @@ class Ring:
         sheet.step("β", "(C / (4 * R**2 * B))**(1 / 4)", "1/mm", said, FOUNDATION)
         sheet.step("β_2", "(36 * B / (C * R**6))**(1 / 4)", "1/mm", "how fast it gets round again", VLASOV)
         end = "left" if self.to_left else "right"
-        sheet.case("x", self.x, "mm", f"place from the {end} end of the shell", "[shell] width")
+        sheet.agreed("x", self.x, "mm", f"place from the {end} end of the shell", "as above")
 
     def counts(self, band: Band, decay: str) -> bool:
         """Whether the place is on a band, or so near that a part of it is left there."""

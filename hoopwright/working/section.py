@@ -72,8 +72,9 @@ def add_radii(sheet: Sheet, evidence: Evidence, z: float) -> None:
     """Lines for the radii of both bodies at z, mm: r_1 bore, r_2 seat, r_3 outside; where there is no
     sleeve, r_1 is the bore of the shell as well."""
     bore, seat, outside = radii_at(evidence.study.joint, z)
+    inside = "[shell] bore_diameter" if bore == seat else "[sleeve] bore_diameter"
     for symbol, value, meaning, key in (
-        ("r_1", bore, "radius of the bore", "[sleeve] bore_diameter"),
+        ("r_1", bore, "radius of the bore", inside),
         ("r_2", seat, "radius of the seat", "[shell] bore_diameter or readings"),
         ("r_3", outside, "radius of the outside", "[shell] outside_diameter"),
     ):
