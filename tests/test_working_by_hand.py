@@ -104,7 +104,7 @@ def test_what_acts_on_both_sides_of_a_section_is_together_the_whole_load(long_sh
     assert sum(parts) == pytest.approx(whole, rel=1e-9)
 
 
-def test_the_moment_across_a_section_is_force_times_lever_and_none_is_told_inside_a_clamp(long_shell):
+def test_the_moment_across_a_section_is_force_times_lever_and_there_is_none_inside_a_clamp(long_shell):
     wrench = section_wrench(acting_in(long_shell), MIDDLE)
     force = 1000.0 * np.array([np.cos(TOWARDS), np.sin(TOWARDS), 0.0])
     assert wrench.force == pytest.approx(force, abs=1e-6)
