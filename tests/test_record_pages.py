@@ -39,6 +39,20 @@ WORDS = {"95", "20", "0.001", "0.0001", "0.00001", "999", "10", "-256", "68"}
 """95 % intervals, 20 °C or 68 °F, "< 0.001", "< 0.0001 MPa", "< 0.00001 ksi", ">999", 10⁻⁶, SHA-256."""
 
 
+WORKED_AS = {
+    "mm^2": (INCH**-2,),
+    "mm^3": (INCH**-3,),
+    "1/mm": (INCH,),
+    "N*mm": (1.0 / (INCH * POUND),),
+    "N/mm": (INCH / POUND,),
+    "N*mm^2": (INCH**-2 / POUND,),
+    "mm/MPa": (KSI / INCH,),
+    "K": (1.8,),
+    "1/K": (1.0 / 1.8,),
+}
+"""Factors to inch units of what the working has besides."""
+
+
 @cache
 def text_of(document: bytes) -> str:
     return "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(document)).pages)
@@ -60,7 +74,7 @@ def leaves(value: Any, key: str = "", unit: str = "") -> list[tuple[float, tuple
     if suffix == "degC":
         return [(float(value), (1.0,)), (1.8 * value + 32.0, (1.0,))]
     if key in ("demand", "capacity", "finite_elements", "numerical_error", "closed_form", "value") and unit:
-        return [(float(value), (1.0, *AS.get(unit, ())))]
+        return [(float(value), (1.0, *AS.get(unit, ()), *WORKED_AS.get(unit, ())))]
     return [(float(value), AS.get(suffix, (1.0,)))]
 
 
@@ -72,8 +86,9 @@ def unknown(document: bytes, whole: dict[str, Any]) -> list[str]:
     text = re.sub(r"[0-9a-f]{40,}|, [0-9a-f]{12}|page \d+ of \d+", " ", text_of(document))
     bad = []
     for token in NUMBER.findall(text):
-        value, decimals = float(token.replace("−", "-")), len(token.partition(".")[2])
-        near = 0.5000001 * 10.0**-decimals
+        mantissa, _, power = token.partition("e")
+        value, decimals = float(token.replace("−", "-")), len(mantissa.partition(".")[2])
+        near = 0.5000001 * 10.0 ** (int(power or 0) - decimals)
         if token not in WORDS and not any(min(abs(k - value), abs(k + value)) <= near for k in known):
             bad.append(token)
     return bad
