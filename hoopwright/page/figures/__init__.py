@@ -1,0 +1,1 @@
+"""Figures of the page: SVG with classes in place of colours, drawn at the width they are shown in."""

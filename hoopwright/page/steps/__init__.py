@@ -1,0 +1,1 @@
+"""The steps of the job, in the order of work."""
