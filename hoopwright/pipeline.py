@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from hoopwright.case.model import Case
-from hoopwright.checks import Margin, Stage, evidence_of, worst_first
+from hoopwright.checks import Margin, Progress, Stage, evidence_of, no_progress, worst_first
 from hoopwright.comparison import Comparison, compare
 from hoopwright.discretisation import MAX_NODES, MAX_REFINED_NODES, usual_resolution
 from hoopwright.fem import MeshSizeError
@@ -64,10 +64,11 @@ class Results:
 
 
 @one_thread()
-def check_case(case: Case) -> Results:
+def check_case(case: Case, progress: Progress = no_progress) -> Results:
     """Solve the press fit, compare it with Lamé and judge every margin, refining while one is unresolved.
 
-    Raises fem.MeshError or fem.SolveError when the model cannot be meshed or solved.
+    progress: begins again with every refinement; what it raises ends the check. Raises fem.MeshError or
+    fem.SolveError when the model cannot be meshed or solved.
     """
     resolution, errors = usual_resolution(case), dict[tuple[str, Stage], float]()
     results: Results | None = None
@@ -79,7 +80,7 @@ def check_case(case: Case) -> Results:
                 raise
             break  # a finer mesh is too large: what is unresolved stays unresolved
         results = None  # the coarser study is freed before this one is solved
-        results = _judged(case, study, refinements)
+        results = _judged(case, study, refinements, progress)
         cells = [cell for row in results.margins for cell in row.cells]
         if results.comparison.contradicts or not any(_worth_refining(cell, errors) for cell in cells):
             break
@@ -108,10 +109,10 @@ def _worth_refining(cell: Margin, errors: Mapping[tuple[str, Stage], float]) -> 
     return cell.numerical_error <= SHRINKS_TO * errors.get((cell.id, cell.stage), float("inf"))
 
 
-def _judged(case: Case, study: CaseStudy, refinements: int) -> Results:
+def _judged(case: Case, study: CaseStudy, refinements: int, progress: Progress) -> Results:
     """The margins of one study, in doubt where it contradicts the closed form."""
     comparison = compare(case, study)
-    margins = worst_first(judged(evidence_of(case, study)))
+    margins = worst_first(judged(evidence_of(case, study), progress))
     if comparison.contradicts:
         margins = tuple(replace(m, doubt=m.doubt or CONTRADICTED) for m in margins)
     return Results(case, study, comparison, margins, refinements)

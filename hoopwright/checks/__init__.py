@@ -4,7 +4,7 @@ distributions bring stand in `hoopwright.rows`."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterator, Sequence
 
 from hoopwright.checks.beside_clamp import beside_clamp_said
 from hoopwright.checks.bore_closure import bore_closure
@@ -30,6 +30,14 @@ from hoopwright.checks.thread_fits import thread_fits
 from hoopwright.checks.thread_strips import cup_thread_strips, sleeve_thread_strips
 from hoopwright.checks.wall_left import wall_left
 from hoopwright.checks.yields import shell_yields, sleeve_yields
+
+Progress = Callable[[str, int, int], None]
+"""Called before each row is judged: its id, how many are done, and of how many."""
+
+
+def no_progress(row: str, done: int, of: int) -> None:
+    """Progress that nobody follows."""
+
 
 CHECKS: tuple[Callable[[Evidence], Margin], ...] = (
     shell_yields,
@@ -87,12 +95,23 @@ sleeve."""
 
 
 def judged(
-    evidence: Evidence, checks: Iterable[Callable[[Evidence], Margin]] = CHECKS
+    evidence: Evidence,
+    checks: Sequence[Callable[[Evidence], Margin]] = CHECKS,
+    progress: Progress = no_progress,
 ) -> tuple[Margin, ...]:
     """The row of every check that applies to the case, in their order, in doubt where it rests on a fit
     past yield."""
-    rows = tuple(row for check in checks if (row := check(evidence)).applies)
+    rows = tuple(row for check in _reported(checks, progress) if (row := check(evidence)).applies)
     return doubtful_past_yield(beside_clamp_said(evidence.case, rows))
+
+
+def _reported(
+    checks: Sequence[Callable[[Evidence], Margin]], progress: Progress
+) -> Iterator[Callable[[Evidence], Margin]]:
+    """Every check, reported before it is run."""
+    for done, check in enumerate(checks):
+        progress(check.__name__, done, len(checks))
+        yield check
 
 
 __all__ = [
@@ -102,10 +121,12 @@ __all__ = [
     "Evidence",
     "Location",
     "Margin",
+    "Progress",
     "Stage",
     "doubted",
     "evidence_at",
     "evidence_of",
     "judged",
+    "no_progress",
     "worst_first",
 ]

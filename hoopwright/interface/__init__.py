@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -43,15 +43,18 @@ def parse_case(text: str, *, file: str = "case") -> Case:
     return read.parse_case(text, file=file)
 
 
-def check(case: Case) -> Checked:
+def check(case: Case, *, progress: Callable[[str, int, int], None] | None = None) -> Checked:
     """Press the sleeve in, compare with Lamé, and judge every way to fail.
 
-    Raises CaseError where the sizes cannot be meshed, NotSolvedError where the model cannot be solved.
+    progress: called before each row is judged with its id, how many are done and of how many; it begins
+    again where the mesh is refined, and what it raises ends the check. Raises CaseError where the sizes
+    cannot be meshed, NotSolvedError where the model cannot be solved.
     """
+    from hoopwright.checks import no_progress
     from hoopwright.pipeline import check_case
 
     with solving(case.file):
-        return checked(check_case(case))
+        return checked(check_case(case, progress or no_progress))
 
 
 def size(case: Case, *, cut: Literal["sleeve", "bore"] | None = None) -> Sized:

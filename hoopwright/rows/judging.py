@@ -9,7 +9,18 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 
-from hoopwright.checks import CHECKS, STAGES, STAGES_OF, Evidence, Location, Margin, Stage, doubted
+from hoopwright.checks import (
+    CHECKS,
+    STAGES,
+    STAGES_OF,
+    Evidence,
+    Location,
+    Margin,
+    Progress,
+    Stage,
+    doubted,
+    no_progress,
+)
 from hoopwright.checks import judged as judged_by
 from hoopwright.checks.margin import When, row_of
 from hoopwright.errors import HoopwrightError
@@ -28,9 +39,9 @@ def checks() -> tuple[Check, ...]:
     return (*CHECKS, *map(_guarded, installed_rows()))
 
 
-def judged(evidence: Evidence) -> tuple[Margin, ...]:
+def judged(evidence: Evidence, progress: Progress = no_progress) -> tuple[Margin, ...]:
     """Every row that applies to the case."""
-    return judged_by(evidence, checks())
+    return judged_by(evidence, checks(), progress)
 
 
 def stages_of(id_: str) -> tuple[Stage, ...]:
@@ -55,6 +66,7 @@ def _guarded(one: InstalledRow) -> Check:
             raise row_fault(one.distribution, one.entry_point, f"its check {problem}", _advice(one))
         return _from_cells(found) if found.applies else found
 
+    check.__name__ = one.id  # by which progress names it
     return check
 
 
