@@ -66,11 +66,14 @@ def write_record(parent: Path, stem: str, files: Mapping[str, bytes] | Writer) -
     return final
 
 
-def write_file(path: Path, data: bytes, *, overwrite: bool = False) -> Path:
+def write_file(
+    path: Path, data: bytes, *, overwrite: bool = False, last_look: Callable[[], None] | None = None
+) -> Path:
     """Write one file atomically and return its path.
 
-    A device or a pipe is written to directly. Raises OutputError, also where the file exists and
-    overwrite is False.
+    A device or a pipe is written to directly. last_look: called when all is on the disk, just before it
+    takes the place of the file; what it raises leaves the file as it is. Raises OutputError, also where the
+    file exists and overwrite is False.
     """
     path = Path(path)
     with _as_output_error(path):
@@ -85,6 +88,8 @@ def write_file(path: Path, data: bytes, *, overwrite: bool = False) -> Path:
             _write(partial, data)
             if overwrite and target.exists():
                 shutil.copymode(target, partial)
+            if last_look is not None:
+                last_look()
             (os.replace if overwrite else _link_or_rename)(partial, target)
         _flush_folder(target.parent)
     return path
