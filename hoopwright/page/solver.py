@@ -1,0 +1,229 @@
+"""The process that solves: spawned, so that it shares nothing with the threads of the server, and warm.
+
+It answers one question after the other. Before every row it tells how far it is and looks whether the
+question was given up. A question is the text of a case and never a path: what is solved is what was seen.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import signal
+import sys
+import time
+import traceback
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from hoopwright import address_space, interface
+from hoopwright.errors import CaseError, Fault, HoopwrightError
+from hoopwright.page.model import Command, Document
+
+if TYPE_CHECKING:
+    from hoopwright.case.model import Case
+
+GIVEN_UP = "given up"
+GRACE = 1.0
+"""Time, s, that a question that was given up has until its next row; about what a new process takes to be
+warm."""
+LONGEST = 900.0
+"""Time, s, after which a question is given up as one that never ends."""
+GIVEN_UP_AFTER = f"not solved: given up after {LONGEST / 60:.0f} minutes"
+BETWEEN_LOOKS = 0.02
+"""Time, s, between two looks at a process at work."""
+
+Progress = Callable[[str, int, int], None]
+
+
+@dataclass(frozen=True)
+class Question:
+    """A command and the case that it is for. digest: of its text as the file has it."""
+
+    command: Command
+    file: str
+    text: str
+    digest: str
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What became of a question: a document, or one line that says why there is none, or neither where it
+    was given up."""
+
+    document: Document | None = None
+    failed: str = ""
+
+
+def _check(case: Case, progress: Progress) -> Document:
+    return interface.check(case, progress=progress).document()
+
+
+def _compare(case: Case, progress: Progress) -> Document:
+    progress("", 0, 0)
+    return interface.compare(case).document()
+
+
+COMMANDS: dict[Command, Callable[[Case, Progress], Document]] = {"check": _check, "compare": _compare}
+"""What the worker can be asked for."""
+Answering = Callable[[Question, Progress], Document]
+
+
+def answer(question: Question, progress: Progress) -> Document:
+    """The document that answers a question; the process is in the folder of the case. Raises
+    HoopwrightError."""
+    case = interface.parse_case(question.text, file=question.file)
+    fault = log_fault(case, Path.cwd())
+    if fault is not None:
+        raise CaseError((fault,))
+    return COMMANDS[question.command](case, progress)
+
+
+def log_fault(case: Case, folder: Path) -> Fault | None:
+    """A press log that lies outside the folder, which the page does not read."""
+    log = case.press.log
+    if not log:
+        return None
+    inside = False
+    with suppress(OSError, ValueError, RuntimeError):
+        inside = (folder / log).resolve().is_relative_to(folder.resolve())
+    if inside:
+        return None
+    advice = "copy it there, or use the command line"
+    return Fault(case.file, "[press]", "log", "not in the folder that the page serves", advice)
+
+
+class _GivenUpError(BaseException):
+    """Raised inside a solve that nobody waits for any longer; no handler of errors catches it."""
+
+
+def serve(pipe: Connection, folder: str, answering: Answering) -> None:
+    """Answer questions until the other end of the pipe is gone."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the server's to handle
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    os.chdir(folder)
+    with suppress(EOFError, OSError):
+        if answering is answer:
+            _warm_up()
+        while True:
+            asked = pipe.recv()
+            if isinstance(asked, Question):
+                pipe.send(_outcome(asked, pipe, answering))
+
+
+def _warm_up() -> None:
+    """Import what every answer needs."""
+    import hoopwright.document.check
+    import hoopwright.document.compare
+    import hoopwright.pipeline
+    import hoopwright.sizing.alternatives  # noqa: F401
+
+
+def _outcome(question: Question, pipe: Connection, answering: Answering) -> Outcome:
+    def progress(row: str, done: int, of: int) -> None:
+        if pipe.poll():
+            pipe.recv()
+            raise _GivenUpError
+        pipe.send((row, done, of))
+
+    try:
+        return Outcome(answering(question, progress))
+    except _GivenUpError:
+        return Outcome()
+    except HoopwrightError as error:
+        return Outcome(failed=str(error))
+    except (EOFError, BrokenPipeError, ConnectionResetError):
+        raise
+    except BaseException as error:
+        if address_space.refused(error):
+            return Outcome(failed=address_space.message())
+        traceback.print_exc(file=sys.stderr)
+        return Outcome(failed=f"not solved, by a mistake in the program: {type(error).__name__}")
+
+
+class Solver:
+    """The process, as its owner sees it: one question at a time, and a new process where it died."""
+
+    def __init__(self, folder: Path, answering: Answering = answer) -> None:
+        self._folder, self._answering = str(folder), answering
+        self._process: Any = None
+        self._pipe: Connection | None = None
+
+    @property
+    def pid(self) -> int | None:
+        return None if self._process is None else self._process.pid
+
+    def start(self) -> None:
+        """Start the process where none is alive."""
+        if self._process is not None and self._process.is_alive():
+            return
+        self.close()
+        context = multiprocessing.get_context("spawn")
+        self._pipe, theirs = context.Pipe()
+        args = (theirs, self._folder, self._answering)
+        os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # read when numpy is first imported there
+        self._process = context.Process(target=serve, args=args, name="solver", daemon=True)
+        self._process.start()
+        theirs.close()
+
+    def close(self) -> None:
+        """End the process, whatever it does."""
+        if self._process is not None:
+            self._process.kill()
+            self._process.join()
+            self._process = None
+        if self._pipe is not None:
+            self._pipe.close()
+            self._pipe = None
+
+    def ask(self, question: Question, progress: Progress, given_up: Callable[[], bool]) -> Outcome:
+        """The outcome of a question. given_up: whether nobody waits for it any longer."""
+        try:
+            self.start()
+        except OSError as error:
+            return Outcome(failed=f"not solved: no process could be started: {error.strerror}")
+        try:
+            return self._ask(question, progress, given_up)
+        except (EOFError, OSError):
+            return Outcome(failed=self._death())
+
+    def _ask(self, question: Question, progress: Progress, given_up: Callable[[], bool]) -> Outcome:
+        pipe = self._pipe
+        assert pipe is not None
+        pipe.send(question)
+        ends: float | None = None
+        never = time.monotonic() + LONGEST
+        while True:
+            if pipe.poll(BETWEEN_LOOKS):
+                said = pipe.recv()
+                if isinstance(said, Outcome):
+                    return Outcome() if ends is not None else said
+                progress(*said)
+            now = time.monotonic()
+            if ends is None and given_up():
+                ends = now + GRACE
+                pipe.send(GIVEN_UP)
+            if now > (never if ends is None else ends):
+                self._restart()
+                return Outcome(failed="" if ends is not None else GIVEN_UP_AFTER)
+
+    def _restart(self) -> None:
+        self.close()
+        with suppress(OSError):  # the next question tries again, and tells
+            self.start()
+
+    def _death(self) -> str:
+        """One line on a process that died; a new one is started."""
+        self._process.join(1.0)
+        code = self._process.exitcode
+        self._restart()
+        if address_space.limit() is not None:
+            return address_space.message()
+        how = f"by signal {-code}" if code is not None and code < 0 else f"with status {code}"
+        return (
+            f"not solved: the process that solves ended {how}; a new one is started and nothing is lost. "
+            "Ask again"
+        )

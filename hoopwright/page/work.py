@@ -1,0 +1,156 @@
+"""What is asked of the solver, and what it answered, by file: the newest question of a file wins."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from functools import cache
+from typing import Protocol
+
+from hoopwright.explanations import explanations
+from hoopwright.page.model import Answer, AtWork, Command
+from hoopwright.page.solver import Outcome, Progress, Question
+
+CANCELLED = "Cancelled before it was done."
+
+
+@dataclass(frozen=True)
+class Found:
+    """What is known of a file: its last answers, what is being computed, why the last question has no
+    answer."""
+
+    answers: dict[Command, Answer] = field(default_factory=dict)
+    at_work: AtWork | None = None
+    failed: str = ""
+
+
+class Asked(Protocol):
+    """Who answers: the process that solves."""
+
+    def start(self) -> None: ...
+
+    def close(self) -> None: ...
+
+    def ask(self, question: Question, progress: Progress, given_up: Callable[[], bool]) -> Outcome: ...
+
+
+class Work:
+    """Questions that wait, the one at work, and the answers. Its thread alone asks the solver.
+
+    A question on a newer text of a file takes the place of those on its older text, waiting or at work;
+    questions on other files wait for their turn, the newest first.
+    """
+
+    def __init__(self, solver: Asked) -> None:
+        self._solver = solver
+        self._news = threading.Condition()
+        self._waiting: list[Question] = []
+        self._running: Question | None = None
+        self._given_up = self._closed = False
+        self._found: dict[str, Found] = {}
+        self._thread = threading.Thread(target=self._run, name="work", daemon=True)
+
+    def start(self) -> None:
+        self._thread.start()
+
+    def close(self) -> None:
+        """Give up whatever is asked, and end the process."""
+        with self._news:
+            self._closed = self._given_up = True
+            self._waiting.clear()
+            self._news.notify()
+        if self._thread.is_alive():
+            self._thread.join()
+        self._solver.close()
+
+    def found(self, file: str) -> Found:
+        """What is known of a file now."""
+        with self._news:
+            found = self._found.get(file, Found())
+            if found.at_work is None and (next_one := self._next_of(file)) is not None:
+                return replace(found, at_work=AtWork(next_one.command))
+            return found
+
+    def ask(self, questions: Sequence[Question]) -> None:
+        """Ask questions on one text of one file, in this order, those that have no answer yet."""
+        with self._news:
+            for file in {question.file for question in questions}:
+                digest = next(q.digest for q in questions if q.file == file)
+                self._drop(file, other_than=digest)
+            new = [q for q in questions if not self._is_known(q)]
+            for question in new:
+                self._change(question.file, failed="")
+            self._waiting[:0] = new
+            if new:
+                self._news.notify()
+
+    def cancel(self, file: str) -> None:
+        """Give up whatever is asked of a file."""
+        with self._news:
+            if self._next_of(file) is None and (self._running is None or self._running.file != file):
+                return
+            self._drop(file, other_than="")
+            self._change(file, at_work=None, failed=CANCELLED)
+
+    def _drop(self, file: str, *, other_than: str) -> None:
+        """Forget what is asked of texts of a file other than this one."""
+        self._waiting = [q for q in self._waiting if q.file != file or q.digest == other_than]
+        running = self._running
+        if running is not None and running.file == file and running.digest != other_than:
+            self._given_up = True
+            self._change(file, at_work=None)
+
+    def _is_known(self, question: Question) -> bool:
+        answered = self._found.get(question.file, Found()).answers.get(question.command)
+        if answered is not None and answered.digest == question.digest:
+            return True
+        running = self._running if not self._given_up else None
+        return question == running or question in self._waiting
+
+    def _next_of(self, file: str) -> Question | None:
+        return next((question for question in self._waiting if question.file == file), None)
+
+    def _change(self, file: str, **changes: object) -> None:
+        found = self._found.get(file, Found())
+        self._found[file] = replace(found, **changes)  # type: ignore[arg-type]
+
+    def _run(self) -> None:
+        with suppress(OSError):  # the first question tries again, and tells
+            self._solver.start()
+        while True:
+            with self._news:
+                self._news.wait_for(lambda: self._closed or bool(self._waiting))
+                if self._closed:
+                    return
+                question = self._running = self._waiting.pop(0)
+                self._given_up = False
+                self._change(question.file, at_work=AtWork(question.command))
+            outcome = self._solver.ask(question, self._progress, lambda: self._given_up)
+            with self._news:
+                self._take(question, outcome)
+
+    def _progress(self, row: str, done: int, of: int) -> None:
+        with self._news:
+            question = self._running
+            if question is not None and not self._given_up:
+                at_work = AtWork(question.command, _titles().get(row, row.replace("_", " ")), done, of)
+                self._change(question.file, at_work=at_work)
+
+    def _take(self, question: Question, outcome: Outcome) -> None:
+        """Keep an outcome, unless nobody waits for it any longer."""
+        self._running = None
+        if self._given_up:
+            return
+        found = self._found[question.file]
+        answers = dict(found.answers)
+        if outcome.document is not None:
+            answers[question.command] = Answer(outcome.document, question.digest)
+        self._change(question.file, answers=answers, at_work=None, failed=outcome.failed)
+
+
+@cache
+def _titles() -> dict[str, str]:
+    """Titles of the rows, by id."""
+    return {row.id: row.title for row in explanations()}
