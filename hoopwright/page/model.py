@@ -43,7 +43,8 @@ class Bench:
     file: its name in the folder. text: as last read from the disk. digest: sha256 of the text. tables: the
     text as plain tables and lists, as typed ({} where it is not TOML). case: as read, None where it has
     faults. units: those that the page shows. answers: the last of every command, possibly of an older
-    text. failed: why the last question has no answer, one line each, "" where it has one.
+    text. failed: why the last question has no answer, one line each, "" where it has one. rejected: what
+    was typed last and not written, by path: the text typed, and the words of its fault.
     """
 
     file: str
@@ -56,6 +57,7 @@ class Bench:
     answers: Mapping[Command, Answer] = field(default_factory=dict)
     at_work: AtWork | None = None
     failed: str = ""
+    rejected: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
     def answer(self, command: Command) -> Document | None:
         """The last document of a command, whatever text it was computed for."""

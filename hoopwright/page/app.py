@@ -1,0 +1,254 @@
+"""The application: what is answered at which address."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
+from contextlib import asynccontextmanager
+from pathlib import Path
+from typing import Any
+from urllib.parse import parse_qsl, quote
+
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
+from starlette.routing import Route
+from starlette.types import ASGIApp
+
+from hoopwright.case.reader_units import system_of
+from hoopwright.errors import CaseError, HoopwrightError, OutputError
+from hoopwright.page.bench import Benches, with_rejected
+from hoopwright.page.case_files import ENDING, CaseFiles, ChangedOnDiskError, NoSuchCaseError
+from hoopwright.page.changes import MAX_EDITS, Edit, change
+from hoopwright.page.guard import Door, Guard, may_change
+from hoopwright.page.model import Bench, Step
+from hoopwright.page.parts import Parts
+from hoopwright.page.render import FIRST_STEP, Pages, case_address, news_of
+from hoopwright.page.solver import Solver
+from hoopwright.page.work import Work
+from hoopwright.starters import PIECES, starter_text
+
+Form = dict[str, list[str]]
+FORM = "application/x-www-form-urlencoded"
+TOKEN_HEADER = "x-hoopwright-token"
+AFTER_CHANGE = ("verdict", "steps", "digest")
+"""Parts of the page that a change of the case changes beside the step."""
+WITH_ANSWERS = ("verdict", "answers")
+"""Parts of the page that an answer of the worker changes."""
+FOR_A_YEAR = "public, max-age=31536000, immutable"
+
+
+def create_app(
+    folder: Path, door: Door, *, parts: Parts | None = None, work: Work | None = None
+) -> ASGIApp:
+    """The application on the case files of a folder. parts, work: others than its own."""
+    files = CaseFiles(folder)
+    work = work or Work(Solver(files.folder))
+    page = Page(Benches(files, work), Pages(files, parts or Parts(), door), door)
+
+    @asynccontextmanager
+    async def lifespan(_: Starlette) -> AsyncIterator[None]:
+        work.start()
+        try:
+            yield
+        finally:
+            await run_in_threadpool(work.close)
+
+    errors: dict[Any, Any] = {HoopwrightError: page.fault, HTTPException: page.http_error}
+    return Guard(Starlette(routes=page.routes(), exception_handlers=errors, lifespan=lifespan), door)
+
+
+class Page:
+    """The answers."""
+
+    def __init__(self, benches: Benches, pages: Pages, door: Door) -> None:
+        self.benches, self.pages, self.door = benches, pages, door
+        self.files, self.work = benches.files, benches.work
+        self.steps = {step.id: step for step in pages.parts.steps}
+
+    def routes(self) -> list[Route]:
+        case = "/case/{file}"
+        return [
+            Route("/", self.index),
+            Route("/new", self._changing(self.new), methods=["POST"]),
+            Route("/static/{name}", self.static),
+            Route(f"{case}/set", self._changing(self.set), methods=["POST"]),
+            Route(f"{case}/units", self._changing(self.units), methods=["POST"]),
+            Route(f"{case}/cancel", self._changing(self.cancel), methods=["POST"]),
+            Route(f"{case}/state", self.state),
+            Route(f"{case}/row/{{row}}", self.row),
+            Route(f"{case}/curves.json", self.curves),
+            Route(f"{case}/{{step}}", self.step),
+            Route(case, self.first),
+        ]
+
+    def _changing(
+        self, act: Callable[[Request, Form], Response]
+    ) -> Callable[[Request], Awaitable[Response]]:
+        """An answer to a form, once it has shown that it comes from this page."""
+
+        async def answer(request: Request) -> Response:
+            if request.headers.get("content-type", "").partition(";")[0].strip() != FORM:
+                return PlainTextResponse("Only forms are taken.", 415)
+            form: Form = {}
+            try:
+                sent = (await request.body()).decode("utf-8")
+                pairs = parse_qsl(
+                    sent, keep_blank_values=True, max_num_fields=4 * MAX_EDITS, errors="strict"
+                )
+            except ValueError:
+                return PlainTextResponse("Not a form that can be read.", 400)
+            for name, value in pairs:
+                form.setdefault(name, []).append(value)
+            tokens = (request.headers.get(TOKEN_HEADER), *form.get("token", ()))
+            if not any(may_change(self.door, token) for token in tokens):
+                return PlainTextResponse("Not sent by this page. Load it again.", 403)
+            return await run_in_threadpool(act, request, form)
+
+        return answer
+
+    # -- the folder ------------------------------------------------------------------------
+
+    def index(self, _: Request) -> Response:
+        return self.pages.index()
+
+    def new(self, _: Request, form: Form) -> Response:
+        file, piece, units = (_first(form, name).strip() for name in ("file", "piece", "units"))
+        file = file if not file or file.endswith(ENDING) else file + ENDING
+        typed = {"file": file, "piece": piece, "units": units}
+        if piece not in PIECES or units not in ("metric", "inch"):
+            return self.pages.index(problem="Choose a piece and units.", typed=typed, status=422)
+        try:
+            self.files.create(file, starter_text(piece, system_of(units)))
+        except (CaseError, OutputError) as error:
+            return self.pages.index(problem=str(error), typed=typed, status=422)
+        return RedirectResponse(case_address(file), 303)
+
+    def static(self, request: Request) -> Response:
+        found = self.pages.static.get(request.path_params["name"])
+        if found is None:
+            raise HTTPException(404)
+        kept = FOR_A_YEAR if request.query_params.get("v") == found.version else "no-store"
+        return Response(found.content, media_type=found.type, headers={"Cache-Control": kept})
+
+    # -- a case ----------------------------------------------------------------------------
+
+    def first(self, request: Request) -> Response:
+        return RedirectResponse(case_address(self._bench(request).file), 303)
+
+    def step(self, request: Request) -> Response:
+        """A whole page; what its step shows is asked for."""
+        step = self._step(request.path_params["step"])
+        bench = self._bench(request)
+        self.benches.ask(bench, step.needs)
+        return self.pages.whole(self._bench(request), step)
+
+    def set(self, request: Request, form: Form) -> Response:
+        step = self._step(_first(form, "step") or FIRST_STEP)
+        paths, values = form.get("path", []), form.get("value", [])
+        if not paths or len(paths) != len(values) or len(paths) > MAX_EDITS:
+            return PlainTextResponse("Every path goes with one value.", 400)
+        edits = [Edit(path, typed) for path, typed in zip(paths, values, strict=True)]
+        bench = self._bench(request)
+        found = self.files.read(bench.file)
+        if found.digest not in form.get("digest", ()):
+            return self._show(request, step, changed=edits, status=409)
+        made = change(self.benches, found, edits, system_of(bench.units.system))
+        if made.rejected:
+            return self._show(request, step, rejected=made.rejected, status=422)
+        if made.text != found.text:
+            try:
+                self.files.write(found.file, made.text, digest=found.digest)
+            except ChangedOnDiskError:
+                return self._show(request, step, changed=edits, status=409)
+            except OutputError as error:
+                words = "; ".join(
+                    part for part in (error.faults[0].problem, error.faults[0].advice) if part
+                )
+                not_written = {one.path: (one.typed, words) for one in edits}
+                return self._show(request, step, rejected=not_written, status=500)
+        return self._show(request, step)
+
+    def _show(
+        self,
+        request: Request,
+        step: Step,
+        *,
+        changed: Sequence[Edit] = (),
+        rejected: dict[str, tuple[str, str]] | Any = None,
+        status: int = 200,
+    ) -> Response:
+        """The step as it is now: parts of the page for the script, the whole page where there is none."""
+        bench = self._bench(request)
+        self.benches.ask(bench, step.needs)
+        bench = with_rejected(self._bench(request), rejected or {})
+        if "hx-request" in request.headers:
+            return self.pages.parts_of(bench, step, "step", AFTER_CHANGE, changed=changed, status=status)
+        if status != 200:
+            return self.pages.whole(bench, step, changed=changed, status=status)
+        return RedirectResponse(case_address(bench.file, step.id), 303)
+
+    def units(self, request: Request, form: Form) -> Response:
+        """The units of the page, which are no change of the case."""
+        bench, units = self._bench(request), _first(form, "units")
+        step = self._step(_first(form, "step") or FIRST_STEP)
+        if units not in ("metric", "inch"):
+            return PlainTextResponse("Units are metric or inch.", 400)
+        answer = RedirectResponse(case_address(bench.file, step.id), 303)
+        path = f"/case/{quote(bench.file, safe='')}"
+        answer.set_cookie("units", units, path=path, httponly=True, samesite="strict")
+        return answer
+
+    def cancel(self, request: Request, form: Form) -> Response:
+        file = self._bench(request).file
+        self.work.cancel(file)
+        step = self._step(_first(form, "step") or FIRST_STEP)
+        if "hx-request" in request.headers:
+            return self.pages.parts_of(self._bench(request), step, "", WITH_ANSWERS)
+        return RedirectResponse(case_address(file, step.id), 303)
+
+    def state(self, request: Request) -> Response:
+        """What the worker's news change on the page; nothing where there is no news."""
+        step = self._step(request.query_params.get("step", ""))
+        bench = self._bench(request)
+        if request.query_params.get("seen") == news_of(bench):
+            return Response(status_code=204)
+        return self.pages.parts_of(bench, step, "", WITH_ANSWERS)
+
+    def row(self, request: Request) -> Response:
+        found = self.pages.row(
+            self._bench(request), request.path_params["row"], request.query_params.get("stage", "")
+        )
+        if found is None:
+            raise HTTPException(404)
+        return found
+
+    def curves(self, request: Request) -> Response:
+        found = self._bench(request).answer("curves")
+        if found is None:
+            raise HTTPException(404)
+        return JSONResponse(found)
+
+    def _bench(self, request: Request) -> Bench:
+        return self.benches.bench(request.path_params["file"], request.cookies.get("units", ""))
+
+    def _step(self, id_: str) -> Step:
+        if id_ not in self.steps:
+            raise HTTPException(404)
+        return self.steps[id_]
+
+    # -- what goes wrong -------------------------------------------------------------------
+
+    def fault(self, _: Request, error: Exception) -> Response:
+        assert isinstance(error, HoopwrightError)
+        return self.pages.problem(str(error), 404 if isinstance(error, NoSuchCaseError) else 422)
+
+    def http_error(self, _: Request, error: Exception) -> Response:
+        assert isinstance(error, HTTPException)
+        words = {404: "There is nothing at this address.", 405: "That cannot be done with this address."}
+        return self.pages.problem(words.get(error.status_code, error.detail), error.status_code)
+
+
+def _first(form: Form, name: str) -> str:
+    return form.get(name, [""])[0]

@@ -1,0 +1,101 @@
+"""One case on the page: its file as it is now, read, with what was computed for it."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from hoopwright.case.faults import Faults
+from hoopwright.case.model import Case
+from hoopwright.case.read import parse_case
+from hoopwright.case.reader_units import system_of
+from hoopwright.case.toml_file import toml_tables
+from hoopwright.display import Units
+from hoopwright.errors import CaseError, Fault
+from hoopwright.page.case_files import CaseFiles, CaseText
+from hoopwright.page.model import Bench, Command
+from hoopwright.page.solver import COMMANDS, Question, log_fault
+from hoopwright.page.work import Work
+
+MAX_READ = 32
+"""Texts that are kept as read, so that a page that asks twice a second does not read them each time."""
+
+
+@dataclass(frozen=True)
+class ReadText:
+    """A text of a case: as plain tables, {} where it is not TOML; as read, None where it has faults."""
+
+    tables: Mapping[str, Any]
+    case: Case | None
+    faults: tuple[Fault, ...]
+
+
+class Benches:
+    """Makes the bench of every case of a folder."""
+
+    def __init__(self, files: CaseFiles, work: Work) -> None:
+        self.files, self.work = files, work
+        self._read: OrderedDict[tuple[str, str], ReadText] = OrderedDict()
+        self._reading = threading.Lock()
+
+    def bench(self, file: str, units: str = "") -> Bench:
+        """The case in a file as it is now. units: metric or inch, those of the case where neither. Raises
+        CaseError where there is no such file."""
+        found = self.files.read(file)
+        read = self._as_read(found)
+        known = self.work.found(file)
+        shown = units if units in ("metric", "inch") else system_of(read.tables.get("units"))
+        return Bench(
+            file,
+            found.text,
+            found.digest,
+            read.tables,
+            read.case,
+            read.faults,
+            Units(shown),
+            known.answers,
+            known.at_work,
+            known.failed,
+        )
+
+    def ask(self, bench: Bench, commands: Sequence[Command]) -> None:
+        """Ask for what these commands answer, where the case is sound and has what they are about."""
+        wanted = [one for one in commands if one in COMMANDS and (one != "compare" or has_routes(bench))]
+        if bench.case is None or not wanted:
+            return
+        self.work.ask([Question(one, bench.file, bench.text, bench.digest) for one in wanted])
+
+    def read(self, file: str, text: str) -> ReadText:
+        """A text as a case of this folder."""
+        faults = Faults(file)
+        tables = toml_tables(text.encode("utf-8", "surrogatepass"), faults)
+        if faults.found:
+            return ReadText({}, None, tuple(faults.found))
+        try:
+            case = parse_case(text, file=file)
+        except CaseError as error:
+            return ReadText(tables, None, error.faults)
+        fault = log_fault(case, self.files.folder)
+        return ReadText(tables, case, ()) if fault is None else ReadText(tables, None, (fault,))
+
+    def _as_read(self, found: CaseText) -> ReadText:
+        key = (found.file, found.digest)
+        with self._reading:
+            if key not in self._read:
+                self._read[key] = self.read(found.file, found.text)
+                if len(self._read) > MAX_READ:
+                    self._read.popitem(last=False)
+            return self._read[key]
+
+
+def has_routes(bench: Bench) -> bool:
+    """Whether there is something to compare."""
+    return bench.case is not None and bool(bench.case.routes)
+
+
+def with_rejected(bench: Bench, rejected: Mapping[str, tuple[str, str]]) -> Bench:
+    """The bench with what was typed last and not written."""
+    return replace(bench, rejected=rejected)

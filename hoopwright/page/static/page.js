@@ -1,0 +1,71 @@
+// What every page of a case does: sends the token and the digest of the text that it shows, keeps what is being
+// typed while the step is exchanged below it, and says so where the server does not answer.
+(function () {
+  "use strict";
+
+  function valueOf(selector) {
+    var found = document.querySelector(selector);
+    return found === null ? null : found.value;
+  }
+
+  document.addEventListener("htmx:configRequest", function (event) {
+    if (event.detail.verb === "get") { return; }
+    var token = valueOf('input[name="token"]');
+    if (token !== null) { event.detail.headers["X-Hoopwright-Token"] = token; }
+    var digest = valueOf("#digest");
+    var form = event.detail.elt.closest("#changed");
+    if (digest !== null && form === null) { event.detail.parameters.set("digest", digest); }
+  });
+
+  // A fault, and a file that was changed meanwhile, are answers to be shown like any other.
+  document.addEventListener("htmx:beforeSwap", function (event) {
+    var status = event.detail.xhr.status;
+    if ((status === 409 || status === 422) && event.detail.xhr.responseText.indexOf('id="step"') >= 0) {
+      event.detail.shouldSwap = true;
+      event.detail.isError = false;
+    }
+  });
+
+  // The answer to one field may come while the next is being typed in.
+  var typing = null;
+  document.addEventListener("htmx:beforeSwap", function () {
+    var field = document.activeElement;
+    var changed = field !== null && field.id && "defaultValue" in field && field.value !== field.defaultValue;
+    typing = changed ? { id: field.id, value: field.value, end: field.selectionEnd } : null;
+  });
+  document.addEventListener("htmx:afterSwap", function () {
+    if (typing === null) { return; }
+    var field = document.getElementById(typing.id);
+    if (field !== null && field.value !== typing.value) {
+      field.value = typing.value;
+      field.focus();
+      if (typing.end !== null && field.setSelectionRange) { field.setSelectionRange(typing.end, typing.end); }
+    }
+    typing = null;
+  });
+
+  function say(words) {
+    var step = document.getElementById("step");
+    if (step === null) { return; }
+    var line = document.getElementById("not-answered");
+    if (line === null) {
+      line = document.createElement("p");
+      line.id = "not-answered";
+      line.className = "fault";
+      line.setAttribute("role", "alert");
+      step.parentNode.insertBefore(line, step);
+    }
+    line.textContent = words;
+  }
+  document.addEventListener("htmx:sendError", function () {
+    say("The server does not answer. Nothing was written. Start hoopwright page again, then load this page.");
+  });
+  document.addEventListener("htmx:responseError", function (event) {
+    var words = event.detail.xhr.responseText;
+    say(words.length < 200 && words.indexOf("<") < 0 ? words : "The server could not do that. Load this page again.");
+  });
+  document.addEventListener("htmx:afterRequest", function (event) {
+    var line = document.getElementById("not-answered");
+    if (event.detail.successful && line !== null) { line.remove(); }
+  });
+}());
