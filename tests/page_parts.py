@@ -67,10 +67,12 @@ def parts_in(folder: Path) -> Parts:
 
 
 class SolverAtOnce:
-    """Answers every question with its length as state, or waits until it is let go on or given up."""
+    """Answers every question with its length as state, or waits until it is let go on or given up. deaf: it
+    does not look whether it is."""
 
     def __init__(self) -> None:
         self.asked: list = []
+        self.deaf = False
         self.let_go = threading.Event()
         self.let_go.set()
 
@@ -82,7 +84,7 @@ class SolverAtOnce:
         self.asked.append(question)
         progress("shell_yields", 3, 22)
         while not self.let_go.wait(0.005):
-            if given_up():
+            if given_up() and not self.deaf:
                 return Outcome()
         return Outcome({"state": f"{question.command} of {len(question.text)}"})
 

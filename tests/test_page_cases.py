@@ -85,7 +85,7 @@ def test_page_asks_for_what_its_step_shows_and_polls_until_it_is_there(shop):
     assert "shell yields" in text + shop.client.get(f"/case/mine.toml/{state}").text
     news = shop.client.get("/case/mine.toml/state?step=piece&seen=").text
     assert 'id="verdict" hx-get' in news
-    assert 'hx-swap-oob="true"' in news
+    assert news.startswith('<section id="verdict" hx-get=')
     state = polled(news)
     assert shop.client.get(f"/case/mine.toml/{state}").status_code == 204  # no news
     shop.solver.let_go.set()
@@ -134,6 +134,14 @@ def test_fault_stands_beside_its_value_in_the_words_of_the_command_line(shop):
     assert digest_in(answer.text) == digest
     missing = shop.set("mine.toml", "shell.width", "", digest, script=True)
     assert "shell.width  missing" in missing.text
+    assert (shop.folder / "mine.toml").read_text("utf-8") == PLAIN
+
+
+def test_value_that_goes_with_no_other_is_rejected_in_a_sound_case(shop):
+    """The fault is about the bore, which was not touched."""
+    answer = shop.set("mine.toml", "shell.outside_diameter", "30 mm", digest_in(page(shop)), script=True)
+    assert answer.status_code == 422
+    assert "shell.outside_diameter 30 mm" in answer.text
     assert (shop.folder / "mine.toml").read_text("utf-8") == PLAIN
 
 

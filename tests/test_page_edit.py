@@ -216,6 +216,14 @@ def test_value_that_only_looks_switched_off_is_left_alone():
     assert value_at(after, "shell.width") == "2 mm"
 
 
+def test_value_whose_comments_would_go_with_it_is_left_to_an_editor():
+    text = '[[sleeve.bore]]\n[sleeve.bore.thread.limits]\nminor = [\n  "1 mm",  # {0}\n  "2 mm",\n]\n'
+    path = "sleeve.bore[0].thread.limits.minor"
+    with pytest.raises(EditError, match="change it there in an editor"):
+        edit(text.format("measured on a Friday"), path, "1.1, 2.1")
+    assert value_at(edit(text.replace("  # {0}", ""), path, "1.1, 2.1"), path) == ["1.1 mm", "2.1 mm"]
+
+
 def test_mark_at_the_beginning_of_a_file_stays():
     assert edit("\ufeff" + CRANK, "title", "x").startswith("\ufeff#")
 

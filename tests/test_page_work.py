@@ -110,6 +110,19 @@ def test_last_answer_stays_while_a_newer_text_is_at_work_and_after_it_was_cancel
     until(lambda: answered(work) == "digest of two")
 
 
+def test_answer_that_comes_after_it_was_cancelled_is_not_shown(work, solver):
+    solver.let_go.clear()
+    solver.deaf = True
+    work.ask([question("one")])
+    until(lambda: solver.asked)
+    work.cancel("mine.toml")
+    solver.let_go.set()
+    work.ask([question("theirs", file="theirs.toml")])
+    until(lambda: answered(work, "theirs.toml"))
+    assert answered(work) is None
+    assert work.found("mine.toml").failed == CANCELLED
+
+
 # -- the process ---------------------------------------------------------------------------
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from hoopwright.case.model import Case
 
-FILES, FOLDERS = ("cases", "old", "new", "file", "figure", "readings_figure"), ("out", "record")
+FILES, FOLDERS = ("cases", "old", "new", "file", "figure", "readings_figure"), ("out", "record", "folder")
 """Arguments that name a file, and those that name a folder."""
 ONE_CASE_ONLY = ("figure", "readings_figure")
 """Options whose output is one file."""

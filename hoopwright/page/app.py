@@ -34,8 +34,6 @@ FORM = "application/x-www-form-urlencoded"
 TOKEN_HEADER = "x-hoopwright-token"
 AFTER_CHANGE = ("verdict", "steps", "digest")
 """Parts of the page that a change of the case changes beside the step."""
-WITH_ANSWERS = ("verdict", "answers")
-"""Parts of the page that an answer of the worker changes."""
 FOR_A_YEAR = "public, max-age=31536000, immutable"
 
 
@@ -205,16 +203,17 @@ class Page:
         self.work.cancel(file)
         step = self._step(_first(form, "step") or FIRST_STEP)
         if "hx-request" in request.headers:
-            return self.pages.parts_of(self._bench(request), step, "", WITH_ANSWERS)
+            return self.pages.parts_of(self._bench(request), step, "", ("verdict", "answers"))
         return RedirectResponse(case_address(file, step.id), 303)
 
     def state(self, request: Request) -> Response:
-        """What the worker's news change on the page; nothing where there is no news."""
+        """What the worker's news change on the page: the verdict, which asks for it, and what goes with it;
+        nothing where there is no news."""
         step = self._step(request.query_params.get("step", ""))
         bench = self._bench(request)
         if request.query_params.get("seen") == news_of(bench):
             return Response(status_code=204)
-        return self.pages.parts_of(bench, step, "", WITH_ANSWERS)
+        return self.pages.parts_of(bench, step, "verdict", ("answers",))
 
     def row(self, request: Request) -> Response:
         found = self.pages.row(

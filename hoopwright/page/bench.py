@@ -50,7 +50,7 @@ class Benches:
         shown = units if units in ("metric", "inch") else system_of(read.tables.get("units"))
         return Bench(
             file,
-            found.text,
+            found.text.encode("utf-8", "surrogateescape").decode("utf-8", "replace"),
             found.digest,
             read.tables,
             read.case,
