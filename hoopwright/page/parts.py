@@ -12,6 +12,9 @@ from typing import Any
 
 from hoopwright.page.model import Bench, Step
 from hoopwright.page.steps import STEPS
+from hoopwright.page.views.frame import frame_view
+from hoopwright.page.views.rows import opened_of
+from hoopwright.page.views.verdict import verdict_view
 
 HERE = Path(__file__).parent
 TYPES = {".woff2": "font/woff2", ".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
@@ -27,6 +30,14 @@ class Around:
     saved: str
 
 
+def case_views(bench: Bench, steps: Sequence[Step], current: str, around: Around) -> Mapping[str, Any]:
+    """What every page of a case shows beside its step."""
+    frame = frame_view(
+        bench, steps, current, saved=around.saved, address=around.address, fields=around.fields
+    )
+    return {"frame": frame, "verdict": verdict_view(bench)}
+
+
 Views = Callable[[Bench, Sequence[Step], str, Around], Mapping[str, Any]]
 Opened = Callable[[Bench, str, str], Any]
 
@@ -37,8 +48,8 @@ class Parts:
     components/opened_row.html shows of a row, None for one that is not there."""
 
     steps: tuple[Step, ...] = STEPS
-    views: Views = lambda *_: {}
-    opened: Opened = lambda *_: None
+    views: Views = case_views
+    opened: Opened = opened_of
     templates: Path = HERE / "templates"
     static: Path = HERE / "static"
 
