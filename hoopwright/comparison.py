@@ -15,7 +15,7 @@ from hoopwright.estimate import INTEGRAL, Estimate
 from hoopwright.fem import radial
 from hoopwright.fit import FitSolution, FitStudy
 from hoopwright.geometry import Land
-from hoopwright.geometry.joint import Segment
+from hoopwright.geometry.joint import Joint, Segment
 from hoopwright.materials import Material
 
 # Relative difference allowed between a converged axisymmetric model and the closed form of the same pair.
@@ -66,24 +66,9 @@ class Comparison:
 
 def compare(case: Case, study: FitStudy) -> Comparison:
     """Compare mean contact pressure, and hoop stress at mid-sleeve, of the frictionless nominal fit."""
-    interface, outside, bore = mean_radii(study)
-    pair: dict[str, Any] = {
-        "sleeve_bore_radius": bore,
-        "interface_radius": interface,
-        "shell_outer_radius": outside,
-        "sleeve": _elastic_constants(case.sleeve_material),
-        "shell": _elastic_constants(case.shell_material),
-    }
-    pressure = contact_pressure(
-        radial_interference=radial(study.nominal_interference),
-        sleeve_alpha=case.sleeve_material.expansion,
-        shell_alpha=case.shell_material.expansion,
-        temperature_change=case.fit.temperature_rise_K,
-        **pair,
-    )
-    lame = compound_cylinder(pressure=pressure, **pair)
+    lame = closed_form_of(case, study.joint, study.nominal_interference)
     mean = study.nominal.estimate(lambda s: s.mean_pressure, INTEGRAL)
-    pairings = [Pairing("mean contact pressure", mean, float(pressure), "MPa")]
+    pairings = [Pairing("mean contact pressure", mean, float(lame.pressure), "MPa")]
     hoops = {
         "shell.bore": lame.shell_hoop_interface,
         "shell.outside": lame.shell_hoop_outside,
@@ -96,26 +81,51 @@ def compare(case: Case, study: FitStudy) -> Comparison:
     return Comparison(lame, tuple(pairings), _reasons(case, study))
 
 
+def closed_form_of(case: Case, joint: Joint, interference: float) -> CompoundCylinder:
+    """The compound cylinder of a joint at the temperature of [fit]. interference: diametral, 20 °C, mm."""
+    interface, outside, bore = radii_along_seats(joint)
+    pair: dict[str, Any] = {
+        "sleeve_bore_radius": bore,
+        "interface_radius": interface,
+        "shell_outer_radius": outside,
+        "sleeve": _elastic_constants(case.sleeve_material),
+        "shell": _elastic_constants(case.shell_material),
+    }
+    pressure = contact_pressure(
+        radial_interference=radial(interference),
+        sleeve_alpha=case.sleeve_material.expansion,
+        shell_alpha=case.shell_material.expansion,
+        temperature_change=case.fit.temperature_rise_K,
+        **pair,
+    )
+    return compound_cylinder(pressure=pressure, **pair)
+
+
 def _elastic_constants(material: Material) -> tuple[float, float]:
     return material.young_modulus, material.poisson_ratio
 
 
 def mean_radii(study: FitStudy) -> tuple[float, float, float]:
     """Radii of interface, shell outside and sleeve bore, averaged along the seats, mm."""
+    return radii_along_seats(study.joint)
+
+
+def radii_along_seats(joint: Joint) -> tuple[float, float, float]:
+    """The same of a joint that is not meshed."""
 
     def mean(segments: Sequence[Segment], start: str, end: str) -> float:
         share = [
             (s.z_end - s.z_start)
-            * any(t.z_start <= 0.5 * (s.z_start + s.z_end) <= t.z_end for t in study.joint.seats)
+            * any(t.z_start <= 0.5 * (s.z_start + s.z_end) <= t.z_end for t in joint.seats)
             for s in segments
         ]
         middle = [0.5 * (getattr(s, start) + getattr(s, end)) for s in segments]
         return float(np.average(middle, weights=share))
 
     return (
-        mean(study.joint.shell, "inner_start", "inner_end"),
-        mean(study.joint.shell, "outer_start", "outer_end"),
-        mean(study.joint.sleeve, "inner_start", "inner_end"),
+        mean(joint.shell, "inner_start", "inner_end"),
+        mean(joint.shell, "outer_start", "outer_end"),
+        mean(joint.sleeve, "inner_start", "inner_end"),
     )
 
 

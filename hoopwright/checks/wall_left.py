@@ -13,7 +13,7 @@ from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin, row_of
 from hoopwright.estimate import Estimate
 from hoopwright.form import bore_growth
-from hoopwright.geometry.joint import Segment
+from hoopwright.geometry.joint import Joint, Segment
 from hoopwright.geometry.land import land_at
 
 
@@ -21,13 +21,13 @@ def wall_left(evidence: Evidence) -> Margin:
     """Thinnest wall of the shell, at the unfavourable end of its sizes, against [shell] least_wall."""
     case = evidence.case
     thinnest = thinnest_stretch(evidence)
-    uncertainty, form = _uncertainty(evidence, thinnest), _form(case, thinnest)
+    uncertainty, form = _uncertainty(case, thinnest), _form(case, thinnest)
     at_start = thinner_at_start(thinnest)
     cell = Margin(
         id="wall_left",
         title="wall left",
         demand=None if case.min_wall_mm is None else Estimate(case.min_wall_mm),
-        capacity=Estimate(thinnest.wall - 0.5 * case.runout_mm - uncertainty - form),
+        capacity=Estimate(wall_of(case, thinnest)),
         unit="mm",
         factor=1.0,
         where=Location(
@@ -46,10 +46,17 @@ def wall_left(evidence: Evidence) -> Margin:
 
 def thinnest_stretch(evidence: Evidence) -> Segment:
     """The stretch of the shell with the least wall, at the unfavourable end of its sizes."""
-    return min(
-        evidence.study.joint.shell,
-        key=lambda s: s.wall - _uncertainty(evidence, s) - _form(evidence.case, s),
-    )
+    return thinnest_of(evidence.case, evidence.study.joint)
+
+
+def thinnest_of(case: Case, joint: Joint) -> Segment:
+    """The same of a joint that is not meshed."""
+    return min(joint.shell, key=lambda s: wall_of(case, s))
+
+
+def wall_of(case: Case, stretch: Segment) -> float:
+    """Least wall of a stretch of the shell: on the thin side, at the unfavourable end of its sizes, mm."""
+    return stretch.wall - 0.5 * case.runout_mm - _uncertainty(case, stretch) - _form(case, stretch)
 
 
 def thinner_at_start(stretch: Segment) -> bool:
@@ -64,8 +71,8 @@ def _form(case: Case, segment: Segment) -> float:
     return 0.0 if land is None else bore_growth(case, case.shell.bore.index(land))
 
 
-def _uncertainty(evidence: Evidence, segment: Segment) -> float:
+def _uncertainty(case: Case, segment: Segment) -> float:
     """Half-width of the wall by those of both diameters, mm."""
-    middle, shell = 0.5 * (segment.z_start + segment.z_end), evidence.case.shell
+    middle, shell = 0.5 * (segment.z_start + segment.z_end), case.shell
     lands = (land_at(lands, middle) for lands in (shell.outside, shell.bore))
     return 0.5 * hypot(*(land.plus_minus for land in lands if land is not None))
