@@ -1,0 +1,76 @@
+"""What the steps have in common: what is still wanted, in one line with a link, and the mark of a step."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from hoopwright.page.case_paths import value_at
+from hoopwright.page.fields import FieldView, is_missing, other_faults
+from hoopwright.page.model import Bench, Mark
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What a step lacks. text: one line; link: to the field or step, with its words."""
+
+    text: str
+    href: str
+    link: str
+
+
+@dataclass(frozen=True)
+class Group:
+    """Fields under one heading. note: what is to be said of all of them."""
+
+    title: str
+    fields: tuple[FieldView, ...]
+    note: str = ""
+
+
+def is_given(bench: Bench, path: str) -> bool:
+    value = value_at(bench.tables, path)
+    return value is not None and value != ""
+
+
+def wanted_of(fields: Iterable[FieldView]) -> tuple[Wanted, ...]:
+    """The required sizes that nothing gives."""
+    lacking = [f for f in fields if f.required and f.state == "nothing"]
+    if not lacking:
+        return ()
+    names = ", ".join(f.label for f in lacking[:3]) + (" and more" if len(lacking) > 3 else "")
+    return (Wanted(f"Still wanted: {names}.", f"#{lacking[0].id}", f"Give {lacking[0].label}"),)
+
+
+def mark_of(bench: Bench, tables: tuple[str, ...], given: int, of: int) -> Mark:
+    """Fault before all, then how much is given; what is only missing is no fault."""
+    wrong = (fault for fault in bench.faults if not is_missing(fault))
+    if any(_speaks_of(fault.table, tables) for fault in wrong) or _is_refused(bench, tables):
+        return "fault"
+    if given == 0:
+        return "nothing"
+    return "given" if given >= of else "partly"
+
+
+def _speaks_of(heading: str, tables: tuple[str, ...]) -> bool:
+    top = heading.lstrip("[").partition("]")[0].partition(".")[0]
+    return top in tables if heading.startswith("[") else "" in tables
+
+
+def _is_refused(bench: Bench, tables: tuple[str, ...]) -> bool:
+    refused = getattr(bench, "rejected", {})
+    return any(path.partition(".")[0].partition("[")[0] in tables for path in refused)
+
+
+def shared(
+    bench: Bench, step: str, tables: tuple[str, ...], fields: tuple[FieldView, ...]
+) -> Mapping[str, Any]:
+    """What every template of these steps takes."""
+    return {
+        "file": bench.file,
+        "digest": bench.digest,
+        "step_id": step,
+        "wanted": wanted_of(fields),
+        "other_faults": other_faults(bench, tables, fields),
+    }
