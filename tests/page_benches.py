@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 
+import jinja2
+
 from hoopwright.case.read import parse_case
 from hoopwright.display import Units
 from hoopwright.errors import HoopwrightError
@@ -59,3 +61,20 @@ def svgs(markup: str) -> list[ET.Element]:
 
 def with_class(figure: ET.Element, name: str) -> list[ET.Element]:
     return [e for e in figure.iter() if name in e.get("class", "").split()]
+
+
+def environment():
+    """As the server has it: every text escaped, every name known."""
+    made = jinja2.Environment(
+        loader=jinja2.PackageLoader("hoopwright.page"), autoescape=True, undefined=jinja2.StrictUndefined
+    )
+    made.globals["fields"] = (("token", "secret"),)
+    return made
+
+
+ENVIRONMENT = environment()
+
+
+def html(step, at):
+    """The fragment of a step."""
+    return ENVIRONMENT.get_template(f"steps/{step.id}.html").render(**step.view(at))

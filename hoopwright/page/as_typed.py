@@ -62,6 +62,10 @@ OTHER_STEP = {
     "h": "1",
     "deg": "1",
 }
+ON_A_GAUGE = {"bar": "psi", "psi": "bar"}
+"""What a press gauge shows in the other system."""
+HEAVY_N = 1e4
+"""Force from which on it is said in kN."""
 STEP_OF_KIND = {"number": "0.01", "integer": "1"}
 _QUANTITY = re.compile(r"\s*([+-−]?[0-9][0-9./eE −-]*?|[+-−]?\.[0-9]+)\s*(/?\s*[A-Za-zµ°(].*?)\s*")
 
@@ -128,6 +132,8 @@ def echo(typed: Any, key: Key) -> str:
         return ""
     if value == 0.0 and key.kind in ("length", "pitch"):
         return ""
+    if unit in ON_A_GAUGE:
+        return f"{quantity.converted(value, 'MPa', ON_A_GAUGE[unit]):.3g} {ON_A_GAUGE[unit]}"
     return in_words(value, key.kind, Units("metric" if unit in INCH_ONLY else "inch"))
 
 
@@ -136,6 +142,8 @@ def in_words(value: float, kind: str, units: Units) -> str:
     if kind in ("length", "pitch"):
         fine = 0.0 < abs(value) < FINE_MM
         return units.text(1e3 * value, "um") if fine else units.text(value, "mm")
+    if kind == "force" and units.system == "metric" and abs(value) >= HEAVY_N:
+        return f"{1e-3 * value:.1f} kN"
     if kind == "force":
         return units.text(value, "N")
     if kind == "torque":

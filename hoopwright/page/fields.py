@@ -117,7 +117,7 @@ def _as_given(bench: Bench, path: str, key: Key, plain: FieldView) -> FieldView:
     if own is not None:
         instead = note = ""
         if offered is not None:
-            instead = str(quantity_for(offered.value.value, system_shown(bench)))
+            instead = as_typed.in_print(str(quantity_for(offered.value.value, system_shown(bench))))
             note = f"yours, in place of {instead} of the preset {offered.preset}"
         return _with_value(bench, key, plain, own, given=True, note=note, instead=instead)
     heading, name = heading_at(path)

@@ -33,7 +33,7 @@
   // Enter, a key of its own, or leaving the field: sent once for every value.
   function send(input) {
     var form = input.form;
-    if (!form || form.dataset.sent === input.value) return;
+    if (!form || form.classList.contains("together") || form.dataset.sent === input.value) return;
     if (input.tagName !== "SELECT" && input.value === input.defaultValue) return;
     form.dataset.sent = input.value;
     form.requestSubmit();
@@ -157,6 +157,11 @@
       event.preventDefault();
       var field = input.classList.contains("in-place") ? document.querySelector(".field.in-hand") : input.closest(".field");
       next = following(field);
+      if (input.form && input.form.classList.contains("together")) {
+        if (input.form.contains(document.getElementById(next)) && next !== field.id) goOn();
+        else input.form.requestSubmit();
+        return;
+      }
       var before = valueOf(field).form.dataset.sent;
       send(valueOf(field));
       if (valueOf(field).form.dataset.sent === before) goOn();

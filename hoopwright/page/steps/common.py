@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from hoopwright.page.case_paths import value_at
@@ -22,11 +22,27 @@ class Wanted:
 
 @dataclass(frozen=True)
 class Group:
-    """Fields under one heading. note: what is to be said of all of them."""
+    """Fields under one heading. note: what is to be said of all of them.
+
+    together: they are one form, since a case is sound only with all of them. fault: what is wrong with all
+    of them alike.
+    """
 
     title: str
     fields: tuple[FieldView, ...]
     note: str = ""
+    together: bool = False
+    fault: str = ""
+
+
+def together(title: str, fields: tuple[FieldView, ...], note: str = "") -> Group:
+    """Fields that are taken at once, but for those from readings. What is wrong with several alike is said
+    once."""
+    own = tuple(f for f in fields if f.state != "readings")
+    words = {f.fault for f in own if f.fault}
+    if len(words) != 1 or sum(bool(f.fault) for f in own) < 2:
+        return Group(title, own, note, together=True)
+    return Group(title, tuple(replace(f, fault="") for f in own), note, together=True, fault=words.pop())
 
 
 def is_given(bench: Bench, path: str) -> bool:

@@ -9,20 +9,22 @@ from typing import Any
 from markupsafe import Markup
 
 from hoopwright.checks.damage_removed import on_lands
-from hoopwright.page.fields import field
+from hoopwright.page.fields import FieldView, field
 from hoopwright.page.figures.damage import EndView, end_view
 from hoopwright.page.model import Bench, Mark, Step
 from hoopwright.page.quick import quick
 from hoopwright.page.section import size_text
-from hoopwright.page.steps.common import Group, Wanted, is_given, mark_of, shared, wanted_of
+from hoopwright.page.steps.common import Group, Wanted, is_given, mark_of, shared, together, wanted_of
 from hoopwright.page.steps.sizes import Figure, wall_figure
 from hoopwright.sizing.boring_plan import BoringPlan, boring_plan
 
 TABLES = ("", "boring", "compound")
-CUTS = {
-    "boring.bore_now": "bore now, before cutting",
+DAMAGE = {
     "boring.damage_depth": "depth of the damage, per side",
     "boring.damage_diameter": "or the greatest diameter it reaches",
+}
+CUTS = {
+    "boring.bore_now": "bore now, before cutting",
     "boring.runout": "runout of the set-up",
     "boring.depth_of_cut": "cut, per side and pass",
     "boring.finish_cut": "last cut, per side",
@@ -56,18 +58,15 @@ class Cut:
 
 
 def view(bench: Bench) -> Mapping[str, Any]:
-    fields = tuple(
-        field(bench, path, label, step="damage")
-        for path, label in CUTS.items()
-        if not _is_other(bench, path)
+    harm, cuts, limits, compound = (
+        tuple(field(bench, path, label, step="damage") for path, label in paths.items())
+        for paths in (DAMAGE, CUTS, LIMITS, COMPOUND)
     )
-    limits = tuple(field(bench, path, label, step="damage") for path, label in LIMITS.items())
-    compound = tuple(field(bench, path, label, step="damage") for path, label in COMPOUND.items())
     has_compound = isinstance(bench.tables.get("compound"), Mapping)
-    shown = (*fields, *limits, *(compound if has_compound else compound[:1]))
+    shown = (*harm, *cuts, *limits, *(compound if has_compound else compound[:1]))
     plan = None if bench.case is None else boring_plan(bench.case)
     base = dict(shared(bench, "damage", TABLES, shown))
-    base["wanted"] = wanted_of((*fields, *(compound if has_compound else ())))
+    base["wanted"] = wanted_of((*cuts, *(compound if has_compound else ())))
     if "boring" not in bench.tables:
         text = (
             "The case does not say yet how deep the damage goes, so nobody can tell whether it is cut away."
@@ -75,8 +74,10 @@ def view(bench: Bench) -> Mapping[str, Any]:
         base["wanted"] = (Wanted(text, "#f-boring-bore-now", "Give the bore as it is now"),)
     return {
         **base,
-        "groups": (Group("From the damage to clean metal", fields), Group("What must be left", limits)),
-        "compound": compound if has_compound else compound[:1],
+        "groups": (*_boring_groups(bench, harm, cuts), Group("What must be left", limits)),
+        "compound": (
+            together("Its data and conditions", compound) if has_compound else Group("", compound[:1])
+        ),
         "has_compound": has_compound,
         "drawing": _figure(bench),
         "figures": _figures(bench, plan),
@@ -90,16 +91,14 @@ def mark(bench: Bench) -> Mark:
     return mark_of(bench, TABLES[1:], sum(needed), len(needed))
 
 
-def _is_other(bench: Bench, path: str) -> bool:
-    """Whether the damage is given in the other of its two forms."""
-    other = {
-        "boring.damage_depth": "boring.damage_diameter",
-        "boring.damage_diameter": "boring.damage_depth",
-    }.get(path)
-    refused = getattr(bench, "rejected", {})
-    return (
-        other is not None and is_given(bench, other) and not is_given(bench, path) and path not in refused
-    )
+def _boring_groups(
+    bench: Bench, harm: tuple[FieldView, ...], cuts: tuple[FieldView, ...]
+) -> tuple[Group, ...]:
+    """All at once while the case has no [boring]; then each, and the damage in one of its two forms."""
+    if "boring" not in bench.tables:
+        return (together("From the damage to clean metal", (cuts[0], *harm, *cuts[1:])),)
+    note = "one of the two; empty the other"
+    return Group("From the damage to clean metal", cuts), together("Depth of the damage", harm, note)
 
 
 def _figure(bench: Bench) -> Markup:

@@ -14,14 +14,13 @@ from hoopwright.page.figures.half_section import half_section
 from hoopwright.page.model import Bench, Mark, Step
 from hoopwright.page.quick import Quick, quick
 from hoopwright.page.section import section_of, size_text, wall_text
-from hoopwright.page.steps.common import Group, is_given, mark_of, shared
+from hoopwright.page.steps.common import Group, is_given, mark_of, shared, together
 
 TABLES = ("", "shell", "sleeve", "fit", "mesh")
 BESIDE_THE_DRAWING = {
     "shell.least_wall": "least wall you would leave",
     "shell.runout": "runout, bore to outside",
     "shell.out_of_round.ovality": "ovality of the bore",
-    "sleeve.start": "sleeve begins at",
     "sleeve.chamfer_left": "chamfer, left end",
     "sleeve.chamfer_right": "chamfer, right end",
     "sleeve.most_bore_closure": "most the bore may close",
@@ -52,7 +51,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
         for path, label in BESIDE_THE_DRAWING.items()
         if path not in used
     )
-    groups = tuple(_lands(bench))
+    groups = tuple(_groups(bench))
     fields = (*sized, *beside, *(f for group in groups for f in group.fields))
     return {
         **shared(bench, "sizes", TABLES, fields),
@@ -86,30 +85,32 @@ def _sized(bench: Bench, found: Dimensions) -> tuple[FieldView, ...]:
     )
 
 
-def _lands(bench: Bench) -> Iterator[Group]:
-    """Where lands and zones begin and end, and how sure their sizes are."""
-    whole: list[FieldView] = []
+def _groups(bench: Bench) -> Iterator[Group]:
+    """Lengths and places along the axis, which only go together, and how sure the sizes are."""
+    paths = {
+        "shell.width": "shell width",
+        "sleeve.start": "sleeve begins at",
+        "sleeve.length": "sleeve length",
+    }
+    sure: dict[str, str] = {}
     for part, surface in SURFACES:
         rows = value_at(bench.tables, path_of(part, surface))
         what = "part" if (part, surface) == ("sleeve", "bore") else "land"
-        if isinstance(rows, list):
-            title = f"{part} {surface}, its {what}s".capitalize()
-            yield Group(title, tuple(_of_lands(bench, path_of(part, surface), rows, what)))
-        elif what == "land":
-            path = path_of(part, f"{surface}_plus_minus")
-            whole.append(field(bench, path, f"uncertainty, {part} {surface}", step="sizes"))
-    yield Group("How sure the sizes are", tuple(whole))
-
-
-def _of_lands(bench: Bench, surface: str, rows: list[Any], what: str) -> Iterator[FieldView]:
-    for index, row in enumerate(rows):
-        keys = {"from": "begins at", "to": "ends at"}
-        if what == "land":
-            keys["plus_minus"] = "uncertainty"
-        if isinstance(row, Mapping) and "diameter_from" in row:
-            keys["diameter_to"] = "diameter at its right end"
-        for key, words in keys.items():
-            yield field(bench, f"{surface}[{index}].{key}", f"{what} {index + 1} {words}", step="sizes")
+        if not isinstance(rows, list):
+            sure |= {} if what == "part" else {path_of(part, f"{surface}_plus_minus"): f"{part} {surface}"}
+            continue
+        for index, row in enumerate(rows):
+            at, name = path_of(part, surface, index), f"{part} {surface}, {what} {index + 1}"
+            paths |= {f"{at}.from": f"{name}, begins at", f"{at}.to": f"{name}, ends at"}
+            if isinstance(row, Mapping) and "diameter_from" in row:
+                sure[f"{at}.diameter_to"] = f"{name}, diameter at its right end"
+            if what == "land":
+                sure[f"{at}.plus_minus"] = name
+    along = (field(bench, path, label, step="sizes") for path, label in paths.items())
+    note = "change several, then take them at once"
+    yield together("Along the axis", tuple(replace(f, id=f"{f.id}-along") for f in along), note)
+    fields = tuple(field(bench, path, label, step="sizes") for path, label in sure.items())
+    yield Group("How sure the sizes are", fields, "uncertainty of the diameter")
 
 
 def figures_of(bench: Bench) -> tuple[Figure, ...]:

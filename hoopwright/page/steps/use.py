@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from hoopwright import presets
@@ -13,7 +13,7 @@ from hoopwright.page.case_paths import path_of, value_at
 from hoopwright.page.fields import FieldView, field
 from hoopwright.page.from_presets import named_presets, pair_of, place_of
 from hoopwright.page.model import Bench, Mark, Step
-from hoopwright.page.steps.common import Group, Wanted, is_given, mark_of, shared
+from hoopwright.page.steps.common import Group, Wanted, is_given, mark_of, shared, together
 from hoopwright.presets import Preset, PresetValue
 
 TABLES = ("", "preset", "demand", "temperatures", "press", "gauge", "size", "service", "cups", "factors")
@@ -89,18 +89,12 @@ def view(bench: Bench) -> Mapping[str, Any]:
     groups: tuple[Group, ...] = (
         Group("Load in use", _fields(bench, NO_LOAD) if _has_no_load(bench) else ()),
         Group("What it must hold besides", _fields(bench, OWN_DEMAND)),
-        Group(
-            "Temperatures in use, and the oven",
-            _fields(bench, TEMPERATURES),
-            "after assembly, both parts alike",
-        ),
+        _temperatures(bench),
         Group("At the press", _fields(bench, PRESS)),
         Group("How the sleeve will be measured", _fields(bench, MEASURING)),
     )
     of_kinds = {f.path for kind in kinds for f in kind.fields}
-    groups = tuple(
-        Group(g.title, tuple(f for f in g.fields if f.path not in of_kinds), g.note) for g in groups
-    )
+    groups = tuple(replace(g, fields=tuple(f for f in g.fields if f.path not in of_kinds)) for g in groups)
     fields = (*(f for kind in kinds for f in kind.fields), *(f for g in groups for f in g.fields))
     base = dict(shared(bench, "use", TABLES, fields))
     base["wanted"] = tuple(_wanted(bench))
@@ -120,6 +114,13 @@ def mark(bench: Bench) -> Mark:
     needed = [fit, is_given(bench, "temperatures.use_least"), is_given(bench, "temperatures.use_most")]
     needed.append("service" in bench.tables)
     return mark_of(bench, TABLES[1:], sum(needed), len(needed))
+
+
+def _temperatures(bench: Bench) -> Group:
+    """The range in use is given at once where there is none; then each end by itself, and the oven."""
+    title, note = "Temperatures in use, and the oven", "after assembly, both parts alike"
+    fields = _fields(bench, TEMPERATURES)
+    return Group(title, fields, note) if "temperatures" in bench.tables else together(title, fields, note)
 
 
 def _wanted(bench: Bench) -> Iterator[Wanted]:
