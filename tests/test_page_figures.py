@@ -188,7 +188,7 @@ def assert_sound(figures):
                 assert -1.0 <= y <= height + 1.0, e.attrib
 
 
-ALLOWED = {"svg", "title", "desc", "g", "a", "defs", "pattern", "line", "polygon", "polyline", "circle"} | {
+ALLOWED = {"svg", "title", "desc", "g", "a", "defs", "pattern", "line", "polygon", "circle"} | {
     "rect",
     "text",
     "ellipse",

@@ -195,6 +195,11 @@ def test_boring_is_taken_at_once_where_there_is_none():
     assert sent == {"boring.damage_depth": "0.4", "boring.damage_diameter": ""}
 
 
+def test_what_was_not_taken_is_said_where_no_field_shows_it():
+    at = bench(starter(), compound=("", "cannot be taken away"))
+    assert "compound: cannot be taken away" in html(damage.STEP, at)
+
+
 def test_what_is_wrong_with_several_alike_is_said_once():
     words = "the chamfers leave nothing of it"
     at = bench(starter(), shell__width=("2 mm", words), sleeve__length=("2 mm", words))

@@ -89,13 +89,6 @@ def _limit(case: Case, index: int, bore: Land, outside: Land, ends: tuple[float,
     return least - 2.0 * off_centre - hypot(outside.plus_minus, bore.plus_minus)
 
 
-def interference_at(case: Case, sleeve_land: int) -> float | None:
-    """Likely effective interference of the seats of one land of the sleeve, mm; None where it has none."""
-    fit = effective_interference(case, joint(case.shell, case.sleeve))
-    seats = tuple(s for s in fit.seats if s.seat.sleeve_land == sleeve_land)
-    return mean_interference(seats) if seats else None
-
-
 def _leading_end(case: Case) -> End | None:
     try:
         return opposite(entry_side(case))

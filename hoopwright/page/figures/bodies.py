@@ -10,9 +10,6 @@ from markupsafe import Markup
 from hoopwright.page.figures import elements as svg
 from hoopwright.page.section import Section, Stretch
 
-MIN_LENGTH, MIN_DEPTH = 4.0, 8.0
-"""Least length and height of the section, px: a disc or a wire is still seen."""
-
 
 @dataclass(frozen=True)
 class Sheet:

@@ -48,10 +48,6 @@ def polygon(points: Sequence[Point], class_: str, fill: str | None = None) -> Ma
     return element("polygon", points=_points(points), class_=class_, fill=fill)
 
 
-def polyline(points: Sequence[Point], class_: str) -> Markup:
-    return element("polyline", points=_points(points), class_=class_)
-
-
 def _points(points: Sequence[Point]) -> str:
     return " ".join(f"{number(x)},{number(y)}" for x, y in points)
 

@@ -79,6 +79,13 @@ def _is_refused(bench: Bench, tables: tuple[str, ...]) -> bool:
     return any(path.partition(".")[0].partition("[")[0] in tables for path in refused)
 
 
+def _not_taken(bench: Bench, fields: tuple[FieldView, ...]) -> tuple[str, ...]:
+    """Why something was not taken that no field shows, as a table that a button takes away."""
+    shown = {f.path for f in fields}
+    refused = getattr(bench, "rejected", {})
+    return tuple(f"{path}: {words}" for path, (_, words) in refused.items() if path not in shown)
+
+
 def shared(
     bench: Bench, step: str, tables: tuple[str, ...], fields: tuple[FieldView, ...]
 ) -> Mapping[str, Any]:
@@ -88,5 +95,5 @@ def shared(
         "digest": bench.digest,
         "step_id": step,
         "wanted": wanted_of(fields),
-        "other_faults": other_faults(bench, tables, fields),
+        "other_faults": (*_not_taken(bench, fields), *other_faults(bench, tables, fields)),
     }
