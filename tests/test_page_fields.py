@@ -149,6 +149,12 @@ def test_nothing_given_says_what_that_means():
     assert own.note.endswith("e.g. 374 °F")
 
 
+def test_what_is_only_missing_is_wanted_and_not_wrong():
+    made = field(bench("[shell]\n"), "shell.width", "shell width")
+    assert (made.state, made.fault, made.required) == ("nothing", "", True)
+    assert made.note == "wanted: of the shell; e.g. 73 mm"
+
+
 def test_fault_of_the_file_stands_at_its_field_in_the_words_of_the_command():
     at = bench(starter().replace('width = "50 mm"', 'width = "50,0 mm"'))
     made = field(at, "shell.width", "width")

@@ -36,13 +36,11 @@ class Group:
 
 
 def together(title: str, fields: tuple[FieldView, ...], note: str = "") -> Group:
-    """Fields that are taken at once, but for those from readings. What is wrong with several alike is said
-    once."""
-    own = tuple(f for f in fields if f.state != "readings")
-    words = {f.fault for f in own if f.fault}
-    if len(words) != 1 or sum(bool(f.fault) for f in own) < 2:
-        return Group(title, own, note, together=True)
-    return Group(title, tuple(replace(f, fault="") for f in own), note, together=True, fault=words.pop())
+    """Fields that are taken at once. What is wrong with several alike is said once."""
+    words = [f.fault for f in fields if f.fault]
+    if len(words) < 2 or len(set(words)) > 1:
+        return Group(title, fields, note, together=True)
+    return Group(title, tuple(replace(f, fault="") for f in fields), note, together=True, fault=words[0])
 
 
 def is_given(bench: Bench, path: str) -> bool:
