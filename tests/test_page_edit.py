@@ -14,8 +14,7 @@ pytest.importorskip("tomlkit")
 from hoopwright.case.read import CASE, parse_case
 from hoopwright.errors import CaseError
 from hoopwright.page.edit import EditError, edited
-from hoopwright.page.lines import dotted
-from hoopwright.page.paths import path_of, place_of
+from hoopwright.page.paths import path_of, path_to, place_of
 from hoopwright.page.values import bare_unit
 from hoopwright.starters import PIECES, starter_text
 
@@ -56,7 +55,7 @@ def declared_paths():
     def walk(table, steps):
         for key in table.keys:
             name = "my own.name" if key.name == "NAME" else key.name
-            yield dotted((*steps, name)), key
+            yield path_to(*steps, name), key
         for below in table.tables:
             name = "my own.name" if below.name == "NAME" else below.name
             yield from walk(below, (*steps, name, 0) if below.rows else (*steps, name))
@@ -235,3 +234,20 @@ def test_fault_is_found_by_the_path_of_its_value(path):
     with pytest.raises(CaseError) as caught:
         parse_case(edit(CRANK, path, "much"))
     assert {path_of(fault) for fault in caught.value.faults} == {path}
+
+
+def test_a_table_taken_away_is_switched_off_with_what_is_written_beside_it():
+    plain = 'title = "Invented boss"\n'
+    table = '[compound]\nshear_strength = "20 MPa"  # data sheet\nsource = "mine"\n'
+    text = f"{plain}\n# what was used\n{table}"
+    without = edit(text, "compound", "")
+    assert tomllib.loads(without) == tomllib.loads(plain)
+    assert '#shear_strength = "20 MPa"  # data sheet' in without
+    again = edit(without, "compound.shear_strength", "18")
+    assert tomllib.loads(again)["compound"] == {"shear_strength": "18 MPa"}
+    assert '[compound]\nshear_strength = "18 MPa"  # data sheet' in again
+
+
+def test_a_table_is_no_value():
+    with pytest.raises(EditError, match="a table, not a value"):
+        edit(PLAIN, "compound", "yes")

@@ -12,8 +12,8 @@ from hoopwright.case.read import parse_case
 from hoopwright.document.check import document
 from hoopwright.errors import CaseError
 from hoopwright.page.as_typed import echo, is_signed, split
-from hoopwright.page.case_paths import declared_at, heading_at, path_of, steps_of, value_at
 from hoopwright.page.fields import field, field_id
+from hoopwright.page.paths import declared_at, heading_at, path_to, steps_of, value_at
 from hoopwright.page.quick import bore_limit, quick
 from hoopwright.page.steps import damage, piece, sizes, use
 from hoopwright.pipeline import check_case
@@ -38,7 +38,7 @@ WITH_PRESETS = demo(TRIKE).replace("[job]", '[preset]\nuse = "cargo"\n[job]', 1)
 )
 def test_path_leads_to_the_heading_of_the_fault(path, heading):
     assert heading_at(path) == heading
-    assert path_of(*steps_of(path)) == path
+    assert path_to(*steps_of(path)) == path
     assert declared_at(path).name == steps_of(path)[-1]
 
 
@@ -60,7 +60,7 @@ def test_a_fault_names_the_place_that_its_path_leads_to():
 
 @pytest.mark.parametrize("path", ["shell..width", "shell[", "[x]]", "a b"])
 def test_what_is_no_path_is_refused(path):
-    with pytest.raises(ValueError, match="not a path"):
+    with pytest.raises(ValueError, match="not the path"):
         steps_of(path)
 
 

@@ -6,7 +6,7 @@ import pytest
 from page_benches import TRIKE, bench, demo, html, starter
 from plain_pair import plain_pair
 
-from hoopwright.page.case_paths import declared_at
+from hoopwright.page.paths import declared_at
 from hoopwright.page.steps import damage, piece, sizes, use
 from hoopwright.starters import PIECES
 

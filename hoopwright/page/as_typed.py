@@ -9,6 +9,7 @@ from hoopwright.case import quantity
 from hoopwright.case.keys import Key
 from hoopwright.case.reader_units import INCH_UNITS, System
 from hoopwright.display import Units
+from hoopwright.page.values import bare_unit
 
 INCH_ONLY = frozenset(
     (*INCH_UNITS.values(), "inch", "inches", "tenth", "tenths", "in*lbf", "short ton", "tpi")
@@ -72,15 +73,6 @@ _QUANTITY = re.compile(r"\s*([+-−]?[0-9][0-9./eE −-]*?|[+-−]?\.[0-9]+)\s*(
 
 def is_quantity(key: Key) -> bool:
     return key.kind in quantity.KINDS
-
-
-def bare_unit(key: Key, system: System) -> str:
-    """The unit of a number that is typed without one, from the example of the key: mm of a size and µm of
-    its uncertainty, in and thou in inch units. "" for a key that is no quantity."""
-    if not is_quantity(key):
-        return ""
-    unit = str(key.example or quantity.KINDS[key.kind].example).partition(" ")[2]
-    return INCH_UNITS.get(unit, unit) if system == "inch" else unit
 
 
 def split(typed: Any, key: Key, system: System) -> tuple[str, str]:

@@ -20,7 +20,7 @@ from hoopwright.case.reader_units import System
 from hoopwright.case.toml_file import toml_tables
 from hoopwright.errors import CaseError, Fault
 from hoopwright.page import lines
-from hoopwright.page.paths import PathError, Place, Steps, place_of
+from hoopwright.page.paths import PathError, Place, Steps, key_text, path_to, place_of
 from hoopwright.page.values import item, toml_value
 
 BOM = "\ufeff"
@@ -54,11 +54,11 @@ def edited(text: str, edits: Sequence[tuple[str, str]], system: System, *, file:
 
 def _edited(text: str, place: Place, typed: str, system: System, file: str) -> str:
     tables = _tables(text, file)
-    path = lines.dotted(place.steps)
+    path = path_to(*place.steps)
     if not typed.strip():
         wanted, candidates = _without(tables, place.steps), _taken_away(text, place)
     elif place.key is None:
-        raise PathError("a list of tables, not a value")
+        raise PathError("a table, not a value")
     else:
         written = toml_value(place.key, typed, system)
         wanted = _with(tables, place.steps, item(written).unwrap())
@@ -69,7 +69,8 @@ def _edited(text: str, place: Place, typed: str, system: System, file: str) -> s
     for candidate in candidates:
         faults = Faults(file)
         same = toml_tables(candidate.encode(), faults) == wanted and not faults.found
-        if same and (place.key is None or lines.comments(candidate) == said):
+        entry = isinstance(place.steps[-1], int)  # what is said of an entry of a list goes with it
+        if same and (entry or lines.comments(candidate) == said):
             return candidate
     raise EditError(path, Fault(file, "", path, NOT_HERE, "change it there in an editor"))
 
@@ -139,7 +140,7 @@ def _set(text: str, place: Place, written: str, tables: dict[str, Any]) -> Itera
 
 def _in_braces(place: Place, written: str) -> tuple[Place | None, str]:
     """The table of a value as the value of a key of the table above, where it is a table below another."""
-    steps, braced = place.steps[:-1], f"{{ {lines.key_text(str(place.steps[-1]))} = {written} }}"
+    steps, braced = place.steps[:-1], f"{{ {key_text(str(place.steps[-1]))} = {written} }}"
     if steps and isinstance(steps[-1], int):
         if steps[-1]:
             return None, ""
@@ -169,6 +170,8 @@ def _taken_away(text: str, place: Place) -> Iterator[str]:
     """Texts without the value: its line switched off, or gone where it has none of its own."""
     if place.key is not None:
         yield from lines.switched_off(text, place)
+    elif not isinstance(place.steps[-1], int):
+        yield from lines.table_switched_off(text, place)
     yield from _tried(lambda: _removed(text, place.steps))
     if isinstance(place.steps[-1], int):
         yield from _tried(lambda: _removed(text, place.steps[:-1]))

@@ -14,9 +14,9 @@ from hoopwright.display.presets import grounds_text
 from hoopwright.errors import Fault
 from hoopwright.materials import table
 from hoopwright.page import as_typed
-from hoopwright.page.case_paths import declared_at, heading_at, path_of, steps_of, value_at
 from hoopwright.page.from_presets import filled_values, offered_values
 from hoopwright.page.model import Bench
+from hoopwright.page.paths import declared_at, heading_at, path_to, steps_of, value_at
 
 State = Literal["rest", "fault", "readings", "preset", "nothing"]
 Entry = Literal["quantity", "text", "long text", "choice", "flag"]
@@ -189,7 +189,7 @@ def _from_readings(bench: Bench, path: str, plain: FieldView) -> FieldView | Non
     *above, last = steps_of(path)
     if len(above) != 3 or last not in ("diameter", "plus_minus"):
         return None
-    rows = value_at(bench.tables, path_of(*above, "readings"))
+    rows = value_at(bench.tables, path_to(*above, "readings"))
     if not isinstance(rows, list):
         return None
     part, surface, index = above

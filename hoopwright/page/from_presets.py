@@ -17,8 +17,8 @@ from hoopwright.case.read import CASE
 from hoopwright.case.table import Table
 from hoopwright.case.tables.preset import fill_in
 from hoopwright.materials import Material, table
-from hoopwright.page.case_paths import path_of, steps_of, value_at
 from hoopwright.page.model import Bench
+from hoopwright.page.paths import path_to, steps_of, value_at
 from hoopwright.presets import Preset, PresetValue
 
 
@@ -51,9 +51,9 @@ def named_presets(tables: Mapping[str, Any]) -> dict[str, str]:
     found: dict[str, str] = {}
     for kind, name in chosen.items() if isinstance(chosen, Mapping) else ():
         if isinstance(name, Mapping):
-            found |= {path_of("preset", kind, gauge): str(preset) for gauge, preset in name.items()}
+            found |= {path_to("preset", kind, gauge): str(preset) for gauge, preset in name.items()}
         else:
-            found[path_of("preset", kind)] = str(name)
+            found[path_to("preset", kind)] = str(name)
     return found
 
 
@@ -74,7 +74,7 @@ def offered_values(bench: Bench) -> dict[str, Offered]:
 def place_of(preset_path: str, value: PresetValue) -> str:
     """The path that a value of a preset fills. preset_path: of the key that names the preset."""
     gauge = _gauge_of(preset_path)
-    return path_of(*value.table, *([gauge] if gauge else []), value.key)
+    return path_to(*value.table, *([gauge] if gauge else []), value.key)
 
 
 def pair_of(bench: Bench) -> str:

@@ -6,15 +6,13 @@ lines inside a long text may look like tables and keys.
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
 from hoopwright.case.read import CASE
-from hoopwright.page.paths import Place, Steps
+from hoopwright.page.paths import Place, Steps, key_text, path_to
 
-_BARE = re.compile(r"[A-Za-z0-9_-]+")
 _HEADER = re.compile(r"\s*(?P<off>#?)\s*(?P<open>\[{1,2})(?P<path>[^\[\]]+)\]{1,2}\s*(?:#.*)?")
 _KEY = re.compile(
     r"""(?P<indent>\s*)(?P<off>\#?)(?P<key>[A-Za-z0-9_-]+|"(?:[^"\\]|\\.)*")\s*=\s*(?P<rest>.*)""", re.S
@@ -24,18 +22,6 @@ _TOKEN = re.compile(
 )
 _SWITCHED_OFF = re.compile(r"#(?:\[|[A-Za-z0-9_.-]+\s*=)")
 Lines = list[str]
-
-
-def dotted(steps: Steps) -> str:
-    """A path as the page writes it, which is how TOML writes it but for places in lists."""
-    path = ""
-    for step in steps:
-        path += f"[{step}]" if isinstance(step, int) else f".{key_text(step)}"
-    return path.removeprefix(".")
-
-
-def key_text(name: str) -> str:
-    return name if _BARE.fullmatch(name) else json.dumps(name, ensure_ascii=False)
 
 
 def end_of_line(text: str) -> str:
@@ -83,6 +69,21 @@ def switched_off(text: str, place: Place) -> Iterator[str]:
     for found, at, line in _lines_of(text, place):
         if not line["off"]:
             yield _joined(found, at, f"{line['indent']}#{line[0].removeprefix(line['indent'])}")
+
+
+def table_switched_off(text: str, place: Place) -> Iterator[str]:
+    """The text with a table, and those below it, as comments, headers and all."""
+    path, found = path_to(*place.steps), _lines(text)
+    off, any_off = [*found], False
+    for at, header, end in _bounded(found):
+        if header["off"] or not f"{header['path'].strip()}.".startswith(f"{path}."):
+            continue
+        any_off = True
+        for n in range(at, end):
+            if found[n].strip() and not found[n].lstrip().startswith("#"):
+                off[n] = f"#{found[n].lstrip()}"
+    if any_off:
+        yield "".join(off)
 
 
 def put_in_order(text: str, place: Place, written: str) -> Iterator[str]:
@@ -136,7 +137,7 @@ def _new_entries(table: Steps, tables: Mapping[str, Any]) -> Iterator[int]:
 
 
 def _header(table: Steps) -> str:
-    path = dotted(tuple(step for step in table if isinstance(step, str)))
+    path = path_to(*(step for step in table if isinstance(step, str)))
     return f"[[{path}]]" if isinstance(table[-1], int) else f"[{path}]"
 
 
@@ -179,7 +180,7 @@ def _bounded(found: Lines) -> list[tuple[int, re.Match[str], int]]:
 
 def _sections(found: Lines, table: Steps) -> Iterator[tuple[int, int]]:
     """The first line and the end of what may be a table."""
-    path = dotted(tuple(step for step in table if isinstance(step, str)))
+    path = path_to(*(step for step in table if isinstance(step, str)))
     if not path:
         headers = [at for at, one in _headers(found) if not one["off"]]
         yield 0, headers[0] if headers else len(found)
@@ -197,7 +198,7 @@ def _behind_its_like(found: Lines, names: list[str]) -> int | None:
     """The end of the last table of that path, or below the nearest table above it; None where there is
     none."""
     for length in range(len(names), 0, -1):
-        path = dotted(tuple(names[:length]))
+        path = path_to(*(names[:length]))
         for at, header, end in reversed(_bounded(found)):
             if not header["off"] and f"{header['path'].strip()}.".startswith(f"{path}."):
                 return _above_comments(found, end, at + 1)

@@ -14,8 +14,8 @@ from hoopwright.display import Units
 from hoopwright.geometry import Thread
 from hoopwright.geometry.land import End
 from hoopwright.geometry.thread import thread_by_designation
-from hoopwright.page.case_paths import path_of, value_at
 from hoopwright.page.model import Bench
+from hoopwright.page.paths import path_to, value_at
 from hoopwright.page.quick import bore_limit, quick
 
 ASSUMED_WIDTH, ASSUMED_OUTSIDE = 60.0, 50.0
@@ -146,8 +146,8 @@ def _of_case(case: Case, tables: Mapping[str, Any]) -> Section:
 def _size_path(tables: Mapping[str, Any], part: str, surface: str, index: int | None) -> str:
     """The path of the size of a land, as the file gives it."""
     if index is None:
-        return path_of(part, f"{surface}_diameter")
-    land = path_of(part, surface, index)
+        return path_to(part, f"{surface}_diameter")
+    land = path_to(part, surface, index)
     given = value_at(tables, land)
     keys = [k for k in ("thread", "diameter_from", "diameter") if isinstance(given, Mapping) and k in given]
     return f"{land}.{keys[0] if keys else 'diameter'}"
@@ -194,7 +194,7 @@ def _surface(
     step = (high - low) / len(rows)
     found: list[Stretch] = []
     for index in range(min(len(rows), MAX_ROWS)):
-        row = path_of(part, surface, index)
+        row = path_to(part, surface, index)
         start, end = (_mm(tables, f"{row}.{key}", signed=True) for key in ("from", "to"))
         start = low + index * step if start is None else min(max(start, low), high)
         end = low + (index + 1) * step if end is None else min(max(end, low), high)

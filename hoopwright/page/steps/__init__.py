@@ -3,5 +3,6 @@
 from __future__ import annotations
 
 from hoopwright.page.model import Step
+from hoopwright.page.steps import damage, piece, sizes, use
 
-STEPS: tuple[Step, ...] = ()
+STEPS: tuple[Step, ...] = (piece.STEP, sizes.STEP, damage.STEP, use.STEP)

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from hoopwright.page.case_paths import value_at
 from hoopwright.page.fields import FieldView, is_missing, other_faults
 from hoopwright.page.model import Bench, Mark
+from hoopwright.page.paths import value_at
 
 
 @dataclass(frozen=True)

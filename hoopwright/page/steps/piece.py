@@ -10,10 +10,10 @@ from markupsafe import Markup
 
 from hoopwright.display import Units
 from hoopwright.materials import Material, table
-from hoopwright.page.case_paths import value_at
 from hoopwright.page.fields import FieldView, field, is_missing
 from hoopwright.page.figures.pieces import piece_figure
 from hoopwright.page.model import Bench, Mark, Step
+from hoopwright.page.paths import value_at
 from hoopwright.page.steps.common import is_given, mark_of, shared
 from hoopwright.starters import PIECES
 
@@ -107,6 +107,11 @@ def _cards(bench: Bench) -> tuple[PieceCard, ...]:
     )
 
 
+def _strength(known: Material, units: Units) -> str:
+    tensile = known.ultimate_strength
+    return "not given" if tensile is None else units.text(tensile, "MPa")
+
+
 def _material(bench: Bench, part: str) -> MaterialView:
     made = field(bench, f"{part}.material", f"metal of the {part}", step="piece")
     known = _read(bench, part)
@@ -116,7 +121,7 @@ def _material(bench: Bench, part: str) -> MaterialView:
         (name, value, _grounds(known, key))
         for name, value, key in (
             ("yield", bench.units.text(known.yield_strength, "MPa"), "yield_strength"),
-            ("tensile", bench.units.text(known.ultimate_strength, "MPa"), "ultimate_strength"),
+            ("tensile", _strength(known, bench.units), "ultimate_strength"),
             ("Young's modulus", _modulus(known, bench.units), "young_modulus"),
             ("expansion", bench.units.expansion(known.expansion), "expansion"),
         )

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from hoopwright.display import Units
-from hoopwright.page.case_paths import path_of, value_at
 from hoopwright.page.dimensions import Dimensions, dimensions_of
 from hoopwright.page.fields import FieldView, field
 from hoopwright.page.figures.half_section import half_section
 from hoopwright.page.model import Bench, Mark, Step
+from hoopwright.page.paths import path_to, value_at
 from hoopwright.page.quick import Quick, quick
 from hoopwright.page.section import section_of, size_text, wall_text
 from hoopwright.page.steps.common import Group, is_given, mark_of, shared, together
@@ -67,14 +67,14 @@ def view(bench: Bench) -> Mapping[str, Any]:
 def mark(bench: Bench) -> Mark:
     needed = [is_given(bench, "shell.width"), is_given(bench, "sleeve.length")]
     for part, surface in SURFACES:
-        size = path_of(part, f"{surface}_diameter")
-        needed.append(is_given(bench, size) or is_given(bench, path_of(part, surface)))
+        size = path_to(part, f"{surface}_diameter")
+        needed.append(is_given(bench, size) or is_given(bench, path_to(part, surface)))
     needed += [_has_fit(bench, key) for key in ("friction_low", "friction_high")]
     return mark_of(bench, TABLES[1:], sum(needed), len(needed))
 
 
 def _has_fit(bench: Bench, key: str) -> bool:
-    return field(bench, path_of("fit", key), key).state != "nothing"
+    return field(bench, path_to("fit", key), key).state != "nothing"
 
 
 def _sized(bench: Bench, found: Dimensions) -> tuple[FieldView, ...]:
@@ -94,13 +94,13 @@ def _groups(bench: Bench) -> Iterator[Group]:
     }
     sure: dict[str, str] = {}
     for part, surface in SURFACES:
-        rows = value_at(bench.tables, path_of(part, surface))
+        rows = value_at(bench.tables, path_to(part, surface))
         what = "part" if (part, surface) == ("sleeve", "bore") else "land"
         if not isinstance(rows, list):
-            sure |= {} if what == "part" else {path_of(part, f"{surface}_plus_minus"): f"{part} {surface}"}
+            sure |= {} if what == "part" else {path_to(part, f"{surface}_plus_minus"): f"{part} {surface}"}
             continue
         for index, row in enumerate(rows):
-            at, name = path_of(part, surface, index), f"{part} {surface}, {what} {index + 1}"
+            at, name = path_to(part, surface, index), f"{part} {surface}, {what} {index + 1}"
             paths |= {f"{at}.from": f"{name}, begins at", f"{at}.to": f"{name}, ends at"}
             if isinstance(row, Mapping) and "diameter_from" in row:
                 sure[f"{at}.diameter_to"] = f"{name}, diameter at its right end"

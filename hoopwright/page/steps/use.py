@@ -9,10 +9,10 @@ from typing import Any
 from hoopwright import presets
 from hoopwright.case.tables.preset import KINDS
 from hoopwright.display.presets import grounds_text, value_text
-from hoopwright.page.case_paths import path_of, value_at
 from hoopwright.page.fields import FieldView, field
 from hoopwright.page.from_presets import named_presets, pair_of, place_of
 from hoopwright.page.model import Bench, Mark, Step
+from hoopwright.page.paths import path_to, value_at
 from hoopwright.page.steps.common import Group, Wanted, is_given, mark_of, shared, together
 from hoopwright.presets import Preset, PresetValue
 
@@ -146,11 +146,11 @@ def _kinds(bench: Bench) -> Iterator[Kind]:
     chosen = named_presets(bench.tables)
     has_cups = "cups" in bench.tables or value_at(bench.tables, "service.left_cup") is not None
     for kind, meaning in KINDS.items():
-        path = path_of("preset", kind)
+        path = path_to("preset", kind)
         if has_cups or kind not in ("use", "cups", "cup_threads") or path in chosen:
             yield _kind(bench, kind, path, TITLES[kind], meaning, chosen.get(path, ""))
     for gauge in _gauges(bench):
-        path = path_of("preset", "gauge", gauge)
+        path = path_to("preset", "gauge", gauge)
         meaning = f"all of the gauge {gauge}, which readings and the sleeve's size may name"
         yield _kind(bench, "gauge", path, f"Gauge: {gauge}", meaning, chosen.get(path, ""))
 
