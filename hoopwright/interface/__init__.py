@@ -12,12 +12,14 @@ from hoopwright.interface.results import (
     Answer,
     Checked,
     Compared,
+    Curves,
     Pressed,
     Sized,
     checked,
     compared,
     pressed,
     sized,
+    with_curves,
 )
 from hoopwright.interface.solving import solving
 
@@ -97,6 +99,19 @@ def press(case: Case, *, past_yield: bool = False) -> Pressed:
         return pressed(press_plan(case, past_yield=past_yield))
 
 
+def curves(case: Case) -> Curves:
+    """Every judged cell as a function of the planned interference, and the window it may lie in: what lets
+    margins follow a change of the interference at once, without another check.
+
+    Between the interferences that were solved, margins are interpolated; nothing is said to hold by that.
+    Raises as `check` does.
+    """
+    from hoopwright.sizing.cell_curves import cell_curves
+
+    with solving(case.file):
+        return with_curves(cell_curves(case))
+
+
 def write_record(
     case: Case,
     out: str | Path = ".",
@@ -131,11 +146,13 @@ __all__ = [
     "Answer",
     "Checked",
     "Compared",
+    "Curves",
     "Pressed",
     "Sized",
     "check",
     "checked",
     "compare",
+    "curves",
     "document_schema",
     "parse_case",
     "press",

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from hoopwright.pressing.force_travel import ForceTravel
     from hoopwright.pressing.plan import PressPlan
     from hoopwright.pressing.posterior import Readings
+    from hoopwright.sizing.cell_curves import CellCurves
     from hoopwright.sizing.plan import SizePlan
     from hoopwright.sizing.routes import RouteResult
 
@@ -136,6 +137,19 @@ class Pressed(Answer):
         return None if self.force_travel is None else figure(self.force_travel, self.readings, self.units)
 
 
+@dataclass(frozen=True)
+class Curves(Answer):
+    """Result of `curves`. No command has its name, and its status is that of something done."""
+
+    @property
+    def verdict(self) -> str:
+        """What it may be used for."""
+        return "Margins read from curves. Only a check says whether the joint holds."
+
+    def _figure(self) -> None:
+        return None
+
+
 def checked(results: Results) -> Checked:
     """The result of a solved check."""
     from hoopwright.document.check import document
@@ -175,3 +189,11 @@ def pressed(plan: PressPlan) -> Pressed:
     failed = plan.contradicted or bool(plan.failing)
     code = status.SOME_FAIL if failed else status.ALL_HOLD
     return Pressed(plan.case, code, as_json(shown), plan.force_travel, plan.readings)
+
+
+def with_curves(found: CellCurves) -> Curves:
+    """The result of cells that were solved along the interference."""
+    from hoopwright.document.curves import document
+    from hoopwright.document.heading import as_json
+
+    return Curves(found.case, status.ALL_HOLD, as_json(document(found), on_one_line=True))
