@@ -110,7 +110,7 @@ def test_a_route_with_sizes_or_data_of_its_own_is_no_change_of_one_value():
     assert isinstance(steel, RouteInput)
 
 
-def test_every_wall_is_drawn_to_one_scale_and_names_are_escaped():
+def test_every_wall_has_one_scale_and_names_are_escaped():
     thick, thin = route("Steel sleeve", "holds"), route("<i>", "fails", wall_left_mm=4.99)
     cards = seen(thick, thin).cards
     depth = [float(re.search(r'class="shell"[^>]*height="([\d.]+)"', c.figure)[1]) for c in cards]

@@ -39,6 +39,12 @@ def size(case):
     return lambda: size_case(case)
 
 
+def curves(case):
+    from hoopwright.sizing.cell_curves import cell_curves
+
+    return lambda: cell_curves(case)
+
+
 def compare(case):
     from hoopwright.sizing.routes import compare_routes
 
@@ -55,7 +61,7 @@ def samples(case):
     return lambda: margin_intervals(case, study, CHECKS, samples=SAMPLES)
 
 
-STEPS: dict[str, Callable] = {f.__name__: f for f in (check, from_python, size, compare, samples)}
+STEPS: dict[str, Callable] = {f.__name__: f for f in (check, from_python, size, curves, compare, samples)}
 
 
 def main(step: str, file: str) -> None:
