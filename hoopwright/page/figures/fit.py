@@ -369,8 +369,8 @@ def _described(curves: Document, units: Units) -> str:
             for c in window["clash"]
         )
         return f"No interference lets every row hold: {clash}; {interval}."
-    ends = (window[end]["effective_interference_um"] for end in ENDS)
-    return f"The window is {units.span(*ends, 'um')}; {interval}."
+    least, greatest = (window[end]["effective_interference_um"] for end in ENDS)
+    return f"The window is {units.span(least, greatest, 'um')}; {interval}."
 
 
 def _nice(step: float) -> float:
