@@ -215,3 +215,91 @@ def test_without_a_window_the_hatched_parts_overlap_and_the_clash_is_said():
     (loose, loose_width), (tight, _) = ((float(x), float(w)) for x, w in hatched)
     assert loose + loose_width > tight
     assert 'class="window"' not in plan.figures[2]
+
+
+# -- in a browser ----------------------------------------------------------------------------
+
+PAGE = """<!doctype html><html><head><meta charset="utf-8"><link rel="icon" href="data:,"></head><body>
+<section id="verdict" class="verdict verdict-holds" data-word="Holds"><svg class="hoop"></svg>
+<div class="verdict-says"><p class="verdict-word">Holds</p><p>All hold.</p></div>
+<p class="verdict-least"><span>least margin</span><b>+0.66</b></p></section>
+{fit}
+<table><tr>{cells}</tr></table><script src="fit.js"></script></body></html>"""
+CELL = (
+    '<td id="cell-{id}-{stage}" class="cell-holds"><span class="value"><span class="number">{text}</span></span>'
+    '<svg class="bar"><rect class="used" width="50"/></svg><span class="said">, holds</span></td>'
+)
+
+
+def page_of(curves):
+    """The step alone, with its cells as the table has them."""
+    from jinja2 import ChoiceLoader, DictLoader, Environment, FileSystemLoader, StrictUndefined
+
+    from hoopwright.page.steps.fit import view
+
+    templates = SCRIPT.parents[1] / "templates"
+    rows = {"components/rows.html": "{% macro rows_table(table) %}{% endmacro %}"}
+    sources = [DictLoader(rows), FileSystemLoader(templates)]
+    made = Environment(loader=ChoiceLoader(sources), autoescape=True, undefined=StrictUndefined)
+    fit = made.get_template("steps/fit.html").render(view(bench(curves)))
+    cells = "".join(
+        CELL.format(id=c["id"], stage=c["stage"].replace(" ", "-"), text=f"{k}.00")
+        for k, c in enumerate(curves["cells"])
+    )
+    return PAGE.format(fit=fit, cells=cells)
+
+
+def test_in_a_browser_the_slider_moves_all_and_a_cell_that_needs_a_solve_keeps_its_number():
+    pytest.importorskip("hoopwright.page.steps.fit")
+    playwright = pytest.importorskip("playwright.sync_api")
+    browser_file = shutil.which("chromium")
+    if browser_file is None:
+        pytest.skip("no chromium here")
+    curves = json.loads(json.dumps(plain_document()))
+    slips = next(
+        k for k, c in enumerate(curves["cells"]) if (c["id"], c["stage"]) == ("slips_combined", "in use")
+    )
+    grid, bends = curves["interference_um"], curves["cells"][slips]["bends"]
+    bend = bends.index(True)
+    answers = {
+        "/": ("text/html", page_of(curves)),
+        "/fit.js": ("text/javascript", SCRIPT.read_text(encoding="utf-8")),
+        "/curves.json": ("application/json", json.dumps(curves)),
+    }
+
+    def answer(route):
+        kind, body = answers[route.request.url.removeprefix("http://page.invalid").partition("?")[0]]
+        route.fulfill(content_type=kind, body=body)
+
+    with playwright.sync_playwright() as running:
+        browser = running.chromium.launch(
+            executable_path=browser_file, args=["--headless=new", "--no-sandbox", "--disable-dev-shm-usage"]
+        )
+        page = browser.new_page()
+        said = []
+        page.on("console", lambda message: said.append(message.text))
+        page.on("pageerror", lambda error: said.append(str(error)))
+        page.route("**/*", answer)
+        page.goto("http://page.invalid/")
+        page.wait_for_selector("#fit-slider:not([disabled])", state="attached")
+        cell, word = "#cell-slips_combined-in-use", ".verdict-word"
+        assert page.inner_text(word) == "Holds"
+        page.focus("#fit-slider")
+        page.keyboard.press("PageUp")
+        assert page.input_value("#fit-field") == "47.0"
+        assert page.inner_text(word) == "Not checked"
+        there = reading(curves, curves["cells"][slips], 47.0).margin
+        assert page.inner_text(f"{cell} .number") == f"+{there:.2f}"
+        page.fill("#fit-field", f"{0.5 * (grid[bend] + grid[bend + 1]):.1f}")
+        page.press("#fit-field", "Enter")
+        assert page.inner_text(f"{cell} .number") == f"{slips}.00"
+        assert "old" in page.get_attribute(cell, "class")
+        assert "need a solve" in page.inner_text("#fit-says")
+        page.fill("#fit-field", "<b>3</b>")
+        page.press("#fit-field", "Enter")
+        assert page.inner_text("#fit-fault").startswith("Not a size")
+        page.click("#fit-own")
+        assert page.inner_text(word) == "Holds"
+        assert page.get_attribute(cell, "class") == "cell-holds"
+        assert said == []
+        browser.close()

@@ -187,6 +187,7 @@
     this.figures.forEach(function (one) { self.move(one); });
     readings.forEach(function (one, k) { self.showCell(self.cells[k], one, one === least); });
     this.needsSolve.forEach(function (one) { self.showCell(one, { margin: null, state: "needs a solve" }, false); });
+    this.left = readings.length - order.length + this.needsSolve.length;
     this.showNearest(order);
     this.showVerdict(least);
     setText(byId("fit-says"), this.says());
@@ -199,7 +200,8 @@
 
   Slider.prototype.says = function () {
     if (this.isOwn()) { return "The margins below are those of the last full check."; }
-    return "These margins are read from curves at " + withUnit(this.um, this.system) + "; the last full check was at " + number(this.own, this.system) + ".";
+    return "These margins are read from curves at " + withUnit(this.um, this.system) + "; the last full check was at " + number(this.own, this.system) + "." +
+      (this.left === 0 ? "" : " " + this.left + (this.left === 1 ? " cell needs a solve and stands" : " cells need a solve and stand") + " as of that check.");
   };
 
   Slider.prototype.move = function (one) {
@@ -232,17 +234,15 @@
   // A cell of the table: as the server has drawn it at the interference of the case, else as its curve has it.
   Slider.prototype.showCell = function (saved, found, governs) {
     if (saved === null) { return; }
-    var element = saved.element;
-    if (this.isOwn()) {
-      if (element.dataset.moved) {
-        element.className = saved.classes;
-        element.replaceChildren.apply(element, Array.prototype.map.call(saved.nodes, function (node) { return node.cloneNode(true); }));
-        delete element.dataset.moved;
-      }
-      return;
+    var element = saved.element, old = found.margin === null;
+    if (element.dataset.moved && (old || this.isOwn())) {  // the number of the check, not of the last move
+      element.className = saved.classes;
+      element.replaceChildren.apply(element, Array.prototype.map.call(saved.nodes, function (node) { return node.cloneNode(true); }));
+      delete element.dataset.moved;
     }
+    if (this.isOwn()) { return; }
     element.dataset.moved = "true";
-    var old = found.margin === null, value = element.querySelector(".value"), word = element.querySelector(".word-old");
+    var value = element.querySelector(".value"), word = element.querySelector(".word-old");
     element.classList.toggle("old", old);
     element.classList.toggle("governs", governs);
     setText(element.querySelector(".said"), ", " + (old ? "as of the last full check" : WORDS[found.state]) + (governs ? ", governs" : ""));

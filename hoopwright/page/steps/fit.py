@@ -37,8 +37,8 @@ class Plan:
     figures: for a phone, a tablet and a wide page. start, stop: of the slider; step, leap: of its keys;
     likely: of the case; all in µm. number, other: the interference of the case, and with its unit in the
     other system. unit: shown; system: of units. address: of the curves. fixed: why the size cannot be set
-    from here, "" where it can. needs_solve: cells that the curves leave to a check. path: of the change
-    that is asked for.
+    from here, "" where it can. needs_solve: cells that the curves leave to a check. temperature: at
+    which sizes are given. path: of the change that is asked for.
     """
 
     figures: tuple[Markup, ...]
@@ -57,6 +57,7 @@ class Plan:
     needs_solve: tuple[str, ...]
     empty: bool
     hoop: Markup
+    temperature: str
     path: str = PATH
 
 
@@ -129,6 +130,7 @@ def _plan(bench: Bench, curves: Document) -> Plan | None:
         ),
         empty=curves["window"]["empty"],
         hoop=hoop("old"),
+        temperature=typeset(units.temperature(20.0)),
     )
 
 
