@@ -226,7 +226,8 @@ PAGE = """<!doctype html><html><head><meta charset="utf-8"><link rel="icon" href
 {fit}
 <table><tr>{cells}</tr></table><script src="fit.js"></script></body></html>"""
 CELL = (
-    '<td id="cell-{id}-{stage}" class="cell-holds"><span class="value"><span class="number">{text}</span></span>'
+    '<td id="cell-{id}-{stage}" class="cell-holds">'
+    '<span class="value"><span class="number">{text}</span></span>'
     '<svg class="bar"><rect class="used" width="50"/></svg><span class="said">, holds</span></td>'
 )
 
