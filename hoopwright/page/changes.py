@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from hoopwright.case.quantity import QuantityError, parse
 from hoopwright.case.reader_units import System
 from hoopwright.errors import CaseError, Fault
 from hoopwright.page.bench import Benches, ReadText
 from hoopwright.page.case_files import CaseText
 from hoopwright.page.edit import EditError, edited
 from hoopwright.page.paths import PathError, path_of, place_of
+from hoopwright.page.planned_size import PATH as INTERFERENCE
+from hoopwright.page.planned_size import diameters_for
 
 MAX_EDITS = 100
 """Values that one form may set."""
@@ -39,6 +42,7 @@ def change(benches: Benches, found: CaseText, edits: Sequence[Edit], system: Sys
     already, where one of them is about a value set.
     """
     try:
+        edits = _spelled_out(benches.read(found.file, found.text), edits)
         text = edited(found.text, [(one.path, one.typed) for one in edits], system, file=found.file)
     except EditError as error:
         words = _words(error.faults[0])
@@ -48,6 +52,24 @@ def change(benches: Benches, found: CaseText, edits: Sequence[Edit], system: Sys
     before, after = benches.read(found.file, found.text), benches.read(found.file, text)
     rejected = _rejected(edits, before, after)
     return Change(rejected=rejected) if rejected else Change(text)
+
+
+def _spelled_out(before: ReadText, edits: Sequence[Edit]) -> list[Edit]:
+    """The edits with the diameters that give an interference in its place. Raises EditError for what is no
+    interference, and CaseError where the diameters are what they are."""
+    found: list[Edit] = []
+    for one in edits:
+        if one.path != INTERFERENCE:
+            found.append(one)
+            continue
+        if before.case is None:
+            raise EditError(one.path, Fault("", "", "", "the case has a fault; put it right first"))
+        try:
+            planned = parse(one.typed, "length")
+        except QuantityError as error:
+            raise EditError(one.path, Fault("", "", "", str(error))) from None
+        found += [Edit(*pair) for pair in diameters_for(before.case, 1e3 * planned)]
+    return found
 
 
 def _rejected(edits: Sequence[Edit], before: ReadText, after: ReadText) -> dict[str, tuple[str, str]]:

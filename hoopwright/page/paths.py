@@ -21,7 +21,9 @@ Steps = tuple[str | int, ...]
 """Keys and places in lists that lead to a value."""
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
-_STEP = re.compile(r'(?P<name>"(?:[^"\\]|\\.)*"|[A-Za-z0-9_-]+)(?:\[(?P<place>[0-9]{1,4})\])?(?P<more>\.|$)')
+_STEP = re.compile(
+    r'(?P<name>"(?:[^"\\]|\\.)*"|[A-Za-z0-9_-]+)(?:\[(?P<place>[0-9]{1,4})\])?(?P<more>\.|$)'
+)
 _HEADING = re.compile(r"\[{1,2}(?P<path>.*?)\]{1,2}(?P<row> \d+)?(?P<below>(?: .*)?)")
 
 

@@ -67,7 +67,16 @@ def _compare(case: Case, progress: Progress) -> Document:
     return interface.compare(case).document()
 
 
-COMMANDS: dict[Command, Callable[[Case, Progress], Document]] = {"check": _check, "compare": _compare}
+def _curves(case: Case, progress: Progress) -> Document:
+    progress("", 0, 0)
+    return interface.curves(case).document()
+
+
+COMMANDS: dict[Command, Callable[[Case, Progress], Document]] = {
+    "check": _check,
+    "curves": _curves,
+    "compare": _compare,
+}
 """What the worker can be asked for."""
 Answering = Callable[[Question, Progress], Document]
 
@@ -118,6 +127,7 @@ def _warm_up() -> None:
     """Import what every answer needs."""
     import hoopwright.document.check
     import hoopwright.document.compare
+    import hoopwright.document.curves
     import hoopwright.pipeline
     import hoopwright.sizing.alternatives  # noqa: F401
 

@@ -17,13 +17,14 @@ from typing import Literal
 import numpy as np
 
 from hoopwright.case.model import Case
-from hoopwright.checks import CHECKS, Evidence, Margin, Stage, judged
+from hoopwright.checks import Margin, Stage, evidence_at, evidence_of
 from hoopwright.discretisation import usual_resolution
 from hoopwright.estimate import Estimate
 from hoopwright.fit import Governing
 from hoopwright.geometry.validation import MAX_RELATIVE_INTERFERENCE
 from hoopwright.one_thread import one_thread
 from hoopwright.pressing.contradiction import READ_OTHERWISE, read_otherwise, readings_contradict
+from hoopwright.rows.judging import checks, judged
 from hoopwright.sizing.window import MIN_INTERFERENCE, Window, find_window, withheld_window
 from hoopwright.study import CaseStudy
 
@@ -102,10 +103,9 @@ def cell_curves(case: Case) -> CellCurves:
     Raises fem.MeshError or fem.SolveError when the model cannot be meshed or solved.
     """
     study = CaseStudy(case, usual_resolution(case))
-    half = study.interference_half_width
-    own = judged(Evidence(case, study, -half, half))
+    own = judged(evidence_of(case, study))
     contradicted = readings_contradict(case, study)
-    window = withheld_window(study, READ_OTHERWISE) if contradicted else find_window(case, study, CHECKS)
+    window = withheld_window(study, READ_OTHERWISE) if contradicted else find_window(case, study, checks())
     anchors = _anchors(study, window)
     fine = {0.0: own} | {shift: _afresh(study, shift) for shift in anchors if shift}
     if contradicted:
@@ -241,7 +241,7 @@ def _afresh(study: CaseStudy, shift: float) -> tuple[Margin, ...]:
     another interference need not do so here."""
     study.search_afresh()
     half = study.interference_half_width
-    return judged(Evidence(study.case, study, shift - half, shift + half))
+    return judged(evidence_at(study.case, study, shift - half, shift + half))
 
 
 def _by_key(rows: Sequence[Margin]) -> Cells:

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from hoopwright.display import Units
 from hoopwright.page.figures.fit import ENDS, MIDDLE, NARROW, THOU, WIDE, fit_figure, span
 from hoopwright.page.figures.marks import hoop
-from hoopwright.page.model import Bench, Document, Mark
+from hoopwright.page.model import Bench, Document, Mark, Step
 from hoopwright.page.planned_size import PATH, diameters_for, fixed_because
 from hoopwright.page.readings import cell_of
 from hoopwright.page.views.rows import RowsView, numbers_of, rows_view
@@ -175,3 +175,6 @@ def _what_ends(curves: Document, end: str, units: Units) -> str:
 
 
 __all__ = ["FitView", "diameters_for", "mark", "view"]
+
+
+STEP = Step("fit", 6, "Fit", "Plan", ("check", "curves"), view, mark)

@@ -14,7 +14,7 @@ from hoopwright.display import Units
 from hoopwright.display.rows import in_order_of
 from hoopwright.page.figures.marks import hoop
 from hoopwright.page.figures.routes import Wall, scale_of, wall_figure
-from hoopwright.page.model import Bench, Document, Mark
+from hoopwright.page.model import Bench, Document, Mark, Step
 from hoopwright.page.views.rows import RowsView, rows_view
 from hoopwright.page.views.words import capital, margin_shown, typeset
 from hoopwright.sizing.routes import route_case
@@ -241,3 +241,6 @@ def why_no_change(case: Case, route: RouteInput) -> str:
         metal = case.sleeve_material.name
         return f"To plan with it, change the sleeve's material and its fatigue data, which are of {metal}."
     return ""
+
+
+STEP = Step("routes", 5, "Routes", "Plan", ("check", "compare"), view, mark)
