@@ -12,6 +12,7 @@ import tomlkit
 from holding_case import BASE
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from strategies.optional_tables import names_for_pushing
 
 from hoopwright import presets, status
 from hoopwright.case import CaseError, parse_case
@@ -116,16 +117,10 @@ def test_a_value_of_the_cases_own_stands_and_is_not_called_a_preset():
 
 
 def test_a_gauge_with_an_accuracy_of_its_own_keeps_it():
-    own = '\n[gauge.micrometer]\naccuracy = "3 um"\n'
-    case = parse_case(crank_shell() + own)
+    case = parse_case(crank_shell() + '\n[gauge.micrometer]\naccuracy = "3 um"\n')
     assert case.size.gauge.coverage == 2.0
     assert case.size.gauge.accuracy == pytest.approx(0.003)
     assert "max_error" not in {v.key for v in case.presets.filled}
-
-
-def names_for_pushing(kind):
-    """Presets of a kind that a sleeve which is pushed in may have."""
-    return sorted(name for name, one in presets.table()[kind].items() if one.method != "heat")
 
 
 @given(st.data())

@@ -50,10 +50,15 @@ def _press(draw: Draw, *_: float) -> Document:
     return press
 
 
+def names_for_pushing(kind: str) -> list[str]:
+    """Presets of a kind that a sleeve which is pushed in may have."""
+    return sorted(name for name, one in presets.table()[kind].items() if one.method != "heat")
+
+
 def _preset(draw: Draw, *_: float) -> Document:
     named: Document = {
-        kind: draw(st.sampled_from(sorted(name for name, one in of_kind.items() if not one.method)))
-        for kind, of_kind in presets.table().items()
+        kind: draw(st.sampled_from(names_for_pushing(kind)))
+        for kind in presets.table()
         if kind != "gauge" and maybe(draw)
     }
     if maybe(draw):

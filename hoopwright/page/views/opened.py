@@ -176,15 +176,7 @@ def _quantities(cell: Row, lines: Iterable[dict[str, Any]], units: Units) -> Ite
 
 def said_of_input(line: dict[str, Any]) -> str:
     """What an input rests on: "given in the case: [factors] yield"."""
-    return f"{ORIGINS.get(line['origin'], line['origin'])}: {line['source']}"
-
-
-ORIGINS = {
-    "case": "case",
-    "table": "table",
-    "finite elements": "finite elements",
-    "convention": "convention",
-}
+    return f"{line['origin']}: {line['source']}"
 
 
 def _sources(lines: tuple[dict[str, Any], ...], symbol: str) -> tuple[str, ...]:
@@ -232,7 +224,7 @@ def _working(lines: Iterable[dict[str, Any]], units: Units) -> Iterator[WorkingL
         value = typeset(value_text(line, units))
         if line["expression"]:
             value = f"{_written(line['expression'])} = {value}"
-        yield WorkingLine(line["symbol"], value, capital(typeset(said_of(line))))
+        yield WorkingLine(line["symbol"], value, capital(typeset(said_of(line, units))))
 
 
 def _written(expression: str) -> str:
