@@ -1,5 +1,6 @@
 """Heat and cold: change of interference by hand calculation, and the effect of an oven."""
 
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -13,7 +14,7 @@ from hoopwright.case.read import parse_case
 from hoopwright.checks.margin import worst_of
 from hoopwright.checks.sleeve_loads import cup_moves
 from hoopwright.checks.stage_stress import greatest_stress
-from hoopwright.checks.stays_tight import interference_lost
+from hoopwright.checks.stays_tight import interference_lost, stays_tight
 from hoopwright.closed_form.compound_cylinder import contact_pressure
 from hoopwright.fem import Resolution
 from hoopwright.left_out import left_out
@@ -155,6 +156,22 @@ def test_an_oven_that_opens_the_fit_fails_and_the_note_gives_the_opening_tempera
     assert row.state == m.state == "fails"
     assert f"{opens:.1f} °C" in m.note
     assert "20 min" in m.basis
+
+
+@pytest.mark.parametrize("bench", [-10, 40])
+def test_what_heat_leaves_of_the_fit_does_not_depend_on_the_bench(bench):
+    """Sizes are those at 20 °C: a warm bench has taken its part before anything is pressed."""
+    case = pair(OVEN)
+    warm = replace(case, press=replace(case.press, temperature_rise_K=bench - 20.0))
+    cold, found = (stays_tight(evidence_at(one)) for one in (case, warm))
+    for stage in ("in use", "oven"):
+        assert cell_of(found, stage).margin == pytest.approx(cell_of(cold, stage).margin, rel=1e-6)
+        assert cell_of(found, stage).note == cell_of(cold, stage).note
+    assert cell_of(found, "in use").note == ""
+    taken = 1e3 * 40.0 * (case.shell_material.expansion - case.sleeve_material.expansion) * (bench - 20.0)
+    pressed = cell_of(found, "pressed")
+    assert pressed.demand.value == pytest.approx(max(taken, 0.0), rel=1e-6)
+    assert pressed.capacity.value == pytest.approx(40.0)
 
 
 def test_an_oven_tightens_aluminium_in_steel():

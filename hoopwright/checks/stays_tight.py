@@ -1,6 +1,7 @@
 """Whether the sleeve stays tight: the interference that heat and the pull of the cups take off, against the
 least there is.
 
+The least there is, is that of the sizes, at 20 °C: what a bench that is warmer takes off is lost as well.
 The contact force is linear in the interference while the whole seat touches, so the loss is the drop of
 that force divided by the slope; both are taken, without friction, at interferences large enough for full
 contact of the seats that may touch, reliefs left out.
@@ -26,20 +27,13 @@ ROUNDING = 1e-6
 
 
 def stays_tight(evidence: Evidence) -> Margin:
-    """The greatest loss of interference in every stage against the least interference at the bench."""
-    stages: tuple[Stage, ...] = ("cups", "in use", "oven")
-    return row_of([_pressed(evidence), *(c for s in stages if (c := _cell(evidence, s)) is not None)])
-
-
-def _pressed(evidence: Evidence) -> Margin:
-    return _margin(evidence, "pressed", Estimate(0.0), When(evidence.bench), "nothing is lost on the bench")
+    """The greatest loss of interference in every stage against the least interference at 20 °C."""
+    stages: tuple[Stage, ...] = ("pressed", "cups", "in use", "oven")
+    return row_of(cell for s in stages if (cell := _cell(evidence, s)) is not None)
 
 
 def _cell(evidence: Evidence, stage: Stage) -> Margin | None:
-    moments = {
-        (fit.state.temperature_rise, fit.state.tension)
-        for fit in evidence.everywhere(stage, evidence.least).fits
-    }
+    moments = _moments(evidence, stage)
     if not moments:
         return None
     study = evidence.study
@@ -50,6 +44,14 @@ def _cell(evidence: Evidence, stage: Stage) -> Margin | None:
     if lost.value < ROUNDING:
         lost = Estimate(0.0)
     return _margin(evidence, stage, lost, when, _how(evidence, worst))
+
+
+def _moments(evidence: Evidence, stage: Stage) -> set[tuple[float, float]]:
+    """Temperature, K above 20 °C, and pull of the cups, N, of every state of a stage."""
+    if stage == "pressed":
+        return {(evidence.bench, 0.0)}
+    fits = evidence.everywhere(stage, evidence.least).fits
+    return {(fit.state.temperature_rise, fit.state.tension) for fit in fits}
 
 
 def _margin(evidence: Evidence, stage: Stage, lost: Estimate, when: When, how: str) -> Margin:
@@ -63,16 +65,16 @@ def _margin(evidence: Evidence, stage: Stage, lost: Estimate, when: When, how: s
         factor=1.0,
         where=Location("interface"),
         basis="greatest loss of mean interference on diameter, frictionless, against the least mean "
-        f"interference at the bench, smoothing deducted; {how}",
-        note=_note(evidence, stage, lost.value, least, when),
+        f"interference at 20 °C, smoothing deducted; {how}",
+        note=_note(stage, lost.value, least, when),
         stage=stage,
         when=when,
     )
 
 
 def interference_lost(study: CaseStudy, temperature_rise: float, tension: float = 0.0) -> Estimate:
-    """Mean diametral interference lost at a temperature, K above 20 °C, and a pull of the cups, N, mm;
-    negative where it gains."""
+    """Mean diametral interference lost from 20 °C to a temperature, K above it, and a pull of the cups, N,
+    mm; negative where it gains."""
     meshes = range(len(study.meshes))
     return from_meshes(
         *(_loss_on(study, mesh, temperature_rise, tension) for mesh in meshes), kind=INTEGRAL
@@ -86,8 +88,7 @@ def _loss_on(study: CaseStudy, mesh: int, temperature_rise: float, tension: floa
 
 
 def _lost(study: CaseStudy, mesh: Discretisation, temperature_rise: float, tension: float) -> float:
-    base = study.case.press.temperature_rise_K
-    if temperature_rise == base and not tension:
+    if not temperature_rise and not tension:
         return 0.0
     fits = study.interference.fits
     touching = mesh.pairs_of([seat in fits for seat in study.interference.seats])
@@ -96,8 +97,8 @@ def _lost(study: CaseStudy, mesh: Discretisation, temperature_rise: float, tensi
         tight, tighter, changed = (
             mesh.frictionless_force(shift, rise, pull, touching)
             for shift, rise, pull in (
-                (reach, base, 0.0),
-                (2.0 * reach, base, 0.0),
+                (reach, 0.0, 0.0),
+                (2.0 * reach, 0.0, 0.0),
                 (reach, temperature_rise, tension),
             )
         )
@@ -113,6 +114,8 @@ def _lost(study: CaseStudy, mesh: Discretisation, temperature_rise: float, tensi
 def _how(evidence: Evidence, moment: tuple[float, float]) -> str:
     """The moment in words, and what linear expansion alone would take."""
     rise, tension = moment
+    if not rise and not tension:
+        return "nothing is lost at 20 °C"
     temperatures = evidence.case.temperatures
     minutes = ""
     if temperatures is not None and rise == temperatures.oven and temperatures.oven_time is not None:
@@ -136,20 +139,19 @@ def _by_expansion(evidence: Evidence, rise: float) -> float:
             diameter=diameter,
             sleeve_alpha=case.sleeve_material.expansion,
             shell_alpha=case.shell_material.expansion,
-            temperature_change=rise - evidence.bench,
+            temperature_change=rise,
         )
     )
 
 
-def _note(evidence: Evidence, stage: Stage, lost: float, least: float, when: When) -> str:
+def _note(stage: Stage, lost: float, least: float, when: When) -> str:
     if least <= 0.0:
         return "the sizes allow a sleeve that is loose from the start: turn it larger, or measure better"
     if lost <= least or when.temperature_rise is None:
         return ""
     if stage != "oven":
         return f"it comes loose at {_degrees(when.temperature_rise)}"
-    base = evidence.bench
-    opens = base + (when.temperature_rise - base) * least / lost
+    opens = when.temperature_rise * least / lost
     return (
         f"loose above about {_degrees(opens)} and free to shift until it cools: bake before pressing, "
         "or keep the sleeve from moving, and check its place afterwards"

@@ -178,8 +178,7 @@ def stays_tight(evidence: Evidence, row: Margin) -> Working:
     closed(sheet, row, "1000 * Λ", "1000 * δ")
     hand = Sheet()
     add_lame(hand, evidence, evidence.least, row.when.temperature_rise or 0.0)
-    hand.case("ΔT_b", evidence.bench, "K", "bench above 20 °C", "[press] temperature")
-    hand.step("hand", "2000 * b * (α_h - α_s) * (ΔT - ΔT_b)", "um", "linear expansion of both rings")
+    hand.step("hand", "2000 * b * (α_h - α_s) * ΔT", "um", "linear expansion of both rings")
     reason = "the rings hold each other along the axis too, and the pull of cups is not in linear expansion"
     return Working(tuple(sheet.lines), ByHand(tuple(hand.lines), "demand", reason))
 
