@@ -14,10 +14,13 @@ from hoopwright import status
 from hoopwright.case.read import parse_case
 from hoopwright.checks import CHECKS, evidence_of
 from hoopwright.checks.stage_stress import greatest_stress
+from hoopwright.checks.yields import thin_side
 from hoopwright.cli import main
 from hoopwright.closed_form.compound_cylinder import compound_cylinder, contact_pressure
+from hoopwright.fem import Resolution
 from hoopwright.pipeline import check_case
 from hoopwright.state import frictionless
+from hoopwright.study import CaseStudy
 
 PLAIN = """
 title = "plain pair"
@@ -224,6 +227,16 @@ source = "made for this test"
     )
     results = check_case(parse_case(text))
     assert results.refinements > 0
+
+
+@pytest.mark.parametrize(("runout", "doubtful"), [("19.4 mm", False), ("19.6 mm", True), ("39.9 mm", True)])
+def test_a_bore_off_centre_by_more_than_jeffery_goes_never_holds(runout, doubtful):
+    """More than half its radius of 19.5 mm is half the reading; a shell of 40 mm of wall carries it."""
+    thick = PLAIN.replace('"44 mm"', '"119 mm"').replace('runout = "0.2 mm"', f'runout = "{runout}"')
+    case = parse_case(thick)
+    thin = thin_side(evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=2))), bent=False)
+    assert bool(thin.doubt) is doubtful
+    assert 1.0 < thin.rise < 2.0
 
 
 @pytest.mark.parametrize("runout", ["4.999 mm", "5 mm", "12 mm", "100 mm"])

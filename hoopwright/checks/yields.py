@@ -70,7 +70,7 @@ def _judged(evidence: Evidence, body: str, stage: Stage, found: StageStress) -> 
         + thin.basis
         + f"; yield of {material.name} ({material.condition})"
         + (f": {source.basis}, {source.source}" if source else ""),
-        doubt=temper_lost(case, body, stage),
+        doubt=temper_lost(case, body, stage) or thin.doubt,
         stage=stage,
         when=found.when,
     )
@@ -80,10 +80,11 @@ def _judged(evidence: Evidence, body: str, stage: Stage, found: StageStress) -> 
 @dataclass(frozen=True)
 class ThinSide:
     """The thin side of an eccentric bore. rise: factor on the stress, inf where no wall is left. basis: in
-    words, "" without runout."""
+    words, "" without runout; doubt: where the rise is not known, "" where it is."""
 
     rise: float
     basis: str
+    doubt: str = ""
 
 
 def thin_side(evidence: Evidence, *, bent: bool) -> ThinSide:
@@ -96,10 +97,13 @@ def thin_side(evidence: Evidence, *, bent: bool) -> ThinSide:
     if wall_left <= 0.0:
         return ThinSide(inf, f"; [shell] runout leaves {wall_left:.3f} mm on the thin side")
     outside = bore + thinnest.wall
-    eccentricity = min(eccentricity, 0.5 * bore)
-    moved, centred = (float(thin_side_hoop(a=bore, b=outside, eccentricity=e)) for e in (eccentricity, 0.0))
+    known = min(eccentricity, 0.5 * bore)
+    moved, centred = (float(thin_side_hoop(a=bore, b=outside, eccentricity=e)) for e in (known, 0.0))
     rise = max(moved / centred, (thinnest.wall / wall_left) ** 2 if bent else 1.0)
     return ThinSide(
         rise,
         f", times {rise:.4f} for a wall of {wall_left:.3f} mm on the thin side ([shell] runout): {METHOD}",
+        "[shell] runout puts the bore off centre by more than half its radius: no rise of stress is known"
+        if known < eccentricity
+        else "",
     )

@@ -106,9 +106,7 @@ def _add_thin_side(sheet: Sheet, evidence: Evidence, *, bent: bool) -> str:
     sheet.step("h_e", moved, "", "hoop stress over pressure on the thin side", JEFFERY)
     sheet.step("h_0", "(r_2**2 + r_1**2) / (r_2**2 - r_1**2)", "", "the same with the bore centred", "Lamé")
     if bent:
-        sheet.step(
-            "k_b", "((r_2 - r_1) / (r_2 - r_1 - e))**2", "", "rise of bending of a ring", "ring bending"
-        )
+        sheet.step("k_b", "((r_2 - r_1) / t_l)**2", "", "rise of bending of a ring", "ring bending")
         sheet.step("k_w", "max(h_e / h_0, k_b)", "", "rise on the thin side")
     else:
         sheet.step("k_w", "h_e / h_0", "", "rise on the thin side")
