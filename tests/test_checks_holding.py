@@ -11,6 +11,8 @@ from reference.friction import press_out_force, slip_torque
 from reference.sliding import sliding_force
 from reference.thermal import thermal_preload_change
 
+from hoopwright.checks import Evidence
+from hoopwright.checks.compound import land_credits
 from hoopwright.checks.cup_tension import greatest_tension
 from hoopwright.checks.seat_demands import seat_demands
 from hoopwright.checks.sleeve_loads import cup_moves, cup_thread, greatest_preload, tightening_sense
@@ -178,6 +180,29 @@ def test_force_and_torque_together_are_resisted_by_one_friction_force():
     assert {m[name].stage for name in ("slips_combined", "pushed_out", "turned")} == {"pressed"}
 
 
+def test_the_demand_acts_when_pressed_and_in_use_and_the_cups_while_they_are_turned():
+    case = case_of(DEMAND, CUPS, WARM)
+    found = evidence_at(case)
+    (stated,) = seat_demands(found, "pressed")
+    assert (stated.what, stated.axial, stated.torque) == ("[demand]", 1000.0, 0.0)
+    assert seat_demands(found, "cups") == cup_moves(case)
+    assert seat_demands(found, "in use") == (stated,)
+    assert seat_demands(found, "oven") == seat_demands(found, "entering") == ()
+
+
+@pytest.mark.parametrize("body", ["shell", "sleeve"])
+def test_stress_on_the_way_in_is_that_of_the_tightest_fit(body):
+    """Judged over a range of sizes it is what its greatest end has alone, and more than the least."""
+    case = case_of()
+    study = study_of(case)
+    ranges = ((-0.005, 0.005), (0.005, 0.005), (-0.005, -0.005))
+    over, tight, loose = (
+        greatest_stress(Evidence(case, study, *ends), body, "entering", refined=False).value.value
+        for ends in ranges
+    )
+    assert over == tight > 1.1 * loose
+
+
 def test_axial_capacity_is_the_closed_form_of_a_sleeve_being_pulled_out():
     """Up to 13 % below μ ∫ p dA at rest, here 4.3 %."""
     case = case_of()
@@ -264,6 +289,14 @@ def test_compound_outside_its_conditions_is_not_credited(was, now, why):
     assert m.capacity.value == pytest.approx(held_while_pulled(case, 0.05), rel=1e-3)
     assert why in m.note
     assert "less than dry" in m.note
+
+
+def test_an_oven_beyond_the_range_of_the_compound_takes_its_credit():
+    """Stated up to 150 °C: neither use up to 45 °C nor an oven at 140 °C leaves that; 160 °C does."""
+    for oven, credited in ((140, 5.0), (150, 5.0), (160, 0.0)):
+        case = case_of(DEMAND, WARM, f'oven = "{oven} degC"\n', COMPOUND)
+        credits = land_credits(evidence_at(case))
+        assert {credit.shear for credit in credits} == {credited}, oven
 
 
 def test_compound_needs_the_temperatures_of_use_for_its_credit():

@@ -75,6 +75,13 @@ def test_an_open_pair_of_another_seat_does_not_make_an_edge(direction):
     assert list(seat_pressure(fit, service).fit) == pressure
 
 
+def test_an_open_pair_of_one_of_two_seats_makes_an_edge_on_that_seat():
+    """As on a single seat: its end open, the pair beside it below the mean."""
+    seats = [[1.0, 1.0, 1.0, 0.0, 0.0], [0.0, 0.0, 0.0, 1.0, 1.0]]
+    found = seat_pressure(*flat([0.0, 1.0, 4.0, 4.0, 4.0], [False, *[True] * 4], seats))
+    assert list(found.fit) == pytest.approx([MIN_PRESSURE_SHARE * 13.0 / 4.0, 4.0, 4.0, 4.0])
+
+
 def test_lowest_pressure_beside_a_natural_edge_of_contact_converges_with_the_mesh():
     case = case_of(design(PARTS).text)
     usual, finer = (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -12,12 +13,13 @@ from friction_paths import Paths, Reached
 from service_cases import CRANK, PARTS, case_of, edited, results_of
 
 from hoopwright.case.load_cases import service_loads
-from hoopwright.checks import evidence_of, judged
-from hoopwright.checks.fatigue import shell_fatigue_sines
+from hoopwright.checks import evidence_of, judged, service_rows
+from hoopwright.checks.fatigue import _cycles, shell_fatigue_sines
 from hoopwright.checks.joint_opens import joint_opens
 from hoopwright.checks.joint_slips import ShearCapacity, joint_slips
+from hoopwright.checks.margin import Location
 from hoopwright.checks.seat_pressure import total_pressure
-from hoopwright.checks.service_rows import joint_conditions
+from hoopwright.checks.service_rows import joint_conditions, where_of
 from hoopwright.checks.stage_stress import greatest_stress
 from hoopwright.checks.yields import shell_yields
 from hoopwright.display import Units
@@ -65,7 +67,7 @@ def rows(text: str) -> dict:
 
 def test_without_service_loads_one_row_asks_for_them():
     found = {m.id: m for m in judged(evidence(PARTS))}
-    assert found["joint_opens"].state == "not assessed"
+    assert (found["joint_opens"].state, found["joint_opens"].factor) == ("not assessed", 1.0)
     assert "[service]" in found["joint_opens"].note
     assert not {"joint_slips", "shell_fatigue_sines"} & set(found)
     assert stages_of(found["shell_yields"]) == ["entering", "pressed"]
@@ -164,6 +166,26 @@ def test_compound_that_carries_all_the_shear_keeps_the_joint_stuck():
     assert stress[0] < stress[1]
 
 
+def test_one_place_that_the_film_does_not_carry_lets_the_joint_slide(monkeypatch):
+    """At one end of the seat, or on one of the meshes, where the others would carry all of it."""
+    strong = evidence(CRANK + COMPOUND.format("60 MPa"))
+    finest = len(strong.study.service.solutions["stuck"][0].seat.z)
+    at_an_end = lambda _, z: np.where(z > 70.0, 0.0, 60.0)  # noqa: E731
+    on_a_mesh = lambda _, z: np.full(len(z), 60.0 if len(z) == finest else 1e-3)  # noqa: E731
+    for film in (at_an_end, on_a_mesh):
+        monkeypatch.setattr(service_rows, "credited_shear_at", film)
+        assert joint_conditions(strong) == ("sliding", "stuck")
+
+
+@pytest.mark.parametrize(
+    ("case", "form", "angle"), [(None, False, None), (None, True, 30.0), (0, False, 30.0)]
+)
+def test_what_a_true_bore_does_without_load_it_does_at_every_angle(case, form, angle):
+    spot = SimpleNamespace(body="shell", r=19.5, z=3.0, theta=30.0, instant=SimpleNamespace(case=case))
+    found = SimpleNamespace(study=SimpleNamespace(service=object()), has_form=form)
+    assert where_of(found, spot) == Location("shell", 19.5, 3.0, angle)
+
+
 def test_a_looser_fit_opens_at_a_lower_load():
     found = evidence(CRANK)
     looser = replace(found, least=-0.02, greatest=-0.02)
@@ -176,6 +198,13 @@ def test_fatigue_rows_state_the_life_and_what_is_not_covered():
     assert "cycles at this stress" in row.note
     assert "strength at 1e+05 cycles" in row.basis
     assert rows(CRANK)["sleeve_fatigue_sines"].state == "not assessed"
+
+
+@pytest.mark.parametrize(
+    ("life", "words"), [(9999.0, "9999"), (10000.0, "1.0e4"), (2.34e6, "2.3e6"), (np.inf, "any number of")]
+)
+def test_a_life_is_counted_up_to_ten_thousand_cycles_and_given_as_a_power_beyond(life, words):
+    assert _cycles(life) == words
 
 
 def test_more_cycles_reduce_the_margin():

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from functools import cache
+from math import inf
 
 import numpy as np
 import pytest
@@ -11,7 +13,12 @@ from plain_pair import plain_pair
 
 from hoopwright.case.read import parse_case
 from hoopwright.checks import evidence_of, judged
-from hoopwright.checks.compound import credited_shear_at, holding_friction, land_credits
+from hoopwright.checks.compound import (
+    credited_shear_at,
+    holding_friction,
+    land_credits,
+    uncredited_shear_max,
+)
 from hoopwright.checks.joint_slips import ShearCapacity
 from hoopwright.cli import main
 from hoopwright.display import Units
@@ -124,6 +131,15 @@ def test_a_weak_film_instead_of_friction_holds_no_more_where_it_is_not_credited(
     assert bounded.of(np.array([1.0, 5.0])) == pytest.approx([0.1, 0.2])
 
 
+@pytest.mark.parametrize(
+    ("how", "credit", "bound"),
+    [("added", 0.5, inf), ("greater", 0.5, inf), ("instead", 0.0, inf), ("instead", 0.5, 5.0)],
+)
+def test_friction_is_bounded_by_a_film_only_where_a_credited_one_takes_its_place(how, credit, bound):
+    stated = evidence(compound()).case.compound
+    assert uncredited_shear_max(replace(stated, combination=how, credit=credit)) == bound
+
+
 @pytest.mark.parametrize("how", ["added", "greater", "instead"])
 def test_a_whole_seat_within_the_gap_holds_as_before(how):
     film = 10.0 * HALF_SEAT
@@ -166,6 +182,7 @@ def test_local_slip_meets_the_film_of_its_own_land():
     found = evidence(compound("-0.03 mm", "0.1 mm"))
     shear = credited_shear_at(found, np.array([0.0, 29.0, 30.0, 31.0, 60.0]))
     assert shear.tolist() == [0.0, 0.0, 0.0, 5.0, 5.0]
+    assert credited_shear_at(found, np.array([-1.0, 61.0])).tolist() == [0.0, 0.0]  # there is no seat
 
 
 @pytest.mark.parametrize(

@@ -218,6 +218,18 @@ def test_the_pull_of_locked_cups_is_that_of_two_long_tubes(cup, rise):
     assert found == pytest.approx(gained, rel=0.02)
 
 
+def test_the_pull_of_locked_cups_counts_temperature_from_the_bench():
+    """What 25 K do to it does not depend on the temperature they were tightened at, as nothing opens."""
+    case = parse_case(LONG.replace("CUP", "C45 steel"))
+    warm = replace(case, press=replace(case.press, temperature_rise_K=12.0))
+    found, same = (
+        CaseStudy(one, usual_resolution(one)).meshes[-1].locked_pull(9000.0, rise)
+        for one, rise in ((case, 25.0), (warm, 37.0))
+    )
+    assert found - 9000.0 > 500.0
+    assert same == pytest.approx(found, rel=1e-6)
+
+
 def test_cold_takes_nothing_for_certain_and_heat_adds_nothing_for_certain():
     """Friction on the seat may keep what free sliding would give up: the greatest pull is no less than as
     tightened, and the least no more."""
@@ -227,3 +239,4 @@ def test_cold_takes_nothing_for_certain_and_heat_adds_nothing_for_certain():
         on_bench = tension(study, 0.0)
         assert tension(study, better) == on_bench
         assert abs(tension(study, worse) - on_bench) > 500.0
+        assert tension(study.coarsest_only(), worse) == tension(study, worse)  # as intervals have it

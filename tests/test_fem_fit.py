@@ -1,5 +1,7 @@
 """Press fit: reference numbers, contact conditions, equilibrium, heat."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 from fem_models import (
@@ -196,6 +198,63 @@ def test_contact_that_does_not_converge_raises(monkeypatch):
     pair = sleeved_shell(width=60.0, outside=44.0, bore=39.0, sleeve_bore=34.9, turned=lands)
     with pytest.raises(SolveError, match="did not converge in 1 steps"):
         press(pair, MATERIALS)
+
+
+def springs(compliance, gaps):
+    """A solver of pairs whose gaps open in proportion to the forces: gap = compliance · force + gaps."""
+    count = len(gaps)
+    nodes = np.arange(2 * count)
+    pairs = SimpleNamespace(shell=nodes[:count], sleeve=nodes[count:], weight=np.ones(count))
+
+    def solve(closed, interference, _load):
+        force, u = np.zeros(count), np.zeros((2 * count, 3))
+        here = np.ix_(closed, closed)
+        force[closed] = np.linalg.solve(compliance[here], interference[closed] - gaps[closed])
+        u[:count, 0] = compliance @ force + gaps
+        return u.ravel(), force
+
+    solver = FitSolver(None, pairs)
+    solver._system = lambda *_: SimpleNamespace(solve=solve)
+    return solver
+
+
+def test_contact_that_repeats_itself_is_settled_pair_by_pair(monkeypatch):
+    """Changing all pairs at once comes back to where it was, for this positive definite compliance."""
+    compliance = np.array(
+        [
+            [2.8443, 2.2977, -0.1715, -1.7712],
+            [2.2977, 2.2759, 0.7307, -0.3664],
+            [-0.1715, 0.7307, 3.5684, 2.8505],
+            [-1.7712, -0.3664, 2.8505, 4.2262],
+        ]
+    )
+    gaps, nowhere = np.array([-1.1733, -0.3165, -1.2452, 1.4268]), np.zeros(4, dtype=bool)
+    found = springs(compliance, gaps)._pivot(nowhere, nowhere, np.zeros(4), nowhere)
+    left = compliance @ found.pressure + gaps
+    assert found.pressure.min() >= 0.0
+    assert left.min() > -1e-12
+    assert found.pressure @ left == pytest.approx(0.0, abs=1e-12)
+    monkeypatch.setattr(hoopwright.fem.contact, "MAX_STALLED_STEPS", 10**6)
+    with pytest.raises(SolveError, match="did not converge"):
+        springs(compliance, gaps)._pivot(nowhere, nowhere, np.zeros(4), nowhere)
+
+
+@pytest.mark.parametrize(("share", "opens"), [(0.0, False), (-1e-12, False), (-1e-8, True), (1e-8, False)])
+def test_a_pair_opens_where_it_is_pulled_by_more_than_rounding(share, opens):
+    solver, closed = springs(np.eye(2), np.zeros(2)), np.ones(2, dtype=bool)
+    force = 300.0 * np.array([1.0, share])
+    found = solver._offending(closed, np.zeros(2), np.zeros((4, 3)), force)
+    assert found.tolist() == ([1] if opens else [])
+
+
+@pytest.mark.parametrize(("share", "closes"), [(0.0, False), (-1e-14, False), (-1e-9, True), (1e-9, False)])
+def test_a_pair_closes_where_it_overlaps_by_more_than_rounding(share, closes):
+    solver, closed = springs(np.eye(2), np.zeros(2)), np.array([True, False])
+    interference = np.array([0.02, 0.02])
+    u = np.zeros((4, 3))
+    u[:2, 0] = interference * np.array([1.0, 1.0 + share])
+    found = solver._offending(closed, interference, u, np.array([100.0, 0.0]))
+    assert found.tolist() == ([1] if closes else [])
 
 
 def test_a_finer_mesh_brings_the_short_sleeve_closer_to_its_limit():

@@ -1,5 +1,8 @@
 """Harmonics: properties that hold whatever the numbers are."""
 
+import re
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from fem_models import (
@@ -232,6 +235,24 @@ def test_unbalanced_loads_are_rejected_with_their_resultant(free):
     twist = traction("sleeve.bore", level=17.45, start=0.0, end=11.0, hoop=uniform(1.0))
     with pytest.raises(SolveError, match=r"moment 2\.105e\+04 N·mm about z"):
         free.solve([three_bands(), [twist]])
+
+
+@pytest.mark.parametrize("turned", [0.0, 0.5 * np.pi])
+def test_the_moment_of_unbalanced_loads_is_that_of_their_force_at_its_place(free, turned):
+    """3618 N at z = 5.5 mm along x turn about y, along y about −x."""
+    with pytest.raises(SolveError) as caught:
+        free.solve([three_bands(turned=turned)[:1]])
+    about = re.search(r"moment \((.*), (.*)\) N·mm", str(caught.value))
+    found = [float(number) for number in about.groups()]
+    by_hand = 3618.0 * 5.5 * np.array([-np.sin(turned), np.cos(turned)])
+    assert found == pytest.approx(by_hand, rel=1e-3, abs=1.0)
+
+
+def test_loads_that_are_out_of_balance_by_a_thousandth_are_rejected(free):
+    *cups, outside = three_bands()
+    free.solve([[*cups, outside]])
+    with pytest.raises(SolveError, match="out of balance"):
+        free.solve([[*cups, outside, replace(outside, factor_start=1e-3, factor_end=1e-3)]])
 
 
 def test_a_sleeve_free_to_slide_must_be_balanced_by_itself(free):

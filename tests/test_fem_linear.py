@@ -9,10 +9,12 @@ from fem_models import (
     joined_everywhere,
     sleeved_shell,
 )
+from scipy.sparse import csc_matrix
 
 from hoopwright.fem import FitSolver, Resolution, mesh_joint
+from hoopwright.fem.errors import SolveError
 from hoopwright.fem.factor_cache import FactorCache
-from hoopwright.fem.linear_solver import Superposition
+from hoopwright.fem.linear_solver import Factor, Superposition
 from hoopwright.fem.numbering import elimination_order
 from hoopwright.geometry import Land
 
@@ -53,6 +55,22 @@ def test_pairs_that_open_are_solved_as_if_never_closed(stuck):
         assert np.array_equal(fit.closed, alone.closed)
         assert fit.pressure == pytest.approx(alone.pressure, rel=1e-7, abs=1e-7 * alone.pressure.max())
     assert len(releasing.factors) < len(exact.factors)
+
+
+def test_an_inexact_inverse_is_refined_once_and_a_worse_one_is_refused():
+    """An inverse that is off by e leaves a residual of e², which has to be below a hundred-thousandth."""
+    rng = np.random.default_rng(4)
+    matrix = rng.normal(size=(6, 6))
+    matrix = matrix @ matrix.T + 6.0 * np.eye(6)
+    wanted = rng.normal(size=6)
+
+    def solve(off):
+        inverse = (1.0 - off) * np.linalg.inv(matrix)
+        return Factor(csc_matrix(matrix), lambda rhs: inverse @ rhs).solve(matrix @ wanted)
+
+    assert solve(0.002) == pytest.approx(wanted, rel=1e-5)
+    with pytest.raises(SolveError, match="relative residual"):
+        solve(0.01)
 
 
 def test_only_new_directions_of_an_argument_are_evaluated():

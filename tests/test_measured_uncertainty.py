@@ -5,7 +5,9 @@ import pytest
 
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
+from hoopwright.geometry.joint import Seat
 from hoopwright.geometry.readings import Gauge, LandReadings, Station
+from hoopwright.interference import EffectiveInterference, SeatInterference
 from hoopwright.measured.measured_land import measured_land
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
 
@@ -45,6 +47,7 @@ def test_taper_ovality_and_mean_are_recovered():
 
 def test_bell_mouth_is_the_ends_less_the_middle():
     assert land(form(bell=0.004)).bell_mouth == pytest.approx(0.004, abs=1e-9)
+    assert land(form(bell=0.004, taper=-0.03)).bell_mouth == pytest.approx(0.004, abs=1e-9)
 
 
 def test_three_lobes_are_invisible_to_a_two_point_gauge_and_the_notes_say_so():
@@ -91,6 +94,34 @@ def test_a_warm_part_is_corrected_with_its_uncertainty():
     assert scales["part temperature"] == pytest.approx(41.0 * 23e-6 * 2.0, rel=1e-3)
     assert scales["expansion coefficient"] == pytest.approx(0.1 * 41.0 * 23e-6 * 10.0, rel=1e-3)
     assert warm.plus_minus > cold.plus_minus
+
+
+def test_the_worst_gauge_and_the_worst_temperature_of_all_stations_count():
+    """A good gauge in the cold and a poor one whose temperature is not well known, in either order."""
+    fine = Gauge("fine", resolution=0.0001, accuracy=0.001)
+    coarse = Gauge("coarse", resolution=0.01, accuracy=0.008)
+    stations = (
+        Station(2.0, (), (41.0, 41.001), fine, -12.0, 0.5),
+        Station(10.0, (), (41.001, 41.0), coarse, 4.0, 3.0),
+        Station(18.0, (), (41.0, 41.0), fine, 1.0, 1.0),
+    )
+    for order in (stations, stations[::-1]):
+        found = measured_land(
+            LandReadings(0.0, 20.0, order), expansion=23e-6, part="shell", surface="bore", index=0
+        )
+        scales = {p.name: p.scale for p in found.errors.components}
+        assert scales["accuracy of the gauge"] == 0.008
+        assert scales["part temperature"] == pytest.approx(41.0 * 23e-6 * 3.0, rel=1e-3)
+        assert scales["expansion coefficient"] == pytest.approx(0.1 * 41.0 * 23e-6 * 12.0, rel=1e-3)
+
+
+def test_the_shift_common_to_all_seats_has_the_errors_of_the_least_certain():
+    sure, unsure = (UncertaintyBudget((UncertaintyComponent("±", size),)) for size in (0.002, 0.006))
+    seat = Seat(0.0, 10.0, 0.04, 0.04, 0, 0)
+    for errors in ((sure, unsure), (unsure, sure)):
+        fit = EffectiveInterference(tuple(SeatInterference(seat, 0.04, 0.0, e) for e in errors), 0.0)
+        assert fit.errors is unsure
+        assert fit.limits == pytest.approx((0.034, 0.046))
 
 
 def test_known_repeatability_replaces_the_scatter_of_few_readings():

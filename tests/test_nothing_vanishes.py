@@ -17,7 +17,7 @@ from hoopwright.cli import main
 from hoopwright.closed_form.compound_cylinder import contact_pressure
 from hoopwright.discretisation import usual_resolution
 from hoopwright.fem import Resolution
-from hoopwright.form import is_out_of_round, ovality, seat_form
+from hoopwright.form import bore_growth, is_out_of_round, ovality, seat_form
 from hoopwright.pipeline import check_case
 from hoopwright.sizing.boring_plan import boring_plan
 from hoopwright.state import frictionless
@@ -77,6 +77,17 @@ def test_stated_lobes_do_not_wipe_out_what_was_read():
     alone, both = (rows(read(80, stated=s))["joint_opens"].margin for s in ("", trace))
     assert alone < 1.0
     assert both <= alone + 1e-3
+
+
+def test_three_lobes_of_a_bore_are_as_high_from_peak_to_valley_as_stated():
+    """r(θ) = R + v/2 cos 3(θ − 20°): interference falls where the bore reaches out, by half the height."""
+    stated = '[shell.out_of_round]\nthree_lobe = "0.03 mm"\nthree_lobe_angle = "20 deg"\n'
+    case = read(stated=stated)
+    theta = np.radians(np.arange(360.0))
+    interference = np.real(seat_form(case, 0, 0)[3] * np.exp(-3j * theta))
+    assert np.ptp(interference) == pytest.approx(0.03)
+    assert np.degrees(theta[np.argmin(interference)]) % 120.0 == pytest.approx(20.0)
+    assert bore_growth(case, 0) == pytest.approx(-interference.min())
 
 
 def test_stated_and_read_ovality_add_by_their_angles():

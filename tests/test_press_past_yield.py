@@ -1,9 +1,12 @@
 """Fits past yield: what extra interference adds, and what stays as permanent deformation."""
 
+from dataclasses import replace
+
 import pytest
-from press_cases import press_case
+from press_cases import lands, press_case
 from reference.plastic import mises_limit_pressure
 
+from hoopwright.closed_form.compound_cylinder import compound_cylinder, contact_pressure
 from hoopwright.fem import Resolution
 from hoopwright.pressing.past_yield import solve_past_yield
 from hoopwright.study import CaseStudy
@@ -40,6 +43,44 @@ def test_past_full_yield_extra_interference_adds_no_pressure_and_stays_as_growth
     assert last.remaining < 0.6 * last.interference
     assert last.equivalent["sleeve"] == 0.0
     assert found.force_loss == pytest.approx(1.0 - last.remaining / last.interference)
+
+
+def test_a_soft_sleeve_shrinks_for_good_and_a_hard_shell_springs_back():
+    """Interference stays less what the sleeve has lost; its bore closes by more than Lamé has it."""
+    case = press_case(shell="4130 steel", outside='outside_diameter = "39.200 mm"')
+    soft = replace(case, sleeve_material=replace(case.sleeve_material, yield_strength=150.0))
+    last = solve_past_yield(CaseStudy(soft, COARSE), greatest=0.0).last
+    assert last.equivalent["sleeve"] > 0.0
+    assert last.sleeve_shrink > 0.02
+    assert last.remaining == pytest.approx(
+        last.interference - last.bore_growth - last.sleeve_shrink, rel=0.01
+    )
+    steel = (case.sleeve_material.young_modulus, case.sleeve_material.poisson_ratio)
+    shell = (case.shell_material.young_modulus, case.shell_material.poisson_ratio)
+    rings = {"sleeve_bore_radius": 17.45, "interface_radius": 19.5, "shell_outer_radius": 22.0}
+    pressure = contact_pressure(radial_interference=0.1, **rings, sleeve=steel, shell=shell)
+    elastic = compound_cylinder(pressure=pressure, **rings, sleeve=steel, shell=shell)
+    assert last.bore_closure > 1.02 * -2.0 * elastic.sleeve_bore_displacement
+
+
+def test_the_bore_is_said_to_close_by_what_it_does_where_it_closes_farthest():
+    """One land has 40 µm, the other none: the bore closes under the one and stands open under the other."""
+    outside = lands("sleeve.outside", (0.0, 36.0, 39.04), (36.0, 73.0, 39.0))
+    both = CaseStudy(press_case(), COARSE), CaseStudy(press_case(outside=outside), COARSE)
+    even, uneven = (solve_past_yield(study, greatest=0.0).last for study in both)
+    assert not even.equivalent["sleeve"]
+    assert uneven.bore_closure == pytest.approx(even.bore_closure, rel=0.1)
+
+
+def test_below_yield_the_bore_closes_as_lame_has_it(soft):
+    case = soft.case
+    last = solve_past_yield(soft, greatest=0.0).last
+    sleeve = (case.sleeve_material.young_modulus, case.sleeve_material.poisson_ratio)
+    shell = (case.shell_material.young_modulus, case.shell_material.poisson_ratio)
+    rings = {"sleeve_bore_radius": 17.45, "interface_radius": 19.5, "shell_outer_radius": 22.0}
+    pressure = contact_pressure(radial_interference=0.02, **rings, sleeve=sleeve, shell=shell)
+    elastic = compound_cylinder(pressure=pressure, **rings, sleeve=sleeve, shell=shell)
+    assert last.bore_closure == pytest.approx(-2.0 * elastic.sleeve_bore_displacement, rel=5e-3)
 
 
 def test_remaining_interference_is_the_total_less_permanent_deformation(soft):

@@ -13,7 +13,7 @@ from hoopwright.document.check import document
 from hoopwright.geometry.land import cylinder
 from hoopwright.interference import outside_errors
 from hoopwright.pipeline import check_case
-from hoopwright.sizing.margin_curves import margin_intervals, response
+from hoopwright.sizing.margin_curves import MarginCurve, margin_intervals, response
 from hoopwright.sizing.outside_diameter_effect import OutsideDiameterEffect
 
 BORE, SLEEVE, OUTSIDE = 0.008, 0.006, 0.15
@@ -69,6 +69,35 @@ CORNERS = [
     (-0.005, 0.001, -0.11),
     (0.002, 0.005, 0.13),
 ]
+
+
+@pytest.mark.parametrize("outside", [-0.15, 0.06, 0.15])
+def test_the_outside_diameter_acts_on_the_shell_by_von_mises_of_lame(outside):
+    """At the bore σ_θ = p (c² + b²)/(c² − b²) and σ_r = −p; the pressure too depends on c."""
+    _, study = uncertain()
+    case = study.case
+    rings = [(m.young_modulus, m.poisson_ratio) for m in (case.sleeve_material, case.shell_material)]
+
+    def by_hand(c):
+        (E_i, nu_i), (E_o, nu_o), a, b = *rings, 17.5, 20.0
+        sleeve = ((b**2 + a**2) / (b**2 - a**2) - nu_i) / E_i
+        shell = ((c**2 + b**2) / (c**2 - b**2) + nu_o) / E_o
+        hoop, radial = (c**2 + b**2) / (c**2 - b**2), -1.0
+        return np.sqrt(hoop**2 - hoop * radial + radial**2) / (sleeve + shell)
+
+    found = OutsideDiameterEffect(study, np.array([-0.15, outside, 0.15]))
+    ratio = found.ratio(curves()["shell_yields", "pressed"].margin)[1]
+    assert ratio == pytest.approx(by_hand(23.0 + 0.5 * outside) / by_hand(23.0), rel=1e-4)
+
+
+def test_a_straight_response_goes_on_straight_beyond_its_ends():
+    at = np.array([-0.01, 0.0, 0.01])
+    found = curves()["pushed_out", "pressed"]
+    one, half = found.margin, uncertain()[1].interference_half_width
+    assert (found.shifts[0], found.shifts[-1]) == pytest.approx((-half, half))
+    curve = MarginCurve(one, at, np.full(3, 1000.0), 5000.0 + 1e5 * at)
+    x = np.array([-0.03, -0.01, 0.004, 0.03])
+    assert curve.at(x) + 1.0 == pytest.approx((5000.0 + 1e5 * x) / (1000.0 * one.factor))
 
 
 @pytest.mark.slow

@@ -14,6 +14,7 @@ from hoopwright.case.read import parse_case, read_case
 from hoopwright.case.sizing_model import RouteInput
 from hoopwright.cli import main
 from hoopwright.display import Units
+from hoopwright.geometry.land import cylinder
 from hoopwright.geometry.press_in_seats import PRESS_IN_SEATS
 from hoopwright.geometry.thread import thread_by_designation
 from hoopwright.materials import table
@@ -126,6 +127,36 @@ def test_a_seat_given_by_name_equals_the_seat_given_by_size():
     named = case.routes[0]
     typed = replace(named, seat="", bore=41.0)
     assert route_case(case, named) == route_case(case, typed)
+
+
+def stepped_44():
+    """The 44 mm shell with a second land, 0.1 mm smaller and less well known, and its sleeve."""
+    case = parse_case(SHELL_44.format(limit=""))
+    bore = (cylinder(0.0, 36.0, 38.0, 0.002), cylinder(36.0, 73.0, 37.9, 0.006))
+    outside = (cylinder(0.0, 36.0, 38.03), cylinder(36.0, 73.0, 37.93))
+    sleeve = replace(case.sleeve, outside=outside)
+    return replace(case, shell=replace(case.shell, bore=bore), sleeve=sleeve, runout_mm=0.0)
+
+
+def test_a_larger_seat_is_no_better_known_than_the_worst_land_of_the_bore():
+    case = stepped_44()
+    (bore,) = route_case(case, case.routes[0]).shell.bore
+    assert (bore.mean_diameter, bore.plus_minus) == (41.0, 0.006)
+
+
+def test_a_sleeve_for_a_larger_bore_has_the_interference_it_had_on_every_land():
+    case = stepped_44()
+    changed = route_case(case, replace(case.routes[1], bore=38.6))
+    assert [b.mean_diameter for b in changed.shell.bore] == pytest.approx([38.6, 38.5])
+    assert [b.mean_diameter for b in changed.sleeve.outside] == pytest.approx([38.63, 38.53])
+
+
+def test_a_thread_as_large_as_the_shell_leaves_no_wall():
+    case = stepped_44()
+    route = case.routes[3]
+    found = judge_route(case, replace(route, thread=replace(route.thread, major=44.0)))
+    assert found.wall == 0.0
+    assert not found.makeable
 
 
 def test_a_route_as_the_case_stands_gives_the_margins_of_check():

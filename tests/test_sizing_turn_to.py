@@ -15,6 +15,7 @@ from hoopwright.checks import CHECKS
 from hoopwright.cli import main
 from hoopwright.geometry.readings import Gauge
 from hoopwright.measured.measured_land import indicated_diameter
+from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
 from hoopwright.sizing.boring_plan import boring_plan
 from hoopwright.sizing.plan import size_case
 from hoopwright.sizing.rounding import readable_band, rounded_inward
@@ -120,12 +121,29 @@ def test_a_gauge_too_coarse_is_rejected_with_the_accuracy_that_would_suffice():
         assert turn_to(tried, study, window).makeable is makeable
 
 
+def test_the_accuracy_needed_leaves_a_band_of_one_step_of_the_gauge():
+    """Window less the error of that reading and of the bore on both sides: one step of 0.01 mm is left."""
+    case, study, window = gauged()
+    coarse = Gauge("coarse", resolution=0.010, accuracy=0.030)
+    found = turn_to(replace(case, size=SizeInput(coarse)), study, window)
+    (seat,) = study.interference.seats
+    better = reading_errors(replace(case, size=SizeInput(coarse)), "sleeve", 0)
+    share = found.accuracy_needed / better.half_width()
+    scaled = UncertaintyBudget(tuple(replace(p, scale=p.scale * share) for p in better.components))
+    bore = UncertaintyBudget(tuple(p for p in seat.errors.components if "bore" in p.name))
+    assert window.width - 2.0 * scaled.plus(bore).half_width() == pytest.approx(0.010, abs=1e-5)
+
+
 def test_a_bore_with_too_large_an_uncertainty_is_named_as_the_cause():
     case = replace(plain(bore_pm=0.030), size=SizeInput(MICROMETER))
     study = study_of(case)
     found = turn_to(case, study, find_window(case, study, CHECKS))
     assert found.accuracy_needed is None
     assert 0.0 < found.other_needed < 0.030
+    window = find_window(case, study, CHECKS)
+    # a perfect reading leaves one step of the micrometer where the bore is known to that, rectangular
+    bore = UncertaintyBudget((UncertaintyComponent("bore", found.other_needed / 0.95),))
+    assert window.width - 2.0 * bore.half_width() == pytest.approx(0.001, abs=2e-5)
 
 
 def test_bore_to_mirrors_turn_to():
@@ -164,6 +182,7 @@ def both_measured(size):
 def test_both_measured_says_go_or_do_not_press(size, press):
     plan = size_case(both_measured(size))
     assert plan.decision.likely_enough is press
+    assert plan.remedies == ()  # the window is not empty
     assert plan.decision.likely == pytest.approx(size - 40.0, abs=1e-6)
     if not press:
         corrected = plan.decision.likely - plan.decision.change

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from functools import cache
+from math import inf
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +12,7 @@ from friction_paths import Paths, on_the_way
 from reference.sliding import sliding_force
 from sizing_cases import plain, random_case, study_of
 
+from hoopwright.case.press_model import FREEZER_K
 from hoopwright.case.read import parse_case, read_case
 from hoopwright.checks import CHECKS, Evidence
 from hoopwright.checks.margin import Location, Margin, row_of
@@ -18,8 +20,9 @@ from hoopwright.checks.yields import shell_yields
 from hoopwright.closed_form.compound_cylinder import compound_cylinder, contact_pressure
 from hoopwright.discretisation import usual_resolution
 from hoopwright.estimate import Estimate
+from hoopwright.sizing import remedies
 from hoopwright.sizing.remedies import try_remedies, with_longer_sleeve
-from hoopwright.sizing.window import TOLERANCE, find_window
+from hoopwright.sizing.window import TOLERANCE, End, Window, find_window, slack
 from hoopwright.state import frictionless
 from hoopwright.study import CaseStudy
 
@@ -149,6 +152,41 @@ def test_an_empty_window_names_what_clashes_and_by_how_much():
         assert [r[side.margin.id].state == "holds" for r in rows] == [True, False]
 
 
+@pytest.mark.parametrize(
+    ("demand", "capacity", "holds"),
+    [(1.0, 2.0, True), (2.0, 1.0, False), (0.1, 0.5, True), (inf, 1.0, False), (1.0, 0.0, False)],
+)
+def test_the_slack_of_a_row_is_above_zero_where_it_holds(demand, capacity, holds):
+    row = row_of(
+        [Margin("s", "s", Estimate(demand), Estimate(capacity), "", 1.0, Location("shell"), "made up")]
+    )
+    assert (slack(row) > 0.0) is (row.state == "holds") is holds
+
+
+def test_what_is_in_doubt_has_no_slack_and_bounds_the_window():
+    doubtful = Margin(
+        "s", "s", Estimate(1.0), Estimate(2.0), "", 1.0, Location("shell"), "made up", doubt="why"
+    )
+    assert slack(row_of([doubtful])) < 0.0 < slack(row_of([doubtful]), despite_doubt=True)
+    case = plain()
+    study = study_of(case)
+    band = holding_between(study, "band", 30.0, 90.0)
+
+    def doubted_above(evidence):
+        interference = 1e3 * (study.nominal_interference + evidence.least)
+        return row_of([replace(doubtful, doubt="why" if interference > 60.0 else "")])
+
+    window = find_window(case, study, (band, doubted_above))
+    assert (1e3 * window.least, 1e3 * window.greatest) == pytest.approx((30.0, 60.0), abs=0.05)
+
+
+def test_the_slack_of_what_has_no_capacity_left_tells_how_far_it_is_from_one():
+    """A root is looked for there: it has to have a sign."""
+    row = row_of([Margin("s", "s", Estimate(-5.0), Estimate(-1.0), "", 1.0, Location("shell"), "made up")])
+    assert row.state == "fails"
+    assert slack(row) < -0.5
+
+
 def holding_between(study, id_, least, greatest):
     """A check that holds from one interference to another, µm."""
 
@@ -176,6 +214,37 @@ def test_a_check_with_two_ends_is_not_named_for_the_one_that_does_not_clash():
         assert allows.interference == pytest.approx(0.115, abs=2.0 * TOLERANCE)
 
 
+@pytest.mark.parametrize(("least", "greatest"), [(5.0, 600.0), (33.0, 57.0), (55.0, 55.3), (330.0, 340.0)])
+def test_a_window_between_two_checks_is_found_wherever_it_lies(least, greatest):
+    """From below the first step of the search, at what is planned, narrower than any step, and far from it;
+    checks with more room, or that fail later, lead nobody away."""
+    case = plain()
+    study = study_of(case)
+    checks = (
+        holding_between(study, "from", least, 1e4),
+        holding_between(study, "to", -1e4, greatest),
+        holding_between(study, "later", -1e4, greatest + 90.0),
+        holding_between(study, "roomy", 0.5, 1e6),
+    )
+    window = find_window(case, study, checks)
+    assert 1e3 * window.least == pytest.approx(least, abs=0.05)
+    assert window.low.by.id == "from"
+    assert 1e3 * window.greatest == pytest.approx(greatest, abs=0.05)
+    assert window.high.by.id == "to"
+
+
+def test_of_two_windows_that_the_plan_is_not_in_the_one_with_the_best_fit_is_taken():
+    case = plain()
+    study = study_of(case)
+    islands = [holding_between(study, "islands", *ends) for ends in ((70.0, 95.0), (300.0, 400.0))]
+
+    def either(evidence):
+        return max((check(evidence) for check in islands), key=lambda row: row.margin)
+
+    window = find_window(case, study, (either, holding_between(study, "roomy", 0.5, 1e6)))
+    assert (1e3 * window.least, 1e3 * window.greatest) == pytest.approx((300.0, 400.0), abs=0.05)
+
+
 def test_a_window_is_found_where_a_row_rests_on_doubt_below_it_and_fails_above():
     """As a strength row does of a joint that opens when it is loose: no shift of the first search lets it
     hold, and it was said never to."""
@@ -196,16 +265,41 @@ def test_a_window_is_found_where_a_row_rests_on_doubt_below_it_and_fails_above()
     assert find_window(case, study, (holding_between(study, "never", 50.0, 40.0), closed)).empty
 
 
+def test_remedies_are_listed_with_the_widest_window_first(monkeypatch):
+    """One that cannot be made comes last, behind one that opens nothing."""
+    widths = iter((0.004, None, 0.011, 0.0, 0.007))
+    monkeypatch.setattr(remedies, "_changes", lambda _: ((f"change {k}", plain()) for k in range(5)))
+
+    def window(_case, _checks):
+        width = next(widths)
+        if width is None:
+            return None
+        return Window(0.04, End(0.0, None), End(width, None)) if width else Window(0.04, None, None)
+
+    monkeypatch.setattr(remedies, "_window", window)
+    assert [one.change for one in try_remedies(plain(), CHECKS)] == [f"change {k}" for k in (2, 4, 0, 3, 1)]
+
+
+@pytest.mark.parametrize(("bench", "cold"), [(0.0, FREEZER_K), (-60.0, -60.0)])
+def test_the_remedy_of_heat_cools_the_sleeve_in_the_freezer_unless_the_bench_is_colder(bench, cold):
+    case = plain()
+    case = replace(case, press=replace(case.press, temperature_rise_K=bench))
+    changed = dict(remedies._changes(case))["assembly by heat and cold, press not needed"]
+    assert changed.press.sleeve_cold_K == cold
+    assert changed.press.shell_hot_K > bench
+    assert changed.press.slips_in
+
+
 @pytest.mark.slow
 def test_a_proposed_remedy_opens_the_window():
     """Remedies are tried on the coarser mesh; the widest is run again as a separate case."""
     case = plain(sleeve="7075-T6", closure=25)
     window, _ = window_of(case)
     assert [c.margin.id for c in window.conflicts] == ["slips_combined", "bore_closure"]
-    remedies = try_remedies(case, CHECKS)
-    assert {t.change for t in remedies} >= {"sleeve of E355 steel", "sleeve of 4130 steel"}
-    assert any("thicker" in t.change for t in remedies)
-    opened = next(t for t in remedies if t.change == "sleeve of E355 steel")
+    tried = try_remedies(case, CHECKS)
+    assert {t.change for t in tried} >= {"sleeve of E355 steel", "sleeve of 4130 steel"}
+    assert any("thicker" in t.change for t in tried)
+    opened = next(t for t in tried if t.change == "sleeve of E355 steel")
     again, _ = window_of(plain(closure=25))
     assert not again.empty
     assert opened.window.least == pytest.approx(again.least, rel=0.02)
