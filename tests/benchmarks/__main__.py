@@ -40,7 +40,7 @@ def main() -> None:
         )
         print(machine, flush=True)
         if not given.dry:
-            put_into(ROOT / "DEVELOPERS.md", part, markdown(found, machine))
+            put_into(ROOT / "DEVELOPERS.md", f"benchmarks, {part}", markdown(found, machine))
 
 
 if __name__ == "__main__":

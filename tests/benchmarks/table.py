@@ -22,9 +22,9 @@ def plain(row: Row) -> str:
     return "\n".join([*lines, *([f"    {row.how}"] if row.how else [])])
 
 
-def put_into(file: Path, part: str, text: str) -> None:
-    """Replace the text between the markers of a part. Raises ValueError if they are missing."""
-    start, end = (f"<!-- benchmarks, {part}: {which} -->" for which in ("start", "end"))
+def put_into(file: Path, table: str, text: str) -> None:
+    """Replace the text between the markers of a table. Raises ValueError if they are missing."""
+    start, end = (f"<!-- {table}: {which} -->" for which in ("start", "end"))
     before, opened, rest = file.read_text(encoding="utf-8").partition(start)
     _, closed, after = rest.partition(end)
     if not (opened and closed):
