@@ -368,3 +368,4 @@ def test_sleeve_buckles_at_glocks_pressure_for_its_thinnest_zone():
     assert m.capacity.value == pytest.approx(critical, rel=1e-6)
     assert m.demand.value == pytest.approx(lame_pressure(case), rel=0.15)
     assert m.margin == pytest.approx(critical / (2.0 * m.demand.value) - 1.0)
+    assert m.where.r == pytest.approx(0.5 * 37.399)

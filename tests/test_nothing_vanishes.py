@@ -13,9 +13,12 @@ from hoopwright import status
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
 from hoopwright.checks import evidence_of, judged
+from hoopwright.checks.margin import Location, Margin, row_of
+from hoopwright.checks.past_yield import doubtful_past_yield
 from hoopwright.cli import main
 from hoopwright.closed_form.compound_cylinder import contact_pressure
 from hoopwright.discretisation import usual_resolution
+from hoopwright.estimate import Estimate
 from hoopwright.fem import Resolution
 from hoopwright.form import bore_growth, is_out_of_round, ovality, seat_form
 from hoopwright.pipeline import check_case
@@ -276,6 +279,22 @@ def test_a_fit_past_yield_leaves_nothing_that_holds():
         assert found[name].state != "holds", name
         assert "yields as it is pressed" in found[name].doubt
     assert found["ends_crush"].doubt == ""
+
+
+@pytest.mark.parametrize(("demand", "doubted"), [(99.0, False), (101.0, False), (103.0, True)])
+def test_a_fit_is_past_yield_where_that_is_certain_by_its_numerical_error(demand, doubted):
+    """100 MPa of yield against a stress that is known to 2 MPa."""
+    sides = {
+        "shell_yields": (Estimate(demand, 2.0), Estimate(100.0)),
+        "turned": (Estimate(1.0), Estimate(9.0)),
+    }
+    rows = tuple(
+        row_of([Margin(name, name, *pair, "", 1.0, Location("shell"), "made up")])
+        for name, pair in sides.items()
+    )
+    by_id = {row.id: row for row in doubtful_past_yield(rows)}
+    assert bool(by_id["turned"].doubt) is doubted
+    assert not by_id["shell_yields"].doubt
 
 
 def test_a_flange_that_reaches_the_shell_does_not_bear_on_the_sleeve():

@@ -11,8 +11,9 @@ from cells import cell_of
 from holding_case import CUPS, WARM, case_of, margins_by_id, text
 
 from hoopwright.case.read import parse_case
-from hoopwright.checks import evidence_of, judged
+from hoopwright.checks import Evidence, evidence_of, judged
 from hoopwright.checks.bore_closure import bore_closure
+from hoopwright.checks.ends_crush import ends_crush
 from hoopwright.checks.margin import Location
 from hoopwright.document.check import fit_part
 from hoopwright.fem import Resolution
@@ -135,6 +136,18 @@ def test_the_faces_carry_the_greatest_force_of_the_way_in_evenly():
     force = found["press_force"].demand.value
     assert found["ends_crush"].where == Location("sleeve", 0.25 * (40.03 + 32.0))
     assert found["ends_crush"].demand.value == pytest.approx(force / min(sleeve, shell), rel=1e-6)
+
+
+@pytest.mark.parametrize(("outside", "body"), [("56 mm", "sleeve"), ("42 mm", "shell")])
+def test_the_face_that_crushes_first_is_judged_by_the_metal_of_its_own_body(outside, body):
+    """A strong sleeve in a soft shell: the smaller face by far gives way first, whichever body's it is."""
+    text = STEEL.replace("56 mm", outside).replace('"1025 steel"', '"6061-T6 welded"', 1)
+    case = parse_case(text)
+    found = Evidence(case, CaseStudy(case, Resolution(elements_through_wall=2)), 0.0, 0.0)
+    metals = {"sleeve": case.sleeve_material, "shell": case.shell_material}
+    row = ends_crush(found)
+    assert row.where.body == body
+    assert row.capacity.value == metals[body].yield_strength
 
 
 def test_a_chamfer_on_the_pushed_face_takes_its_ring():
