@@ -137,10 +137,10 @@ def test_the_accuracy_needed_leaves_a_band_of_one_step_of_the_gauge():
 def test_a_bore_with_too_large_an_uncertainty_is_named_as_the_cause():
     case = replace(plain(bore_pm=0.030), size=SizeInput(MICROMETER))
     study = study_of(case)
-    found = turn_to(case, study, find_window(case, study, CHECKS))
+    window = find_window(case, study, CHECKS)
+    found = turn_to(case, study, window)
     assert found.accuracy_needed is None
     assert 0.0 < found.other_needed < 0.030
-    window = find_window(case, study, CHECKS)
     # a perfect reading leaves one step of the micrometer where the bore is known to that, rectangular
     bore = UncertaintyBudget((UncertaintyComponent("bore", found.other_needed / 0.95),))
     assert window.width - 2.0 * bore.half_width() == pytest.approx(0.001, abs=2e-5)
