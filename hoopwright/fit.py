@@ -27,6 +27,14 @@ from hoopwright.state import State, frictionless
 
 Candidate = TypeVar("Candidate")
 T = TypeVar("T")
+Weigh = Callable[[np.ndarray, float], np.ndarray | float]
+"""A factor on the stress of a body along z, mm, at a temperature, K above 20 °C: where strength differs
+from place to place, it makes the stress one in metal of one strength."""
+
+
+def as_it_is(_z: np.ndarray, _temperature_rise: float) -> float:
+    """No weight: one strength everywhere."""
+    return 1.0
 
 
 @dataclass(frozen=True)
@@ -92,10 +100,11 @@ class FitSolution:
         """Mean contact pressure of each seat, (seats,), MPa."""
         return self.normal_by_seat / self.mesh.meshed_joint.interface.area_by_seat
 
-    def equivalent_peak(self, body: str) -> Peak:
+    def equivalent_peak(self, body: str, weigh: Weigh = as_it_is) -> Peak:
         """Greatest von Mises stress on either surface of the wall of a body, as it is judged."""
         wall = self.walls[body]
-        inner, outer = fem.von_mises(wall.inner), fem.von_mises(wall.outer)
+        weight = weigh(wall.z, self.temperature_rise)
+        inner, outer = weight * fem.von_mises(wall.inner), weight * fem.von_mises(wall.outer)
         at_bore = inner.max() >= outer.max()
         field, radius = (inner, wall.r_inner) if at_bore else (outer, wall.r_outer)
         k = int(np.argmax(field))

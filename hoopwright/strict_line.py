@@ -13,7 +13,7 @@ import numpy as np
 from hoopwright import fem
 from hoopwright.estimate import SERVICE, Estimate, from_coarsest, from_meshes
 from hoopwright.fem.fourier_sum import HarmonicResponse, linearised_sum
-from hoopwright.fit import FitSolution
+from hoopwright.fit import FitSolution, Weigh, as_it_is
 from hoopwright.service.fields import WallField
 from hoopwright.service.study import ServiceSolution
 
@@ -21,13 +21,15 @@ CONTACT_FACE = {"shell": 0, "sleeve": 1}
 """The surface of each body that touches the other: 0 bore, 1 outside."""
 
 
-def fit_estimate(solutions: Sequence[FitSolution], body: str, *, refined: bool) -> Estimate:
-    """The greatest von Mises stress of a body in a fit, MPa. solutions: finest mesh first, not `refined`
-    the one on the coarsest."""
-    value = _estimate([s.equivalent_peak(body).value for s in solutions], refined)
+def fit_estimate(
+    solutions: Sequence[FitSolution], body: str, *, refined: bool, weigh: Weigh = as_it_is
+) -> Estimate:
+    """The greatest von Mises stress of a body in a fit, weighed, MPa. solutions: finest mesh first, not
+    `refined` the one on the coarsest."""
+    value = _estimate([s.equivalent_peak(body, weigh).value for s in solutions], refined)
     if refined and len(solutions) == 1:  # no error is asked for
         return value
-    return value.covering(_estimate([_strict_peak(s, body) for s in solutions], refined))
+    return value.covering(_estimate([_strict_peak(s, body, weigh) for s in solutions], refined))
 
 
 def loaded_estimate(
@@ -37,13 +39,14 @@ def loaded_estimate(
     *,
     loaded: bool,
     refined: bool,
+    weigh: Weigh = as_it_is,
 ) -> Estimate:
-    """The greatest von Mises stress of a body in a fit with service loads, `value`, with the strict lines
-    in its error. meshes: finest first, not `refined` the coarsest. loaded: in all load cases, else without
-    a load."""
+    """The greatest von Mises stress of a body in a fit with service loads, weighed, `value`, with
+    the strict lines in its error. meshes: finest first, not `refined` the coarsest. loaded: in all load
+    cases, else without a load."""
     if refined and len(meshes) == 1:
         return value
-    strict = [_strict_loaded_peak(fit, service, body, loaded) for fit, service in meshes]
+    strict = [_strict_loaded_peak(fit, service, body, loaded, weigh) for fit, service in meshes]
     return value.covering(from_meshes(*strict, kind=SERVICE) if refined else from_coarsest(strict[0]))
 
 
@@ -51,10 +54,12 @@ def _estimate(values: Sequence[float], refined: bool) -> Estimate:
     return from_meshes(*values) if refined else from_coarsest(values[0])
 
 
-def _strict_peak(solution: FitSolution, body: str) -> float:
-    """Greatest von Mises stress on the lines of a body beside corners, MPa; 0 where there are none."""
-    _, surfaces = _strict_surfaces(solution, body)
-    return float(fem.von_mises(surfaces).max(initial=0.0))
+def _strict_peak(solution: FitSolution, body: str, weigh: Weigh) -> float:
+    """Greatest von Mises stress on the lines of a body beside corners, weighed, MPa; 0 where there are
+    none."""
+    beside, surfaces = _strict_surfaces(solution, body)
+    weight = weigh(solution.walls[body].z[beside], solution.temperature_rise)
+    return float((weight * fem.von_mises(surfaces)).max(initial=0.0))
 
 
 def _strict_surfaces(solution: FitSolution, body: str) -> tuple[np.ndarray, np.ndarray]:
@@ -67,9 +72,11 @@ def _strict_surfaces(solution: FitSolution, body: str) -> tuple[np.ndarray, np.n
     return beside, share * surface + (1.0 - share) * lines.strict(points, beside, face=CONTACT_FACE[body])
 
 
-def _strict_loaded_peak(fit: FitSolution, service: ServiceSolution, body: str, loaded: bool) -> float:
+def _strict_loaded_peak(
+    fit: FitSolution, service: ServiceSolution, body: str, loaded: bool, weigh: Weigh
+) -> float:
     """Greatest von Mises stress of a body with its form, and under the service loads where `loaded`, on the
-    lines beside corners, MPa; 0 where there are none."""
+    lines beside corners, weighed, MPa; 0 where there are none."""
     beside, pressed = _strict_surfaces(fit, body)
     if not len(beside):
         return 0.0
@@ -90,5 +97,6 @@ def _strict_loaded_peak(fit: FitSolution, service: ServiceSolution, body: str, l
         amplitude = service.instants.amplitudes(solved.harmonics, amplitude_of(solved))
         stress = strict(wall.stress[:-1, :, beside], solved.harmonics, amplitude)
     lines = WallField(wall.z[beside], wall.r[:, beside], wall.theta, stress, static)
-    found = lines.von_mises(pressed)
+    weight = np.broadcast_to(weigh(lines.z, fit.temperature_rise), lines.z.shape)
+    found = weight[:, None] * lines.von_mises(pressed)
     return float((found[:, :, ~service.edges.beside(lines.z)] if loaded else found).max(initial=0.0))

@@ -10,6 +10,7 @@ Assumed: ram and support bear evenly on the whole faces of sleeve and shell.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
@@ -20,11 +21,12 @@ from hoopwright.discretisation import BODIES, Discretisation
 from hoopwright.entry import entry_side
 from hoopwright.estimate import INTEGRAL, Estimate, from_meshes
 from hoopwright.fem import Resolution
-from hoopwright.fit import FitSolution, Governing, Peak
+from hoopwright.fit import FitSolution, Governing, Peak, Weigh
 from hoopwright.geometry.joint import Joint, joint
 from hoopwright.geometry.stations import distinct
 from hoopwright.geometry.travel import at_travel, engagement_travels, total_travel
 from hoopwright.state import State, being_pushed, pushing_frictions
+from hoopwright.strength import referred
 from hoopwright.strict_line import fit_estimate
 
 # At least this many steps over the travel, besides the positions where the slope of the force changes.
@@ -42,8 +44,8 @@ another."""
 
 @dataclass(frozen=True)
 class OnTheWay:
-    """The worst of the way in. value: stress with its numerical error, MPa; peak: on the finest mesh it was
-    solved on; travel: mm."""
+    """The worst of the way in. value: stress with its numerical error, MPa, referred to the body's own
+    strength; peak: on the finest mesh it was solved on; travel: mm."""
 
     value: Estimate
     peak: Peak
@@ -164,13 +166,19 @@ class WayIn:
             self._greatest[key] = self._solved(body, shift, refined)
         return self._greatest[key]
 
+    def weigh(self, body: str) -> Weigh:
+        """What refers the stress of a body on the way in to its own strength."""
+        return partial(referred, self.case, body, "entering")
+
     def _solved(self, body: str, shift: float, refined: bool) -> OnTheWay | None:
         worst = self._governing(body, shift)
         if worst is None:
             return None
         levels = range(len(self.resolutions)) if refined else (-1,)
         solutions = [self.solution(shift, worst, level) for level in levels]
-        value, peak = fit_estimate(solutions, body, refined=refined), solutions[0].equivalent_peak(body)
+        weigh = self.weigh(body)
+        value = fit_estimate(solutions, body, refined=refined, weigh=weigh)
+        peak = solutions[0].equivalent_peak(body, weigh)
         return OnTheWay(value, peak, being_pushed(self.case, shift, worst.friction), worst.travel)
 
     def _governing(self, what: str, shift: float) -> Passing | None:
@@ -232,7 +240,9 @@ class WayIn:
         for friction in pushing_frictions(self.case):
             state = being_pushed(self.case, shift, friction)
             solution = FitSolution(mesh, state, mesh.press(state))
-            found[Passing(travel, friction)] = {b: solution.equivalent_peak(b).value for b in BODIES}
+            found[Passing(travel, friction)] = {
+                b: solution.equivalent_peak(b, self.weigh(b)).value for b in BODIES
+            }
         if travel not in self.travels:  # forces are looked for where the force–travel curve has them
             return found
         gain = oval_gain(self.case, self.pair(travel), shift)

@@ -18,10 +18,12 @@ from hoopwright.discretisation import usual_resolution
 from hoopwright.explanations import LABELS, explanations, mechanics, row_named
 from hoopwright.record.formula import typeset, typeset_symbol
 from hoopwright.starters import starter_text
+from hoopwright.strength import allowable
 from hoopwright.study import CaseStudy
 from hoopwright.working import WORKINGS, ByHand, Sheet, Working, evaluate, symbols_of
 from hoopwright.working.closing import FACTOR_SOURCES
 from hoopwright.working.cup_loads import add_cup
+from hoopwright.working.strength import add_strength
 
 TESTS = Path(__file__).parent
 TRIKE = TESTS.parent / "cases" / "cargo_trike_crank_shell.toml"
@@ -72,6 +74,20 @@ def cups():
     return found
 
 
+@pytest.fixture(scope="module")
+def heated():
+    """What is left of a metal in the oven, and after it."""
+    oven = replace(parse_case(starter_text("plain")).temperatures, oven=170.0)
+    case = replace(parse_case(starter_text("plain")), temperatures=replace(oven, oven=185.0))
+    hot = replace(case, temperatures=oven)
+    sheets = []
+    for one, stage, rise in ((case, "in use", 0.0), (hot, "oven", 170.0)):
+        sheet = Sheet()
+        add_strength(sheet, allowable(one, "shell", stage, z=None, direction="any", rise=rise))
+        sheets.append(sheet.lines)
+    return sheets
+
+
 def follow(block, lines, seen):
     """Hold the formulae of a block against the lines of a working that have its symbols; note in `seen`
     the symbols met and the formulae that gave the value of their line."""
@@ -111,7 +127,7 @@ def test_title_stages_unit_and_factor_are_those_of_the_row(rows):
         assert said.factor == FACTOR_SOURCES.get(said.id, "")
 
 
-def test_every_formula_is_that_of_the_working_in_its_own_symbols(rows, cups):
+def test_every_formula_is_that_of_the_working_in_its_own_symbols(rows, cups, heated):
     seen = set()
     for row, working in rows:
         for block in BY_ID[row.id].blocks:
@@ -122,7 +138,7 @@ def test_every_formula_is_that_of_the_working_in_its_own_symbols(rows, cups):
     for said in explanations():
         for block in said.blocks[1:]:
             if not block.by_hand:
-                for lines in cups:
+                for lines in (*cups, *heated):
                     follow(block, lines, seen)
     missing = {
         (said.id, one)

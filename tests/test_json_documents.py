@@ -65,6 +65,7 @@ def test_the_schema_is_one_and_has_a_definition_for_every_command_with_documents
         "validate",
         "explain",
         "keys",
+        "materials",
     }
     named = {one["$ref"].rpartition("/")[2] for one in SCHEMA["oneOf"]}
     assert named == with_json | {"curves", "faults"}  # of the Python interface; of any command
@@ -74,6 +75,8 @@ def test_the_schema_is_one_and_has_a_definition_for_every_command_with_documents
 def test_keys_give_a_document_and_so_does_a_table_that_is_not_there(capsys):
     assert main(["keys", "press", "--json"]) == status.ALL_HOLD
     assert faults_of(json.loads(capsys.readouterr().out), "keys") == []
+    assert main(["materials", "--json"]) == status.ALL_HOLD
+    assert faults_of(json.loads(capsys.readouterr().out), "materials") == []
     assert main(["keys", "pres", "--json"]) == status.BAD_INPUT
     found = json.loads(capsys.readouterr().out)
     assert faults_of(found, "faults") == []

@@ -47,9 +47,14 @@ def everything() -> Document:
     found["material"] = {
         "own": {"young_modulus": "69 GPa", "poisson_ratio": 0.33, "expansion": "23.1e-6 /K"}
         | {"yield_strength": "240 MPa", "ultimate_strength": "260 MPa", "density": "2710 kg/m^3"}
-        | {"heat_limit": "180 degC", "condition": "cast", "source": "made up", "basis": "made up"}
+        | {"heat_limit": "180 degC", "yield_at_heat_limit": "170 MPa"}
+        | {"condition": "cast", "source": "made up", "basis": "made up"}
     }
-    found["shell"]["material"] = "own"
+    found["shell"] |= {"material": "own", "stock": "bar 60 mm"}
+    found["shell"]["strength"] = [
+        {"from": "0 mm", "to": "9 mm", "material": "7075-T6"},
+        {"from": "64 mm", "to": "73 mm", "yield_strength": "250 MPa"},
+    ]
     found["record"] = {"paper": "A4"}
     found["preset"] = {"gauge": {"micrometer": "outside micrometer"}}
     for part, size, warm in (("shell", "54.002", "23 degC"), ("sleeve", "41.050", "22 degC")):

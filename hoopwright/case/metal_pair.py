@@ -40,7 +40,8 @@ def _metal(material: Material | None) -> str:
 
 def with_sleeve_of(case: Case, material: Material) -> Case:
     """The case with its sleeve of another material, and the friction of that where a preset gives it."""
-    changed = replace(case, sleeve_material=material)
+    stock = case.sleeve_stock if material == case.sleeve_material else None
+    changed = replace(case, sleeve_material=material, sleeve_stock=stock)
     pair = metal_pair(case.shell_material, material)
     filled = tuple(_of_pair(v, pair) if v.pair else v for v in case.presets.filled)
     friction = {v.key: float(v.value) for v in filled if v.pair}

@@ -13,7 +13,7 @@ from hoopwright.case.sizing_model import Boring, RouteInput, SizeInput
 from hoopwright.case.without_effect import Notice
 from hoopwright.closed_form.friction import smoothing_loss
 from hoopwright.geometry import Shell, Sleeve
-from hoopwright.materials import Material
+from hoopwright.materials import Material, Stock
 from hoopwright.measured.measured_land import MeasuredLand
 
 
@@ -86,6 +86,15 @@ class DemandInput:
 
 
 @dataclass(frozen=True)
+class StrengthZone:
+    """A stretch of the shell, z in mm, whose metal is stronger than the rest; only its strength counts."""
+
+    z_start: float
+    z_end: float
+    material: Material
+
+
+@dataclass(frozen=True)
 class MaterialsFile:
     """A file of the user's own materials that a case names. name: as in the case, relative to it; sha256:
     digest of its bytes."""
@@ -151,6 +160,9 @@ class Case:
     temperatures: Temperatures | None = None
     shell_measured: tuple[MeasuredLand, ...] = ()
     sleeve_measured: tuple[MeasuredLand, ...] = ()
+    shell_stock: Stock | None = None
+    sleeve_stock: Stock | None = None
+    shell_strength: tuple[StrengthZone, ...] = ()
     shell_bored: bool | None = None
     sleeve_turned: bool | None = None
     shell_lands_listed: bool = False

@@ -5,10 +5,10 @@ from __future__ import annotations
 
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin, When, not_in_the_case, row_of
-from hoopwright.checks.temper import spoilt_by_heating
 from hoopwright.display import Units
 from hoopwright.estimate import Estimate
 from hoopwright.slipping_in import handling_gap, slipping_in
+from hoopwright.strength import heated_to_slip_in
 
 ID, TITLE = "drops_in", "slips in"
 
@@ -41,7 +41,7 @@ def drops_in(evidence: Evidence) -> Margin:
         note=""
         if gap >= wanted
         else _advice(gap, ways.shell_rise_for(wanted, press.sleeve_cold_K, evidence.greatest)),
-        doubt=spoilt_by_heating(case),
+        doubt=heated_to_slip_in(case).doubt,
         stage="entering",
         when=When(press.shell_hot_K),
     )

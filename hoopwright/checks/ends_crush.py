@@ -12,6 +12,7 @@ from hoopwright.checks.margin import Location, Margin, When, not_in_the_case, ro
 from hoopwright.entry import entry_side
 from hoopwright.estimate import Estimate
 from hoopwright.geometry.land import End, at_end, opposite
+from hoopwright.strength import Allowable, allowable
 
 CHAMFER_SLOPE = 0.58
 """Depth of a lead-in chamfer over its length: tan 30°, the steepest that is usual, and no deeper than half
@@ -30,21 +31,29 @@ def _on(evidence: Evidence, body: str) -> Margin:
     friction = max(case.press.restart_ratio, 1.0) * case.pressing_friction[1]
     force, travel = evidence.study.way_in.greatest_force(evidence.greatest, friction)
     inner, outer = pushed_face(evidence, body)
+    metal = end_metal(evidence, body)
     area = 0.25 * pi * max(outer**2 - inner**2, 0.0)
-    material = case.sleeve_material if body == "sleeve" else case.shell_material
     return Margin(
         id="ends_crush",
         title="ends crush",
         demand=force * (1.0 / area) if area else Estimate(float("inf")),
-        capacity=Estimate(material.yield_strength),
+        capacity=Estimate(metal.value),
         unit="MPa",
         factor=case.factors.yielding,
         where=Location(body, 0.25 * (inner + outer)),
         basis=f"greatest force of the whole way in over the {body}'s end face of {area:.0f} mm² that "
-        f"carries it, chamfers off, even; against yield of {material.name} ({material.condition})",
+        f"carries it, chamfers off, even; against {metal.text}",
+        doubt=metal.doubt,
         stage="entering",
         when=When(evidence.bench, f"μ = {friction:.3g}", travel=travel),
     )
+
+
+def end_metal(evidence: Evidence, body: str) -> Allowable:
+    """What the end of a body that carries the push stands along the axis."""
+    shell, far = evidence.case.shell, opposite(entry_side(evidence.case))
+    z = None if body == "sleeve" else 0.0 if far == "left" else shell.width
+    return allowable(evidence.case, body, "entering", z=z, direction="axial", rise=None)
 
 
 def pushed_face(evidence: Evidence, body: str) -> tuple[float, float]:

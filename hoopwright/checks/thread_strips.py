@@ -19,18 +19,17 @@ from hoopwright.estimate import Estimate
 from hoopwright.geometry import Thread
 from hoopwright.geometry.land import at_end
 from hoopwright.geometry.thread_limits import limits_of
-from hoopwright.materials import Material
+from hoopwright.strength import Allowable, allowable, as_in_the_table
 
 SHEAR = "shear strength yield/√3 (von Mises)"
 
 
 def sleeve_thread_strips(evidence: Evidence) -> Margin:
-    return _strips(evidence, "sleeve", evidence.case.sleeve_material)
+    return _strips(evidence, "sleeve")
 
 
 def cup_thread_strips(evidence: Evidence) -> Margin:
-    cups = evidence.case.cups
-    return _strips(evidence, "cup", cups.material if cups else None)
+    return _strips(evidence, "cup")
 
 
 def shear_area(thread: Thread, engagement: float, *, internal: bool) -> float:
@@ -55,13 +54,23 @@ def shear_area(thread: Thread, engagement: float, *, internal: bool) -> float:
     )
 
 
-def _strips(evidence: Evidence, body: str, material: Material | None) -> Margin:
+def thread_metal(case: Case, body: str, stage: Stage, rise: float | None) -> Allowable | None:
+    """What the metal of a thread stands in a stage at a temperature, K above 20 °C; None where the cup's is
+    not given. Cups do not go through the oven."""
+    if body == "sleeve":
+        return allowable(case, "sleeve", stage, z=None, direction="any", rise=rise)
+    cup = case.cups.material if case.cups else None
+    return None if cup is None else as_in_the_table(cup)
+
+
+def _strips(evidence: Evidence, body: str) -> Margin:
     case = evidence.case
-    threaded, weakest = _threaded(case), weakest_thread(case, body, material)
-    zone = at_end(case.sleeve.bore, "left" if weakest is None else weakest[1])
+    threaded = _threaded(case)
 
     def cell(stage: Stage, rise: float) -> Margin:
-        force = evidence.tensions[rise]
+        force, metal = evidence.tensions[rise], thread_metal(case, body, stage, rise)
+        weakest = weakest_thread(case, body, metal)
+        zone = at_end(case.sleeve.bore, "left" if weakest is None else weakest[1])
         return Margin(
             id=f"{body}_thread_strips",
             title=f"{body} thread strips",
@@ -70,8 +79,9 @@ def _strips(evidence: Evidence, body: str, material: Material | None) -> Margin:
             unit="N",
             factor=case.factors.yielding,
             where=Location(body, 0.5 * zone.diameter, 0.5 * (zone.z_start + zone.z_end)),
-            basis=_basis(body, weakest, material),
+            basis=_basis(body, weakest, metal),
             note=_missing_input(evidence, body) if weakest is None else "",
+            doubt=metal.doubt if metal else "",
             applies=bool(threaded) and case.cups is not None,
             stage=stage,
             when=When(rise, "", force),
@@ -91,21 +101,21 @@ def _threaded(case: Case) -> list[tuple[Side, Thread, CupTightening | None]]:
     ]
 
 
-def weakest_thread(case: Case, body: str, material: Material | None) -> tuple[float, Side, Thread] | None:
+def weakest_thread(case: Case, body: str, metal: Allowable | None) -> tuple[float, Side, Thread] | None:
     """The thread that strips first, with the force, N; None where the case lacks the input for any."""
     threaded = _threaded(case)
     strengths = [
-        (_strength(thread, cup, material, internal=body == "sleeve"), side, thread)
+        (_strength(thread, cup, metal, internal=body == "sleeve"), side, thread)
         for side, thread, cup in threaded
-        if material and cup and cup.engaged_length is not None
+        if metal and cup and cup.engaged_length is not None
     ]
     complete = bool(strengths) and len(strengths) == len(threaded)
     return min(strengths, key=lambda s: s[0]) if complete else None
 
 
-def _strength(thread: Thread, cup: CupTightening, material: Material, *, internal: bool) -> float:
+def _strength(thread: Thread, cup: CupTightening, metal: Allowable, *, internal: bool) -> float:
     area = shear_area(thread, cup.engaged_length or 0.0, internal=internal)
-    return float(stripping_force(shear_area=area, shear_strength=material.yield_strength / sqrt(3.0)))
+    return float(stripping_force(shear_area=area, shear_strength=metal.value / sqrt(3.0)))
 
 
 def _missing_input(evidence: Evidence, body: str) -> str:
@@ -115,15 +125,12 @@ def _missing_input(evidence: Evidence, body: str) -> str:
     return "give engaged_length of every cup to have this judged"
 
 
-def _basis(body: str, weakest: tuple[float, Side, Thread] | None, material: Material | None) -> str:
+def _basis(body: str, weakest: tuple[float, Side, Thread] | None, metal: Allowable | None) -> str:
     text = (
         f"greatest preload, {PRELOAD_SOURCE}, against the shear area of "
         f"the {body}'s engaged thread (ASME B1.1 Appendix B and FED-STD-H28 geometry, from memory; "
         f"least metal) times {SHEAR}"
     )
-    if weakest and material:
-        text += (
-            f" of {material.name} ({material.condition}); {weakest[1]} thread; "
-            f"{limits_of(weakest[2]).source}"
-        )
+    if weakest and metal:
+        text += f"; {metal.text}; {weakest[1]} thread; {limits_of(weakest[2]).source}"
     return text

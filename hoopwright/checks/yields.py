@@ -15,7 +15,6 @@ from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import STAGES, Margin, Stage, may_govern, row_of, worst_of
 from hoopwright.checks.service_rows import doubtful_if_joint_opens, joint_conditions_text
 from hoopwright.checks.stage_stress import StageStress, stage_stresses
-from hoopwright.checks.temper import temper_lost
 from hoopwright.closed_form.eccentric_tube import thin_side_hoop
 from hoopwright.estimate import Estimate
 
@@ -52,15 +51,13 @@ def _cell(evidence: Evidence, body: str, stage: Stage, *, refined: bool) -> Marg
 
 def _judged(evidence: Evidence, body: str, stage: Stage, found: StageStress) -> Margin:
     case = evidence.case
-    material = case.shell_material if body == "shell" else case.sleeve_material
-    source = material.source_of("yield_strength")
     bent = bool(found.when.load_case)
     thin = thin_side(evidence, bent=bent) if body == "shell" else ThinSide(1.0, "")
     cell = Margin(
         id=f"{body}_yields",
         title=f"{body} yields",
         demand=found.value * thin.rise if isfinite(thin.rise) else Estimate(inf),
-        capacity=Estimate(material.yield_strength),
+        capacity=Estimate(found.metal.value),
         unit="MPa",
         factor=case.factors.yielding,
         where=found.where,
@@ -68,9 +65,8 @@ def _judged(evidence: Evidence, body: str, stage: Stage, found: StageStress) -> 
         "both ends of the sizes"
         + (f", {joint_conditions_text(evidence)}" if bent else "")
         + thin.basis
-        + f"; yield of {material.name} ({material.condition})"
-        + (f": {source.basis}, {source.source}" if source else ""),
-        doubt=temper_lost(case, body, stage) or thin.doubt,
+        + f"; {found.metal.text}",
+        doubt=found.metal.doubt or thin.doubt,
         stage=stage,
         when=found.when,
     )

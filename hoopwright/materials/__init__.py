@@ -1,7 +1,17 @@
 """Materials: a table in which every value has a source."""
 
 from hoopwright.materials.listing import listing
-from hoopwright.materials.model import Material, Provenance, SNCurve
+from hoopwright.materials.model import HeatShares, Material, Provenance, SNCurve
 from hoopwright.materials.read_table import parse_materials, table
+from hoopwright.materials.stock import Stock
 
-__all__ = ["Material", "Provenance", "SNCurve", "listing", "parse_materials", "table"]
+__all__ = [
+    "HeatShares",
+    "Material",
+    "Provenance",
+    "SNCurve",
+    "Stock",
+    "listing",
+    "parse_materials",
+    "table",
+]

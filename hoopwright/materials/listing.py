@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Mapping
+from math import inf
 
 from hoopwright.closed_form.fatigue_life import MPA_PER_KSI, sn_strength
-from hoopwright.materials.model import Material
+from hoopwright.materials.model import HeatShares, Material
 from hoopwright.materials.read_table import table
+from hoopwright.materials.stock import StockStrength, thickness_text
 
 WIDTH = 80
 NOT_GIVEN = "not given"
@@ -52,9 +54,15 @@ def _values(material: Material) -> list[str]:
         f"density {_density(material.density)}",
         f"yield {_strength(material.yield_strength)}, ultimate {_strength(material.ultimate_strength)}",
     ]
+    if material.form:
+        lines.append(f"strengths of {stock_text(material)}")
+    lines += [_of_stock(one) for one in material.strengths]
     if material.heat_limit is not None:
-        celsius = 20.0 + material.heat_limit
-        lines.append(f"temper stands {celsius:.0f} °C ({celsius * 1.8 + 32.0:.0f} °F) for minutes, no more")
+        lines.append(f"stands {_degrees(material.heat_limit)} for up to half an hour without loss")
+    if material.reheating is not None:
+        lines.append(f"yield left for good after half an hour: {_shares(material.reheating)}")
+    if material.hot is not None:
+        lines.append(f"yield while hot: {_shares(material.hot)}")
     curve = material.fatigue
     if curve is not None:
         stress = float(sn_strength(cycles=1e6, stress_ratio=0.0, curve=curve))
@@ -63,6 +71,28 @@ def _values(material: Material) -> list[str]:
             f"({stress * ksi:.1f} ksi), R from {curve.min_stress_ratio:g} up"
         )
     return lines
+
+
+def stock_text(material: Material) -> str:
+    """Stock that the strengths of a row are of, in words."""
+    above, to = material.thickness or (0.0, inf)
+    way = "" if material.direction == "any" else f", {material.direction} the grain"
+    return f"{material.form} {thickness_text(above, to)}{way}"
+
+
+def _of_stock(one: StockStrength) -> str:
+    tensile = "" if one.ultimate_strength is None else f", ultimate {_strength(one.ultimate_strength)}"
+    return f"{one.text}: yield {_strength(one.yield_strength)}{tensile} ({one.basis}; {one.source})"
+
+
+def _shares(shares: HeatShares) -> str:
+    points = ", ".join(f"{100.0 * share:.1f} % at {_degrees(rise)}" for rise, share in shares.points)
+    return f"{points} ({shares.basis}; {shares.source})"
+
+
+def _degrees(rise: float) -> str:
+    celsius = 20.0 + rise
+    return f"{celsius:.0f} °C ({celsius * 1.8 + 32.0:.0f} °F)"
 
 
 def _strength(value: float | None) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from hoopwright.materials.stock import StockStrength
+
 
 @dataclass(frozen=True)
 class Provenance:
@@ -40,14 +42,35 @@ class SNCurve:
 
 
 @dataclass(frozen=True)
+class HeatShares:
+    """Share of the yield strength at 20 °C by temperature, K above 20 °C, from the least temperature up:
+    left for good after half an hour there, or while the metal is that hot; in between on straight lines.
+    basis, source: as in Provenance.
+    """
+
+    points: tuple[tuple[float, float], ...]
+    basis: str
+    source: str
+
+    @property
+    def ends(self) -> float:
+        """The highest temperature with a share, K above 20 °C."""
+        return self.points[-1][0]
+
+
+@dataclass(frozen=True)
 class Material:
     """One row of the table: an alloy in one condition, at 20 °C.
 
     young_modulus, yield_strength, ultimate_strength: MPa; expansion: 1/K, mean near 20 °C;
     density: kg/m³; these two None where a user's own material leaves them out. fatigue: None where no
     curve is given.
-    heat_limit: highest part temperature the temper withstands for minutes to an hour, as in a
-    paint oven, K above 20 °C, or None where not given.
+    heat_limit: highest part temperature that costs no strength for good, for minutes to half an hour, as in
+    a paint oven, K above 20 °C, or None where not given. reheating: what is left above it, where known.
+    hot: strength while hot, where known.
+    form, direction, thickness: stock that yield and tensile strength are of, "" and None where not given;
+    direction: "along" or "across" the grain, "any" where they are not told apart; thickness: of the wall or
+    the bar, mm, above the one to the other. strengths: of other stock.
     heat_affected_of: key of the parent material if this one is its welded, heat-affected state.
     """
 
@@ -63,6 +86,12 @@ class Material:
     fatigue: SNCurve | None = None
     heat_limit: float | None = None
     heat_affected_of: str | None = None
+    reheating: HeatShares | None = None
+    hot: HeatShares | None = None
+    form: str = ""
+    direction: str = ""
+    thickness: tuple[float, float] | None = None
+    strengths: tuple[StockStrength, ...] = ()
 
     def __post_init__(self) -> None:
         for field in (

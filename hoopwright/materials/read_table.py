@@ -9,6 +9,7 @@ from importlib import resources
 from typing import Any
 
 from hoopwright.materials.model import Material, Provenance, SNCurve
+from hoopwright.materials.read_stock import heat_shares, labelled, stock_of, stock_strengths
 
 REQUIRED = (
     "young_modulus",
@@ -17,6 +18,7 @@ REQUIRED = (
     "yield_strength",
     "ultimate_strength",
     "density",
+    "heat_limit",
 )
 
 
@@ -53,12 +55,10 @@ def parse_materials(data: Mapping[str, Any], *, where: str) -> dict[str, Materia
 def _material(row: Mapping[str, Any], sources: Mapping[str, str], *, where: str) -> Material:
     values: dict[str, float] = {}
     provenance: list[Provenance] = []
-    for field in (*REQUIRED, "heat_limit"):
+    for field in REQUIRED:
         entry = row.get(field)
         if entry is None:
-            if field in REQUIRED:
-                raise ValueError(f"{where} {field}: missing")
-            continue
+            raise ValueError(f"{where} {field}: missing")
         values[field] = float(entry["value"])
         provenance.append(_provenance(field, entry, sources, where=where))
     curve = None
@@ -80,6 +80,9 @@ def _material(row: Mapping[str, Any], sources: Mapping[str, str], *, where: str)
             provenance=tuple(provenance),
             fatigue=curve,
             heat_affected_of=row.get("heat_affected_of"),
+            **stock_of(row, where=where),
+            **heat_shares(row, sources, where=where),
+            strengths=stock_strengths(row, sources, where=where),
             **values,
         )
     except ValueError as error:
@@ -89,9 +92,4 @@ def _material(row: Mapping[str, Any], sources: Mapping[str, str], *, where: str)
 def _provenance(
     field: str, entry: Mapping[str, Any], sources: Mapping[str, str], *, where: str
 ) -> Provenance:
-    for key in ("basis", "source"):
-        if not entry.get(key):
-            raise ValueError(f"{where} {field}: no {key}")
-    if entry["source"] not in sources:
-        raise ValueError(f"{where} {field}: no source {entry['source']!r} in [sources]")
-    return Provenance(field, entry["basis"], sources[entry["source"]])
+    return Provenance(field, *labelled(entry, sources, where=f"{where} {field}"))

@@ -13,11 +13,11 @@ from dataclasses import dataclass
 from hoopwright.case.heat_capacity import metal_kind, specific_heat, volume_and_lengthwise_area
 from hoopwright.case.model import Case
 from hoopwright.case.press_model import FREEZER_K
-from hoopwright.checks.temper import UNKNOWN_LIMIT_K
 from hoopwright.closed_form.thermal import handling_time, time_constant
 from hoopwright.display import Units
 from hoopwright.materials import Material
 from hoopwright.slipping_in import Passage, SlippingIn, handling_gap, slipping_in
+from hoopwright.strength import COMMON_HEAT_K, NO_QUESTION_K
 
 
 @dataclass(frozen=True)
@@ -77,7 +77,9 @@ def heat_limit(case: Case) -> tuple[float, str]:
     material, own = case.shell_material, case.press.heat.shell_max_K
     limit, why = material.heat_limit, f"what the temper of {material.name} stands"
     if limit is None:
-        limit, why = UNKNOWN_LIMIT_K, f"common practice: {material.name} has no limit of its own here"
+        limit, why = NO_QUESTION_K, f"no limit is known of the heat that {material.name} stands"
+    if limit > COMMON_HEAT_K:
+        limit, why = COMMON_HEAT_K, f"common practice: paint and grease; {material.name} stands more"
     if own is not None and own < limit:
         return own, "[press.heat] shell_most"
     return limit, why

@@ -18,6 +18,7 @@ from hoopwright.checks.stage_stress import greatest_stress
 from hoopwright.discretisation import Discretisation
 from hoopwright.fem import PlasticPress, Yield
 from hoopwright.fem.strain import R
+from hoopwright.strength import least_allowable
 from hoopwright.study import CaseStudy
 
 MIN_FORCE_LOSS = 0.02
@@ -50,12 +51,10 @@ def presses_past_yield(study: CaseStudy) -> bool:
 
 def _yields(evidence: Evidence, body: str) -> bool:
     """Whether a body does so; on the coarsest mesh alone where that settles it."""
-    case = evidence.case
-    material = case.shell_material if body == "shell" else case.sleeve_material
-    limit = material.yield_strength / case.factors.yielding
     for stage in PRESSING:
         for refined in (False, True):
             found = greatest_stress(evidence, body, stage, refined=refined)
+            limit = found.metal.value / evidence.case.factors.yielding if found else 0.0
             if found is None or found.value.value + found.value.error <= limit:
                 break
             if found.value.value - found.value.error > limit:
@@ -64,8 +63,8 @@ def _yields(evidence: Evidence, body: str) -> bool:
 
 
 def limits(case: Case) -> dict[str, float]:
-    """Yield strength by body, MPa."""
-    return {"shell": case.shell_material.yield_strength, "sleeve": case.sleeve_material.yield_strength}
+    """Yield strength by body, MPa, as it is pressed: that of its weakest place."""
+    return {body: least_allowable(case, body, "entering", "hoop") for body in ("shell", "sleeve")}
 
 
 def plastic_press(case: Case, mesh: Discretisation) -> PlasticPress:

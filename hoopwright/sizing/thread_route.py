@@ -18,6 +18,7 @@ from hoopwright.estimate import Estimate
 from hoopwright.geometry import Thread
 from hoopwright.geometry.land import cylinder
 from hoopwright.materials import Material
+from hoopwright.strength import least_allowable
 
 THREAD_LIMIT = (
     "no fit is pressed: only wall, damage and threads are judged here, not the shell's stress in service "
@@ -91,7 +92,8 @@ def _strips(case: Case, route: RouteInput, thread: Thread, body: str, material: 
     capacity = None
     if route.engagement is not None and material is not None:
         area = shear_area(thread, route.engagement, internal=body == "shell")
-        capacity = Estimate(area * material.yield_strength / sqrt(3.0))
+        yields = least_allowable(case, "shell", "cups") if body == "shell" else material.yield_strength
+        capacity = Estimate(area * yields / sqrt(3.0))
     missing = (
         "engagement in the route"
         if route.engagement is None

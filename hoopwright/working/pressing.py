@@ -6,13 +6,14 @@ from __future__ import annotations
 from hoopwright.case.model import Case
 from hoopwright.checks.buckling import SOURCE as GLOCK
 from hoopwright.checks.buckling import seated_stretches
-from hoopwright.checks.ends_crush import pushed_face
+from hoopwright.checks.ends_crush import end_metal, pushed_face
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin
 from hoopwright.closed_form.buckling import MAX_THICKNESS_RATIO
 from hoopwright.working.closing import closed, given_property
 from hoopwright.working.lame import add_lame
 from hoopwright.working.sheet import ByHand, Sheet, Working
+from hoopwright.working.strength import add_strength
 
 WHOLE_WAY = (
     "finite elements follow the sleeve over the whole way in, with the ends of the contact, where the "
@@ -36,14 +37,13 @@ def press_force(evidence: Evidence, row: Margin) -> Working:
 
 
 def ends_crush(evidence: Evidence, row: Margin) -> Working:
-    case, body, sheet = evidence.case, row.where.body, Sheet()
-    material = case.sleeve_material if body == "sleeve" else case.shell_material
+    body, sheet = row.where.body, Sheet()
     inner, outer = pushed_face(evidence, body)
     _add_push(evidence, sheet)
     sheet.case("d_i", inner, "mm", f"inner diameter of the {body}'s end face", f"[{body}] diameters")
     sheet.case("d_o", outer, "mm", "its outer diameter, chamfer off", f"[{body}] diameters and chamfers")
     sheet.step("A", "π / 4 * (d_o**2 - d_i**2)", "mm^2", "face that carries the push, evenly")
-    given_property(sheet, "σ_y", material, "yield_strength")
+    add_strength(sheet, end_metal(evidence, body))
     closed(sheet, row, "F / A", "σ_y")
     return Working(tuple(sheet.lines), _push_by_hand(evidence))
 

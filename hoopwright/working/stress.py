@@ -6,12 +6,20 @@ import math
 
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin
-from hoopwright.checks.stage_stress import stress_reader, worst_at_rest, worst_loaded, worst_out_of_round
+from hoopwright.checks.stage_stress import (
+    judged_reader,
+    weight_of,
+    worst_at_rest,
+    worst_loaded,
+    worst_out_of_round,
+)
+from hoopwright.strength import allowable
 from hoopwright.way_in import Passing
-from hoopwright.working.closing import closed, given_property
+from hoopwright.working.closing import closed
 from hoopwright.working.lame import add_lame
 from hoopwright.working.loads_by_hand import beside_components
 from hoopwright.working.sheet import ByHand, Sheet, Working
+from hoopwright.working.strength import add_strength
 from hoopwright.working.stress_parts import (
     OF_THE_FIT,
     Place,
@@ -49,8 +57,10 @@ def _yields(evidence: Evidence, row: Margin, body: str) -> Working:
         meaning = "peak between the angles and lines of the grid, and form of the bore on the way in"
         sheet.solved("k_p", rest, "", meaning, place.words)
         peak = " * k_p"
-    material = evidence.case.shell_material if body == "shell" else evidence.case.sleeve_material
-    given_property(sheet, "σ_y", material, "yield_strength")
+    metal = allowable(
+        evidence.case, body, row.stage, z=row.where.z, direction="any", rise=row.when.temperature_rise
+    )
+    add_strength(sheet, metal)
     closed(sheet, row, f"σ_m{thin}{peak}", "σ_y")
     return Working(tuple(sheet.lines), _by_hand(evidence, place), by_hand)
 
@@ -64,9 +74,10 @@ def governing_place(evidence: Evidence, row: Margin, body: str) -> Place:
     elif evidence.has_form:
         found, loaded = worst_out_of_round(evidence, body, row.stage), False
     else:
-        return at_rest(evidence, worst_at_rest(evidence, body, row.stage).finest, body)
+        solution = worst_at_rest(evidence, body, row.stage).finest
+        return at_rest(evidence, solution, body, weight_of(evidence, body, row.stage))
     fit, service = found.finest
-    spot = stress_reader(body, loaded=loaded)(fit, service)
+    spot = judged_reader(evidence, body, row.stage, loaded=loaded)(fit, service)
     return under_loads(evidence, fit, service, spot, body)
 
 
@@ -76,7 +87,7 @@ def _entering(evidence: Evidence, body: str) -> Place:
     assert found is not None
     assert found.state.path is not None
     solution = way_in.solution(evidence.greatest, Passing(found.travel, found.state.path.friction), 0)
-    return on_the_way_in(solution, body, found.travel)
+    return on_the_way_in(solution, body, found.travel, way_in.weigh(body))
 
 
 def _add_thin_side(sheet: Sheet, evidence: Evidence, *, bent: bool) -> str:

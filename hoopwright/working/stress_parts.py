@@ -11,7 +11,7 @@ import numpy as np
 
 from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
-from hoopwright.fit import FitSolution
+from hoopwright.fit import FitSolution, Weigh
 from hoopwright.service.instants import Instant
 from hoopwright.service.study import ServiceSolution, Spot, fit_surfaces
 from hoopwright.state import State, as_pressed
@@ -100,18 +100,18 @@ def add_share_of(
     sheet.step(symbol, " + ".join(terms) or "0", "MPa", meaning)
 
 
-def at_rest(evidence: Evidence, solution: FitSolution, body: str) -> Place:
-    """Where a body is most stressed in a fit of a round bore."""
-    peak = solution.equivalent_peak(body)
+def at_rest(evidence: Evidence, solution: FitSolution, body: str, weigh: Weigh) -> Place:
+    """Where a body is nearest to yield in a fit of a round bore. weigh: its stress by its strength."""
+    peak = solution.equivalent_peak(body, weigh)
     line = _nearest(solution.walls[body].z, peak.z)
     parts = _fit_parts(evidence, solution, body, peak.surface, line)
     words = f"{peak.surface}, z = {peak.z:.1f} mm"
     return Place(parts, solution, body, peak.surface, peak.r, peak.z, 0.0, words)
 
 
-def on_the_way_in(solution: FitSolution, body: str, travel: float) -> Place:
-    """Where a body is most stressed at a position on the way in. travel: mm."""
-    peak = solution.equivalent_peak(body)
+def on_the_way_in(solution: FitSolution, body: str, travel: float, weigh: Weigh) -> Place:
+    """Where a body is nearest to yield at a position on the way in. travel: mm. weigh: as above."""
+    peak = solution.equivalent_peak(body, weigh)
     line = _nearest(solution.walls[body].z, peak.z)
     words = f"{peak.surface}, z = {peak.z:.1f} mm, {travel:.1f} mm in"
     part = fit_part(solution, body, peak.surface, line)

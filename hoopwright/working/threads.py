@@ -9,34 +9,34 @@ from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin
 from hoopwright.checks.sleeve_loads import CupFriction, cup_thread, greatest_preload
 from hoopwright.checks.thread_fits import closure_reader, cups_out
-from hoopwright.checks.thread_strips import weakest_thread
+from hoopwright.checks.thread_strips import thread_metal, weakest_thread
 from hoopwright.geometry import BoreZone, Thread
 from hoopwright.geometry.thread_limits import limits_of
-from hoopwright.materials import Material
 from hoopwright.working.closing import closed, given_property
 from hoopwright.working.cup_loads import add_preload
 from hoopwright.working.sheet import Sheet, Working
+from hoopwright.working.strength import add_strength
 
 AREA_SOURCE = "ASME B1.1 Appendix B and FED-STD-H28, from memory"
 
 
 def sleeve_thread_strips(evidence: Evidence, row: Margin) -> Working:
-    return _strips(evidence, row, "sleeve", evidence.case.sleeve_material)
+    return _strips(evidence, row, "sleeve")
 
 
 def cup_thread_strips(evidence: Evidence, row: Margin) -> Working:
-    cups = evidence.case.cups
-    return _strips(evidence, row, "cup", cups.material if cups else None)
+    return _strips(evidence, row, "cup")
 
 
-def _strips(evidence: Evidence, row: Margin, body: str, material: Material | None) -> Working:
+def _strips(evidence: Evidence, row: Margin, body: str) -> Working:
     sheet = Sheet()
     pull = add_greatest_pull(evidence, row, sheet)
-    weakest = weakest_thread(evidence.case, body, material)
-    if weakest is not None and material is not None:
+    metal = thread_metal(evidence.case, body, row.stage, row.when.temperature_rise)
+    weakest = weakest_thread(evidence.case, body, metal)
+    if weakest is not None and metal is not None:
         _, side, thread = weakest
         _add_shear_area(evidence, sheet, body, side, thread)
-        given_property(sheet, "σ_y", material, "yield_strength")
+        add_strength(sheet, metal)
         sheet.step("τ_s", "σ_y / sqrt(3)", "MPa", "shear strength", "von Mises")
     closed(sheet, row, pull, "A * τ_s")
     return Working(tuple(sheet.lines))

@@ -7,10 +7,12 @@ from typing import Any
 
 from hoopwright.case.keys import NAME, REQUIRED, Key, TableKeys, optional
 from hoopwright.case.table import Table
-from hoopwright.materials import Material, Provenance
+from hoopwright.materials import HeatShares, Material, Provenance
 from hoopwright.materials import table as built_in
 
 MAX_MATERIALS = 20
+FULL_STRENGTH_K = 80.0
+"""Temperature, K above 20 °C, from which on heat counts while it lasts; our choice."""
 NUMBERS = (
     Key("young_modulus", "stress", "Young's modulus", "69 GPa", "1 GPa to 1000 GPa"),
     Key("poisson_ratio", "number", "Poisson's ratio", 0.33, "above 0 to 0.499"),
@@ -18,7 +20,16 @@ NUMBERS = (
     Key("yield_strength", "stress", "yield", "240 MPa", "1 MPa to 5 GPa"),
     optional("ultimate_strength", "stress", "tensile", "260 MPa", "1 MPa to 5 GPa"),
     optional("density", "density", "density; needed where it slips in by heat", limits="above 0 kg/m^3"),
-    optional("heat_limit", "temperature", "what its temper withstands for minutes to an hour", "180 degC"),
+    optional(
+        "heat_limit", "temperature", "what its temper withstands for minutes to half an hour", "180 degC"
+    ),
+)
+HOT = optional(
+    "yield_at_heat_limit",
+    "stress",
+    "yield while it is as hot as heat_limit; without it the oven is in doubt above 100 degC",
+    "170 MPa",
+    "1 MPa to 5 GPa",
 )
 OWN = "the user's own"
 """Beginning of the source of a material in a file of the user's own."""
@@ -36,7 +47,7 @@ _WORDS = (
 _ONE_MATERIAL = TableKeys(
     NAME,
     "a material of the case's own, at 20 °C, which a part names like any other",
-    keys=(*NUMBERS, _SOURCE, *_WORDS),
+    keys=(*NUMBERS, HOT, _SOURCE, *_WORDS),
 )
 KEYS = TableKeys("material", "materials of the case's own, each by a name", tables=(_ONE_MATERIAL,))
 
@@ -44,7 +55,7 @@ KEYS = TableKeys("material", "materials of the case's own, each by a name", tabl
 def in_own_file() -> TableKeys:
     """The same in a file of materials, which is the source itself where no other is given."""
     words = (replace(key, default="as stated there") for key in _WORDS)
-    one = replace(_ONE_MATERIAL, keys=(*NUMBERS, replace(_SOURCE, default=""), *words))
+    one = replace(_ONE_MATERIAL, keys=(*NUMBERS, HOT, replace(_SOURCE, default=""), *words))
     return replace(KEYS, tables=(one,))
 
 
@@ -92,12 +103,29 @@ def _material(name: str, row: Table) -> Material | None:
     if row.sound and tensile is not None and tensile < values["yield_strength"]:
         row.fault("ultimate_strength", "below yield_strength", "check which is which")
     source, basis = row.get("source"), row.get("basis")
+    hot = _hot(row, values, basis, source)
     return row.build(
         Material,
         name=name,
         condition=row.get("condition"),
+        hot=hot,
         provenance=tuple(
             Provenance(field, basis, source) for field, value in values.items() if value is not None
         ),
         **values,
     )
+
+
+def _hot(row: Table, values: dict[str, Any], basis: str, source: str) -> HeatShares | None:
+    """The strength while hot, on a straight line from 100 °C to the heat limit; None where not given."""
+    stress, limit, cold = row.get(HOT.name), values["heat_limit"], values["yield_strength"]
+    if stress is None or cold is None:
+        return None
+    if limit is None or limit <= FULL_STRENGTH_K:
+        advice = f'write e.g. heat_limit = "{row.example("180 degC")}"'
+        row.fault(HOT.name, "without a heat_limit above 100 degC", advice)
+        return None
+    if stress > cold:
+        row.fault(HOT.name, "above yield_strength", "check which is which")
+        return None
+    return HeatShares(((FULL_STRENGTH_K, 1.0), (limit, stress / cold)), basis, source)

@@ -6,9 +6,11 @@ from typing import Any
 
 from hoopwright.case.keys import Key, TableKeys, optional
 from hoopwright.case.table import Table
-from hoopwright.case.tables import out_of_round
+from hoopwright.case.tables import out_of_round, strength
 from hoopwright.case.tables.lands import land_tables, read_surface, surface_keys
 from hoopwright.case.tables.material import choose_material, material_key
+from hoopwright.case.tables.stock import KEY as STOCK
+from hoopwright.case.tables.stock import read_stock
 from hoopwright.geometry import Shell
 from hoopwright.geometry.validation import with_ends_snapped
 from hoopwright.measured.measured_land import MeasuredLand
@@ -18,6 +20,7 @@ KEYS = TableKeys(
     "the outer body after boring, z = 0 at its left face",
     keys=(
         material_key("of the materials table, or of a [material.NAME] here"),
+        STOCK,
         Key("width", "length", "of the shell", "73 mm", "above 0 mm"),
         *surface_keys("outside"),
         *surface_keys("bore"),
@@ -38,7 +41,7 @@ KEYS = TableKeys(
             default="0 mm",
         ),
     ),
-    tables=(land_tables("outside"), land_tables("bore"), out_of_round.KEYS),
+    tables=(land_tables("outside"), land_tables("bore"), out_of_round.KEYS, strength.KEYS),
     required=True,
     one_of=(("outside_diameter", "outside"), ("bore_diameter", "bore")),
 )
@@ -56,6 +59,8 @@ def read(table: Table) -> dict[str, Any]:
     return {
         "shell": shell,
         "shell_material": material,
+        "shell_stock": read_stock(table),
+        "shell_strength": strength.read_zones(table, width=width, material=material),
         "shell_measured": tuple(measured),
         "shell_bored": table.get("bored"),
         "shell_lands_listed": isinstance(table.values.get("bore"), list),

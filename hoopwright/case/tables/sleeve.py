@@ -11,6 +11,8 @@ from hoopwright.case.table import Table
 from hoopwright.case.tables import thread_limits
 from hoopwright.case.tables.lands import given_form, land_tables, read_surface, surface_keys
 from hoopwright.case.tables.material import choose_material, material_key
+from hoopwright.case.tables.stock import KEY as STOCK
+from hoopwright.case.tables.stock import read_stock
 from hoopwright.geometry import BoreZone, Sleeve, Thread
 from hoopwright.geometry.thread import thread_by_designation
 from hoopwright.geometry.validation import with_ends_snapped
@@ -67,6 +69,7 @@ KEYS = TableKeys(
     keys=(
         Key("start", "length", "z of its left end when in place", "0 mm", default="0 mm"),
         material_key("of the materials table, or of a [material.NAME] here"),
+        STOCK,
         Key("length", "length", "of the sleeve", "73 mm", "above 0 mm"),
         *surface_keys("outside"),
         optional(
@@ -123,6 +126,7 @@ def read(table: Table) -> dict[str, Any]:
     return {
         "sleeve": table.build(_sleeve, **sleeve),
         "sleeve_material": material,
+        "sleeve_stock": read_stock(table),
         "sleeve_measured": tuple(measured),
         "sleeve_turned": table.get("turned"),
         "sleeve_lands_listed": isinstance(table.values.get("outside"), list),

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from hoopwright import fem
-from hoopwright.checks import evidence_of
+from hoopwright.checks import Evidence, evidence_of
+from hoopwright.checks.stage_stress import weight_of
 from hoopwright.discretisation import BODIES
 from hoopwright.display import Units
 from hoopwright.fem.strain import R, Z
-from hoopwright.fit import Fits, FitSolution, Peak
+from hoopwright.fit import FitSolution, Peak
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
 
@@ -63,18 +65,17 @@ def plot_section(results: Results, units: Units, axes: Axes) -> Axes:
     the stress that the checks judge governs.
     """
     evidence = evidence_of(results.case, results.study)
-    fits = evidence.at_rest("pressed", evidence.greatest)
-    solution = _governing(fits, "shell")
+    solution, _ = _governing(evidence, "shell")
     exaggeration = _exaggeration(solution)
     shape = _deformed(solution, exaggeration) * style.factor("mm", units)
     stress = fem.von_mises(solution.mesh.recovery.at_nodes(solution.stress)) * style.factor("MPa", units)
     stretch = _set_limits(axes, shape, units)
     _plot_stress(axes, solution, shape, stress, units)
     _plot_outlines(axes, solution, shape, _free_shape(solution, exaggeration) * style.factor("mm", units))
-    peaks = {body: _governing(fits, body) for body in BODIES}
+    peaks = [_governing(evidence, body) for body in BODIES]
     notes = [
-        _mark_peak(axes, number, body, governing, solution, shape, units)
-        for number, (body, governing) in enumerate(reversed(peaks.items()), start=1)
+        _mark_peak(axes, number, peak, governing, solution, shape, units)
+        for number, (governing, peak) in enumerate(reversed(peaks), start=1)
     ]
     tight = 1e3 * (results.study.nominal_interference + results.study.tightest_shift)
     axes.set_title(
@@ -96,9 +97,13 @@ def plot_section(results: Results, units: Units, axes: Axes) -> Axes:
     return axes
 
 
-def _governing(fits: Fits, body: str) -> FitSolution:
-    """The fit that stresses the body most."""
-    return fits.greatest(f"{body} pressed", lambda s: s.equivalent_peak(body).value)[1]
+def _governing(evidence: Evidence, body: str) -> tuple[FitSolution, Peak]:
+    """The fit that leaves a body the least margin, and where."""
+    fits, weigh = evidence.at_rest("pressed", evidence.greatest), weight_of(evidence, body, "pressed")
+    _, found = fits.greatest(f"{body} pressed", lambda s: s.equivalent_peak(body, weigh).value)
+    peak = found.equivalent_peak(body, weigh)
+    weight = float(np.max(weigh(np.array([peak.z]), found.temperature_rise)))
+    return found, replace(peak, value=peak.value / weight)
 
 
 def _caption(axes: Axes, lines: tuple[str, ...]) -> None:
@@ -225,14 +230,14 @@ def _set_limits(axes: Axes, shape: np.ndarray, units: Units) -> int:
 def _mark_peak(
     axes: Axes,
     number: int,
-    body: str,
+    peak: Peak,
     governing: FitSolution,
     plotted: FitSolution,
     shape: np.ndarray,
     units: Units,
 ) -> str:
     """Mark the governing point of the body with its number, and return its caption."""
-    peak: Peak = governing.equivalent_peak(body)
+    body = peak.body
     mesh = plotted.mesh.meshed_joint.model.mesh
     nodes = mesh.body_nodes(body)
     near = nodes[np.argmin(np.hypot(*(mesh.nodes[:, nodes] - [[peak.r], [peak.z]])))]

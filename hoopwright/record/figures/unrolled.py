@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hoopwright.checks import evidence_of
-from hoopwright.checks.stage_stress import stress_reader, worst_loaded
+from hoopwright.checks.stage_stress import judged_reader, worst_loaded
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
@@ -39,8 +39,9 @@ def plot_unrolled(results: Results, units: Units, axes: Axes, *, surface: int = 
     service = results.study.service
     assert service is not None
     body, side, title = SURFACES[surface]
-    governing = worst_loaded(evidence_of(results.case, results.study), "shell")
-    case = stress_reader("shell")(*governing.finest).case
+    evidence = evidence_of(results.case, results.study)
+    governing = worst_loaded(evidence, "shell")
+    case = judged_reader(evidence, "shell", "in use")(*governing.finest).case
     z, fields = stress_map(governing, body, side)
     field = fields[case]
     scale = style.factor("MPa", units)

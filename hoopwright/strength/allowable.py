@@ -1,0 +1,135 @@
+"""Yield strength of a body at a place, in a direction, at a temperature, after what it has gone through."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoopwright.case.model import Case, StrengthZone
+from hoopwright.display import Units
+from hoopwright.materials import Material
+from hoopwright.strength.by_stock import Direction, OfStock, of_stock
+from hoopwright.strength.history import Share, left_for_good, while_hot
+
+AT_ENDS = 1e-6
+"""mm by which a zone reaches over its ends: at a border the weaker of both counts."""
+
+
+@dataclass(frozen=True)
+class Allowable:
+    """What a metal stands, MPa, and what that is made of.
+
+    material: of the place. at_bench: strength of its stock at 20 °C, before any heat. left, hot: shares
+    for good and while hot. zone: in words, "" where the body has one strength.
+    """
+
+    material: Material
+    at_bench: OfStock
+    left: Share
+    hot: Share
+    zone: str = ""
+
+    @property
+    def value(self) -> float:
+        """MPa."""
+        return self.at_bench.value * self.left.value * self.hot.value
+
+    @property
+    def doubt(self) -> str:
+        """Why the value may not be relied on, "" for no reason."""
+        return self.left.doubt or self.hot.doubt or self.at_bench.doubt
+
+    @property
+    def text(self) -> str:
+        """The metal, its stock, what heat took, and where the strength comes from, in words."""
+        stock, source = self.at_bench, self.at_bench.source
+        parts = [f"yield of {self.material.name} ({self.material.condition})", self.zone, stock.words]
+        parts += [f"times {s.value:.3f} {s.cause}" for s in (self.left, self.hot) if s.cause]
+        told = ", ".join(part for part in parts if part)
+        return told + (f": {stock.basis}, {source}" if source else "")
+
+
+def allowable(
+    case: Case, body: str, stage: str, *, z: float | None, direction: Direction, rise: float | None
+) -> Allowable:
+    """What a body stands in a stage. z: place along the shell, mm, None for the weakest place. direction:
+    of the stress. rise: temperature, K above 20 °C, None for that of the bench."""
+    at = case.press.temperature_rise_K if rise is None else rise
+    places = [None, *_zones(case, body)] if z is None else _at(case, body, z)
+    return min((_of(case, body, stage, zone, direction, at) for zone in places), key=lambda a: a.value)
+
+
+def as_in_the_table(material: Material) -> Allowable:
+    """What the metal of a part stands that is neither shell nor sleeve: as its row has it."""
+    return Allowable(material, of_stock(material, None, "any", 0.0), Share(), Share())
+
+
+def least_allowable(case: Case, body: str, stage: str, direction: Direction = "any") -> float:
+    """What the weakest place of a body stands on the bench, MPa."""
+    return allowable(case, body, stage, z=None, direction=direction, rise=None).value
+
+
+def referred(case: Case, body: str, stage: str, z: np.ndarray, rise: float) -> np.ndarray | float:
+    """Factor on the stress of a body along z that makes it one in metal of the body's own strength, at
+    20 °C and before any heat: where the product is greatest, the margin is least. Exactly 1 where nothing
+    lowers or raises that strength."""
+    own = own_strength(case, body)
+    if not _zones(case, body):
+        return own / _of(case, body, stage, None, "any", rise).value
+    there = [allowable(case, body, stage, z=float(at), direction="any", rise=rise).value for at in z]
+    return own / np.array(there)
+
+
+def own_strength(case: Case, body: str) -> float:
+    """Strength of the metal that [shell] or [sleeve] names, of its stock, at 20 °C, MPa."""
+    return _stock_strength(case, body, None, "any").value
+
+
+def _of(
+    case: Case, body: str, stage: str, zone: StrengthZone | None, direction: Direction, rise: float
+) -> Allowable:
+    material = material_of(case, body) if zone is None else zone.material
+    words = "" if zone is None else f"zone z {Units().along_span(zone.z_start, zone.z_end)}"
+    return Allowable(
+        material,
+        _stock_strength(case, body, zone, direction),
+        left_for_good(case, body, stage, material),
+        while_hot(case, body, stage, material, rise),
+        words or ("outside the zones of strength" if _zones(case, body) else ""),
+    )
+
+
+def _stock_strength(case: Case, body: str, zone: StrengthZone | None, direction: Direction) -> OfStock:
+    stock = case.shell_stock if body == "shell" else case.sleeve_stock
+    material = material_of(case, body) if zone is None else zone.material
+    return of_stock(material, stock, direction, greatest_wall(case, body))
+
+
+def material_of(case: Case, body: str) -> Material:
+    """The metal that [shell] or [sleeve] names."""
+    return case.shell_material if body == "shell" else case.sleeve_material
+
+
+def greatest_wall(case: Case, body: str) -> float:
+    """Half the greatest outside less the least bore of a body, mm: its stock is at least as thick."""
+    part = case.shell if body == "shell" else case.sleeve
+    outside = max(max(land.diameter_start, land.diameter_end) for land in part.outside)
+    if body == "shell":
+        bore = min(min(land.diameter_start, land.diameter_end) for land in case.shell.bore)
+    else:
+        bore = min(zone.diameter for zone in case.sleeve.bore)
+    return 0.5 * (outside - bore)
+
+
+def _zones(case: Case, body: str) -> tuple[StrengthZone, ...]:
+    return case.shell_strength if body == "shell" else ()
+
+
+def _at(case: Case, body: str, z: float) -> list[StrengthZone | None]:
+    """The zones at a place: both of them at a border, None for the rest of the body."""
+    inside = [one for one in _zones(case, body) if one.z_start - AT_ENDS <= z <= one.z_end + AT_ENDS]
+    covered = any(one.z_start + AT_ENDS < z < one.z_end - AT_ENDS for one in inside)
+    meets = len(inside) > 1
+    ends = z <= AT_ENDS or z >= case.shell.width - AT_ENDS
+    return [*inside, *([] if inside and (covered or meets or ends) else [None])]
