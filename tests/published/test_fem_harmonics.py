@@ -52,6 +52,28 @@ def test_pure_bending_is_all_but_exact_in_one_element():
     assert u - np.tensordot(shift, rigid, 1) == pytest.approx(exact, abs=1e-5 * np.max(np.abs(exact)))
 
 
+def test_solid_cylinder_under_a_pressure_in_cos_theta_bends_as_published():
+    """code_aster V3.04.109: a solid cylinder R 1, l 12, E 72, ν 0.3, u_z = 0 on z = 0, pressure p = r cos θ
+    on z = 12 (problem seen in the validation manual, whose solution is quadratic). In closed form:
+    u_r = (z² + ν r²)/2E, u_θ = −(z² − ν r²)/2E, u_z = −r z/E, σ_zz = −r: at z 12 the axis moves by 1.0."""
+    E, nu, length = 72.0, 0.3, 12.0
+    model = tube_model(Elastic(E, nu), 0.0, 1.0, length, columns=8, rows=3)
+    load = face_load(model.mesh, "wall.right", lambda r, _: np.stack([0 * r, 0 * r, -r]))
+    r, z = model.mesh.nodes
+    (middle,) = np.flatnonzero((r == 0.0) & (z == 0.0))
+    u = solve(model, load, [component(model, 2, "wall.left"), np.array([3 * middle])], n=1)
+    for radius, expected in (
+        (0.0, (1.0, -1.0, 0.0)),
+        (1.0, (144.3 / 144.0, -143.7 / 144.0, -1.0 / 6.0)),
+    ):
+        (at,) = np.flatnonzero(np.isclose(r, radius) & np.isclose(z, length))
+        assert u[at] == pytest.approx(expected, abs=2e-4)
+    stress = StressRecovery(model).stress(u, n=1)
+    assert stress[..., 2] == pytest.approx(-StressRecovery(model).r, abs=3e-3)
+    stress[..., 2] = 0.0
+    assert np.max(np.abs(stress)) < 3e-3
+
+
 def test_twisted_bar_has_the_handbook_shear_and_twist():
     """τ = T r/J: 50 kN·m on a solid bar R 0.1 m: 31.831 MPa; at G 80 GPa 1.98944e-3 rad over 0.5 m."""
     nu, G, radius, length, torque = 0.3, 80e3, 100.0, 500.0, 50e6

@@ -94,6 +94,41 @@ def test_cylinder_taper_sphere_under_heat_matches_nafems_le11():
     assert nodal[at_A, 2] == pytest.approx(-105.0, rel=0.015)
 
 
+def half_of_two_spheres(fineness):
+    """The meridional quarter of spheres 20 to 30 and 30 to 40 mm that touch all over, as one grid."""
+    angle = np.linspace(0.0, np.pi / 2, 4 * fineness + 1)[:, None]
+    radius = np.linspace(20.0, 40.0, 2 * fineness + 1)[None, :]
+    return Grid(
+        "ball",
+        radius * np.cos(angle),
+        radius * np.sin(angle),
+        np.ones((4 * fineness, 2 * fineness), dtype=bool),
+    )
+
+
+def test_a_sphere_inside_another_swells_and_presses_on_it_as_published():
+    """code_aster V6.03.173 (problem seen in the validation manual): spheres 20 to 30 and 30 to 40 mm
+    in touch all over, E 2000 MPa, ν 0.3, 25 MPa inside. Its figures could not be opened; Lamé's hollow
+    sphere gives u 0.2 mm at 20 mm and 0.075 mm at 40 mm, and 4.894 MPa between the two. Our contact is
+    between cylinders: they are one body here, which is what touch all over comes to."""
+    model = Model(join(half_of_two_spheres(12)), {"ball": Elastic(2000.0, 0.3)})
+
+    def pressed(r, z):
+        return 25.0 / 20.0 * np.stack([r, 0 * r, z])
+
+    load = face_load(model.mesh, "ball.bore", pressed)
+    r, z = model.mesh.nodes
+    on_plane, on_axis = np.flatnonzero(np.abs(z) < 1e-9), np.flatnonzero(np.abs(r) < 1e-9)
+    u = solve(model, load, [component(model, 1), 3 * on_plane + 2, 3 * on_axis])
+    recovery = StressRecovery(model)
+    nodal = recovery.at_nodes(recovery.stress(u))
+    for radius, moved in ((20.0, 0.2), (30.0, 0.10396825), (40.0, 0.075)):
+        at = np.flatnonzero(np.abs(np.hypot(r, z) - radius) < 1e-6)
+        assert np.hypot(u[at, 0], u[at, 2]) == pytest.approx(moved, rel=1e-3)
+    (seat,) = np.flatnonzero((np.abs(z) < 1e-9) & (np.abs(r - 30.0) < 1e-6))
+    assert nodal[seat, 0] == pytest.approx(-4.8942, rel=0.01)
+
+
 def test_half_loaded_long_thin_cylinder_bends_as_a_beam_on_elastic_foundation():
     """code_aster V3.03.144 form: pressure on z < 0 only, t/R = 1/60.
     w = p/(8β⁴D) (2 − e^{βz} cos βz) for z <= 0, p/(8β⁴D) e^{−βz} cos βz for z >= 0."""
