@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,12 +20,14 @@ class Elastic:
     """Isotropic elastic constants.
 
     young_modulus: E, MPa, > 0; poisson_ratio: ν, 0 <= ν < 0.5; expansion: α, 1/K, >= 0. Raises ValueError
-    for others, NaN and infinity included.
+    for others, NaN and infinity included. effective_rise: for a temperature rise, K, the one that would
+    give the same free strain with `expansion`; None where that is the same all the way.
     """
 
     young_modulus: float
     poisson_ratio: float
     expansion: float = 0.0
+    effective_rise: Callable[[float], float] | None = None
 
     def __post_init__(self) -> None:
         check_positive("E", self.young_modulus, "MPa")
@@ -49,6 +52,10 @@ class Elastic:
         D = np.diag([2.0 * mu] * 3 + [mu] * 3)
         D[:3, :3] += lam
         return D
+
+    def effective(self, temperature_rise: float) -> float:
+        """The rise, K, times `expansion` is the free strain of a temperature rise, K."""
+        return self.effective_rise(temperature_rise) if self.effective_rise else temperature_rise
 
     def thermal_strain(self) -> np.ndarray:
         """Free thermal strain per kelvin, (6,), 1/K."""

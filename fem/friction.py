@@ -101,6 +101,7 @@ class FrictionSolver:
     model: Model
     interface: Interface
     _pushes: dict[Way, SeatLoad] = field(default_factory=dict)
+    _warmed: dict[float, SeatLoad] = field(default_factory=dict)
 
     @cached_property
     def seat(self) -> CondensedSeat:
@@ -126,7 +127,14 @@ class FrictionSolver:
     def warmed(self, temperature_rise: float) -> SeatLoad:
         """The load of a temperature rise."""
         check_finite("temperature rise", temperature_rise, "K")
-        return temperature_rise * self._per_kelvin if temperature_rise else self.no_load
+        if not temperature_rise:
+            return self.no_load
+        if not self.model.expansion_varies:
+            return temperature_rise * self._per_kelvin
+        if temperature_rise not in self._warmed:
+            load = self.model.thermal_load(temperature_rise)
+            self._warmed[temperature_rise] = self.seat.load(load)
+        return self._warmed[temperature_rise]
 
     def push(self, way: Way) -> SeatLoad:
         """A force of 1 N per radian in the direction of motion, and what holds the shell against it."""

@@ -111,12 +111,21 @@ class Model:
     def thermal_load(self, temperature_rise: float | Callable) -> np.ndarray:
         """Nodal load ∫ tr ε(v) · 3κ α ΔT r dr dz of thermal expansion for n = 0, (size,), N per radian.
 
-        temperature_rise: K above the reference, a number or a function of (r, z) in mm.
+        temperature_rise: K above the reference, a number or a function of (r, z) in mm, for which expansion
+        is the same all the way.
         """
         if not callable(temperature_rise):
-            return temperature_rise * self._load_per_kelvin
+            if not self.expansion_varies:
+                return temperature_rise * self._load_per_kelvin
+            rise = self._by_element(lambda material: material.effective(temperature_rise))
+            return self._thermal_load(rise[:, None] * np.ones_like(self.mesh.gauss_2x2.dx))
         r, z = self.mesh.gauss_2x2.default_parameters()["x"]
         return self._thermal_load(temperature_rise(np.asarray(r), np.asarray(z)))
+
+    @property
+    def expansion_varies(self) -> bool:
+        """Whether the expansion of a body is another at another temperature."""
+        return any(material.effective_rise is not None for material in self.materials.values())
 
     @cached_property
     def _load_per_kelvin(self) -> np.ndarray:

@@ -18,6 +18,9 @@ from hoopwright.fem.mesh import Body
 from hoopwright.fem.stiffness import Model
 from hoopwright.fem.strain import StrainOperator
 
+Rise = float | Mapping[str, float] | Callable
+"""A temperature rise, K: a number, one for each body, or a function of (r, z)."""
+
 GAUSS = 1.0 / np.sqrt(3.0)
 RR, HOOP = 0, 1
 ON_CYLINDER = [0, 3, 4]  # rr, rz, rθ: traction on a cylindrical section of the wall
@@ -148,25 +151,26 @@ class StressRecovery:
     def z(self) -> np.ndarray:
         return self.strain.z
 
-    def stress(
-        self, displacement: np.ndarray, *, n: int = 0, temperature_rise: float | Callable = 0.0
-    ) -> np.ndarray:
+    def stress(self, displacement: np.ndarray, *, n: int = 0, temperature_rise: Rise = 0.0) -> np.ndarray:
         """Stress amplitudes at the 2 × 2 points, (elements, 4, 6), MPa.
 
-        displacement: (nodes, 3), mm. n: harmonic. temperature_rise: K, a number or a function of (r, z);
-        for n = 0 only.
+        displacement: (nodes, 3), mm. n: harmonic. temperature_rise: K, a number or a function of (r, z),
+        for n = 0 only; or by body as it is effective (Elastic.effective).
         """
         strain = self._strain_of(displacement[None], n)[0]
-        rise = (
-            temperature_rise(self.r, self.z)
-            if callable(temperature_rise)
-            else np.full(self.r.shape, temperature_rise)
-        )
-        if np.any(rise):
-            for name, body in self.model.mesh.bodies.items():
-                free = self.model.materials[name].thermal_strain()
-                strain[body.elements] -= rise[body.elements][..., None] * free
+        for name, body in self.model.mesh.bodies.items():
+            rise = self._effective(temperature_rise, name)[body.elements]
+            if np.any(rise):
+                strain[body.elements] -= rise[..., None] * self.model.materials[name].thermal_strain()
         return strain @ self.model.elasticity.mT
+
+    def _effective(self, temperature_rise: Rise, body: str) -> np.ndarray:
+        """The rise of a body as it is effective at the 2 × 2 points, (elements, 4), K."""
+        if callable(temperature_rise):
+            return np.asarray(temperature_rise(self.r, self.z))
+        if isinstance(temperature_rise, Mapping):
+            return np.full(self.r.shape, temperature_rise[body])
+        return np.full(self.r.shape, self.model.materials[body].effective(temperature_rise))
 
     def stress_of_columns(self, displacement: np.ndarray, *, n: int) -> np.ndarray:
         """Stress amplitudes (columns, elements, 4, 6), MPa, of displacements (columns, nodes, 3), mm."""

@@ -31,7 +31,7 @@ def surface_hoop(
     nodes = model.mesh.face(face).nodes
     material = model.materials[face.split(".")[0]]
     E, nu = material.young_modulus, material.poisson_ratio
-    free = material.expansion * temperature_rise
+    free = material.expansion * material.effective(temperature_rise)
     z = model.mesh.nodes[1, nodes]
     hoop = displacement[nodes[:, 1], R] / model.mesh.nodes[0, nodes[:, 1]] - free
     axial = (displacement[nodes[:, 2], Z] - displacement[nodes[:, 0], Z]) / (z[:, 2] - z[:, 0]) - free

@@ -25,7 +25,7 @@ def slice_force(case: Case, pair: Joint, seat: Seat, shift: float = 0.0) -> floa
         + share * (seat.interference_end - seat.interference_start)
     )
     inner, middle, outer = radii(pair, z)
-    sleeve, shell = case.sleeve_material, case.shell_material
+    sleeve, shell, rise = case.sleeve_material, case.shell_material, case.press.temperature_rise_K
     pressure = contact_pressure(
         radial_interference=fem.radial(interference),
         sleeve_bore_radius=inner,
@@ -33,9 +33,9 @@ def slice_force(case: Case, pair: Joint, seat: Seat, shift: float = 0.0) -> floa
         shell_outer_radius=outer,
         sleeve=(sleeve.young_modulus, sleeve.poisson_ratio),
         shell=(shell.young_modulus, shell.poisson_ratio),
-        sleeve_alpha=sleeve.expansion,
-        shell_alpha=shell.expansion,
-        temperature_change=case.press.temperature_rise_K,
+        sleeve_alpha=sleeve.mean_expansion(rise),
+        shell_alpha=shell.mean_expansion(rise),
+        temperature_change=rise,
     )
     return float(2.0 * np.pi * np.sum(middle * pressure) * seat.length / SLICES)
 

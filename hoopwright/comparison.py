@@ -93,8 +93,8 @@ def closed_form_of(case: Case, joint: Joint, interference: float) -> CompoundCyl
     }
     pressure = contact_pressure(
         radial_interference=radial(interference),
-        sleeve_alpha=case.sleeve_material.expansion,
-        shell_alpha=case.shell_material.expansion,
+        sleeve_alpha=case.sleeve_material.mean_expansion(case.fit.temperature_rise_K),
+        shell_alpha=case.shell_material.mean_expansion(case.fit.temperature_rise_K),
         temperature_change=case.fit.temperature_rise_K,
         **pair,
     )

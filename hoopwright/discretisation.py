@@ -49,7 +49,8 @@ WALL_STRESSES = ("membrane", "inner", "outer", "surface_inner", "surface_outer")
 
 def elastic(material: Material) -> fem.Elastic:
     """Elastic constants and thermal expansion of a material, as the finite elements take them."""
-    return fem.Elastic(material.young_modulus, material.poisson_ratio, material.expansion)
+    effective = material.effective_rise if material.expansions else None
+    return fem.Elastic(material.young_modulus, material.poisson_ratio, material.expansion, effective)
 
 
 HARMONICS, HARMONICS_PER_ROW = 12, 3
@@ -155,7 +156,7 @@ class Discretisation:
         """
         case, bench = self._case, self._case.press.temperature_rise_K
         cup = (case.cups.material if case.cups else None) or case.sleeve_material
-        expands = cup.expansion * levers(case) * (temperature_rise - bench)
+        expands = levers(case) * (cup.free_strain(temperature_rise) - cup.free_strain(bench))
         more = max(LOCKED_STEP * tension, 1.0)
         before = self._apart(tension, bench)
         now, pulled = (self._apart(pull, temperature_rise) for pull in (tension, tension + more))
@@ -226,7 +227,9 @@ class Discretisation:
 
     def walls(self, displacement: np.ndarray, temperature_rise: float) -> dict[str, Linearised]:
         """Linearised through-wall stress by body. displacement: (nodes, 3), mm; temperature_rise: K."""
-        flat = self._wall_stress(np.append(displacement, temperature_rise))
+        materials = self.meshed_joint.model.materials
+        rises = [materials[body].effective(temperature_rise) for body in BODIES]
+        flat = self._wall_stress(np.append(displacement, rises))
         found, start = {}, 0
         for body in BODIES:
             lines = self.recovery.lines[body]
@@ -274,8 +277,10 @@ def _wall_stress(
     recovery: StressRecovery, smooth: Mapping[str, np.ndarray], moved: np.ndarray
 ) -> np.ndarray:
     """Stress of both walls, flat: linearised, and in place of it the surface stress where that is smooth.
-    moved: displacement, mm, and temperature rise, K, flat."""
-    stress = recovery.stress(moved[:-1].reshape(-1, 3), temperature_rise=float(moved[-1]))
+    moved: displacement, mm, and the effective temperature rise of each body, K, flat."""
+    count = len(BODIES)
+    rises = dict(zip(BODIES, map(float, moved[-count:]), strict=True))
+    stress = recovery.stress(moved[:-count].reshape(-1, 3), temperature_rise=rises)
     found = []
     for body in BODIES:
         wall, share = recovery.linearised(stress, body), smooth[body][:, None]

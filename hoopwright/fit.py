@@ -134,7 +134,8 @@ class FitSolution:
     def _diametral_growth(self, body: str, face: str, z: np.ndarray) -> np.ndarray:
         model, nodes = self.mesh.meshed_joint.model, self.mesh.face(f"{body}.{face}")
         r, at = model.mesh.nodes[:, nodes]
-        free = r * model.materials[body].expansion * self.temperature_rise
+        material = model.materials[body]
+        free = r * material.expansion * material.effective(self.temperature_rise)
         grown = 2.0 * (self.press.displacement[nodes, R] - free)
         return np.asarray(np.interp(z, at, grown))
 

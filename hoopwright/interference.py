@@ -77,7 +77,8 @@ class EffectiveInterference:
 def effective_interference(case: Case, joint: Joint) -> EffectiveInterference:
     """The effective interference of every seat of the joint."""
     loss = case.smoothing_loss_mm
-    expansion_difference = case.sleeve_material.expansion - case.shell_material.expansion
+    rise = case.fit.temperature_rise_K
+    strain_difference = case.sleeve_material.free_strain(rise) - case.shell_material.free_strain(rise)
     seats = []
     for seat in joint.seats:
         diameter = case.shell.bore[seat.bore_land].mean_diameter
@@ -86,7 +87,7 @@ def effective_interference(case: Case, joint: Joint) -> EffectiveInterference:
             SeatInterference(
                 seat,
                 likely,
-                diameter * expansion_difference * case.fit.temperature_rise_K,
+                diameter * strain_difference,
                 seat_errors(case, seat),
             )
         )

@@ -22,7 +22,10 @@ from hoopwright.geometry.joint import Seat, joint
 from hoopwright.geometry.land import Land
 from hoopwright.geometry.stations import END_TOLERANCE
 from hoopwright.interference import effective_interference, measured, seat_errors
+from hoopwright.materials import Material
 
+EXPANSION_STEPS = 8
+"""Times a temperature is found again with the expansion up to it; the change falls tenfold each time."""
 DEFAULT_CLEARANCE_SHARE = 1e-3
 """Default diametral clearance for slipping in, as a share of the bore. DIN 7190-1 gives this figure (from
 memory, not seen)."""
@@ -55,13 +58,13 @@ class Passage:
 class SlippingIn:
     """All passages of a case.
 
-    shell_alpha, sleeve_alpha: 1/K. half_width: of the 95 % interval of the interference of the seats, mm,
+    shell, sleeve: their metals. half_width: of the 95 % interval of the interference of the seats, mm,
     by which all passages shift together; those less certain than that by more.
     """
 
     passages: tuple[Passage, ...]
-    shell_alpha: float
-    sleeve_alpha: float
+    shell: Material
+    sleeve: Material
     half_width: float
 
     def gap(self, passage: Passage, shell_rise: float, sleeve_rise: float, shift: float) -> float:
@@ -69,7 +72,7 @@ class SlippingIn:
         interference, mm."""
         return float(
             assembly_clearance(
-                **self._at_20(passage, shift),
+                **self._at_20(passage, shift, shell_rise, sleeve_rise),
                 shell_temperature_change=shell_rise,
                 sleeve_temperature_change=sleeve_rise,
             )
@@ -83,22 +86,29 @@ class SlippingIn:
 
     def shell_rise_for(self, clearance: float, sleeve_rise: float, shift: float) -> float:
         """The temperature of the shell at which the least gap is a clearance, mm, K above 20 °C."""
-        return max(
-            float(
+        return max(self._rise_for(one, clearance, sleeve_rise, shift) for one in self.passages)
+
+    def _rise_for(self, passage: Passage, clearance: float, sleeve_rise: float, shift: float) -> float:
+        """The same for one passage; the expansion to that temperature is found by iteration."""
+        rise = 0.0
+        for _ in range(EXPANSION_STEPS if self.shell.expansions else 1):
+            at_20 = self._at_20(passage, shift, rise, sleeve_rise)
+            rise = float(
                 shell_temperature_for_clearance(
-                    **self._at_20(one, shift), clearance=clearance, sleeve_temperature_change=sleeve_rise
+                    **at_20, clearance=clearance, sleeve_temperature_change=sleeve_rise
                 )
             )
-            for one in self.passages
-        )
+        return rise
 
-    def _at_20(self, passage: Passage, shift: float) -> dict[str, float]:
+    def _at_20(
+        self, passage: Passage, shift: float, shell_rise: float, sleeve_rise: float
+    ) -> dict[str, float]:
         """A passage at 20 °C, as the closed forms of heat take it."""
         return {
             "interference": passage.interference + shift + max(passage.plus_minus - self.half_width, 0.0),
             "diameter": passage.bore - passage.form,
-            "sleeve_alpha": self.sleeve_alpha,
-            "shell_alpha": self.shell_alpha,
+            "sleeve_alpha": self.sleeve.mean_expansion(sleeve_rise),
+            "shell_alpha": self.shell.mean_expansion(shell_rise),
         }
 
 
@@ -112,7 +122,7 @@ def slipping_in(case: Case) -> SlippingIn:
         for bore_land, bore in enumerate(case.shell.bore)
         for turned_at, bore_at in _tightest(turned, bore, *_without_chamfers(case, turned), from_left)
     )
-    return SlippingIn(found, case.shell_material.expansion, case.sleeve_material.expansion, half_width)
+    return SlippingIn(found, case.shell_material, case.sleeve_material, half_width)
 
 
 def handling_gap(case: Case) -> float:

@@ -137,8 +137,8 @@ def _by_expansion(evidence: Evidence, rise: float) -> float:
     return float(
         lost_interference(
             diameter=diameter,
-            sleeve_alpha=case.sleeve_material.expansion,
-            shell_alpha=case.shell_material.expansion,
+            sleeve_alpha=case.sleeve_material.mean_expansion(rise),
+            shell_alpha=case.shell_material.mean_expansion(rise),
             temperature_change=rise,
         )
     )

@@ -151,11 +151,12 @@ def closure_reader(case: Case, zone: BoreZone, pitch_diameter: float) -> Callabl
     A cup of unknown material is taken to expand as the sleeve does.
     """
     cup = case.cups.material if case.cups is not None else None
-    beyond = (cup or case.sleeve_material).expansion - case.sleeve_material.expansion
+    metals = cup or case.sleeve_material, case.sleeve_material
 
     def field(solution: FitSolution) -> np.ndarray:
         _, z = _bore_nodes(solution)
-        return solution.bore_closure(z) + pitch_diameter * beyond * solution.temperature_rise
+        of_cup, of_sleeve = (metal.free_strain(solution.temperature_rise) for metal in metals)
+        return solution.bore_closure(z) + pitch_diameter * (of_cup - of_sleeve)
 
     def read(solution: FitSolution) -> _Closure:
         r, z = _bore_nodes(solution)

@@ -7,7 +7,7 @@ from math import isinf
 from typing import Any
 
 from hoopwright.document.heading import tool_part
-from hoopwright.materials import HeatShares, Material
+from hoopwright.materials import HeatShares, Material, MeanExpansions
 from hoopwright.materials.stock import StockStrength
 
 ZERO_RISE_DEGC = 20.0
@@ -41,6 +41,7 @@ def _row(key: str, row: Material) -> dict[str, Any]:
         "thickness_mm": None if row.thickness is None else _thickness(*row.thickness),
         **values,
         "strengths": [_strength(one) for one in row.strengths],
+        "expansions": _expansions(row.expansions),
         "reheating": _shares(row.reheating),
         "hot": _shares(row.hot),
         "sources": [
@@ -64,6 +65,16 @@ def _strength(one: StockStrength) -> dict[str, Any]:
         "basis": one.basis,
         "source": one.source,
     }
+
+
+def _expansions(means: MeanExpansions | None) -> dict[str, Any] | None:
+    if means is None:
+        return None
+    points = [
+        {"temperature_degC": round(ZERO_RISE_DEGC + rise, 3), "expansion_per_K": mean}
+        for rise, mean in means.points
+    ]
+    return {"points": points, "basis": means.basis, "source": means.source}
 
 
 def _shares(shares: HeatShares | None) -> dict[str, Any] | None:

@@ -59,6 +59,11 @@ def _values(material: Material) -> list[str]:
     lines += [_of_stock(one) for one in material.strengths]
     if material.heat_limit is not None:
         lines.append(f"stands {_degrees(material.heat_limit)} for up to half an hour without loss")
+    if material.expansions is not None:
+        points = ", ".join(
+            f"{1e6 * m:.1f}e-6 /K to {_degrees(rise)}" for rise, m in material.expansions.points
+        )
+        lines.append(f"α: {points} ({material.expansions.basis}; {material.expansions.source})")
     if material.reheating is not None:
         lines.append(f"yield left for good after half an hour: {_shares(material.reheating)}")
     if material.hot is not None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from hoopwright.materials.stock import StockStrength
 
 
@@ -59,10 +61,22 @@ class HeatShares:
 
 
 @dataclass(frozen=True)
+class MeanExpansions:
+    """Mean coefficient of expansion, 1/K, between 20 °C and a temperature, K above 20 °C, rising; in
+    between on straight lines, beyond its ends as there. basis, source: as in Provenance.
+    """
+
+    points: tuple[tuple[float, float], ...]
+    basis: str
+    source: str
+
+
+@dataclass(frozen=True)
 class Material:
     """One row of the table: an alloy in one condition, at 20 °C.
 
-    young_modulus, yield_strength, ultimate_strength: MPa; expansion: 1/K, mean near 20 °C;
+    young_modulus, yield_strength, ultimate_strength: MPa; expansion: 1/K, mean near 20 °C, and
+    expansions: mean up to higher temperatures, where known;
     density: kg/m³; these two None where a user's own material leaves them out. fatigue: None where no
     curve is given.
     heat_limit: highest part temperature that costs no strength for good, for minutes to half an hour, as in
@@ -92,6 +106,7 @@ class Material:
     direction: str = ""
     thickness: tuple[float, float] | None = None
     strengths: tuple[StockStrength, ...] = ()
+    expansions: MeanExpansions | None = None
 
     def __post_init__(self) -> None:
         for field in (
@@ -113,6 +128,23 @@ class Material:
                 f"{self.name}: ultimate_strength {self.ultimate_strength} MPa is below "
                 f"yield_strength {self.yield_strength} MPa"
             )
+
+    def free_strain(self, rise: float) -> float:
+        """Free thermal strain from 20 °C to a temperature, K above 20 °C."""
+        return self.expansion * self.effective_rise(rise)
+
+    def effective_rise(self, rise: float) -> float:
+        """The rise from 20 °C, K, that would give the free strain of another with `expansion`."""
+        if self.expansions is None:
+            return rise
+        rises, means = zip(*self.expansions.points, strict=True)
+        return float(rise * np.interp(rise, rises, means) / self.expansion)
+
+    def mean_expansion(self, rise: float, since: float = 0.0) -> float:
+        """Mean coefficient of expansion between two temperatures, K above 20 °C, 1/K."""
+        if self.expansions is None or rise == since:
+            return self.expansion
+        return (self.free_strain(rise) - self.free_strain(since)) / (rise - since)
 
     def source_of(self, field: str) -> Provenance | None:
         """Provenance of one field, or None."""

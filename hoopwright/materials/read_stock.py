@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from math import inf
 from typing import Any
 
-from hoopwright.materials.model import HeatShares
+from hoopwright.materials.model import HeatShares, MeanExpansions
 from hoopwright.materials.stock import DIRECTIONS, FORMS, StockStrength
 
 ZERO_CELSIUS_RISE = 20.0
@@ -70,6 +70,20 @@ def heat_shares(
         entry = row.get(name)
         found[name] = None if entry is None else _shares(entry, sources, where=f"{where} {name}")
     return found
+
+
+def mean_expansions(
+    row: Mapping[str, Any], sources: Mapping[str, str], *, where: str
+) -> MeanExpansions | None:
+    """Mean expansion by temperature, which stands in °C and starts at that of the row; None where none."""
+    entry, place = row.get("expansions"), f"{where} expansions"
+    if entry is None:
+        return None
+    points = tuple((float(t) - ZERO_CELSIUS_RISE, float(mean)) for t, mean in entry["points"])
+    rises = [rise for rise, _ in points]
+    if rises != sorted(set(rises)) or points[0][1] != float(row["expansion"]["value"]):
+        raise ValueError(f"{place}: temperatures must rise, and start with the expansion of the row")
+    return MeanExpansions(points, *labelled(entry, sources, where=place))
 
 
 def _shares(entry: Mapping[str, Any], sources: Mapping[str, str], *, where: str) -> HeatShares:

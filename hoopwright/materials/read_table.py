@@ -9,7 +9,13 @@ from importlib import resources
 from typing import Any
 
 from hoopwright.materials.model import Material, Provenance, SNCurve
-from hoopwright.materials.read_stock import heat_shares, labelled, stock_of, stock_strengths
+from hoopwright.materials.read_stock import (
+    heat_shares,
+    labelled,
+    mean_expansions,
+    stock_of,
+    stock_strengths,
+)
 
 REQUIRED = (
     "young_modulus",
@@ -83,6 +89,7 @@ def _material(row: Mapping[str, Any], sources: Mapping[str, str], *, where: str)
             **stock_of(row, where=where),
             **heat_shares(row, sources, where=where),
             strengths=stock_strengths(row, sources, where=where),
+            expansions=mean_expansions(row, sources, where=where),
             **values,
         )
     except ValueError as error:

@@ -96,8 +96,8 @@ def _at(case: Case, ways: SlippingIn, name: str, hot: float, cold: float, limit:
         handling_time(
             interference=-at_bench,
             diameter=tightest.bore,
-            sleeve_alpha=ways.sleeve_alpha,
-            shell_alpha=ways.shell_alpha,
+            sleeve_alpha=ways.sleeve.mean_expansion(cold, bench),
+            shell_alpha=ways.shell.mean_expansion(hot, bench),
             sleeve_temperature_change=cold - bench,
             shell_temperature_change=hot - bench,
             sleeve_time_constant=constants[0],

@@ -75,8 +75,9 @@ def plastic_press(case: Case, mesh: Discretisation) -> PlasticPress:
 def on_bench(case: Case, mesh: Discretisation, shift: float) -> np.ndarray:
     """Radial interference at the contact pairs, (pairs,), mm, at the temperature of the bench."""
     pairs, nodes = mesh.meshed_joint.interface, mesh.meshed_joint.model.mesh.nodes
-    expansion = case.sleeve_material.expansion - case.shell_material.expansion
-    grown = expansion * case.press.temperature_rise_K * nodes[0, pairs.sleeve]
+    bench = case.press.temperature_rise_K
+    strain = case.sleeve_material.free_strain(bench) - case.shell_material.free_strain(bench)
+    grown = strain * nodes[0, pairs.sleeve]
     return np.asarray(mesh.radial_interference(shift) + grown)
 
 

@@ -63,6 +63,19 @@ def given_property(sheet: Sheet, symbol: str, material: Material, field: str) ->
     sheet.given(symbol, getattr(material, field), unit, of, origin, source)
 
 
+def given_expansion(sheet: Sheet, symbol: str, material: Material, rise: float) -> None:
+    """The mean expansion of a material from 20 °C to a temperature, K above 20 °C."""
+    table_of = material.expansions
+    if table_of is None:
+        given_property(sheet, symbol, material, "expansion")
+        return
+    origin: Origin = "table" if material in table().values() else "case"
+    of = f"{material.name}, {material.condition}"
+    meaning = f"thermal expansion of {of}, mean from 20 to {20.0 + rise:g} °C"
+    value = material.mean_expansion(rise)
+    sheet.given(symbol, value, "1/K", meaning, origin, f"{table_of.source}; {table_of.basis}")
+
+
 PROPERTIES = {
     "yield_strength": ("yield strength", "MPa"),
     "young_modulus": ("Young's modulus", "MPa"),

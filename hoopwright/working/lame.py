@@ -7,7 +7,7 @@ import numpy as np
 
 from hoopwright.checks.evidence import Evidence
 from hoopwright.comparison import mean_radii
-from hoopwright.working.closing import given_property
+from hoopwright.working.closing import given_expansion, given_property
 from hoopwright.working.sheet import Sheet
 
 
@@ -67,7 +67,7 @@ def add_lame(sheet: Sheet, evidence: Evidence, shift: float, temperature_rise: f
     for body, material in (("h", case.shell_material), ("s", case.sleeve_material)):
         given_property(sheet, f"E_{body}", material, "young_modulus")
         given_property(sheet, f"ν_{body}", material, "poisson_ratio")
-        given_property(sheet, f"α_{body}", material, "expansion")
+        given_expansion(sheet, f"α_{body}", material, temperature_rise)
     sheet.case("ΔT", temperature_rise, "K", "temperature above 20 °C", "[press] or [temperatures]")
     sheet.step("δ_T", "2 * b * (α_s - α_h) * ΔT", "mm", "what the temperature adds to the interference")
     sheet.step(

@@ -8,7 +8,7 @@ from hoopwright.checks.wall_left import thinner_at_start, thinnest_stretch
 from hoopwright.form import bore_growth
 from hoopwright.geometry.land import land_at
 from hoopwright.slipping_in import DEFAULT_CLEARANCE_SHARE, slipping_in
-from hoopwright.working.closing import closed, given_property, size_source
+from hoopwright.working.closing import closed, given_expansion, size_source
 from hoopwright.working.sheet import Sheet, Working
 
 
@@ -72,8 +72,8 @@ def drops_in(evidence: Evidence, row: Margin) -> Working:
     sheet.case("f", at.form, "mm", "form of both, on diameter", "[shell.out_of_round] or readings")
     extra = evidence.greatest + max(at.plus_minus - ways.half_width, 0.0)
     sheet.case("U", extra, "mm", "uncertainty of both sizes (95 %)", f"{bore}; {outside}")
-    given_property(sheet, "α_h", case.shell_material, "expansion")
-    given_property(sheet, "α_s", case.sleeve_material, "expansion")
+    given_expansion(sheet, "α_h", case.shell_material, press.shell_hot_K)
+    given_expansion(sheet, "α_s", case.sleeve_material, press.sleeve_cold_K)
     sheet.case("ΔT_h", press.shell_hot_K, "K", "shell above 20 °C", "[press.heat] shell_most")
     sheet.case("ΔT_s", press.sleeve_cold_K, "K", "sleeve above 20 °C", "[press.heat] sleeve_cold")
     sheet.step("i", "d_s - d_b + f + U", "mm", "greatest interference on the way, nothing smoothed")

@@ -12,7 +12,7 @@ from hoopwright.checks.thread_fits import closure_reader, cups_out
 from hoopwright.checks.thread_strips import thread_metal, weakest_thread
 from hoopwright.geometry import BoreZone, Thread
 from hoopwright.geometry.thread_limits import limits_of
-from hoopwright.working.closing import closed, given_property
+from hoopwright.working.closing import closed, given_expansion
 from hoopwright.working.cup_loads import add_preload
 from hoopwright.working.sheet import Sheet, Working
 from hoopwright.working.strength import add_strength
@@ -83,8 +83,9 @@ def _add_closure(evidence: Evidence, sheet: Sheet, row: Margin, zone: BoreZone, 
     where = f"z = {place.z:.1f} mm, greatest interference, {solution.state.friction_text}"
     bore = float(solution.bore_closure(np.array([place.z]))[0])
     sheet.solved("Δ_b", bore, "mm", "closure of the bore, own expansion taken out", where)
-    given_property(sheet, "α_c", cup or case.sleeve_material, "expansion")
-    given_property(sheet, "α_s", case.sleeve_material, "expansion")
+    rise = solution.temperature_rise
+    given_expansion(sheet, "α_c", cup or case.sleeve_material, rise)
+    given_expansion(sheet, "α_s", case.sleeve_material, rise)
     sheet.case("ΔT", solution.temperature_rise, "K", "temperature above 20 °C", "[press] or [temperatures]")
     sheet.step("Δ", "Δ_b + d_2 * (α_c - α_s) * ΔT", "mm", "closure against a cup as warm")
 

@@ -84,8 +84,8 @@ def _lame_pressure(results: Results, edges: dict[str, tuple[float, float]]) -> f
             shell_outer_radius=edges["shell"][1],
             sleeve=(sleeve.young_modulus, sleeve.poisson_ratio),
             shell=(shell.young_modulus, shell.poisson_ratio),
-            sleeve_alpha=sleeve.expansion,
-            shell_alpha=shell.expansion,
+            sleeve_alpha=sleeve.mean_expansion(case.fit.temperature_rise_K),
+            shell_alpha=shell.mean_expansion(case.fit.temperature_rise_K),
             temperature_change=case.fit.temperature_rise_K,
         )
     )
