@@ -77,7 +77,7 @@ def test_metals_have_moduli_expansion_and_density_of_their_family():
     """Wide bands for any grade of the family: catches a slipped digit or a wrong unit."""
     bands = {
         "aluminium": ((68e3, 74e3), (22e-6, 24.5e-6), (2650, 2850)),
-        "steel": ((190e3, 212e3), (11e-6, 18e-6), (7750, 8050)),
+        "steel": ((190e3, 212e3), (10.5e-6, 18e-6), (7750, 8050)),
         "iron": ((95e3, 125e3), (9e-6, 13e-6), (7000, 7400)),
         "titanium": ((105e3, 120e3), (8e-6, 10e-6), (4400, 4550)),
         "bronze": ((90e3, 115e3), (17e-6, 20e-6), (8600, 9000)),

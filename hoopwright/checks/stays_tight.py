@@ -21,6 +21,7 @@ from hoopwright.study import CaseStudy
 ENOUGH = 3.0
 """Interference at which the loss is measured, as a multiple of it and of the interference there is."""
 
+BISECTIONS = 50
 MAX_REACHES = 8
 ROUNDING = 1e-6
 """Loss, mm, below which it is that of rounding, and none."""
@@ -144,14 +145,26 @@ def _by_expansion(evidence: Evidence, rise: float) -> float:
     )
 
 
-def _note(stage: Stage, lost: float, least: float, when: When) -> str:
+def _rise_that_takes(evidence: Evidence, share: float, rise: float) -> float:
+    """Temperature at which expansion has taken a share of what it takes up to another, K above 20 °C."""
+    low, high, whole = 0.0, rise, _by_expansion(evidence, rise)
+    if whole <= 0.0:
+        return share * rise
+    for _ in range(BISECTIONS):
+        middle = 0.5 * (low + high)
+        taken = _by_expansion(evidence, middle) / whole
+        low, high = (middle, high) if taken < share else (low, middle)
+    return high
+
+
+def _note(evidence: Evidence, stage: Stage, lost: float, least: float, when: When) -> str:
     if least <= 0.0:
         return "the sizes allow a sleeve that is loose from the start: turn it larger, or measure better"
     if lost <= least or when.temperature_rise is None:
         return ""
     if stage != "oven":
         return f"it comes loose at {_degrees(when.temperature_rise)}"
-    opens = when.temperature_rise * least / lost
+    opens = _rise_that_takes(evidence, least / lost, when.temperature_rise)
     return (
         f"loose above about {_degrees(opens)} and free to shift until it cools: bake before pressing, "
         "or keep the sleeve from moving, and check its place afterwards"
