@@ -63,7 +63,7 @@ def test_least_likely_and_stop_are_those_of_metal_that_gives_way(curve):
     assert high == pytest.approx(3749.0, rel=2e-3)
     assert low < likely < high
     assert curve.restart_force == pytest.approx(1.3 * high, rel=0.01)
-    assert curve.elastic_peak == pytest.approx(21535.0, rel=2e-3)
+    assert curve.elastic_peak == pytest.approx(21901.0, rel=2e-3)  # E 199.9 GPa
     assert np.all(np.diff(curve.force, axis=0) > 0.0)
 
 
