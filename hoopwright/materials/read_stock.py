@@ -61,11 +61,9 @@ def stock_strengths(
     return tuple(sorted(found, key=lambda one: (one.forms, one.direction, one.above)))
 
 
-def heat_shares(
-    row: Mapping[str, Any], sources: Mapping[str, str], *, where: str
-) -> dict[str, HeatShares | None]:
+def heat_shares(row: Mapping[str, Any], sources: Mapping[str, str], *, where: str) -> dict[str, Any]:
     """What heat leaves of the yield strength, and what there is while hot. Temperatures stand in °C."""
-    found: dict[str, HeatShares | None] = {}
+    found: dict[str, Any] = {}
     for name in ("reheating", "hot"):
         entry = row.get(name)
         found[name] = None if entry is None else _shares(entry, sources, where=f"{where} {name}")

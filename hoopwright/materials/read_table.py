@@ -59,7 +59,7 @@ def parse_materials(data: Mapping[str, Any], *, where: str) -> dict[str, Materia
 
 
 def _material(row: Mapping[str, Any], sources: Mapping[str, str], *, where: str) -> Material:
-    values: dict[str, float] = {}
+    values: dict[str, Any] = {}
     provenance: list[Provenance] = []
     for field in REQUIRED:
         entry = row.get(field)

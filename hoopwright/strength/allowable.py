@@ -77,8 +77,10 @@ def referred(case: Case, body: str, stage: str, z: np.ndarray, rise: float) -> n
     own = own_strength(case, body)
     if not _zones(case, body):
         return own / _of(case, body, stage, None, "any", rise).value
-    there = [allowable(case, body, stage, z=float(at), direction="any", rise=rise).value for at in z]
-    return own / np.array(there)
+    of_zone = {
+        zone: _of(case, body, stage, zone, "any", rise).value for zone in (None, *_zones(case, body))
+    }
+    return own / np.array([min(of_zone[zone] for zone in _at(case, body, float(at))) for at in z])
 
 
 def own_strength(case: Case, body: str) -> float:

@@ -51,6 +51,7 @@ def _zone(row: Table, width: float | None, own: Material | None) -> StrengthZone
         return None
     assert metal is not None
     assert own is not None
+    assert width is not None
     if not -1e-9 <= start < end <= width + 1e-9:
         problem = lengths_in(f"not between 0 mm and the width of the shell, {width:.3f} mm", row.system)
         row.fault("to", problem, "give from and to, rising, along the shell")
