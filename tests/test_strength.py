@@ -138,7 +138,7 @@ def test_stock_thicker_than_any_in_the_table_is_in_doubt_and_another_form_is_sai
     assert of_stock(table()["6061-T6"], Stock("bar", 200.0), "any", 10.0).value == 193.0
     other = of_stock(table()["6063-T6"], Stock("bar", 20.0), "any", 10.0)
     assert (other.value, other.doubt) == (160.0, "")
-    assert "none given of bar 20 mm" in other.words
+    assert "none given of bar 20 mm (0.787 in)" in other.words
 
 
 def test_a_row_of_yield_takes_the_stock_of_the_case_and_says_so():
@@ -151,7 +151,7 @@ def test_a_row_of_yield_takes_the_stock_of_the_case_and_says_so():
     working = WORKINGS["shell_yields"](evidence(bar), turned)
     line = next(one for one in working.lines if one.symbol == "σ_y")
     assert line.value == 193.0
-    assert "bar or extrusion above 25.4 to 165 mm, across the grain" in line.meaning
+    assert "bar or extrusion above 25.4 to 165 mm (1 to 6.5 in), across the grain" in line.meaning
     assert "along the grain of tube" in plain.basis
 
 
@@ -365,8 +365,9 @@ def test_a_sleeve_compared_in_another_metal_is_not_of_the_stock_of_the_first():
 def test_materials_explains_one_by_name(capsys):
     assert main(["materials", "--show", "4130 steel"]) == 0
     shown = capsys.readouterr().out
-    assert "tube above 4.775 mm: yield 483 MPa (70.1 ksi), ultimate 621 MPa (90.1 ksi)" in shown.replace(
-        "\n    ", " "
+    assert (
+        "tube above 4.775 mm (0.188 in): yield 483 MPa (70.1 ksi), ultimate 621 MPa (90.1 ksi)"
+        in shown.replace("\n    ", " ")
     )
     assert "6061" not in shown
     assert main(["materials", "--show", "4130 stel"]) == 2

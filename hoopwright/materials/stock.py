@@ -7,6 +7,7 @@ from math import inf
 
 FORMS = ("tube", "bar", "extrusion", "sheet", "casting", "ring")
 """Forms of stock. A bar or an extrusion is turned with its grain along the axis, and so is a tube drawn."""
+MM_PER_IN = 25.4
 DIRECTIONS = ("along", "across", "any")
 """Directions of a strength to the grain; "any" where they are not told apart."""
 
@@ -20,7 +21,7 @@ class Stock:
     thickness: float | None = None
 
     def __str__(self) -> str:
-        return self.form if self.thickness is None else f"{self.form} {self.thickness:.4g} mm"
+        return self.form if self.thickness is None else f"{self.form} {in_both(self.thickness)}"
 
 
 @dataclass(frozen=True)
@@ -53,7 +54,14 @@ class StockStrength:
 
 
 def thickness_text(above: float, to: float) -> str:
-    """A range of thickness, mm, in words."""
+    """A range of thickness, mm, in words, in units of both trades."""
     if to == inf:
-        return f"above {above:g} mm" if above else "of any thickness"
-    return f"above {above:g} to {to:g} mm" if above else f"to {to:g} mm"
+        return f"above {in_both(above)}" if above else "of any thickness"
+    if not above:
+        return f"to {in_both(to)}"
+    return f"above {above:g} to {to:g} mm ({above / MM_PER_IN:.3g} to {to / MM_PER_IN:.3g} in)"
+
+
+def in_both(size: float) -> str:
+    """A size, mm, in units of both trades."""
+    return f"{size:.4g} mm ({size / MM_PER_IN:.3g} in)"

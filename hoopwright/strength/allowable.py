@@ -92,7 +92,7 @@ def _of(
     case: Case, body: str, stage: str, zone: StrengthZone | None, direction: Direction, rise: float
 ) -> Allowable:
     material = material_of(case, body) if zone is None else zone.material
-    words = "" if zone is None else f"zone z {Units().along_span(zone.z_start, zone.z_end)}"
+    words = "" if zone is None else _zone_text(zone)
     return Allowable(
         material,
         _stock_strength(case, body, zone, direction),
@@ -100,6 +100,12 @@ def _of(
         while_hot(case, body, stage, material, rise),
         words or ("outside the zones of strength" if _zones(case, body) else ""),
     )
+
+
+def _zone_text(zone: StrengthZone) -> str:
+    """A zone in words, in units of both trades."""
+    metric, inch = (Units(system).along_span(zone.z_start, zone.z_end) for system in ("metric", "inch"))
+    return f"zone z {metric} ({inch})"
 
 
 def _stock_strength(case: Case, body: str, zone: StrengthZone | None, direction: Direction) -> OfStock:

@@ -7,7 +7,7 @@ from math import inf
 from typing import Literal
 
 from hoopwright.materials import Material
-from hoopwright.materials.stock import Stock, StockStrength
+from hoopwright.materials.stock import Stock, StockStrength, in_both
 
 Direction = Literal["hoop", "axial", "any"]
 """Of a stress in a part; "any" where stresses of all directions act together."""
@@ -89,7 +89,7 @@ def _not_given(own: OfStock, stock: Stock | None) -> OfStock:
 
 def _too_thick(material: Material, found: OfStock, thinnest: float) -> OfStock:
     doubt = (
-        f"{material.name} of {thinnest:.1f} mm is thicker than any its strength is given for "
+        f"{material.name} of {in_both(thinnest)} is thicker than any its strength is given for "
         f"({material.condition})"
     )
     return replace(found, doubt=doubt)
