@@ -67,7 +67,7 @@ def _margin(evidence: Evidence, stage: Stage, lost: Estimate, when: When, how: s
         where=Location("interface"),
         basis="greatest loss of mean interference on diameter, frictionless, against the least mean "
         f"interference at 20 °C, smoothing deducted; {how}",
-        note=_note(stage, lost.value, least, when),
+        note=_note(evidence, stage, lost.value, least, when),
         stage=stage,
         when=when,
     )

@@ -19,6 +19,7 @@ from hoopwright.cup_load import HALF_THREAD_ANGLE_DEG
 from hoopwright.materials import table
 from hoopwright.slipping_in import DEFAULT_CLEARANCE_SHARE
 from hoopwright.starters import starter_text
+from hoopwright.strength.history import NO_QUESTION_K
 
 COMMON_PAIR = "E355 steel", "6061-T6"
 """Sleeve and shell of the example of heat and cold."""
@@ -46,6 +47,7 @@ def numbers() -> dict[str, str]:
         "factor_fatigue": f"{factors.fatigue:g}",
         "restart_ratio": f"{Press().restart_ratio:g}",
         "smoothing": f"{FitInput(0.0, 0.0).smoothing:g}",
+        "no_question_of_heat": f"{20.0 + NO_QUESTION_K:.0f} °C",
         "least_smoothing": f"{FitInput(0.0, 0.0).least_smoothing:g}",
         "friction_low": f"{friction['friction_low']:.2f}",
         "friction_high": f"{friction['friction_high']:.2f}",
