@@ -28,8 +28,12 @@ def working_part(evidence: Evidence, row: Margin) -> dict[str, Any] | None:
         return None
     return {
         "lines": [_line_part(line, evidence.case) for line in found.lines],
-        "by_hand": found.by_hand and _hand_part(found, found.by_hand, evidence.case),
-        "loads_by_hand": [_hand_part(found, hand, evidence.case) for hand in found.loads_by_hand],
+        "by_hand": _hand_part(found, found.by_hand, evidence.case)
+        if found.by_hand and found.has(found.by_hand.beside)
+        else None,
+        "loads_by_hand": [
+            _hand_part(found, hand, evidence.case) for hand in found.loads_by_hand if found.has(hand.beside)
+        ],
     }
 
 

@@ -87,6 +87,10 @@ class Working:
         by_hand, found = hand.lines[-1].value, self.value(hand.beside)
         return found / by_hand if abs(by_hand) > NEXT_TO_NOTHING * abs(found) else None
 
+    def has(self, symbol: str) -> bool:
+        """Whether there is a line with a symbol: a row that is not judged ends before its margin."""
+        return any(line.symbol == symbol for line in self.lines)
+
     def value(self, symbol: str) -> float:
         """The value of the line with a symbol."""
         return next(line.value for line in self.lines if line.symbol == symbol)
