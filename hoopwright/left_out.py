@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hoopwright.case.load_cases import service_loads
+from hoopwright.case.load_cases import service_loads, type_without_source
 from hoopwright.case.model import Case
 from hoopwright.checks import Margin
 from hoopwright.clamp_edges import unjudged_under_loads
@@ -28,8 +28,15 @@ def keeps_from_holding(case: Case, rows: Sequence[Margin]) -> tuple[str, ...]:
 def with_grounds_named(case: Case, verdict: str) -> str:
     """A verdict that begins with what it rests on, where that is not all the user's own values."""
     presets = f"values from presets ({', '.join(case.presets.names)})" if case.presets.filled else ""
-    grounds = " and ".join(part for part in ("sample values" if case.sample else "", presets) if part)
+    parts = ("sample values" if case.sample else "", presets, _loads_without_source(case))
+    grounds = " and ".join(part for part in parts if part)
     return f"{grounds[0].upper()}{grounds[1:]}: {verdict}" if grounds else verdict
+
+
+def _loads_without_source(case: Case) -> str:
+    """The pedalling test where no source is published for its type, in words; "" elsewhere."""
+    bicycle = type_without_source(case.service)
+    return f"loads of a {bicycle} bicycle, for which no source is published" if bicycle else ""
 
 
 def left_out(case: Case, rows: Sequence[Margin]) -> tuple[str, ...]:

@@ -155,8 +155,8 @@ def test_lengths_for_a_standing_start_need_one():
     document["service"] |= {"chainring_radius": "84 mm", "crank_length": "170 mm", "axial_to": "left"}
     told = [str(one) for one in parse_case(toml(document)).without_effect]
     assert told == [
-        "[service] chainring_radius changes nothing here: it needs standing_start",
-        "[service] crank_length changes nothing here: it needs standing_start",
+        "[service] chainring_radius changes nothing here: it needs standing_start or level_pedal_test",
+        "[service] crank_length changes nothing here: it needs standing_start or level_pedal_test",
     ]
     document["service"] |= {"standing_start": "1500 N", "pedal_offset": "140 mm"}
     assert parse_case(toml(document)).without_effect == ()

@@ -11,10 +11,12 @@ from hoopwright.geometry.shell import Shell
 from hoopwright.geometry.sleeve import Sleeve
 from hoopwright.loads.bearing import BearingLoad
 from hoopwright.loads.cases import (
+    PEDAL_TESTS,
     CrankShell,
     Cycle,
     LoadCase,
     bearing_case,
+    level_pedal,
     pedal_test,
     side_impact,
     standing_start,
@@ -69,6 +71,12 @@ def service_loads(
     return ServiceLoads(tuple(cases), tuple(cycles), _edges(cases))
 
 
+def type_without_source(service: ServiceInput | None) -> str:
+    """The type of bicycle whose pedalling test has no published source, or ""."""
+    bicycle = None if service is None else service.pedalling_test
+    return "" if bicycle is None or PEDAL_TESTS[bicycle].has_source else bicycle
+
+
 def _crank_loads(
     service: ServiceInput, given: CrankInput, crank: CrankShell, harmonics: int
 ) -> tuple[Cycle | None, list[LoadCase]]:
@@ -89,6 +97,16 @@ def _crank_loads(
             crank_length=given.crank_length or 0.0,
             offset=given.pedal_offset or 0.0,
             harmonics=harmonics,
+        )
+    if service.level_pedal_test:
+        others.append(
+            level_pedal(
+                crank,
+                Chain(given.chainring_radius or 0.0, chain_z),
+                crank_length=given.crank_length or 0.0,
+                offset=given.pedal_offset or 0.0,
+                harmonics=harmonics,
+            )
         )
     impact = service.side_impact
     if impact is not None:

@@ -81,7 +81,8 @@ class ServiceInput:
     """Support of the shell and loads in use.
 
     support: the tubes or the clamped band that support the shell. pedalling_test: type of bicycle, or
-    None. standing_start: push on a level crank, N, or None. cycles: required number of cycles of every load
+    None. standing_start: push on a level crank, N, or None. level_pedal_test: whether the static test of a
+    level pedal acts. cycles: required number of cycles of every load
     that repeats; None for the number of the test. micro_slip_accepted: micro-slip is reported but not
     judged.
     """
@@ -94,6 +95,7 @@ class ServiceInput:
     bearings: tuple[BearingInput, ...]
     cycles: int | None
     micro_slip_accepted: bool = False
+    level_pedal_test: bool = False
 
 
 @dataclass(frozen=True)

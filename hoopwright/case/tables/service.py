@@ -14,14 +14,14 @@ from hoopwright.case.service_model import (
 )
 from hoopwright.case.table import Table
 from hoopwright.case.tables.tubes import CLAMPED, TUBE, read_support
-from hoopwright.loads.cases import PEDAL_TEST_FORCE
+from hoopwright.loads.cases import PEDAL_TESTS
 
 MAX_CYCLES = 10**12
-PEDALLING_TESTS = tuple(PEDAL_TEST_FORCE)
+PEDALLING_TESTS = tuple(PEDAL_TESTS)
 """Types of bicycle whose pedalling test is known."""
-CRANK_KEYS = ("pedalling_test", "standing_start", "side_impact")
+CRANK_KEYS = ("pedalling_test", "standing_start", "level_pedal_test", "side_impact")
 ON_CRANK = (" or ".join(f"[service] {key}" for key in CRANK_KEYS),)
-STANDING = ("standing_start",)
+STANDING = ("standing_start or level_pedal_test",)
 
 _BAND = (
     Key("from", "length", "z of the left end of its band of the sleeve's bore", "0 mm"),
@@ -109,23 +109,34 @@ KEYS = TableKeys(
         optional(
             "pedalling_test",
             "choice",
-            "loads of ISO 4210-6 for this type of bicycle",
+            "loads of ISO 4210-6 for this type of bicycle; that of cargo has no published source",
             options=named(*PEDALLING_TESTS),
             what="type of bicycle",
         ),
         optional(
             "standing_start", "force", "a hard push on a level crank, right and left", "1500 N", "above 0 N"
         ),
-        optional(
-            "crank_length", "length", "for the standing start", "170 mm", "above 0 mm", needs=STANDING
+        Key(
+            "level_pedal_test",
+            "flag",
+            "1500 N down on the left pedal, crank level: static test of EN 14766:2005, 4.13.6.2.2",
+            default=False,
         ),
         optional(
-            "chainring_radius", "length", "for the standing start", "84 mm", "above 0 mm", needs=STANDING
+            "crank_length", "length", "for a push on a level crank", "170 mm", "above 0 mm", needs=STANDING
+        ),
+        optional(
+            "chainring_radius",
+            "length",
+            "for a push on a level crank",
+            "84 mm",
+            "above 0 mm",
+            needs=STANDING,
         ),
         optional(
             "pedal_offset",
             "length",
-            "for the standing start: middle of the pedal from the centre-line",
+            "for a push on a level crank: middle of the pedal from the centre-line",
             "140 mm",
             "above 0 mm",
             needs=STANDING,
@@ -135,7 +146,7 @@ KEYS = TableKeys(
             "length",
             "chain plane from the centre-line, to the right",
             "45 mm",
-            needs=("pedalling_test or standing_start",),
+            needs=("pedalling_test or standing_start or level_pedal_test",),
         ),
         optional(
             "centre_line",
@@ -177,13 +188,13 @@ def read(table: Table) -> dict[str, Any]:
     impact = _side_impact(table)
     bearings = [_bearing(row) for row in table.rows("bearing") or ()]
     crank = _crank(table)
-    if not bearings and not any(table.has(key) for key in CRANK_KEYS):
+    if not bearings and not _acts_on_crank(table):
         table.fault(
             "pedalling_test",
             "no load given",
             'write e.g. pedalling_test = "city", or a load under [[service.bearing]]',
         )
-    if crank is None and table.sound and any(table.has(key) for key in CRANK_KEYS):
+    if crank is None and table.sound and _acts_on_crank(table):
         table.fault(
             "left_cup",
             "missing",
@@ -195,12 +206,18 @@ def read(table: Table) -> dict[str, Any]:
         crank=crank,
         pedalling_test=test,
         standing_start=start,
+        level_pedal_test=table.get("level_pedal_test"),
         side_impact=impact,
         bearings=tuple(b for b in bearings if b is not None),
         cycles=table.get("cycles"),
         micro_slip_accepted=table.get("micro_slip"),
     )
     return {"service": service}
+
+
+def _acts_on_crank(table: Table) -> bool:
+    """Whether a load on the cranks is given."""
+    return any(table.has(key) and table.values[key] is not False for key in CRANK_KEYS)
 
 
 def _why_none(table: Table) -> str:
@@ -216,7 +233,8 @@ def _why_none(table: Table) -> str:
 
 def _crank(table: Table) -> CrankInput | None:
     left, right = _cup(table, "left_cup"), _cup(table, "right_cup")
-    starting, testing = table.has("standing_start"), table.has("pedalling_test")
+    starting = table.has("standing_start") or bool(table.get("level_pedal_test"))
+    testing = table.has("pedalling_test")
     lengths = {
         key: table.get(key, required=starting)
         for key in ("crank_length", "chainring_radius", "pedal_offset")
