@@ -53,7 +53,7 @@ def test_an_out_of_round_bore_is_read():
 
 def test_fatigue_options_have_defaults():
     fatigue = parse_case(PARTS).fatigue
-    assert (fatigue.surface, fatigue.reliability, fatigue.heat_affected) == (1.0, 0.81, None)
+    assert (fatigue.surface, fatigue.reliability, fatigue.heat_affected) == (1.0, 0.99, None)
     assert parse_case(PARTS + "[factors]\nfatigue = 2\n").factors.fatigue == 2.0
 
 

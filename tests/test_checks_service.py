@@ -128,7 +128,8 @@ def test_a_margin_that_rests_on_an_opening_joint_never_holds():
         assert cell.doubt
         assert cell.state != "holds"
         assert hard[id_].state != "holds"
-        assert not cell_of(rows(CRANK)[id_], "in use").doubt
+        assert "opens" in cell.doubt or "fretting" in cell.doubt
+        assert "opens" not in cell_of(rows(CRANK)[id_], "in use").doubt
 
 
 def test_micro_slip_compares_shear_with_friction_times_pressure():
@@ -194,8 +195,8 @@ def test_a_looser_fit_opens_at_a_lower_load():
 
 def test_fatigue_rows_state_the_life_and_what_is_not_covered():
     row = rows(CRANK)["shell_fatigue_walker"]
-    assert "weld toes and thread roots are not covered" in row.note
-    assert "cycles at this stress" in row.note
+    assert "weld toes are not covered" in row.note
+    assert "lasts more than 7.6e5 cycles at this stress" in row.note  # 1e7 of the mean, of 99 % of bars
     assert "strength at 1e+05 cycles" in row.basis
     assert rows(CRANK)["sleeve_fatigue_sines"].state == "not assessed"
 

@@ -12,10 +12,12 @@ from hoopwright.case.model import Factors
 from hoopwright.case.read import parse_case, read_case
 from hoopwright.checks import CHECKS, STAGES_OF, evidence_of, judged
 from hoopwright.checks.drops_in import drops_in
+from hoopwright.checks.fatigue import sleeve_fatigue_sines, sleeve_fatigue_walker
 from hoopwright.checks.sleeve_loads import cup_moves
 from hoopwright.cli import main
 from hoopwright.discretisation import usual_resolution
 from hoopwright.explanations import LABELS, explanations, mechanics, row_named
+from hoopwright.materials import table
 from hoopwright.record.formula import typeset, typeset_symbol
 from hoopwright.starters import starter_text
 from hoopwright.strength import allowable
@@ -36,10 +38,9 @@ def evidence_for(case):
 
 @pytest.fixture(scope="module")
 def rows():
-    """(row, its working) of a starter, of the demo trike, its local slip judged, and of a sleeve that slips
-    in."""
-    found, trike = [], read_case(TRIKE)
-    trike = replace(trike, service=replace(trike.service, micro_slip_accepted=False))
+    """(row, its working) of a starter, of the demo trike fitted dry, of its sleeve in a metal with two
+    equations of its life, and of a sleeve that slips in."""
+    found, trike = [], replace(read_case(TRIKE), compound=None)
     for case in (parse_case(starter_text("plain")), trike):
         evidence = evidence_for(case)
         found += [
@@ -47,9 +48,28 @@ def rows():
             for row in judged(evidence)
             if row.demand is not None or row.capacity is not None
         ]
+    two_equations = dry_in_4130(evidence)
+    found += [
+        (row, WORKINGS[row.id](two_equations, row))
+        for row in (sleeve_fatigue_sines(two_equations), sleeve_fatigue_walker(two_equations))
+    ]
     hot = evidence_for(parse_case(slipped(starter_text("plain"))))
     row = drops_in(hot)
     return [*found, (row, WORKINGS[row.id](hot, row))]
+
+
+def dry_in_4130(evidence):
+    """The strength of another metal on the same solutions, on a seat that slips and is accepted."""
+    case = evidence.case
+    return replace(
+        evidence,
+        case=replace(
+            case,
+            sleeve_material=table()["4130 steel"],
+            fatigue=replace(case.fatigue, sleeve=None),
+            service=replace(case.service, micro_slip_accepted=True),
+        ),
+    )
 
 
 def slipped(text):

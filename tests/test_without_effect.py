@@ -56,7 +56,7 @@ IDLE: dict[Any, Document] = {
         "fit": {"roughness_bore": "8 um", "roughness_sleeve": "3 um", "smoothing": 0.5},
         "factors": {"pressing": 3.0, "fatigue": 3.0},
         "temperatures": {"oven_time": "20 min"},
-        "fatigue": {"surface": 0.5, "reliability": 0.5, "heat_affected": 0.5}
+        "fatigue": {"surface": 0.5, "reliability": 0.95, "heat_affected": 0.5}
         | {"shell": ENDURANCE, "sleeve": ENDURANCE},
         "sleeve": {"tap_after_pressing": True},
         "size": {"readings": 3, "shop_plus_minus": "3 K"},

@@ -190,41 +190,77 @@ def test_membrane_and_bending_of_a_fit_are_what_equilibrium_and_lame_ask_for(lon
         assert abs(part.rest[HOOP]) < 0.1 * abs(part.bending[HOOP])
 
 
-CURVE = table()["7075-T6"].fatigue
-COUNTS = {"rare": 2e3, "often": 3e5, "always": 2e6}
+COUNTS = {"rare": 2e4, "often": 3e5, "always": 2e6}
 AMPLITUDES = {"1": 190.0, "2": 120.0, "3": 60.0, "12": 230.0, "13": 200.0, "23": 125.0}
+OWN = Endurance(100.0, 2e6, 6.0, "invented")
+STRENGTHS = {
+    "own data": (OWN, {}, 1.0),
+    "own data, scatter, fretting": (replace(OWN, scatter=0.2), {"reliability": 0.99}, 0.45),
+    "own data up to yield": (OWN, {"yielding": 130.0}, 1.0),
+    "straight curve": (replace(table()["6061-T6"].fatigue, min_cycles=1e3), {"reliability": 0.99}, 0.7),
+    "straight curve up to yield": (table()["6061-T6"].fatigue, {"yielding": 150.0}, 1.0),
+    "straight curve up to its least life": (replace(table()["6061-T6"].fatigue, min_cycles=1e6), {}, 1.0),
+    "curve": (table()["7075-T6"].fatigue, {}, 1.0),
+    "curve up to its least life": (replace(table()["7075-T6"].fatigue, min_cycles=3e5), {}, 1.0),
+    "curve of many bars": (table()["7075-T6"].fatigue, {"reliability": 0.999}, 0.8),
+    "two equations that level off": (table()["4130 steel"].fatigue, {"reliability": 0.99}, 0.6),
+}
+"""S-N data, what else the strength has, and the share of it that is left at the place."""
+CAPPED = {name for name in STRENGTHS if "up to" in name}
 
 
-@pytest.mark.parametrize("data", [Endurance(100.0, 2e6, 6.0, "invented"), replace(CURVE, a4=10.0)])
-def test_loads_that_repeat_are_summed_line_by_line_as_by_miner(data):
-    """Three loads, of which the first alternates with the second: invented amplitudes."""
-    strength = FatigueStrength(data, {"surface": 0.9}, "invented")
-    cycles = tuple(Cycle(name, (), count, "invented") for name, count in COUNTS.items())
-    sheet, leading = Sheet(), cycles[1]
-    for symbol in ("a1", "a2", "a3", "a4"):
-        sheet.agreed(symbol.replace("a", "A_"), getattr(data, symbol, 1.0), "", "constant", "invented")
-    for symbol, value in (("S_1", 100.0), ("N_1", 2e6), ("k", 6.0), ("k_f", 0.9), ("K", 6.894757293168361)):
+def sheet_of(strength, leading, share):
+    """A sheet with the symbols that the working of fatigue strength writes, by the data themselves."""
+    sheet, data = Sheet(), strength.data
+    values = {"z": strength.quantile, "s": strength.scatter, "k_f": 0.9, "F_y": strength.yielding}
+    if isinstance(data, Endurance):
+        values |= {"S_1": data.amplitude, "N_1": data.cycles, "k": data.slope}
+    else:
+        values |= {f"A_{k}": getattr(data, f"a{k}") for k in (1, 2, 3, 4)}
+        values |= {"N_a": data.min_cycles, "N_b": data.max_cycles, "K": 6.894757293168361}
+        if data.reversed is not None:
+            values |= {f"B_{k}": getattr(data.reversed, f"a{k}") for k in (1, 2, 4)}
+    if share < 1.0:
+        values["k_r"] = share
+    values["S_N"] = share * strength.amplitude(leading.count)
+    for symbol, value in values.items():
         sheet.agreed(symbol, value, "", "constant", "invented")
-    sheet.agreed("S_N", strength.amplitude(leading.count), "MPa", "endured", "invented")
-    names = [f"S{k}" for k in (1, 2, 3)]
+    return sheet
+
+
+@pytest.mark.parametrize("name", STRENGTHS)
+def test_loads_that_repeat_are_summed_line_by_line_as_by_miner(name):
+    """Three loads, of which the first alternates with the second: invented amplitudes."""
+    data, more, share = STRENGTHS[name]
+    strength = FatigueStrength(data, {"surface": 0.9}, "invented", **more)
+    cycles = tuple(Cycle(one, (), count, "invented") for one, count in COUNTS.items())
+    leading = cycles[1]
+    sheet, names = sheet_of(strength, leading, share), [f"S{k}" for k in (1, 2, 3)]
 
     def amplitude(_, number):
-        sheet.agreed(f"S{number}", AMPLITUDES[number], "MPa", "amplitude", "invented")
+        sheet.agreed(f"S{number}", share * AMPLITUDES[number], "MPa", "amplitude", "invented")
         return f"S{number}"
 
     for k in (1, 2, 3):
         amplitude((), str(k))
-    repeated = Repeated("shell", "Sines", strength, cycles)
-    symbol = add_miner(sheet, repeated, names, leading, amplitude)
+    symbol = add_miner(sheet, Repeated("shell", "Sines", strength, cycles, None), names, leading, amplitude)
     spectrum = Spectrum(
         tuple(COUNTS.values()),
         tuple(np.array(AMPLITUDES[k]) for k in "123"),
         {(i, j): np.array(AMPLITUDES[f"{i + 1}{j + 1}"]) for i, j in ((0, 1), (0, 2), (1, 2))},
     )
-    assert sheet.value(symbol) == pytest.approx(
-        float(spectrum.amplitude(strength, leading.count)), rel=1e-9
+    found = float(spectrum.amplitude(strength, leading.count))
+    assert sheet.value(symbol) == pytest.approx(share * found, rel=1e-9)
+    straight = strength.line.is_straight
+    by_sum = sheet.value("D") ** (1.0 / strength.line.a2) * sheet.value("S_N") if straight else 0.0
+    assert (sheet.value(symbol) > 1.01 * by_sum if straight else sheet.value("D") < 0.99) == (
+        name in CAPPED
     )
-    scale = spectrum.scale(strength) if strength.has_limit else 1.0
+    assert ("k_b" in sheet) == name.startswith("curve")  # the least amplitude lies on the tangent
+    assert ("d3" in sheet) == ("level off" in name)
+    if straight and name in CAPPED:
+        return
+    scale = 1.0 if straight else spectrum.scale(strength)
     assert [sheet.value(f"D_{k}") for k in (1, 2, 3)] == pytest.approx(
         [float(one) for one in spectrum.damage(strength, scale)], rel=1e-9
     )

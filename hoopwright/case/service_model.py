@@ -102,28 +102,33 @@ class ServiceInput:
 class Endurance:
     """Fatigue strength of one body as given in the case.
 
-    amplitude: MPa, at R = -1 and `cycles`. slope: k of N ∝ amplitude^-k through that point.
+    amplitude: MPa, at R = -1 and `cycles`. slope: k of N ∝ amplitude^-k through that point. scatter:
+    standard deviation of log10 life, 0 where it is not known.
     """
 
     amplitude: float
     cycles: float
     slope: float
     source: str
+    scatter: float = 0.0
 
 
 @dataclass(frozen=True)
 class FatigueInput:
-    """Factors on fatigue strength (1 for none) and the case's own data.
+    """What lowers fatigue strength, and the case's own data.
 
-    heat_affected: share of the parent metal's strength in a heat-affected shell; None takes the ratio of
-    the two tensile strengths. shell, sleeve: the case's own data, or None for the material's curve.
-    reliability 0.81: survived by 99 % of bars where strengths scatter by 8 %; textbook, from memory,
-    not seen.
+    surface: factor, 1 for none. reliability: share of bars that reach the strength. heat_affected: share of
+    the parent metal's strength in a heat-affected shell; None takes the ratio of the two tensile
+    strengths. fretting: share of the strength that is left on a seat that slips. thread_notch_factor:
+    on the stress where the bore is threaded, None where the case gives none. shell, sleeve: the case's own
+    data, or None for the material's curve.
     """
 
     surface: float = 1.0
-    reliability: float = 0.81
+    reliability: float = 0.99
     heat_affected: float | None = None
+    fretting: float = 0.45
+    thread_notch_factor: float | None = None
     shell: Endurance | None = None
     sleeve: Endurance | None = None
 

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import combinations
+from math import floor, log10, prod
 from typing import NamedTuple
 
 import numpy as np
 
+from hoopwright.case.service_model import Endurance
 from hoopwright.checks.beside_clamp import all_beside_clamp
 from hoopwright.checks.evidence import Evidence
+from hoopwright.checks.local_strength import factors_at, fretting_doubt, shares, threads_left_out
 from hoopwright.checks.margin import Location, Margin, When, row_of
 from hoopwright.checks.service_rows import (
     doubtful_if_joint_opens,
@@ -27,9 +30,12 @@ from hoopwright.service.fatigue_strength import FatigueStrength, fatigue_strengt
 from hoopwright.service.miner import Spectrum
 from hoopwright.service.study import ServiceSolution, Spot, Superposed, fit_surfaces, spot_of
 
-Criterion = Callable[[CyclicField, np.ndarray, FatigueStrength], np.ndarray]
+Criterion = Callable[[CyclicField, np.ndarray, FatigueStrength, np.ndarray | None], np.ndarray]
 CRITERIA: dict[str, Criterion] = {"Sines": CyclicField.sines, "Walker": CyclicField.walker}
-NOT_COVERED = "weld toes and thread roots are not covered"
+NOT_COVERED = "weld toes are not covered"
+THREADS_NOT_COVERED = (
+    "weld toes and the roots of the sleeve's threads are not covered: give [fatigue] thread_notch_factor"
+)
 
 
 def shell_fatigue_sines(evidence: Evidence) -> Margin:
@@ -50,6 +56,8 @@ def sleeve_fatigue_walker(evidence: Evidence) -> Margin:
 
 SHARE_NAMED = 0.01
 """Share of the damage from which on a load is named."""
+LEAST_SUM, GREATEST_SUM = 1e-3, 1e3
+"""Miner's sums beyond which no number is told."""
 
 
 def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
@@ -67,21 +75,30 @@ def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
     found = governing_fatigue(evidence, body, criterion)
     assert found is not None
     superposed, leading, damage = found.superposed, found.leading, found.damage
-    demand, spot = superposed.estimate(found.repeated.reader(leading.count))
+    weighted, spot = superposed.estimate(found.repeated.reader(leading.count))
+    local = factors_at(evidence, body, spot)
+    demand = prod(local.values()) * weighted
+    lowered = "".join(f", {name} {value:.3g}" for name, value in local.items())
     margin = Margin(
         id=id_,
         title=title,
         demand=demand,
-        capacity=Estimate(strength.amplitude(leading.count)),
+        capacity=Estimate(prod(local.values()) * strength.amplitude(leading.count)),
         unit="MPa",
         factor=evidence.case.factors.fatigue,
         where=where_of(evidence, spot),
         basis=f"{criterion}, equivalent fully reversed amplitude over {_listed(cycles)}, fit as mean "
         f"stress, {spot.surface}, {joint_conditions_text(evidence)}; strength at "
-        f"{leading.count:.3g} cycles with {strength.factors_text}; {strength.source}",
+        f"{leading.count:.3g} cycles with {strength.factors_text}{lowered}; {strength.source}",
         note="; ".join(
-            (_lasts(strength, demand, cycles, damage), *_uncounted(service.cycles), NOT_COVERED)
+            (
+                _lasts(strength, weighted, cycles, damage),
+                *_beyond_the_data(strength, cycles),
+                *_uncounted(service.cycles),
+                THREADS_NOT_COVERED if threads_left_out(evidence.case, body) else NOT_COVERED,
+            )
         ),
+        doubt=fretting_doubt(evidence),
         stage="in use",
         when=When.of(
             superposed.fit.state,
@@ -119,7 +136,7 @@ def governing_fatigue(evidence: Evidence, body: str, criterion: str) -> Governin
     strength, cycles = fatigue_strength_of(evidence.case, body), _counted(service.cycles)
     if isinstance(strength, str) or isinstance(cycles, str):
         return None
-    repeated = Repeated(body, criterion, strength, cycles)
+    repeated = Repeated(body, criterion, strength, cycles, evidence)
     found = service.worst(
         f"{body} fatigue {criterion}",
         evidence.anywhere(evidence.loaded),
@@ -137,10 +154,11 @@ class Repeated:
     criterion: str
     strength: FatigueStrength
     cycles: tuple[Cycle, ...]
+    evidence: Evidence
 
     def reader(self, count: float) -> Callable[[FitSolution, ServiceSolution], Spot]:
         """A function that finds the greatest amplitude that does the damage of all loads in so many
-        cycles."""
+        cycles, over the share of the strength that is left where it acts."""
 
         def read(fit: FitSolution, solution: ServiceSolution) -> Spot:
             field = self._spectrum(fit, solution).amplitude(self.strength, count)
@@ -155,9 +173,11 @@ class Repeated:
         return np.array([one.flat[worst] for one in spectrum.damage(self.strength)])
 
     def _spectrum(self, fit: FitSolution, solution: ServiceSolution) -> Spectrum:
+        left = shares(self.evidence, self.body, solution.walls[self.body])
+
         def amplitude(*cycles: Cycle) -> np.ndarray:
             field = solution.cyclic(self.body, cycles)
-            return CRITERIA[self.criterion](field, fit_surfaces(fit, self.body), self.strength)
+            return CRITERIA[self.criterion](field, fit_surfaces(fit, self.body), self.strength, left)
 
         pairs = combinations(range(len(self.cycles)), 2)
         return Spectrum(
@@ -183,7 +203,7 @@ def _uncounted(cycles: tuple[Cycle, ...]) -> list[str]:
 def _listed(cycles: tuple[Cycle, ...]) -> str:
     """The loads in words, for the basis of the row."""
     names = ", ".join(f"'{one.name}' ({one.count:.3g} cycles)" for one in cycles)
-    return names if len(cycles) == 1 else f"{names}, in turn in the worst order, summed by Miner,"
+    return names if len(cycles) == 1 else f"{names}, in turn in the worst order, summed by Miner"
 
 
 def _named(damage: np.ndarray) -> list[int]:
@@ -195,17 +215,35 @@ def _named(damage: np.ndarray) -> list[int]:
 def _lasts(
     strength: FatigueStrength, demand: Estimate, cycles: tuple[Cycle, ...], damage: np.ndarray
 ) -> str:
-    """How long the body lasts, without the factor on the stress."""
+    """How long the body lasts, without the factor on the stress; no longer than the data reach, or than is
+    asked of it."""
     if len(cycles) == 1:
-        return f"lasts {_cycles(strength.cycles(demand.value))} cycles at this stress"
+        longest = max(strength.longest, float(cycles[0].count))
+        life = strength.cycles(demand.value)
+        more = "more than " if life > longest else ""
+        if life < 1.0:
+            return "its stress is beyond what the data cover at any life"
+        return f"lasts {more}{rounded_down(min(life, longest))} cycles at this stress"
     total = float(damage.sum())
-    if total <= 0.0:
-        return "lasts any number of cycles at this stress"
+    if total <= LEAST_SUM:
+        return f"Miner's sum below {LEAST_SUM:g} at this stress"
+    if total > GREATEST_SUM:
+        return f"Miner's sum above {GREATEST_SUM:g} at this stress"
     parts = ", ".join(f"{100.0 * damage[k] / total:.0f} % '{cycles[k].name}'" for k in _named(damage))
     return f"Miner's sum {total:.2g} at this stress, {parts}"
 
 
-def _cycles(life: float) -> str:
-    if np.isinf(life):
-        return "any number of"
-    return f"{life:.1e}".replace("e+0", "e").replace("e+", "e") if life >= 1e4 else f"{life:.0f}"
+def rounded_down(life: float) -> str:
+    """A number of cycles with two digits, never more than it is."""
+    unit = 10.0 ** max(floor(log10(max(life, 1.0)) + 1e-12) - 1, 0)
+    down = unit * floor(life / unit + 1e-9)
+    return f"{down:.1e}".replace("e+0", "e").replace("e+", "e") if down >= 1e4 else f"{down:.0f}"
+
+
+def _beyond_the_data(strength: FatigueStrength, cycles: tuple[Cycle, ...]) -> list[str]:
+    """How a number of cycles is read that the data do not reach."""
+    data, most = strength.data, max(float(one.count) for one in cycles)
+    if isinstance(data, Endurance) or most * strength.life_shift <= data.max_cycles:
+        return []
+    levels = ", not below where the tests level off" if data.fatigue_limit else ""
+    return [f"beyond {data.max_cycles:.0e} cycles of the tests' mean read along the tangent{levels}"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf
+from math import hypot, inf
 from typing import NamedTuple
 
 import numpy as np
@@ -16,7 +16,7 @@ from hoopwright.checks.margin import Location, Margin, row_of
 from hoopwright.checks.seat_pressure import WHERE_JUDGED, seat_pressure, seat_spot, total_pressure
 from hoopwright.checks.service_rows import when_of, where_of
 from hoopwright.clamp_edges import unjudged_under_loads
-from hoopwright.estimate import SERVICE, from_meshes
+from hoopwright.estimate import SERVICE, Estimate, from_meshes
 from hoopwright.fit import FitSolution
 from hoopwright.service.study import ServiceSolution, ServiceStudy, Spot, Superposed
 
@@ -64,13 +64,8 @@ def joint_slips(evidence: Evidence) -> Margin:
         )
 
     found, spot, shear_capacity = nearest_to_slip(evidence, service)
-    meshes, finest = found.meshes, found.finest
-    shear, held = (
-        from_meshes(*values, kind=SERVICE)
-        for values in zip(
-            *(_shear_and_capacity_at(*mesh, spot, shear_capacity) for mesh in meshes), strict=True
-        )
-    )
+    finest = found.finest
+    shear, held = _shear_and_capacity(evidence, service)
     accepted = case.service is not None and case.service.micro_slip_accepted
     film = (
         f" and {shear_capacity.film:g} MPa of compound ({shear_capacity.how})"
@@ -96,6 +91,30 @@ def joint_slips(evidence: Evidence) -> Margin:
         when=when_of(found, spot),
     )
     return row_of([cell])
+
+
+def seat_keeps_still(evidence: Evidence) -> bool:
+    """Whether no point of the seat slips under the service loads, without doubt."""
+    service = evidence.study.service
+    if service is None or not service.cases:
+        return True
+    shear, held = _shear_and_capacity(evidence, service)
+    clear = held.value - shear.value > hypot(held.error, shear.error)
+    return clear and not grip(evidence, evidence.bench).doubt
+
+
+def _shear_and_capacity(evidence: Evidence, service: ServiceStudy) -> tuple[Estimate, Estimate]:
+    """Shear and shear capacity at the place nearest to slip, MPa; found once for an interference."""
+    case = evidence.case
+
+    def find() -> tuple[Estimate, Estimate]:
+        found, spot, capacity = nearest_to_slip(evidence, service)
+        values = (_shear_and_capacity_at(*mesh, spot, capacity) for mesh in found.meshes)
+        shear, held = (from_meshes(*of_meshes, kind=SERVICE) for of_meshes in zip(*values, strict=True))
+        return shear, held
+
+    key = "local slip", evidence.least, evidence.greatest, case.compound, case.fit
+    return evidence.study.cached(key, find)
 
 
 class NearestToSlip(NamedTuple):

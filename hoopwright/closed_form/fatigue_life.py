@@ -34,7 +34,7 @@ def sn_cycles(*, stress_max: Real, stress_ratio: Real, curve: StressLife) -> Rea
     Equation as in `StressLife`. stress_max: MPa, above 0 (ksi inside this formula only);
     stress_ratio R = σ_min/σ_max, below 1. Returns cycles. The curve is the mean of the tests and
     carries no safety margin. Raises ValueError outside those ranges.
-    Source: form of MIL-HDBK-5J, from memory.
+    Source: form of MIL-HDBK-5J, seen in a public transcription.
 
     >>> from types import SimpleNamespace
     >>> curve = SimpleNamespace(a1=20.68, a2=9.84, a3=0.63, a4=0.0)

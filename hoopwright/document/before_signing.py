@@ -9,6 +9,8 @@ from typing import Any
 
 from hoopwright.case.model import Case, Factors
 from hoopwright.case.preset_model import FilledValue
+from hoopwright.case.service_model import FatigueInput
+from hoopwright.checks.local_strength import threads_left_out
 from hoopwright.loads.support import ClampedBand
 
 FACTOR_KEYS = {"yielding": "yield"}
@@ -23,7 +25,7 @@ def before_signing_part(case: Case, rows: Sequence[dict[str, Any]]) -> list[dict
         ("from memory", _from_memory(rows)),
         ("factor", _factors(case)),
         ("further row", _further_rows(rows)),
-        ("not judged", _not_judged(rows)),
+        ("not judged", (*_not_judged(rows), *_threads(case, rows))),
         ("doubt", _doubts(rows)),
         ("assumption", _assumptions(case)),
     )
@@ -81,6 +83,16 @@ def _not_judged(rows: Sequence[dict[str, Any]]) -> Iterator[str]:
             yield f"Not judged: {row['title']}; {row['note'] or row['basis']}."
 
 
+def _threads(case: Case, rows: Sequence[dict[str, Any]]) -> Iterator[str]:
+    """Thread roots, where fatigue of the sleeve is judged and no factor takes them."""
+    judged = any(row["id"].startswith("sleeve_fatigue") and row["margin"] is not None for row in rows)
+    if judged and threads_left_out(case, "sleeve"):
+        yield (
+            "Not judged: fatigue at the roots of the sleeve's threads, where cracks like to start; "
+            "[fatigue] thread_notch_factor takes them."
+        )
+
+
 def _doubts(rows: Sequence[dict[str, Any]]) -> Iterator[str]:
     for row in rows:
         if row["doubt"]:
@@ -110,4 +122,9 @@ def _assumptions(case: Case) -> Iterator[str]:
         held = f"held by its tubes ({', '.join(tube.name for tube in support)})"
     yield f"The shell is taken to be {held}, as the case describes them; a real frame gives elsewhere too."
     if case.service.micro_slip_accepted:
-        yield "Local slip of the seat is accepted; it wears, and lowers the fatigue strength beside it."
+        share = case.fatigue.fretting
+        own = " (our choice after secondary quotes)" if share == FatigueInput().fretting else ""
+        yield (
+            f"Local slip of the seat is accepted; it wears, and leaves {100.0 * share:g} %{own} of the "
+            "fatigue strength beside it."
+        )

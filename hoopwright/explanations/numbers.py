@@ -12,11 +12,13 @@ from math import atan, degrees
 
 from hoopwright.case.model import Factors, FitInput
 from hoopwright.case.press_model import Press
+from hoopwright.case.service_model import FatigueInput
 from hoopwright.checks.ends_crush import CHAMFER_SLOPE
 from hoopwright.checks.seat_pressure import MIN_PRESSURE_SHARE
 from hoopwright.closed_form.buckling import MAX_THICKNESS_RATIO, MIN_THICKNESS_RATIO
 from hoopwright.cup_load import HALF_THREAD_ANGLE_DEG
 from hoopwright.materials import table
+from hoopwright.service.fatigue_strength import STRENGTH_SCATTER
 from hoopwright.slipping_in import DEFAULT_CLEARANCE_SHARE
 from hoopwright.starters import starter_text
 from hoopwright.strength.history import NO_QUESTION_K
@@ -45,6 +47,8 @@ def numbers() -> dict[str, str]:
         "factor_buckling": f"{factors.buckling:g}",
         "factor_pressing": f"{factors.pressing:g}",
         "factor_fatigue": f"{factors.fatigue:g}",
+        "fretting_share": f"{FatigueInput().fretting:g}",
+        "strength_scatter": f"{100.0 * STRENGTH_SCATTER:g} %",
         "restart_ratio": f"{Press().restart_ratio:g}",
         "smoothing": f"{FitInput(0.0, 0.0).smoothing:g}",
         "no_question_of_heat": f"{20.0 + NO_QUESTION_K:.0f} °C",

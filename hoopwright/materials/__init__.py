@@ -1,7 +1,14 @@
 """Materials: a table in which every value has a source."""
 
 from hoopwright.materials.listing import listing
-from hoopwright.materials.model import HeatShares, Material, MeanExpansions, Provenance, SNCurve
+from hoopwright.materials.model import (
+    HeatShares,
+    Material,
+    MeanExpansions,
+    Provenance,
+    SNCurve,
+    SNEquation,
+)
 from hoopwright.materials.read_table import parse_materials, table
 from hoopwright.materials.stock import Stock
 
@@ -11,6 +18,7 @@ __all__ = [
     "MeanExpansions",
     "Provenance",
     "SNCurve",
+    "SNEquation",
     "Stock",
     "listing",
     "parse_materials",

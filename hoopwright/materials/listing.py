@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from math import inf
 
 from hoopwright.closed_form.fatigue_life import MPA_PER_KSI, sn_strength
-from hoopwright.materials.model import HeatShares, Material
+from hoopwright.materials.model import HeatShares, Material, SNCurve
 from hoopwright.materials.read_table import table
 from hoopwright.materials.stock import StockStrength, thickness_text
 
@@ -72,8 +72,25 @@ def _values(material: Material) -> list[str]:
     if curve is not None:
         stress = float(sn_strength(cycles=1e6, stress_ratio=0.0, curve=curve))
         lines.append(
-            f"fatigue, 1e6 cycles: S_max (1 - R)^{curve.a3:.2f} = {stress:.0f} MPa "
-            f"({stress * ksi:.1f} ksi), R from {curve.min_stress_ratio:g} up"
+            f"fatigue, 1e6 cycles, mean of the tests: S_max (1 - R)^{curve.a3:.2f} = {stress:.0f} MPa "
+            f"({stress * ksi:.1f} ksi), used for R {curve.min_stress_ratio:g} to {curve.max_stress_ratio:g}"
+        )
+        lines += _tests(curve)
+    return lines
+
+
+def _tests(curve: SNCurve) -> list[str]:
+    """What was tested, and within which ranges its equation is used."""
+    lines = [
+        f"tested: {curve.form}, surface {curve.surface}, ultimate {curve.tested_ultimate:.0f} MPa "
+        f"({curve.tested_ultimate / MPA_PER_KSI:.1f} ksi); scatter of log10 life {curve.scatter:g}",
+        f"used from {curve.min_cycles:.0e} to {curve.max_cycles:.0e} cycles; {curve.range_basis}",
+    ]
+    if curve.reversed is not None:
+        stress = float(sn_strength(cycles=1e6, stress_ratio=-1.0, curve=curve.reversed))
+        lines.append(
+            f"R = -1 by an equation of its own: {stress:.0f} MPa ({stress / MPA_PER_KSI:.1f} ksi); "
+            "no scatter printed, that above borrowed"
         )
     return lines
 

@@ -24,23 +24,47 @@ class Provenance:
 
 
 @dataclass(frozen=True)
-class SNCurve:
-    """A stress–life curve in the form of MIL-HDBK-5, unnotched unless `source` says otherwise.
+class SNEquation:
+    """An equation of life fitted to tests, in the form of MIL-HDBK-5:
 
         log10 N = a1 - a2 log10(S_eq - a4),   S_eq = S_max (1 - R)^a3
 
     a1, a2, a3: dimensionless; a4: ksi, as published; S in ksi.
-    basis, source: as in Provenance.
-    min_stress_ratio: lowest stress ratio R of the fitted tests; below it the curve may be unconservative.
     """
 
     a1: float
     a2: float
     a3: float
     a4: float
+
+
+@dataclass(frozen=True)
+class SNCurve(SNEquation):
+    """A stress–life curve as data: its equation, what was tested, and within which ranges it speaks.
+
+    basis, source: as in Provenance. figure: where it stands in the source. form, surface: of the bars
+    tested, unnotched; tested_ultimate, tested_yield: their strengths, MPa, 0 where not known. scatter:
+    standard error of log10 life about the equation, 0 where not known. min_stress_ratio, max_stress_ratio:
+    range of R in which the equation is used; min_cycles, max_cycles: of life; range_basis: what these
+    ranges rest on. fatigue_limit: whether the tests themselves level off. reversed: another equation for
+    R = -1, in S_max (a3 is 0), whose scatter is that of the first; None where one equation covers both.
+    """
+
     basis: str
     source: str
+    figure: str = ""
+    form: str = ""
+    surface: str = ""
+    tested_ultimate: float = 0.0
+    tested_yield: float = 0.0
+    scatter: float = 0.0
     min_stress_ratio: float = -1.0
+    max_stress_ratio: float = 0.0
+    min_cycles: float = 1e4
+    max_cycles: float = 1e7
+    range_basis: str = ""
+    fatigue_limit: bool = False
+    reversed: SNEquation | None = None
 
 
 @dataclass(frozen=True)

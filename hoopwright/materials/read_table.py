@@ -8,7 +8,8 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from hoopwright.materials.model import Material, Provenance, SNCurve
+from hoopwright.materials.model import Material, Provenance
+from hoopwright.materials.read_fatigue import sn_curve
 from hoopwright.materials.read_stock import (
     heat_shares,
     labelled,
@@ -71,13 +72,7 @@ def _material(row: Mapping[str, Any], sources: Mapping[str, str], *, where: str)
     if "fatigue" in row:
         line = _provenance("fatigue", row["fatigue"], sources, where=where)
         provenance.append(line)
-        numbers = {name: float(row["fatigue"][name]) for name in ("a1", "a2", "a3", "a4")}
-        curve = SNCurve(
-            **numbers,
-            basis=line.basis,
-            source=line.source,
-            min_stress_ratio=float(row["fatigue"].get("least_ratio", -1.0)),
-        )
+        curve = sn_curve(row["fatigue"], line, where=where)
     provenance += [_provenance("note", note, sources, where=where) for note in row.get("notes", ())]
     try:
         return Material(

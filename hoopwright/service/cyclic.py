@@ -84,40 +84,90 @@ class CyclicField:
         stress = self.wall.stress[block.start : block.stop, :, lines]
         return upsampled(stress) if len(block) > 1 else stress
 
-    def _walker_terms(self, strength: FatigueStrength) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """a^(γ/(1-γ)), a + m without the fit, and the least a + m credited, (2, lines, angles, planes)."""
-        key = strength.gamma, strength.min_stress_ratio
-        if key not in self._walker_cache:
-            amplitude, mean = self.planes
-            power = strength.gamma / (1.0 - strength.gamma)
-            self._walker_cache[key] = (
-                amplitude**power,
-                amplitude + mean,
-                amplitude + strength.lowest_credited_mean(amplitude),
-            )
-        return self._walker_cache[key]
+    def _walker_weight(self, gamma: float) -> np.ndarray:
+        """a^(γ/(1-γ)), (2, lines, angles, planes)."""
+        if gamma not in self._walker_weights:
+            self._walker_weights[gamma] = self.planes[0] ** (gamma / (1.0 - gamma))
+        return self._walker_weights[gamma]
 
     @cached_property
-    def _walker_cache(self) -> dict[tuple[float, float], tuple[np.ndarray, np.ndarray, np.ndarray]]:
+    def _walker_weights(self) -> dict[float, np.ndarray]:
         return {}
 
-    def sines(self, fit: np.ndarray, strength: FatigueStrength) -> np.ndarray:
-        """Equivalent amplitude by Sines, (2, lines, angles), MPa. fit: its stress, (2, lines, 6), MPa."""
+    def sines(
+        self, fit: np.ndarray, strength: FatigueStrength, share: np.ndarray | None = None
+    ) -> np.ndarray:
+        """Equivalent amplitude by Sines, (2, lines, angles), MPa. fit: its stress, (2, lines, 6), MPa.
+        share: of the strength that is left at each line, (2, lines), by which amplitudes are divided."""
         amplitude, mean = self.invariants
-        total = np.maximum(
-            mean + 3.0 * hydrostatic(fit)[..., None], strength.lowest_credited_mean(amplitude)
-        )
-        return amplitude + (2.0 ** (1.0 - strength.gamma) - 1.0) * total
+        slope = 2.0 ** (1.0 - strength.gamma) - 1.0
 
-    def walker(self, fit: np.ndarray, strength: FatigueStrength) -> np.ndarray:
-        """Equivalent amplitude by Walker on the critical plane, (2, lines, angles), MPa.
+        def equivalent(mean: np.ndarray) -> np.ndarray:
+            return np.asarray(amplitude + slope * mean)
+
+        mean = mean + 3.0 * hydrostatic(fit)[..., None]
+        found = _over_the_ratios(amplitude, mean, equivalent, strength)
+        left = 1.0 if share is None else share[..., None]
+        return strength.fully_reversed(amplitude, mean, found, left)
+
+    def walker(
+        self, fit: np.ndarray, strength: FatigueStrength, share: np.ndarray | None = None
+    ) -> np.ndarray:
+        """Equivalent amplitude by Walker on the critical plane, (2, lines, angles), MPa; as `sines`.
 
         The plane is found by (a + m) a^(γ/(1-γ)), which increases with (a + m)^(1-γ) a^γ.
         """
-        weight, peak, lowest_peak = self._walker_terms(strength)
-        greatest = np.maximum(peak + on_planes(fit)[:, :, None], lowest_peak)
-        greatest *= weight
-        return greatest.max(axis=-1) ** (1.0 - strength.gamma)
+        amplitude, mean = self.planes
+        mean = mean + on_planes(fit)[:, :, None]
+        power, left = 1.0 - strength.gamma, 1.0 if share is None else share[..., None]
+        found = _walker_power(amplitude, mean, self._walker_weight(strength.gamma), strength)
+        if not strength.has_two_equations:
+            return np.asarray(found.max(axis=-1) ** power / left)
+        left = left if share is None else share[..., None, None]
+        return strength.fully_reversed(amplitude, mean, found**power, left).max(axis=-1)
+
+
+def _over_the_ratios(
+    amplitude: np.ndarray,
+    mean: np.ndarray,
+    equivalent: Callable[[np.ndarray], np.ndarray],
+    strength: FatigueStrength,
+    *,
+    power: float = 1.0,
+) -> np.ndarray:
+    """The equivalent amplitude, to a power, at any stress ratio: no credit below those of the data, and
+    beyond them the greater of the criterion's and that of a straight line to the tensile strength.
+
+    equivalent: of the criterion, by the mean stress, to that power.
+    """
+    mean = np.maximum(mean, strength.lowest_credited_mean(amplitude))
+    by_criterion = equivalent(mean)
+    covered = strength.greatest_covered_mean(amplitude)
+    if not np.any(mean > covered):
+        return by_criterion
+    at_edge = equivalent(np.minimum(mean, covered))
+    return np.asarray(np.maximum(by_criterion, at_edge * strength.beyond(mean, covered) ** power))
+
+
+def _walker_power(
+    amplitude: np.ndarray, mean: np.ndarray, weight: np.ndarray, strength: FatigueStrength
+) -> np.ndarray:
+    """Walker's amplitude to the power 1/(1-γ): (a + m) a^(γ/(1-γ)). weight: the second factor."""
+
+    def equivalent(mean: np.ndarray) -> np.ndarray:
+        return np.asarray((amplitude + mean) * weight)
+
+    power = 1.0 / (1.0 - strength.gamma)
+    return _over_the_ratios(amplitude, mean, equivalent, strength, power=power)
+
+
+def walker_on_planes(
+    amplitude: np.ndarray, mean: np.ndarray, strength: FatigueStrength, share: float
+) -> np.ndarray:
+    """Walker's amplitude on every plane of one place, over the share of the strength left there, MPa."""
+    weight = amplitude ** (strength.gamma / (1.0 - strength.gamma))
+    found = _walker_power(amplitude, mean, weight, strength) ** (1.0 - strength.gamma)
+    return strength.fully_reversed(amplitude, mean, found, share)
 
 
 def on_planes(stress: np.ndarray) -> np.ndarray:

@@ -1,10 +1,16 @@
-"""Fatigue strength of a body: S-N curve of its material or data of the case, with knock-down factors.
+"""Fatigue strength of a body: S-N data of its metal or of the case, with what lowers them.
 
-Both are reduced to a fully reversed amplitude s(N) and a mean-stress exponent γ:
+Both are a fully reversed amplitude s(N) and a mean-stress exponent γ:
 
     s_ar = s_max ((1 - R)/2)^γ     (Walker; γ = ½ is Smith, Watson, Topper)
 
-A MIL-HDBK-5 curve S_eq = S_max (1 - R)^a3 has this form with s = S_eq/2^a3 and γ = a3.
+A MIL-HDBK-5 curve S_eq = S_max (1 - R)^a3 has this form with s = S_eq/2^a3 and γ = a3. Where it has another
+equation for R = -1, that one is s(N), and an amplitude by the first is put in its place at the same life:
+never more amplitude than fully reversed, never more than by the first equation, and between R = -1 and the
+least ratio of the first on the chord between the two.
+
+Reliability shifts the life of the tests' mean by z times the scatter of log10 N, z the standard normal
+quantile: the amplitude for N cycles is that of the mean for N 10^(z s).
 """
 
 from __future__ import annotations
@@ -12,17 +18,23 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from math import prod
+from math import inf, prod
+from statistics import NormalDist
 
 import numpy as np
 
 from hoopwright.case.model import Case
 from hoopwright.case.service_model import Endurance
-from hoopwright.closed_form.fatigue_life import sn_cycles, sn_strength
+from hoopwright.closed_form.fatigue_life import MPA_PER_KSI
 from hoopwright.materials import Material, SNCurve, table
+from hoopwright.service.sn_line import LEAST_AMPLITUDE, ROUNDING, SNLine
 
-LEAST_AMPLITUDE = 1e-9
-"""An amplitude that does no damage, MPa."""
+NOT_COVERED = 1e12
+"""Damage of a cycle whose amplitude no data cover."""
+LEAST_REST = 1e-3
+"""Share of the tensile strength that is left at least between a mean stress and it."""
+STRENGTH_SCATTER = 0.08
+"""Scatter of strength where no scatter of life is known, as a share; textbooks, from memory, not seen."""
 
 
 @dataclass(frozen=True)
@@ -30,11 +42,16 @@ class FatigueStrength:
     """Fatigue strength of one body.
 
     data: S-N curve or endurance. factors: knock-down factors by name. source: where the data come from.
+    reliability: share of bars that reach it; 0.5 is the mean of the tests. tensile: strength towards which
+    the amplitude falls beyond the data's stress ratios; yielding: no amplitude above it is endured, MPa.
     """
 
     data: SNCurve | Endurance
     factors: Mapping[str, float]
     source: str
+    reliability: float = 0.5
+    tensile: float = inf
+    yielding: float = inf
 
     @cached_property
     def knock_down(self) -> float:
@@ -43,8 +60,11 @@ class FatigueStrength:
 
     @property
     def factors_text(self) -> str:
-        """The knock-down factors in words."""
-        return ", ".join(f"{name} {value:.3g}" for name, value in self.factors.items())
+        """What lowers the strength, in words."""
+        factors = [f"{name} {value:.3g}" for name, value in self.factors.items()]
+        borrowed = " borrowed from another ratio" if self.scatter_is_borrowed else ""
+        scatter = f" by a scatter of log10 life of {self.scatter:g}{borrowed}" if self.scatter else ""
+        return ", ".join((*factors, f"reached by {100.0 * self.reliability:g} % of bars{scatter}"))
 
     @property
     def gamma(self) -> float:
@@ -56,82 +76,157 @@ class FatigueStrength:
         """Lowest stress ratio R the data cover; none below it is credited."""
         return self.data.min_stress_ratio if isinstance(self.data, SNCurve) else -1.0
 
+    @property
+    def has_two_equations(self) -> bool:
+        """Whether the data have an equation of their own for R = -1."""
+        return isinstance(self.data, SNCurve) and self.data.reversed is not None
+
+    @property
+    def scatter(self) -> float:
+        """Scatter of log10 life, 0 where none is known."""
+        return self.data.scatter
+
+    @property
+    def scatter_is_borrowed(self) -> bool:
+        """Whether that scatter is printed with another equation than the one read."""
+        return self.has_two_equations
+
+    @property
+    def quantile(self) -> float:
+        """z of the reliability."""
+        return NormalDist().inv_cdf(self.reliability)
+
+    @cached_property
+    def line(self) -> SNLine:
+        """Mean of the tests at R = -1."""
+        return SNLine.of(self.data)
+
+    @cached_property
+    def life_shift(self) -> float:
+        """Life of the tests' mean over that of a bar of the reliability."""
+        return float(10.0 ** (self.quantile * self.scatter))
+
+    @cached_property
+    def greatest(self) -> float:
+        """Greatest amplitude that any life is told for, MPa."""
+        return min(self.knock_down * self.line.greatest, self.yielding)
+
     def amplitude(self, cycles: float) -> float:
-        """Fully reversed amplitude endured for `cycles`, MPa, all knock-down factors applied."""
-        if isinstance(self.data, SNCurve):
-            return self.knock_down * float(sn_strength(cycles=cycles, stress_ratio=-1.0, curve=self.data))
-        return (
-            self.knock_down * self.data.amplitude * (self.data.cycles / cycles) ** (1.0 / self.data.slope)
-        )
+        """Fully reversed amplitude endured for `cycles`, MPa, all that lowers it applied."""
+        return min(self.knock_down * self.line.amplitude(cycles * self.life_shift), self.yielding)
 
     def cycles(self, amplitude: float) -> float:
-        """Life in cycles at a fully reversed amplitude in MPa; inf below the fatigue limit."""
-        if amplitude <= 0.0:
-            return float("inf")
-        if isinstance(self.data, SNCurve):
-            return float(
-                sn_cycles(stress_max=amplitude / self.knock_down, stress_ratio=-1.0, curve=self.data)
-            )
-        ratio = self.knock_down * self.data.amplitude / amplitude
-        return float(self.data.cycles * ratio**self.data.slope)
+        """Life in cycles at a fully reversed amplitude in MPa; inf below a fatigue limit, 0 above what the
+        data cover."""
+        return float(1.0 / found) if (found := float(self.damage(np.asarray(amplitude)))) > 0.0 else inf
 
     @property
-    def has_limit(self) -> bool:
-        """Whether amplitudes below a fatigue limit do no damage."""
-        return isinstance(self.data, SNCurve) and self.data.a4 > 0.0
+    def longest(self) -> float:
+        """Longest life that is told, cycles: that of the end of the data, or of the case's own point."""
+        if isinstance(self.data, Endurance):
+            return self.data.cycles
+        return self.data.max_cycles / self.life_shift
 
-    @property
-    def exponent(self) -> float:
-        """k of N ∝ amplitude^-k, above the fatigue limit where there is one."""
-        return self.data.a2 if isinstance(self.data, SNCurve) else self.data.slope
+    def straight_damage(self, amplitude: np.ndarray) -> np.ndarray:
+        """`damage` without the greatest amplitude, of a line that is straight."""
+        s = np.maximum(amplitude, LEAST_AMPLITUDE) / self.knock_down
+        exponent = self.line.a2 * np.log10(s / MPA_PER_KSI * 2.0**self.line.a3) - self.line.a1
+        return np.asarray(self.life_shift * 10.0 ** np.clip(exponent, -300.0, 300.0))
 
     def damage(self, amplitude: np.ndarray) -> np.ndarray:
         """Share of the life that one cycle takes at a fully reversed amplitude in MPa: 1/N."""
-        if isinstance(self.data, Endurance):
-            ratio = amplitude / (self.knock_down * self.data.amplitude)
-            return np.asarray(ratio**self.data.slope / self.data.cycles)
-        safe = np.maximum(amplitude, LEAST_AMPLITUDE) / self.knock_down
-        return np.asarray(1.0 / sn_cycles(stress_max=safe, stress_ratio=-1.0, curve=self.data))
+        safe = np.maximum(amplitude, LEAST_AMPLITUDE)
+        covered = safe <= self.greatest * (1.0 + ROUNDING)
+        if self.line.is_straight:
+            found = self.straight_damage(safe)
+        else:
+            life = self.line.cycles(np.where(covered, safe, self.greatest) / self.knock_down)
+            found = self.life_shift / np.maximum(life, 1.0 / NOT_COVERED)
+        return np.asarray(np.where(covered, np.minimum(found, NOT_COVERED), NOT_COVERED))
 
     def lowest_credited_mean(self, amplitude: np.ndarray) -> np.ndarray:
         """Lowest mean stress credited at an amplitude, MPa: at the lowest stress ratio the data cover."""
         return amplitude * (1.0 + self.min_stress_ratio) / (1.0 - self.min_stress_ratio)
+
+    def greatest_covered_mean(self, amplitude: np.ndarray) -> np.ndarray:
+        """Greatest mean stress that the data cover at an amplitude, MPa; infinite for the case's own data,
+        which are corrected by one rule at every ratio."""
+        if isinstance(self.data, Endurance):
+            return np.full_like(amplitude, inf)
+        return amplitude * (1.0 + self.data.max_stress_ratio) / (1.0 - self.data.max_stress_ratio)
+
+    def beyond(self, mean: np.ndarray, covered: np.ndarray) -> np.ndarray:
+        """Factor on the amplitude at the greatest mean covered for one that lies beyond it: the amplitude
+        endured falls in a straight line from there to none at the tensile strength (Goodman's line, drawn
+        from the edge of the data)."""
+        if self.tensile == inf or isinstance(self.data, Endurance):
+            return np.ones_like(mean)
+        floor = LEAST_REST * self.tensile
+        left = np.maximum(self.tensile - np.maximum(mean, covered), floor)
+        return np.asarray(np.maximum(self.tensile - covered, floor) / left)
+
+    def fully_reversed(
+        self,
+        amplitude: np.ndarray,
+        mean: np.ndarray,
+        equivalent: np.ndarray,
+        share: np.ndarray | float = 1.0,
+    ) -> np.ndarray:
+        """The fully reversed amplitude of a cycle over the share of the strength that is left, MPa.
+
+        equivalent: by the criterion, with no mean below the lowest credited. Where the data have an
+        equation for R = -1, that one has the amplitude itself, the other the amplitude of the same life, if
+        that is more; between their ratios it is interpolated by the mean stress.
+        """
+        if not isinstance(self.data, SNCurve) or self.data.reversed is None:
+            return np.asarray(equivalent / share)
+        first, second = self.data, self.data.reversed
+        by_first = equivalent / share * 2.0**first.a3 / (MPA_PER_KSI * self.knock_down)
+        scale = 10.0 ** ((second.a1 - first.a1) / second.a2)
+        above = scale * np.maximum(by_first - first.a4, 0.0) ** (first.a2 / second.a2)
+        same_life = (
+            (second.a4 * np.minimum(by_first / first.a4, 1.0) + above) * MPA_PER_KSI * self.knock_down
+        )
+        least = np.maximum(self.lowest_credited_mean(amplitude), LEAST_AMPLITUDE)
+        own = amplitude / share
+        return np.asarray(own + np.clip(mean / least, 0.0, 1.0) * np.maximum(same_life - own, 0.0))
 
 
 def fatigue_strength_of(case: Case, body: str) -> FatigueStrength | str:
     """The fatigue strength of "shell" or "sleeve", or a sentence why there is none."""
     given = case.fatigue.shell if body == "shell" else case.fatigue.sleeve
     material = case.shell_material if body == "shell" else case.sleeve_material
-    factors = {"surface": case.fatigue.surface, "reliability": case.fatigue.reliability}
+    share = case.fatigue.reliability
     if given is not None:
-        return FatigueStrength(given, factors, f"[fatigue.{body}]: {given.source}")
-    curve, knock_down, source = _curve(material, case.fatigue.heat_affected)
-    if curve is None:
+        factors = {"surface": case.fatigue.surface}
+        if not given.scatter:
+            factors["reliability"] = 1.0 - STRENGTH_SCATTER * NormalDist().inv_cdf(share)
+        of = f"[fatigue.{body}]: {given.source}"
+        return FatigueStrength(given, factors, of, share, yielding=material.yield_strength)
+    metal = _tested(material)
+    if metal is None or metal.fatigue is None:
         return f"no S-N data for {material.name} ({material.condition}): give [fatigue.{body}]"
-    if knock_down is not None:
-        factors = {"heat-affected": knock_down, **factors}
-    return FatigueStrength(curve, factors, source)
+    tensile, of_tested = material.ultimate_strength, metal.ultimate_strength
+    if tensile is None or of_tested is None:
+        lacking = material if tensile is None else metal
+        return (
+            f"no ultimate_strength of {lacking.name} ({lacking.condition}), by which its S-N data are "
+            f"taken: give it, or [fatigue.{body}]"
+        )
+    curve = metal.fatigue
+    factors = {}
+    if curve.tested_ultimate:
+        factors["strength over tested"] = min(of_tested / curve.tested_ultimate, 1.0)
+    source = f"{metal.name}: {curve.basis}, {curve.source}"
+    if metal is not material:
+        given_share = case.fatigue.heat_affected
+        factors["heat-affected"] = found = given_share or tensile / of_tested
+        why = "[fatigue] heat_affected" if given_share else "ratio of tensile strengths, own choice"
+        source += f", heat-affected x {found:.3g} ({why})"
+    factors["surface"] = case.fatigue.surface
+    return FatigueStrength(curve, factors, source, share, tensile, material.yield_strength)
 
 
-def _curve(material: Material, heat_affected: float | None) -> tuple[SNCurve | None, float | None, str]:
-    """S-N curve, heat-affected knock-down (None where the curve is the material's own), and source."""
-    own = material.fatigue
-    if own is not None:
-        return own, None, f"{material.name}: {own.basis}, {own.source}"
-    parent = table().get(material.heat_affected_of or "")
-    if parent is None or parent.fatigue is None:
-        return None, None, ""
-    assert material.ultimate_strength is not None  # a material that names a parent is one of the table
-    assert parent.ultimate_strength is not None
-    knock_down = heat_affected or material.ultimate_strength / parent.ultimate_strength
-    knock_down_source = (
-        "[fatigue] heat_affected" if heat_affected else "ratio of tensile strengths, own choice"
-    )
-    return (
-        parent.fatigue,
-        knock_down,
-        (
-            f"{parent.name}: {parent.fatigue.basis}, {parent.fatigue.source}, "
-            f"heat-affected x {knock_down:.3g} ({knock_down_source})"
-        ),
-    )
+def _tested(material: Material) -> Material | None:
+    """The metal whose curve is taken: the body's own, or the parent of a heat-affected one."""
+    return material if material.fatigue is not None else table().get(material.heat_affected_of or "")

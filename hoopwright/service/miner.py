@@ -19,11 +19,13 @@ vessels under several transients (all from memory, not seen).
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.service.fatigue_strength import LEAST_AMPLITUDE, FatigueStrength
+from hoopwright.service.fatigue_strength import FatigueStrength
+from hoopwright.service.sn_line import LEAST_AMPLITUDE
 
 BISECTIONS = 48
 """Halvings of the logarithm of f, which lies between bounds a few times apart."""
@@ -42,10 +44,15 @@ class Spectrum:
 
     def damage(self, strength: FatigueStrength, scale: np.ndarray | float = 1.0) -> tuple[np.ndarray, ...]:
         """What every load adds to Miner's sum, with all amplitudes times `scale`."""
-        own = [strength.damage(scale * one) for one in self.alone]
+        return self._sum(strength.damage, scale)
+
+    def _sum(
+        self, damage: Callable[[np.ndarray], np.ndarray], scale: np.ndarray | float
+    ) -> tuple[np.ndarray, ...]:
+        own = [damage(scale * one) for one in self.alone]
         found = []
         for i, count in enumerate(self.counts):
-            met = (strength.damage(scale * self.together[i, j]) - own[j] for j in range(i + 1, len(own)))
+            met = (damage(scale * self.together[i, j]) - own[j] for j in range(i + 1, len(own)))
             found.append(count * np.maximum.reduce([own[i], *met]))
         return tuple(found)
 
@@ -53,16 +60,24 @@ class Spectrum:
         """The amplitude that does the same damage in so many cycles, MPa."""
         if len(self.counts) == 1 and self.counts[0] == cycles:
             return self.alone[0]
-        endured = strength.amplitude(cycles)
-        if strength.has_limit:
-            return endured / self.scale(strength)
-        total = np.sum(self.damage(strength), axis=0)
-        return np.asarray(endured * total ** (1.0 / strength.exponent))
+        scale = self._straight_scale(strength) if strength.line.is_straight else self.scale(strength)
+        return np.asarray(strength.amplitude(cycles) / scale)
+
+    def _straight_scale(self, strength: FatigueStrength) -> np.ndarray:
+        """As `scale`, of a straight line: by the sum itself, and no amplitude above the greatest."""
+        total = np.sum(self._sum(strength.straight_damage, 1.0), axis=0)
+        by_sum = total ** (-1.0 / strength.line.a2)
+        return np.asarray(np.minimum(by_sum, strength.greatest / self._greatest))
+
+    @property
+    def _greatest(self) -> np.ndarray:
+        """The greatest amplitude that occurs, MPa."""
+        found: np.ndarray = np.maximum.reduce([*self.alone, *self.together.values()])
+        return np.maximum(found, LEAST_AMPLITUDE)
 
     def scale(self, strength: FatigueStrength) -> np.ndarray:
         """The factor on all amplitudes at which Miner's sum is 1."""
-        greatest = np.maximum(np.maximum.reduce([*self.alone, *self.together.values()]), LEAST_AMPLITUDE)
-        low = strength.amplitude(sum(self.counts)) / greatest
+        low = strength.amplitude(sum(self.counts)) / self._greatest
         high = np.minimum.reduce(
             [
                 strength.amplitude(count) / np.maximum(one, LEAST_AMPLITUDE)

@@ -78,6 +78,7 @@ def given_expansion(sheet: Sheet, symbol: str, material: Material, rise: float) 
 
 PROPERTIES = {
     "yield_strength": ("yield strength", "MPa"),
+    "ultimate_strength": ("tensile strength", "MPa"),
     "young_modulus": ("Young's modulus", "MPa"),
     "poisson_ratio": ("Poisson's ratio", ""),
     "expansion": ("thermal expansion", "1/K"),

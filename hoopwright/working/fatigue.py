@@ -1,5 +1,4 @@
-"""Working of the rows of fatigue: amplitude and mean at the point that governs, the criterion, and the
-strength."""
+"""Working of the rows of fatigue: amplitude and mean at the point that governs, and the criterion."""
 
 from __future__ import annotations
 
@@ -7,24 +6,22 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.case.model import Case
-from hoopwright.case.service_model import Endurance, FatigueInput
+from hoopwright.case.service_model import Endurance
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.fatigue import Repeated, governing_fatigue
 from hoopwright.checks.margin import Margin
 from hoopwright.closed_form.fatigue import hydrostatic
-from hoopwright.closed_form.fatigue_life import MPA_PER_KSI
 from hoopwright.loads.cases import Cycle
-from hoopwright.service.cyclic import PLANES, on_planes
+from hoopwright.materials import SNCurve
+from hoopwright.service.cyclic import PLANES, on_planes, walker_on_planes
 from hoopwright.service.fatigue_strength import FatigueStrength
 from hoopwright.service.study import ServiceSolution, Spot, Superposed, fit_surfaces
 from hoopwright.working.closing import closed
+from hoopwright.working.fatigue_strength import add_strength
 from hoopwright.working.loads_by_hand import amplitude_by_hand
 from hoopwright.working.miner import add_miner
-from hoopwright.working.sheet import Origin, Sheet, Working
+from hoopwright.working.sheet import Sheet, Working
 from hoopwright.working.stress_parts import nearest_angle
-
-MIL = "form of MIL-HDBK-5J, from memory"
 
 
 @dataclass(frozen=True)
@@ -65,6 +62,7 @@ def _fatigue(evidence: Evidence, row: Margin, body: str, criterion: str) -> Work
     repeated, superposed, leading = found.repeated, found.superposed, found.leading
     sheet, point = Sheet(), _point(superposed, found.spot, body)
     service = superposed.finest[1]
+    add_strength(sheet, evidence, repeated.strength, body, leading, found.spot)
     _add_criterion(sheet, repeated.strength)
 
     def add_amplitude(cycles: tuple[Cycle, ...], number: str) -> str:
@@ -75,7 +73,6 @@ def _fatigue(evidence: Evidence, row: Margin, body: str, criterion: str) -> Work
         names = [add_amplitude((cycle,), str(k)) for k, cycle in enumerate(repeated.cycles, start=1)]
     else:
         names = [add_amplitude(repeated.cycles, "")]
-    _add_strength(sheet, evidence.case, repeated.strength, body, leading)
     equivalent = add_miner(sheet, repeated, names, leading, add_amplitude) if several else names[0]
     if abs(row.demand.value / sheet.value(equivalent) - 1.0) > 1e-9:
         rest = row.demand.value / sheet.value(equivalent)
@@ -98,11 +95,15 @@ def _point(superposed: Superposed, spot: Spot, body: str) -> _Point:
 
 
 def _add_criterion(sheet: Sheet, strength: FatigueStrength) -> None:
-    own = isinstance(strength.data, Endurance)
+    data = strength.data
+    own = isinstance(data, Endurance)
     source = "Smith, Watson and Topper: 1/2 where no other is known" if own else strength.source
     sheet.table("γ", strength.gamma, "", "Walker's exponent of the mean stress", source)
     ratio = strength.min_stress_ratio
     sheet.table("R_0", ratio, "", "least stress ratio of the data, none below it credited", source)
+    if isinstance(data, SNCurve):
+        most = "greatest stress ratio used of the data"
+        sheet.table("R_1", data.max_stress_ratio, "", most, f"{strength.source}; {data.range_basis}")
 
 
 def _add_amplitude(
@@ -118,22 +119,48 @@ def _add_amplitude(
     a, m, m_0, equivalent = (f"{symbol}{number}" for symbol in ("a", "m", "m_0", "S"))
     pressed = fit_surfaces(fit, point.body)[point.surface, point.line]
     name = " and ".join(cycle.name for cycle in cycles)
+    share = sheet.value("k_r") if "k_r" in sheet else 1.0
     if repeated.criterion == "Sines":
         amplitude, mean = _sines_terms(service, point, cycles, pressed)
         sheet.solved(a, amplitude, "MPa", f"√3 √J2 amplitude, {name}", point.words)
         sheet.solved(m, mean, "MPa", "3 σ_H mean, fit included", point.words)
-        expression = f"{a} + (2**(1 - γ) - 1) * max({m}, {m_0})"
-        source = "Sines 1959 (from memory, not seen)"
+        by_mean, source = f"{a} + (2**(1 - γ) - 1) * {{}}", "Sines 1959 (from memory, not seen)"
     else:
-        amplitude, mean, plane = _walker_terms(service, point, cycles, pressed, repeated.strength)
+        amplitude, mean, plane = _walker_terms(service, point, cycles, pressed, repeated.strength, share)
         on = f"on the plane {plane:.0f}° from hoop to axis, {name}"
         sheet.solved(a, amplitude, "MPa", f"amplitude of normal stress {on}", point.words)
         sheet.solved(m, mean, "MPa", "mean of it, fit included", point.words)
-        expression = f"({a} + max({m}, {m_0}))**(1 - γ) * {a}**γ"
-        source = "Walker 1970 (from memory, not seen)"
+        by_mean, source = f"({a} + {{}})**(1 - γ) * {a}**γ", "Walker 1970 (from memory, not seen)"
     sheet.step(m_0, f"{a} * (1 + R_0) / (1 - R_0)", "MPa", "least mean stress credited")
-    sheet.step(equivalent, expression, "MPa", "equivalent amplitude, fully reversed", source)
+    here = f"max({m}, {m_0})"
+    meaning = "equivalent amplitude, fully reversed"
+    if "R_1" not in sheet:
+        sheet.step(equivalent, by_mean.format(here), "MPa", meaning, source)
+        return equivalent
+    w, m_1 = f"W{number}", f"m_1{number}"
+    sheet.step(m_1, f"{a} * (1 + R_1) / (1 - R_1)", "MPa", "greatest mean stress that the data cover")
+    edge = by_mean.format(f"max(min({m}, {m_1}), {m_0})")
+    line = f"max(F_u - {m_1}, F_u / 1000) / max(F_u - max({m}, {m_1}), F_u / 1000)"
+    both = f"max({by_mean.format(here)}, ({edge}) * {line})"
+    sheet.step(w, both, "MPa", "equivalent amplitude by the curve", f"{source}; Goodman's line beyond R_1")
+    _add_fully_reversed(sheet, equivalent, number)
     return equivalent
+
+
+def _add_fully_reversed(sheet: Sheet, equivalent: str, number: str) -> None:
+    """The line of the fully reversed amplitude from the one by the curve."""
+    a, m, m_0, w, x, t = (f"{symbol}{number}" for symbol in ("a", "m", "m_0", "W", "x", "t"))
+    meaning = "equivalent amplitude, fully reversed"
+    if "B_1" not in sheet:
+        sheet.step(equivalent, w, "MPa", meaning)
+        return
+    local = "k_f * k_r" if "k_r" in sheet else "k_f"
+    sheet.step(x, f"{w} * 2**A_3 / (K * {local})", "ksi", "S_eq of the curve, all factors taken out")
+    sheet.step(t, f"min(max({m} / {m_0}, 0), 1)", "", "share of the way from R = -1 to R_0")
+    above = f"10**((B_1 - A_1) / B_2) * max({x} - A_4, 0)**(A_2 / B_2)"
+    same_life = f"K * {local} * (B_4 * min({x} / A_4, 1) + {above})"
+    of_it = "that of the same life at R = -1, if it is more"
+    sheet.step(equivalent, f"{a} + {t} * max({same_life} - {a}, 0)", "MPa", meaning, of_it)
 
 
 def _sines_terms(
@@ -149,54 +176,10 @@ def _walker_terms(
     cycles: tuple[Cycle, ...],
     pressed: np.ndarray,
     strength: FatigueStrength,
+    share: float,
 ) -> tuple[float, float, float]:
     """Amplitude and mean on the plane that governs, MPa, and its angle, degrees."""
     amplitude, mean = (field[point.index] for field in service.cyclic(point.body, cycles).planes)
     mean = mean + on_planes(pressed)
-    credited = np.maximum(mean, strength.lowest_credited_mean(amplitude))
-    k = int(np.argmax((amplitude + credited) ** (1.0 - strength.gamma) * amplitude**strength.gamma))
+    k = int(np.argmax(walker_on_planes(amplitude, mean, strength, share)))
     return float(amplitude[k]), float(mean[k]), float(np.degrees(PLANES[k]))
-
-
-def _add_strength(sheet: Sheet, case: Case, strength: FatigueStrength, body: str, leading: Cycle) -> None:
-    """Lines for the amplitude endured for the cycles of the leading load, S_N."""
-    key = "[[service.bearing]] or [service] cycles"
-    sheet.case("N", float(leading.count or 0.0), "", f"cycles of {leading.name}", key)
-    factors = []
-    for k, (name, value) in enumerate(strength.factors.items(), start=1):
-        origin, source = _of_factor(case, name)
-        sheet.given(f"k_{k}", value, "", f"factor on strength: {name}", origin, source)
-        factors.append(f"k_{k}")
-    sheet.step("k_f", " * ".join(factors) or "1", "", "factors on strength together")
-    data = strength.data
-    if isinstance(data, Endurance):
-        of = f"[fatigue.{body}]: {data.source}"
-        sheet.case("S_1", data.amplitude, "MPa", "amplitude endured", of)
-        sheet.case("N_1", data.cycles, "", "cycles it is endured for", of)
-        sheet.case("k", data.slope, "", "slope of the S–N line", of)
-        sheet.step("S_N", "S_1 * (N_1 / N)**(1 / k) * k_f", "MPa", "amplitude endured, fully reversed")
-        return
-    for symbol, value in (("A_1", data.a1), ("A_2", data.a2), ("A_3", data.a3), ("A_4", data.a4)):
-        sheet.table(
-            symbol,
-            value,
-            "ksi" if symbol == "A_4" else "",
-            "constant of the curve",
-            strength.source,
-        )
-    sheet.agreed("K", MPA_PER_KSI, "MPa/ksi", "MPa in one ksi", "definition of the units")
-    curve = "(A_4 + 10**((A_1 - log10(N)) / A_2)) / 2**A_3 * K * k_f"
-    sheet.step("S_N", curve, "MPa", "amplitude endured, fully reversed", MIL)
-
-
-def _of_factor(case: Case, name: str) -> tuple[Origin, str]:
-    """Where a factor on strength comes from: the case, or the tool's own choice."""
-    key = name.replace("-", "_")
-    given, own = getattr(case.fatigue, key), getattr(FatigueInput(), key)
-    if given is None:
-        return "convention", f"ratio of the two tensile strengths, our choice; [fatigue] {key} overrides it"
-    return (
-        ("case", f"[fatigue] {key}")
-        if given != own
-        else ("convention", f"our own; [fatigue] {key} overrides it")
-    )

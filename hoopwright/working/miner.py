@@ -18,6 +18,8 @@ MINER = "Palmgren 1924, Miner 1945 (from memory, not seen)"
 COUNTS = "[[service.bearing]] or [service] cycles"
 AMPLITUDE = Callable[[tuple[Cycle, ...], str], str]
 """Writes the lines for the equivalent amplitude of loads in turn; its symbol."""
+NEXT_TO_NOTHING = 1e-200
+"""Damage of a cycle below which no number of cycles endured is written: it would pass all bounds."""
 
 
 def add_miner(
@@ -30,16 +32,12 @@ def add_miner(
         (i, j): add_amplitude((cycles[i], cycles[j]), f"{i + 1}{j + 1}")
         for i, j in combinations(range(len(cycles)), 2)
     }
-    spectrum = Spectrum(
-        tuple(float(cycle.count) for cycle in cycles),
-        tuple(np.array(sheet.value(name)) for name in names),
-        {pair: np.array(sheet.value(name)) for pair, name in pairs.items()},
-    )
-    times = ""
-    if strength.has_limit:
-        scale = float(spectrum.scale(strength))
-        said = "factor on all amplitudes at which the sum below is 1"
-        sheet.agreed("f", scale, "", said, "found by halving: below the limit of the curve nothing adds")
+    amplitudes, times = [*names, *pairs.values()], ""
+    if not strength.line.is_straight:
+        scale = _scale(sheet, repeated, names, pairs)
+        said = "greatest factor on all amplitudes by which the sum below is no more than 1"
+        how = "found by halving: the line is not straight, so that lives do not scale"
+        sheet.agreed("f", scale, "", said, how)
         times = "f * "
     damage = _Damage(sheet, strength, times)
     own = [damage.of_cycle(name, str(k)) for k, name in enumerate(names, start=1)]
@@ -52,11 +50,41 @@ def add_miner(
         said = f"damage of {cycle.name}" + (", each cycle in the worst order" if met else "")
         sheet.step(f"D_{k}", f"n_{k} * {once}", "", said, MINER)
     sheet.step("D", " + ".join(f"D_{k}" for k in range(1, len(cycles) + 1)), "", "Miner's sum")
-    exponent = "k" if isinstance(strength.data, Endurance) else "A_2"
-    alone = "S_N / f" if times else f"S_N * D**(1 / {exponent})"
     said = f"amplitude that alone does the damage of all in the cycles of {leading.name}"
-    sheet.step("S_e", alone, "MPa", said)
+    sheet.step("S_e", "S_N / f" if times else _alone(sheet, strength, amplitudes), "MPa", said)
     return "S_e"
+
+
+def _scale(
+    sheet: Sheet, repeated: Repeated, names: Sequence[str], pairs: dict[tuple[int, int], str]
+) -> float:
+    """The factor on all amplitudes at which Miner's sum is 1."""
+    left = sheet.value("k_r") if "k_r" in sheet else 1.0
+
+    def over_share(name: str) -> np.ndarray:
+        return np.array(sheet.value(name) / left)
+
+    spectrum = Spectrum(
+        tuple(float(cycle.count) for cycle in repeated.cycles),
+        tuple(map(over_share, names)),
+        {pair: over_share(name) for pair, name in pairs.items()},
+    )
+    return float(spectrum.scale(repeated.strength))
+
+
+def _alone(sheet: Sheet, strength: FatigueStrength, amplitudes: Sequence[str]) -> str:
+    """The amplitude that alone does the damage of all by a straight line, as an expression; a line for the
+    greatest amplitude that is told a life, towards which none may pass."""
+    local = " * k_r" if "k_r" in sheet else ""
+    said = "greatest amplitude that any life is told for"
+    if isinstance(strength.data, Endurance):
+        exponent, greatest = "k", f"F_y{local}"
+    else:
+        a, divisor = ("B", "") if strength.has_two_equations else ("A", " / 2**A_3")
+        exponent = f"{a}_2"
+        greatest = f"min(K * 10**(({a}_1 - log10(N_a)) / {a}_2){divisor} * k_f, F_y){local}"
+    sheet.step("S_g", greatest, "MPa", said, "at the least life of the data, and no more than yield")
+    return f"S_N * max(D**(1 / {exponent}), max({', '.join(amplitudes)}) / S_g)"
 
 
 class _Damage:
@@ -65,23 +93,51 @@ class _Damage:
 
     def __init__(self, sheet: Sheet, strength: FatigueStrength, times: str) -> None:
         self.sheet, self.strength, self.times = sheet, strength, times
+        self.local = "k_f * k_r" if "k_r" in sheet else "k_f"
+        self.curve = "B" if strength.has_two_equations else "A"
 
     def of_cycle(self, amplitude: str, number: str) -> str:
         """The symbol of what one cycle takes of the life; lines for the cycles endured, where there is an
         end to them."""
-        data, stress, life = self.strength.data, f"{self.times}{amplitude}", f"N_f{number}"
-        if isinstance(data, Endurance):
-            expression = f"N_1 * (S_1 * k_f / ({stress}))**k" if self.sheet.value(amplitude) else ""
-        else:
-            above = f"{stress} * 2**A_3 / (K * k_f) - A_4"
-            endless = self._value(above) <= 0.0
-            expression = "" if endless else f"10**(A_1 - A_2 * log10({above}))"
-        if not expression:
-            said = f"one cycle of {amplitude} takes nothing: below the limit of the curve"
-            self.sheet.step(f"d{number}", "0", "", said)
+        stress, life = f"{self.times}{amplitude}", f"N_f{number}"
+        if self._taken(stress) <= NEXT_TO_NOTHING:
+            below = ": below the limit of the curve" if self.strength.line.limit else ""
+            self.sheet.step(f"d{number}", "0", "", f"one cycle of {amplitude} takes nothing{below}")
             return f"d{number}"
-        self.sheet.step(life, expression, "", f"cycles of {stress.replace('*', '·')} endured")
+        endured, how = self._endured(stress)
+        shift = " / 10**(z * s)" if self.strength.scatter else ""
+        said = f"cycles of {stress.replace('*', '·')} endured{how}"
+        self.sheet.step(life, f"{endured}{shift}", "", said)
         return f"1 / {life}"
+
+    def _taken(self, stress: str) -> float:
+        """Share of the life that one cycle takes."""
+        smooth = np.asarray(self._value(f"{stress} * k_f / ({self.local})"))
+        of_line = self.strength.straight_damage if not self.times else self.strength.damage
+        return float(of_line(smooth))
+
+    def _endured(self, stress: str) -> tuple[str, str]:
+        """The cycles that the tests' mean endures, as an expression, and how they are read."""
+        if isinstance(self.strength.data, Endurance):
+            return f"N_1 * (S_1 * {self.local} / ({stress}))**k", ""
+        a, power = self.curve, "" if self.curve == "B" else " * 2**A_3"
+        least = "" if self.strength.line.is_straight else f" - {a}_4"
+        if least and self._value(f"{stress} / ({self.local})") < self._end():
+            if "k_b" not in self.sheet:
+                said = "slope of log N over log s there"
+                self.sheet.step("k_b", f"{a}_2 * (1 + {a}_4 / u_b)", "", said, "tangent")
+            return f"N_b * (S_b * {self.local} / ({stress}))**k_b", ", along the tangent beyond N_b"
+        return f"10**({a}_1 - {a}_2 * log10({stress}{power} / (K * {self.local}){least}))", ""
+
+    def _end(self) -> float:
+        """The amplitude at the greatest life of the data; its lines, once."""
+        a, divisor = self.curve, "" if self.curve == "B" else " / 2**A_3"
+        if "S_b" not in self.sheet:
+            above = f"10**(({a}_1 - log10(N_b)) / {a}_2)"
+            self.sheet.step("u_b", above, "ksi", "S_eq above its least at N_b")
+            said = "amplitude endured for N_b by the tests' mean"
+            self.sheet.step("S_b", f"K * ({a}_4 + u_b){divisor}", "MPa", said)
+        return self.sheet.value("S_b")
 
     def _value(self, expression: str) -> float:
         return evaluate(expression, {line.symbol: line.value for line in self.sheet.lines})

@@ -105,7 +105,7 @@ def _temperatures(draw: Draw, *_: float) -> Document:
 
 def _fatigue(draw: Draw, *_: float) -> Document:
     own = {"amplitude": "60 MPa", "at_cycles": 10**7, "slope": 9, "source": "invented"}
-    return {"surface": number(draw, 0.5, 1.0), "reliability": 0.81} | (
+    return {"surface": number(draw, 0.5, 1.0), "reliability": number(draw, 0.9, 0.9999)} | (
         {"shell": own} if maybe(draw) else {}
     )
 
