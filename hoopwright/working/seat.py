@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from hoopwright.case.holding_model import CompoundInput
-from hoopwright.checks.compound import land_credits, uncredited_shear_max
+from hoopwright.case.model import Case
+from hoopwright.checks.compound import holding_friction, land_credits, uncredited_shear_max
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.grip import grip
 from hoopwright.checks.holding import worst_load
@@ -100,11 +101,8 @@ def _stated(evidence: Evidence, load: SleeveLoad, key: str) -> float:
 def _add_grip(evidence: Evidence, row: Margin, sheet: Sheet, unit: str, by_seat: str, size: str) -> str:
     """Lines for what the seat holds, along the axis or round it; the symbol of the last."""
     held = grip(evidence, row.when.temperature_rise or 0.0)
-    case, compound = evidence.case, evidence.case.compound
-    key = "[fit] friction_low"
-    if compound is not None and held.friction == compound.friction_low != case.fit.friction_low:
-        key = "[compound] friction_low"
-    sheet.case("μ", held.friction, "", "least friction", key)
+    compound = evidence.case.compound
+    sheet.case("μ", held.friction, "", "least friction", _friction_key(evidence.case))
     seats = getattr(held, by_seat)
     at = f"least interference, {20.0 + (row.when.temperature_rise or 0.0):g} °C"
     what = "∫ p dA" if by_seat == "by_seat" else "∫ p r dA"
@@ -116,6 +114,12 @@ def _add_grip(evidence: Evidence, row: Margin, sheet: Sheet, unit: str, by_seat:
     if compound is None:
         return "H"
     return _add_film(evidence, sheet, compound, names, unit, getattr(held, size))
+
+
+def _friction_key(case: Case) -> str:
+    """Where the least friction of the seat comes from."""
+    own = case.fit.friction_low
+    return "[fit] friction_low" if holding_friction(case) == own else "[compound] friction_low"
 
 
 def _add_film(
@@ -155,7 +159,7 @@ def _add_film(
 def _grip_by_hand(evidence: Evidence, row: Margin, expression: str, unit: str) -> ByHand:
     sheet = Sheet()
     held = grip(evidence, row.when.temperature_rise or 0.0)
-    sheet.case("μ", held.friction, "", "least friction", "[fit] friction_low")
+    sheet.case("μ", held.friction, "", "least friction", _friction_key(evidence.case))
     length = sum(s.length for s in evidence.study.joint.seats)
     sheet.case("L", length, "mm", "length of the seats", "[sleeve] and [shell] lands")
     add_lame(sheet, evidence, evidence.least, row.when.temperature_rise or 0.0)
@@ -210,7 +214,7 @@ def joint_slips(evidence: Evidence, row: Margin) -> Working:
     where = f"{row.when.load_case}, z = {spot.z:.1f} mm, {spot.theta:.0f}°, stuck joint, loosest fit"
     sheet.solved("τ", shear, "MPa", "shear on the seat of a stuck joint", where)
     sheet.solved("p", pressure, "MPa", "contact pressure left there", where)
-    sheet.case("μ", capacity.mu, "", "least friction", "[fit] friction_low")
+    sheet.case("μ", capacity.mu, "", "least friction", _friction_key(evidence.case))
     sheet.step("τ_f", "μ * max(p, 0)", "MPa", "shear that friction holds", "Coulomb friction")
     film = float(capacity.film)
     held = "τ_f"
