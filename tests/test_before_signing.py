@@ -54,7 +54,7 @@ def test_what_is_in_doubt_is_named():
 
 def test_friction_and_support_that_are_assumed_are_named():
     said = " ".join(texts(kind="assumption"))
-    assert "between 0.1 (holding) and 0.2 (pressing)" in said
+    assert "between 0.1 and 0.2, for pressing and holding alike" in said
     assert "locked by a bolt when the trailer rolls" in said
 
 
