@@ -196,10 +196,10 @@ OWN = Endurance(100.0, 2e6, 6.0, "invented")
 STRENGTHS = {
     "own data": (OWN, {}, 1.0),
     "own data, scatter, fretting": (replace(OWN, scatter=0.2), {"reliability": 0.99}, 0.45),
-    "own data up to yield": (OWN, {"yielding": 130.0}, 1.0),
+    "own data up to yield": (OWN, {"yielding": 130.0}, 0.5),
     "straight curve": (replace(table()["6061-T6"].fatigue, min_cycles=1e3), {"reliability": 0.99}, 0.7),
     "straight curve up to yield": (table()["6061-T6"].fatigue, {"yielding": 150.0}, 1.0),
-    "straight curve up to its least life": (replace(table()["6061-T6"].fatigue, min_cycles=1e6), {}, 1.0),
+    "straight curve up to its least life": (replace(table()["6061-T6"].fatigue, min_cycles=1e6), {}, 0.5),
     "curve": (table()["7075-T6"].fatigue, {}, 1.0),
     "curve up to its least life": (replace(table()["7075-T6"].fatigue, min_cycles=3e5), {}, 1.0),
     "curve of many bars": (table()["7075-T6"].fatigue, {"reliability": 0.999}, 0.8),
