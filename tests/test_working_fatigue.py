@@ -17,11 +17,13 @@ from hoopwright.checks.fatigue import (
     sleeve_fatigue_sines,
     sleeve_fatigue_walker,
 )
+from hoopwright.display import Units
 from hoopwright.document.check import check_part
 from hoopwright.document.plain import plain
 from hoopwright.document.working import working_part
 from hoopwright.fem import Resolution
 from hoopwright.materials import table
+from hoopwright.record.pages.working import working
 from hoopwright.service.fatigue_strength import FatigueStrength, fatigue_strength_of
 from hoopwright.study import CaseStudy
 
@@ -76,8 +78,16 @@ def followed(evidence):
 
 
 def test_two_loads_on_a_seat_that_frets_follow_line_by_line():
-    """A straight curve, and own data."""
-    shell, _, sleeve, _ = followed(in_metals("6061-T6", ""))
+    """A straight curve, and own data. On the pages a row does not repeat how the one above it begins."""
+    rows = followed(in_metals("6061-T6", ""))
+    shell, _, sleeve, _ = rows
+    told = working({"checks": rows}, Units())[-1]["rows"]
+    for first, second, kept in ((*rows[:2], told[1]), (*rows[2:], told[3])):
+        pairs = list(zip(first["working"]["lines"], second["working"]["lines"], strict=False))
+        alike = next(k for k, (one, other) in enumerate(pairs) if one != other)
+        assert kept["as_before"] == f"The first {alike} lines are those of {first['title']}."
+        assert len(kept["lines"]) == len(second["working"]["lines"]) - alike
+    assert len(told[0]["lines"]) == len(shell["working"]["lines"])
     assert {"k_s", "k_r", "S_g", "A_1"} <= symbols(shell)
     assert {"S_1", "S_g"} <= symbols(sleeve)
 

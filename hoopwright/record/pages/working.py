@@ -13,9 +13,12 @@ INTRODUCTION = (
     "How each margin follows from the inputs, worked in {units}. Each line is an input with where it "
     "comes from, or an expression in the symbols above it; demand, limit and margin stand last. Below "
     "them stand the nearest formulae by hand, beside what the finite elements found; inputs that all these "
-    "formulae share are listed once at the end."
+    "formulae share are listed once at the end. Lines that a row begins with as one above it stand only "
+    "there."
 )
 SHARED = "Inputs of all formulae by hand"
+LEAST_REPEATED = 4
+"""Lines from which on a row that begins as another did only says so."""
 
 
 def working(d: dict[str, Any], units: Units) -> list[Block]:
@@ -24,9 +27,9 @@ def working(d: dict[str, Any], units: Units) -> list[Block]:
     if not rows:
         return []
     shared = _shared_by_hand(rows)
-    blocks = [_row(r, shared, units) for r in rows]
+    blocks = [_row(r, rows[:k], shared, units) for k, r in enumerate(rows)]
     if shared:
-        blocks.append({"title": SHARED, "lines": _lines(shared, units), "hands": []})
+        blocks.append({"title": SHARED, "as_before": "", "lines": _lines(shared, units), "hands": []})
     introduction = INTRODUCTION.format(units=worked_in(units))
     return [heading("Working"), text(introduction, small=True), {"kind": "workings", "rows": blocks}]
 
@@ -47,11 +50,15 @@ def _hands(part: dict[str, Any]) -> list[dict[str, Any]]:
     return [hand for hand in (part["by_hand"], *part["loads_by_hand"]) if hand]
 
 
-def _row(row: dict[str, Any], shared: list[dict[str, Any]], units: Units) -> dict[str, Any]:
+def _row(
+    row: dict[str, Any], earlier: list[dict[str, Any]], shared: list[dict[str, Any]], units: Units
+) -> dict[str, Any]:
     part = row["working"]
+    as_before, lines = _not_repeated(row, earlier)
     return {
         "title": ", ".join((row["title"], row["where"]["stage"], *_origin(row))),
-        "lines": _lines(part["lines"], units),
+        "as_before": as_before,
+        "lines": _lines(lines, units),
         "hands": [
             {
                 "title": hand["title"],
@@ -61,6 +68,19 @@ def _row(row: dict[str, Any], shared: list[dict[str, Any]], units: Units) -> dic
             for hand in _hands(part)
         ],
     }
+
+
+def _not_repeated(row: dict[str, Any], earlier: list[dict[str, Any]]) -> tuple[str, list[dict[str, Any]]]:
+    """What a row begins with as one before it, in words, and the lines from there on."""
+    lines, most, like = row["working"]["lines"], 0, ""
+    for other in earlier:
+        pairs = zip(lines, other["working"]["lines"], strict=False)
+        alike = next((k for k, (a, b) in enumerate(pairs) if a != b), 0)
+        if alike > most:
+            most, like = alike, other["title"]
+    if most < LEAST_REPEATED:
+        return "", lines
+    return f"The first {most} lines are those of {like}.", lines[most:]
 
 
 def _origin(row: dict[str, Any]) -> list[str]:
