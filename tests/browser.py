@@ -1,7 +1,7 @@
 """A page of `hoopwright page` in a real browser, for tests: with what its log says and whom it asks.
 
-Skipped where there is no Chromium, unless REQUIRE_BROWSER is set as in a run of everything. A test file
-takes the fixtures by `from browser import bench_page, chromium, served  # noqa: F401`.
+Skipped where there is no Chromium, unless REQUIRE_BROWSER is set as in a run of everything. The
+fixtures are those of every test. What a user does on the page has a method of its own.
 """
 
 from __future__ import annotations
@@ -25,16 +25,24 @@ FLAGS = (
     "--disable-dev-shm-usage",
     "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1",
 )
+PATIENCE = 60_000
+"""Longest time, ms, that the page may take for one thing."""
+ANSWER_TO_A_CHANGE = "**/set"
+IS_STILL = "() => !document.querySelector('.htmx-request, .htmx-swapping, .htmx-settling')"
+IS_JUDGED = """() => !document.querySelector("#verdict[hx-get]")
+  && !document.querySelector(".htmx-request, .htmx-swapping, .htmx-settling")"""
+FOCUSED = "(selector) => document.activeElement !== null && document.activeElement.matches(selector)"
 
 
 @dataclass
 class BenchPage:
-    """A page in the browser. page: as Playwright gives it. console: errors and warnings of its log. asked:
-    addresses that it asked for."""
+    """A page in the browser. page: as Playwright gives it. server: id of the process that serves it.
+    console: errors and warnings of its log. asked: addresses that it asked for."""
 
     page: Any
     home: str
     folder: Path
+    server: int
     console: list[str] = field(default_factory=list)
     asked: list[str] = field(default_factory=list)
 
@@ -43,6 +51,53 @@ class BenchPage:
         assert self.console == []
         machines = {urlsplit(address).netloc for address in self.asked if not address.startswith("data:")}
         assert machines <= {urlsplit(self.home).netloc}
+
+    def listen(self, page: Any) -> None:
+        """Take down what the log of a page says and what it asks for."""
+        page.set_default_timeout(PATIENCE)
+        page.on(
+            "console",
+            lambda said: self.console.append(said.text) if said.type in ("error", "warning") else None,
+        )
+        page.on("pageerror", lambda error: self.console.append(str(error)))
+        page.on("request", lambda asked: self.asked.append(asked.url))
+
+    def open(self, file: str, step: str, page: Any = None) -> None:
+        (page or self.page).goto(f"{self.home}case/{file}/{step}")
+
+    def take(self, path: str, value: str, page: Any = None) -> None:
+        """Put a value into the field of a path, send it, and wait until the page shows what came of it."""
+        page = page or self.page
+        field_ = page.locator(f"{of_path(path)} [name=value]:not([type=hidden])").first
+        with page.expect_response(ANSWER_TO_A_CHANGE):
+            if field_.evaluate("(e) => e.tagName") == "SELECT":
+                field_.select_option(value)
+            else:
+                field_.fill(value)
+                field_.press("Tab")
+        page.wait_for_function(IS_STILL)
+
+    def judged(self, page: Any = None) -> tuple[str, str]:
+        """The word of the verdict and the least margin, once nothing is at work."""
+        page = page or self.page
+        page.wait_for_function(IS_JUDGED, timeout=PATIENCE)
+        least = page.locator("#verdict .verdict-least b")
+        return page.locator(
+            "#verdict .verdict-word"
+        ).inner_text(), least.inner_text() if least.count() else ""
+
+    def tab_to(self, selector: str, most: int = 250) -> None:
+        """Press Tab until the element has the focus."""
+        for _ in range(most):
+            if self.page.evaluate(FOCUSED, selector):
+                return
+            self.page.keyboard.press("Tab")
+        raise AssertionError(f"{selector} is not reached by Tab")
+
+
+def of_path(path: str) -> str:
+    """A selector of the field of a path."""
+    return f".field[data-path='{path}']"
 
 
 def _missing(what: str) -> Any:
@@ -68,15 +123,15 @@ def chromium() -> Iterator[Any]:
 
 
 @pytest.fixture
-def served(tmp_path: Path) -> Iterator[tuple[str, Path]]:
-    """The address and the empty folder of a page that is served."""
+def served(tmp_path: Path) -> Iterator[tuple[str, Path, int]]:
+    """The address and the empty folder of a page that is served, and the id of its process."""
     folder = tmp_path / "served"
     folder.mkdir()
     command = [sys.executable, "-m", "hoopwright", "page", str(folder), "--port", "0", "--no-open"]
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as server:
         try:
             assert server.stdout is not None
-            yield server.stdout.readline().split()[-1], folder
+            yield server.stdout.readline().split()[-1], folder, server.pid
         finally:
             server.send_signal(signal.SIGINT)
             server.wait(60)
@@ -84,18 +139,13 @@ def served(tmp_path: Path) -> Iterator[tuple[str, Path]]:
 
 @pytest.fixture
 def bench_page(
-    chromium: Any, served: tuple[str, Path], request: pytest.FixtureRequest
+    chromium: Any, served: tuple[str, Path, int], request: pytest.FixtureRequest
 ) -> Iterator[BenchPage]:
     """The first page, open. Indirect parameters go to the browser's context: viewport, color_scheme."""
-    home, folder = served
+    home, folder, server = served
     context = chromium.new_context(**getattr(request, "param", {}))
-    found = BenchPage(context.new_page(), home, folder)
-    found.page.on(
-        "console",
-        lambda said: found.console.append(said.text) if said.type in ("error", "warning") else None,
-    )
-    found.page.on("pageerror", lambda error: found.console.append(str(error)))
-    found.page.on("request", lambda asked: found.asked.append(asked.url))
+    found = BenchPage(context.new_page(), home, folder, server)
+    found.listen(found.page)
     found.page.goto(home)
     yield found
     context.close()

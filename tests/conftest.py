@@ -4,3 +4,5 @@ wait for one another. The variable is read when numpy is first imported, which h
 import os
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+from browser import bench_page, chromium, served  # noqa: F401 - one browser for all files of tests

@@ -31,6 +31,8 @@ BANNERS = """{% extends "base.html" %}{% from "components/verdict.html" import v
 {% block step %}{% for v in verdicts %}<div class="sheet">{{ banner(v) }}</div>{% endfor %}{% endblock %}"""
 TOO_SMALL = """() => Array.from(document.querySelectorAll('a, button, summary, input:not([type=hidden])'))
   .filter(e => !e.classList.contains('skip') && e.getClientRects().length)
+  .filter(e => !(e.matches('p a, small a, li a') && getComputedStyle(e).display === 'inline'))  // in running text
+  .map(e => e.matches('[type=radio]') ? e.closest('label') : e)
   .map(e => [e.textContent.trim().slice(0, 40), Math.round(e.getBoundingClientRect().width),
              Math.round(e.getBoundingClientRect().height)])
   .filter(([, w, h]) => h < 44 || w < 44)"""

@@ -6,15 +6,13 @@ import pytest
 
 pytest.importorskip("starlette", reason="the page is an extra")
 
-from browser import bench_page, chromium, served  # noqa: F401
-
 from hoopwright.starters import starter_text
 
 FORM = "{'Content-Type': 'application/x-www-form-urlencoded'}"
 
 
 @pytest.mark.slow
-def test_case_is_begun_by_keyboard_and_by_nobody_without_the_token(bench_page):  # noqa: F811
+def test_case_is_begun_by_keyboard_and_by_nobody_without_the_token(bench_page):
     page = bench_page.page
     page.get_by_label("a plain boss").focus()
     page.keyboard.press("Space")

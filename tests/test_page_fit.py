@@ -250,12 +250,8 @@ def page_of(curves):
     return PAGE.format(fit=fit, cells=cells)
 
 
-def test_in_a_browser_the_slider_moves_all_and_a_cell_that_needs_a_solve_keeps_its_number():
+def test_in_a_browser_the_slider_moves_all_and_a_cell_that_needs_a_solve_keeps_its_number(chromium):
     pytest.importorskip("hoopwright.page.steps.fit")
-    playwright = pytest.importorskip("playwright.sync_api")
-    browser_file = shutil.which("chromium")
-    if browser_file is None:
-        pytest.skip("no chromium here")
     curves = json.loads(json.dumps(plain_document()))
     slips = next(
         k for k, c in enumerate(curves["cells"]) if (c["id"], c["stage"]) == ("slips_combined", "in use")
@@ -272,35 +268,31 @@ def test_in_a_browser_the_slider_moves_all_and_a_cell_that_needs_a_solve_keeps_i
         kind, body = answers[route.request.url.removeprefix("http://page.invalid").partition("?")[0]]
         route.fulfill(content_type=kind, body=body)
 
-    with playwright.sync_playwright() as running:
-        browser = running.chromium.launch(
-            executable_path=browser_file, args=["--headless=new", "--no-sandbox", "--disable-dev-shm-usage"]
-        )
-        page = browser.new_page()
-        said = []
-        page.on("console", lambda message: said.append(message.text))
-        page.on("pageerror", lambda error: said.append(str(error)))
-        page.route("**/*", answer)
-        page.goto("http://page.invalid/")
-        page.wait_for_selector("#fit-slider:not([disabled])", state="attached")
-        cell, word = "#cell-slips_combined-in-use", ".verdict-word"
-        assert page.inner_text(word) == "Holds"
-        page.focus("#fit-slider")
-        page.keyboard.press("PageUp")
-        assert page.input_value("#fit-field") == "47.0"
-        assert page.inner_text(word) == "Not checked"
-        there = reading(curves, curves["cells"][slips], 47.0).margin
-        assert page.inner_text(f"{cell} .number") == f"+{there:.2f}"
-        page.fill("#fit-field", f"{0.5 * (grid[bend] + grid[bend + 1]):.1f}")
-        page.press("#fit-field", "Enter")
-        assert page.inner_text(f"{cell} .number") == f"{slips}.00"
-        assert "old" in page.get_attribute(cell, "class")
-        assert "need a solve" in page.inner_text("#fit-says")
-        page.fill("#fit-field", "<b>3</b>")
-        page.press("#fit-field", "Enter")
-        assert page.inner_text("#fit-fault").startswith("Not a size")
-        page.click("#fit-own")
-        assert page.inner_text(word) == "Holds"
-        assert page.get_attribute(cell, "class") == "cell-holds"
-        assert said == []
-        browser.close()
+    page = chromium.new_page()
+    said = []
+    page.on("console", lambda message: said.append(message.text))
+    page.on("pageerror", lambda error: said.append(str(error)))
+    page.route("**/*", answer)
+    page.goto("http://page.invalid/")
+    page.wait_for_selector("#fit-slider:not([disabled])", state="attached")
+    cell, word = "#cell-slips_combined-in-use", ".verdict-word"
+    assert page.inner_text(word) == "Holds"
+    page.focus("#fit-slider")
+    page.keyboard.press("PageUp")
+    assert page.input_value("#fit-field") == "47.0"
+    assert page.inner_text(word) == "Not checked"
+    there = reading(curves, curves["cells"][slips], 47.0).margin
+    assert page.inner_text(f"{cell} .number") == f"+{there:.2f}"
+    page.fill("#fit-field", f"{0.5 * (grid[bend] + grid[bend + 1]):.1f}")
+    page.press("#fit-field", "Enter")
+    assert page.inner_text(f"{cell} .number") == f"{slips}.00"
+    assert "old" in page.get_attribute(cell, "class")
+    assert "need a solve" in page.inner_text("#fit-says")
+    page.fill("#fit-field", "<b>3</b>")
+    page.press("#fit-field", "Enter")
+    assert page.inner_text("#fit-fault").startswith("Not a size")
+    page.click("#fit-own")
+    assert page.inner_text(word) == "Holds"
+    assert page.get_attribute(cell, "class") == "cell-holds"
+    assert said == []
+    page.close()

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
+from time import time
 from typing import Any
 from urllib.parse import quote, urlencode
 
@@ -88,7 +89,7 @@ class Pages:
         return None if opened is None else self._answer("components/opened_row.html", shown, 200)
 
     def _case(self, bench: Bench, step: Step, changed: Sequence[Edit]) -> str:
-        around = Around(self.static.address, self._fields, _time(self.files.saved(bench.file)))
+        around = Around(self.static.address, self._fields, time_said(self.files.saved(bench.file), time()))
         shown = {
             **self.parts.views(bench, self.parts.steps, step.id, around),
             **step.view(bench),
@@ -120,9 +121,12 @@ def news_of(bench: Bench) -> str:
     return sha256(repr((bench.digest, bench.at_work, answers, bench.failed)).encode()).hexdigest()[:16]
 
 
-def _time(seconds: float) -> str:
-    """The time by the clock of this machine."""
-    return f"{datetime.fromtimestamp(seconds):%Y-%m-%d %H:%M}" if seconds else ""
+def time_said(seconds: float, now: float) -> str:
+    """When something was, by the clock of this machine: the time of a day that is today, else its date."""
+    if not seconds:
+        return ""
+    at, today = datetime.fromtimestamp(seconds), datetime.fromtimestamp(now)
+    return f"{at:%H:%M}" if at.date() == today.date() else f"{at:%Y-%m-%d}"
 
 
 def _in_file(bench: Bench, path: str) -> str:

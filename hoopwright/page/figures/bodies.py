@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from hoopwright.page.figures import elements as svg
+from hoopwright.page.figures import svg
 from hoopwright.page.section import Section, Stretch
 
 
@@ -53,10 +53,10 @@ def shapes(section: Section, sheet: Sheet, prefix: str) -> Markup:
     turned = all(s.origin != "assumed" for s in (*section.sleeve_outside, *section.sleeve_bore))
     return svg.joined(
         (
-            svg.element(
+            svg.tag(
                 "defs",
-                svg.hatch(shell, "hatch", angle=45.0, pitch=9.0),
-                svg.hatch(sleeve, "hatch", angle=-45.0, pitch=6.0),
+                svg.hatching(shell, "hatch", angle=45.0, pitch=9.0),
+                svg.hatching(sleeve, "hatch", angle=-45.0, pitch=6.0),
             ),
             _body(outline, shell, "shell", known and section.width_origin != "assumed"),
             _body(inner, sleeve, "sleeve", turned and section.length_origin != "assumed"),

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from hoopwright.display import Units
-from hoopwright.page.figures import elements as svg
+from hoopwright.page.figures import svg
 from hoopwright.page.figures.half_section import limit_text
 from hoopwright.page.section import size_text, wall_text
 
@@ -42,15 +42,15 @@ def _figure(view: EndView, units: Units, wide: bool) -> Markup:
     labels = _labels(view, units)
     height = 380.0 if wide else 2.0 * centre[1] + 24.0 * len(labels) + 8.0
     ink = [
-        svg.element(
+        svg.tag(
             "defs",
-            svg.hatch(f"{prefix}-shell", "hatch", angle=45.0, pitch=9.0),
-            svg.hatch(f"{prefix}-goes", "goes-hatch", angle=-45.0, pitch=5.0),
+            svg.hatching(f"{prefix}-shell", "hatch", angle=45.0, pitch=9.0),
+            svg.hatching(f"{prefix}-goes", "goes-hatch", angle=-45.0, pitch=5.0),
         ),
         *_rings(view, centre, scale, prefix),
         *_words(labels, view, centre, scale, wide),
     ]
-    return svg.figure(
+    return svg.picture(
         prefix,
         (WIDE if wide else NARROW, height),
         "The shell seen along its axis, before and after boring",
@@ -66,7 +66,7 @@ def _rings(view: EndView, centre: svg.Point, scale: float, prefix: str) -> list[
 
     def disc(diameter: float, class_: str, fill: str | None = None, shift: float = 0.0) -> Markup:
         at = x + scale * shift
-        return svg.element("circle", cx=at, cy=y, r=0.5 * scale * diameter, class_=class_, fill=fill)
+        return svg.tag("circle", cx=at, cy=y, r=0.5 * scale * diameter, class_=class_, fill=fill)
 
     parts = [disc(view.outside, "metal shell-metal"), disc(view.outside, "cut", f"url(#{prefix}-shell)")]
     if view.bore is not None:
@@ -120,7 +120,7 @@ def _words(
     if not wide:
         top = 2.0 * centre[1] + 14.0
         return [
-            svg.text((20.0, top + 24.0 * k), text, class_) for k, (class_, text, _) in enumerate(labels)
+            svg.words((20.0, top + 24.0 * k), text, class_) for k, (class_, text, _) in enumerate(labels)
         ]
     parts: list[Markup] = []
     for k, (class_, text, diameter) in enumerate(labels):
@@ -134,5 +134,5 @@ def _words(
             tip = (centre[0] + (radius**2 - rise**2) ** 0.5, centre[1] + rise)
         parts.append(svg.line(tip, (440.0, y - 5.0), "dim"))
         parts.append(svg.circle(tip, 3.0, "dot"))
-        parts.append(svg.text((448.0, y), text, class_))
+        parts.append(svg.words((448.0, y), text, class_))
     return parts

@@ -183,14 +183,14 @@ def _grid(scales: Scales) -> Markup:
     parts = []
     for k in range(1, int(scales.top / step) + 1):
         y = scales.y(k * step)
-        parts.append(line(lay.left, y, lay.right, y, "grid"))
+        parts.append(line((lay.left, y), (lay.right, y), "grid"))
         if lay.roomy:
-            parts.append(words(lay.left - 8.0, y + 4.0, margin_shown(k * step), "note", "end"))
-    limit = words(lay.left - 8.0, lay.zero + 4.0, "limit 0", "label", "end")
+            parts.append(words((lay.left - 8.0, y + 4.0), margin_shown(k * step), "note", "end"))
+    limit = words((lay.left - 8.0, lay.zero + 4.0), "limit 0", "label", "end")
     if not lay.roomy:
-        limit = words(lay.left, lay.zero - 5.0, "limit 0", "note halo")
-    head = words(lay.left - 8.0, lay.top - 6.0, "margin", "note", "end") if lay.roomy else Markup("")
-    return joined((*parts, line(lay.left, lay.zero, lay.right, lay.zero, "zero"), limit, head))
+        limit = words((lay.left, lay.zero - 5.0), "limit 0", "note halo")
+    head = words((lay.left - 8.0, lay.top - 6.0), "margin", "note", "end") if lay.roomy else Markup("")
+    return joined((*parts, line((lay.left, lay.zero), (lay.right, lay.zero), "zero"), limit, head))
 
 
 def _curve(scales: Scales, pieces: Iterable[Points], end: str, clip: str) -> Markup:
@@ -221,14 +221,14 @@ def _name(
     balloon = joined(
         (
             tag("circle", cx=x + 12.0, cy=y, r=11.0, class_="balloon"),
-            words(x + 12.0, y + 4.5, str(number), "balloon-number", "middle"),
+            words((x + 12.0, y + 4.5), str(number), "balloon-number", "middle"),
         )
     )
     return joined(
         (
             balloon if number is not None else Markup(""),
-            words(x + 29.0, y - 2.0, cell["title"], "label halo"),
-            words(x + 29.0, y + 13.0, f"{cell['stage']}: {'rises' if rising else 'falls'}", "note halo"),
+            words((x + 29.0, y - 2.0), cell["title"], "label halo"),
+            words((x + 29.0, y + 13.0), f"{cell['stage']}: {'rises' if rising else 'falls'}", "note halo"),
         )
     )
 
@@ -248,15 +248,16 @@ def _bar(scales: Scales, curves: Document, units: Units, ids: Mapping[str, str])
         narrow = high - low < 9.0 * len(label)
         parts.append(tag("rect", x=low, y=lay.bar, width=high - low, height=BAR, class_="window"))
         if not narrow:
-            parts.append(words(0.5 * (low + high), lay.bar + 16.5, typeset(label), "label halo", "middle"))
+            parts.append(
+                words((0.5 * (low + high), lay.bar + 16.5), typeset(label), "label halo", "middle")
+            )
     for k, um in enumerate(marks):
         x, left = scales.x(um), k == 0
-        parts.append(line(x, lay.zero, x, lay.bar + BAR, "window-end"))
+        parts.append(line((x, lay.zero), (x, lay.bar + BAR), "window-end"))
         inwards = left != curves["window"]["empty"]
         parts.append(
             words(
-                x + (6.0 if inwards else -6.0),
-                lay.bar - 9.0,
+                (x + (6.0 if inwards else -6.0), lay.bar - 9.0),
                 units.number(um, "um"),
                 "strong halo",
                 "start" if inwards else "end",
@@ -284,21 +285,21 @@ def _forbidden(curves: Document, scales: Scales) -> tuple[float, float]:
 def _rule(scales: Scales) -> Markup:
     """µm above, thou below."""
     lay = scales.layout
-    parts = [line(lay.left, lay.rule, lay.right, lay.rule, "axis")]
+    parts = [line((lay.left, lay.rule), (lay.right, lay.rule), "axis")]
     for scale, up, label in ((1.0, True, "µm"), (THOU, False, "thou")):
         step = _nice((scales.stop - scales.start) / scale / lay.labels)
         fine = step / 5.0
         way = -1.0 if up else 1.0
         for k in range(ceil(scales.start / scale / fine), floor(scales.stop / scale / fine) + 1):
             x, major = scales.x(k * fine * scale), k % 5 == 0
-            parts.append(line(x, lay.rule, x, lay.rule + way * (9.0 if major else 5.0), "axis"))
+            parts.append(line((x, lay.rule), (x, lay.rule + way * (9.0 if major else 5.0)), "axis"))
             if major and lay.left + 8.0 < x < lay.right - (8.0 if lay.roomy else 40.0):
                 decimals = 0 if step >= 1.0 else max(1, -floor(log10(step)))
                 text = f"{k * fine:.{decimals}f}"
-                parts.append(words(x, lay.rule + (-14.0 if up else 23.0), text, "note", "middle"))
+                parts.append(words((x, lay.rule + (-14.0 if up else 23.0)), text, "note", "middle"))
         beside = (lay.left - 8.0, "end") if lay.roomy else (lay.right, "end")
         name = f"{label} on diameter" if up and lay.roomy else label
-        parts.append(words(beside[0], lay.rule + (-14.0 if up else 23.0), name, "note", beside[1]))
+        parts.append(words((beside[0], lay.rule + (-14.0 if up else 23.0)), name, "note", beside[1]))
     return joined(parts)
 
 
@@ -312,11 +313,10 @@ def _dot(scales: Scales, curves: Document, cell: dict[str, Any] | None, end: str
     outwards, anchor = (-9.0, "end") if end == "least" else (9.0, "start")
     return tag(
         "g",
-        line(0.0, y, 0.0, lay.bracket, "drop", id=f"{prefix}-drop-{end}"),
+        line((0.0, y), (0.0, lay.bracket), "drop", id=f"{prefix}-drop-{end}"),
         tag("circle", cx=0.0, cy=y, r=5.0, class_="dot", id=f"{prefix}-dot-{end}"),
         words(
-            outwards,
-            y - 7.0,
+            (outwards, y - 7.0),
             margin_shown(margin),
             "strong halo",
             anchor,
@@ -335,15 +335,15 @@ def _bracket(scales: Scales, curves: Document, units: Units, prefix: str) -> Mar
     low, high = likely - fit["half_width_um"], likely + fit["half_width_um"]
     beside = max(half, 17.0) + 8.0
     cursor = "M0 -26L17 -8V17H-17V-8Z"
-    ridges = joined(line(dx, -3.0, dx, 11.0, "ridge") for dx in (-6.0, 0.0, 6.0))
+    ridges = joined(line((dx, -3.0), (dx, 11.0), "ridge") for dx in (-6.0, 0.0, 6.0))
     return tag(
         "g",
-        line(-half, y, half, y, "bracket"),
-        line(-half, y - 7.0, -half, y + 7.0, "bracket"),
-        line(half, y - 7.0, half, y + 7.0, "bracket"),
-        words(-beside, y + 5.0, units.number(low, "um"), "strong halo", "end", id=f"{prefix}-low"),
-        words(beside, y + 5.0, units.number(high, "um"), "strong halo", id=f"{prefix}-high"),
-        words(beside, y + 21.0, "the fit, 95 %", "note halo") if lay.roomy else "",
+        line((-half, y), (half, y), "bracket"),
+        line((-half, y - 7.0), (-half, y + 7.0), "bracket"),
+        line((half, y - 7.0), (half, y + 7.0), "bracket"),
+        words((-beside, y + 5.0), units.number(low, "um"), "strong halo", "end", id=f"{prefix}-low"),
+        words((beside, y + 5.0), units.number(high, "um"), "strong halo", id=f"{prefix}-high"),
+        words((beside, y + 21.0), "the fit, 95 %", "note halo") if lay.roomy else "",
         tag("g", path_of(cursor), ridges, transform=f"translate(0 {at(y)})", class_="cursor"),
         id=f"{prefix}-fit",
         transform=f"translate({at(scales.x(likely))} 0)",

@@ -14,7 +14,7 @@ from markupsafe import Markup
 from hoopwright.display import Units
 from hoopwright.page.dimensions import Chamfer, Dimension, Dimensions, Row, dimensions_of
 from hoopwright.page.fields import field_id
-from hoopwright.page.figures import elements as svg
+from hoopwright.page.figures import svg
 from hoopwright.page.figures.bodies import Sheet, shapes, sheet_of
 from hoopwright.page.section import Section, size_text, wall_text
 
@@ -85,7 +85,7 @@ def _drawing(section: Section, found: Dimensions, units: Units, width: float, in
     title = "Half section of shell and sleeve"
     words = description(section, found, units)
     class_ = f"half-section {CLASSES[width]}"
-    return svg.figure(plan.prefix, (width, plan.height), title, words, *ink, class_=class_)
+    return svg.picture(plan.prefix, (width, plan.height), title, words, *ink, class_=class_)
 
 
 def _plan(section: Section, found: Dimensions, width: float) -> _Plan:
@@ -109,9 +109,9 @@ def _row(row: Row, plan: _Plan, y: float, in_use: str) -> Markup:
     """A line of dimensions, with the name of the surface at the left on the wide drawing."""
     parts = []
     if plan.wide:
-        parts.append(svg.text((NAME_AT, y + 5.0), row.name, "name"))
+        parts.append(svg.words((NAME_AT, y + 5.0), row.name, "name"))
         if row.note:
-            parts.append(svg.text((NAME_AT, y + 22.0), row.note, "note"))
+            parts.append(svg.words((NAME_AT, y + 22.0), row.note, "note"))
     alone = len(row.dimensions) == 1
     for d in row.dimensions if alone or not _is_crowded(row, plan) else ():
         if alone or plan.sheet.length(d.start, d.end) >= MIN_SPAN:
@@ -121,8 +121,8 @@ def _row(row: Row, plan: _Plan, y: float, in_use: str) -> Markup:
             parts.append(_ruled(d, plan, y))
     if not alone and _is_crowded(row, plan):
         middle = 0.5 * sum(plan.sheet.ends)
-        parts.append(svg.text((middle, y + 5.0), f"{row.note}, listed below", "note", "middle"))
-    return svg.element("g", *parts, class_="row")
+        parts.append(svg.words((middle, y + 5.0), f"{row.note}, listed below", "note", "middle"))
+    return svg.tag("g", *parts, class_="row")
 
 
 def _is_crowded(row: Row, plan: _Plan) -> bool:
@@ -150,17 +150,17 @@ def _dimension(dimension: Dimension, plan: _Plan, y: float, with_text: bool, in_
     if with_text:
         width = _text_width(dimension)
         words = [_cleared(middle, y, len(dimension.text) * GLYPH_WIDTH + 10.0, 20.0)]
-        words.append(svg.text((middle, y + 5.0), dimension.text, _class_of(dimension), "middle"))
+        words.append(svg.words((middle, y + 5.0), dimension.text, _class_of(dimension), "middle"))
         if dimension.under:
-            words.append(svg.text((middle, y + 23.0), dimension.under, "note", "middle"))
+            words.append(svg.words((middle, y + 23.0), dimension.under, "note", "middle"))
     else:
         width = 2.0 * BALLOON
         words = [_balloon((middle, y), dimension)]
     # as wide as a finger, but never over its neighbour on the same line
     finger = max(width + 8.0, min(ROW, plan.sheet.length(dimension.start, dimension.end)))
-    hit = svg.element("rect", x=middle - 0.5 * finger, y=y - 20.0, width=finger, height=ROW, class_="hit")
+    hit = svg.tag("rect", x=middle - 0.5 * finger, y=y - 20.0, width=finger, height=ROW, class_="hit")
     ruled, link = _ruled(dimension, plan, y), _link(dimension, hit, *words)
-    return svg.element("g", ruled, link, class_=_state("dimension", in_use))
+    return svg.tag("g", ruled, link, class_=_state("dimension", in_use))
 
 
 def _state(name: str, in_use: bool) -> str:
@@ -169,7 +169,7 @@ def _state(name: str, in_use: bool) -> str:
 
 def _link(dimension: Dimension, *content: Markup) -> Markup:
     said = ", ".join(part for part in (dimension.name, dimension.text, dimension.under) if part)
-    return svg.element(
+    return svg.tag(
         "a",
         *content,
         href=f"#{field_id(dimension.path)}",
@@ -185,13 +185,13 @@ def _class_of(dimension: Dimension) -> str:
 
 def _balloon(at: svg.Point, dimension: Dimension) -> Markup:
     ring = svg.circle(at, BALLOON, f"balloon {dimension.origin}")
-    glyph = svg.text((at[0], at[1] + 5.0), dimension.glyph, f"glyph {dimension.origin}", "middle")
+    glyph = svg.words((at[0], at[1] + 5.0), dimension.glyph, f"glyph {dimension.origin}", "middle")
     return svg.joined((ring, glyph))
 
 
 def _cleared(x: float, y: float, width: float, height: float) -> Markup:
     """The paper behind a text that stands on its line."""
-    return svg.element(
+    return svg.tag(
         "rect", x=x - 0.5 * width, y=y - 0.5 * height, width=width, height=height, class_="paper"
     )
 
@@ -212,7 +212,7 @@ def _extension_lines(section: Section, found: Dimensions, plan: _Plan) -> Markup
         svg.line((plan.sheet.x(z), up), (plan.sheet.x(z), down), "extension")
         for (z, _), (up, down) in sorted(reach.items())
     )
-    return svg.element("g", *lines, class_="extensions")
+    return svg.tag("g", *lines, class_="extensions")
 
 
 def _axis(section: Section, units: Units, plan: _Plan) -> Markup:
@@ -225,9 +225,9 @@ def _axis(section: Section, units: Units, plan: _Plan) -> Markup:
         far = f"right face, z {size_text(section.width, units)}"
         above = 8.0 if right - left > 540.0 else 28.0  # beside the names of the faces, or over them
         parts += [
-            svg.text((left + 8.0, y - 8.0), "left face, z 0", "note"),
-            svg.text((right - 8.0, y - 8.0), far, "note", "end"),
-            svg.text((0.5 * (left + right), y - above), scale, "note", "middle"),
+            svg.words((left + 8.0, y - 8.0), "left face, z 0", "note"),
+            svg.words((right - 8.0, y - 8.0), far, "note", "end"),
+            svg.words((0.5 * (left + right), y - above), scale, "note", "middle"),
         ]
     return svg.joined(parts)
 
@@ -241,8 +241,10 @@ def _limit_line(section: Section, units: Units, plan: _Plan) -> Markup:
     if plan.wide:
         at = min(y, plan.sheet.axis - 40.0) if plan.sheet.axis - plan.top > 60.0 else y
         parts += [
-            svg.text((NAME_AT, at - 2.0), "bore no further", "limit-text"),
-            svg.text((NAME_AT, at + 15.0), f"than Ø {limit_text(section.bore_limit, units)}", "limit-text"),
+            svg.words((NAME_AT, at - 2.0), "bore no further", "limit-text"),
+            svg.words(
+                (NAME_AT, at + 15.0), f"than Ø {limit_text(section.bore_limit, units)}", "limit-text"
+            ),
         ]
     return svg.joined(parts)
 
@@ -265,17 +267,17 @@ def _chamfer(chamfer: Chamfer, section: Section, plan: _Plan, in_use: str) -> Ma
     dimension, used = chamfer.dimension, chamfer.dimension.path == in_use
     if not plan.wide:
         at = (NARROW - 22.0 if right else 22.0, plan.top + 62.0)
-        hit = svg.element("rect", x=at[0] - 22.0, y=at[1] - 24.0, width=44.0, height=ROW, class_="hit")
+        hit = svg.tag("rect", x=at[0] - 22.0, y=at[1] - 24.0, width=44.0, height=ROW, class_="hit")
         link = _link(dimension, hit, _balloon(at, dimension))
-        return svg.element("g", svg.line(tip, at, "dim"), link, class_=_state("dimension", used))
+        return svg.tag("g", svg.line(tip, at, "dim"), link, class_=_state("dimension", used))
     x, y = (plan.side_at, plan.top + 104.0) if right else (NAME_AT, plan.top + 104.0)
     elbow = (x - 8.0, y - 5.0) if right else (x + 108.0, y - 5.0)
-    words = [svg.text((x, y), f"chamfer {dimension.text}", _class_of(dimension))]
+    words = [svg.words((x, y), f"chamfer {dimension.text}", _class_of(dimension))]
     if dimension.under:
-        words.append(svg.text((x, y + 18.0), dimension.under, "note"))
-    hit = svg.element("rect", x=x - 4.0, y=y - 22.0, width=112.0, height=ROW, class_="hit")
+        words.append(svg.words((x, y + 18.0), dimension.under, "note"))
+    hit = svg.tag("rect", x=x - 4.0, y=y - 22.0, width=112.0, height=ROW, class_="hit")
     link = _link(dimension, hit, *words)
-    return svg.element("g", svg.line(tip, elbow, "dim"), link, class_=_state("dimension", used))
+    return svg.tag("g", svg.line(tip, elbow, "dim"), link, class_=_state("dimension", used))
 
 
 def _wall(section: Section, units: Units, plan: _Plan) -> Markup:
@@ -291,13 +293,13 @@ def _wall(section: Section, units: Units, plan: _Plan) -> Markup:
         svg.line((at, outer - 22.0), (at, inner + 22.0), "dim"),
         svg.arrowhead((at, outer), (at, outer - 22.0)),
         svg.arrowhead((at, inner), (at, inner + 22.0)),
-        svg.text((plan.side_at + 30.0, outer - 8.0), "wall left", "name"),
-        svg.text((plan.side_at + 30.0, outer + 14.0), wall_text(section.wall, units), "value"),
+        svg.words((plan.side_at + 30.0, outer - 8.0), "wall left", "name"),
+        svg.words((plan.side_at + 30.0, outer + 14.0), wall_text(section.wall, units), "value"),
     ]
     if section.least_wall is not None:
         limit = f"limit {size_text(section.least_wall, units)}"
-        parts.append(svg.text((plan.side_at + 30.0, outer + 33.0), limit, "note"))
-    return svg.element("g", *parts, class_="wall")
+        parts.append(svg.words((plan.side_at + 30.0, outer + 33.0), limit, "note"))
+    return svg.tag("g", *parts, class_="wall")
 
 
 def _leaders(section: Section, plan: _Plan) -> Markup:
@@ -312,7 +314,7 @@ def _leaders(section: Section, plan: _Plan) -> Markup:
     parts = [
         svg.circle(dot, 3.0, "dot"),
         svg.line(dot, (at + 22.0, plan.top - 12.0), "dim"),
-        svg.text((at + 28.0, plan.top - 12.0), f"shell, {shell}" if shell else "shell", "name"),
+        svg.words((at + 28.0, plan.top - 12.0), f"shell, {shell}" if shell else "shell", "name"),
     ]
     inside = sheet.y(min(s.diameter for s in section.sleeve_bore))
     if sheet.axis - inside > 70.0:
@@ -322,7 +324,7 @@ def _leaders(section: Section, plan: _Plan) -> Markup:
         parts += [
             svg.circle(dot, 3.0, "dot"),
             svg.line(dot, (middle + 22.0, inside + 26.0), "dim"),
-            svg.text((middle + 28.0, inside + 32.0), label, "name"),
+            svg.words((middle + 28.0, inside + 32.0), label, "name"),
         ]
     return svg.joined(parts)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
-from hoopwright.page.figures import elements as svg
+from hoopwright.page.figures import svg
 from hoopwright.starters import PIECES
 
 SIZE = (200.0, 130.0)
@@ -15,17 +15,17 @@ _END = 16.0
 def piece_figure(piece: str, prefix: str) -> Markup:
     """One of them, by its key of starters.PIECES. prefix: of its ids."""
     ink, words = _FIGURES[piece]
-    return svg.figure(
+    return svg.picture(
         f"{prefix}-{piece}", SIZE, PIECES[piece].capitalize(), words, ink(), class_="piece-figure"
     )
 
 
 def _ellipse(x: float, y: float, across: float, along: float, class_: str) -> Markup:
-    return svg.element("ellipse", cx=x, cy=y, rx=across, ry=along, class_=class_)
+    return svg.tag("ellipse", cx=x, cy=y, rx=across, ry=along, class_=class_)
 
 
 def _path(d: str, class_: str) -> Markup:
-    return svg.element("path", d=d, class_=class_)
+    return svg.tag("path", d=d, class_=class_)
 
 
 def _tube(left: float, right: float, y: float, radius: float, short: float = _END) -> list[Markup]:
@@ -71,9 +71,7 @@ def _hub() -> Markup:
 def _housing() -> Markup:
     """A block on a foot with two bolts, its bore bushed."""
     block = "M22 112V98H44C44 60 62 22 100 22C138 22 156 60 156 98H178V112Z"
-    bolts = [
-        svg.element("rect", x=x, y=88.0, width=18.0, height=10.0, class_="body") for x in (24.0, 158.0)
-    ]
+    bolts = [svg.tag("rect", x=x, y=88.0, width=18.0, height=10.0, class_="body") for x in (24.0, 158.0)]
     rings = [svg.circle((100.0, 70.0), 34.0, "inner"), svg.circle((100.0, 70.0), 26.0, "hollow")]
     cross = [_path("M100 30V110M60 70H140", "fine")]
     return svg.joined((_path(block, "body"), *bolts, *rings, *cross))

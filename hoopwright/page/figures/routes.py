@@ -72,8 +72,8 @@ def _limit(wall: Wall, scale: float, units: Units) -> Iterator[Markup]:
     if wall.limit is None:
         return
     y = TOP + wall.limit * scale
-    yield line(4.0, y, RIGHT + 12.0, y, "limit")
-    yield words(RIGHT + 16.0, y + 5.0, typeset(f"limit {units.given(wall.limit, 'mm')}"), "limit-text")
+    yield line((4.0, y), (RIGHT + 12.0, y), "limit")
+    yield words((RIGHT + 16.0, y + 5.0), typeset(f"limit {units.given(wall.limit, 'mm')}"), "limit-text")
 
 
 def _described(wall: Wall, units: Units) -> str:

@@ -302,9 +302,13 @@
     var banner = byId("verdict");
     if (banner === null) { return; }
     if (this.isOwn()) {
-      if (banner.dataset.moved) { banner.replaceWith(this.banner.cloneNode(true)); }
+      if (banner.dataset.moved) {
+        setText(byId("said"), this.banner.dataset.word);
+        banner.replaceWith(this.banner.cloneNode(true));
+      }
       return;
     }
+    setText(byId("said"), "Not checked");
     if (!banner.dataset.moved) { this.banner = banner.cloneNode(true); }
     var sign = byId("fit-hoop").content.firstElementChild.cloneNode(true);
     banner.dataset.moved = "true";

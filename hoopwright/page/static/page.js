@@ -26,10 +26,13 @@
     }
   });
 
-  // The answer to one field may come while the next is being typed in.
+  // The answer to one field may come while the next is being typed in. A field that is taken away by it loses the
+  // focus, which must not send what stands half typed in it: until the exchange is over, nothing is sent.
   var typing = null;
-  document.addEventListener("htmx:beforeSwap", function () {
+  document.addEventListener("htmx:beforeSwap", function (event) {
     var field = document.activeElement;
+    if (event.detail.shouldSwap) { document.documentElement.dataset.exchanging = "yes"; }
+    if (field !== null && field.classList.contains("in-place")) { field = document.querySelector(".field.in-hand input[name=value]"); }
     var changed = field !== null && field.id && "defaultValue" in field && field.value !== field.defaultValue;
     typing = changed ? { id: field.id, value: field.value, end: field.selectionEnd } : null;
   });
@@ -65,6 +68,7 @@
     say(words.length < 200 && words.indexOf("<") < 0 ? words : "The server could not do that. Load this page again.");
   });
   document.addEventListener("htmx:afterRequest", function (event) {
+    delete document.documentElement.dataset.exchanging;
     var line = document.getElementById("not-answered");
     if (event.detail.successful && line !== null) { line.remove(); }
   });

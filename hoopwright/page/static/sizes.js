@@ -32,6 +32,7 @@
 
   // Enter, a key of its own, or leaving the field: sent once for every value.
   function send(input) {
+    if (document.documentElement.dataset.exchanging) return; // page.js
     var form = input.form;
     if (!form || form.classList.contains("together") || form.dataset.sent === input.value) return;
     if (input.tagName !== "SELECT" && input.value === input.defaultValue) return;
@@ -44,7 +45,8 @@
   function following(field) {
     var all = Array.prototype.slice.call(document.querySelectorAll(".field"));
     for (var k = all.indexOf(field) + 1; k > 0 && k < all.length; k++) {
-      if (valueOf(all[k])) return all[k].id;
+      var input = valueOf(all[k]);
+      if (input && input.getClientRects().length) return all[k].id; // not what is folded away
     }
     return field.id;
   }
