@@ -86,9 +86,9 @@ class BenchPage:
             "#verdict .verdict-word"
         ).inner_text(), least.inner_text() if least.count() else ""
 
-    def tab_to(self, selector: str, most: int = 250) -> None:
+    def tab_to(self, selector: str, times: int = 250) -> None:
         """Press Tab until the element has the focus."""
-        for _ in range(most):
+        for _ in range(times):
             if self.page.evaluate(FOCUSED, selector):
                 return
             self.page.keyboard.press("Tab")

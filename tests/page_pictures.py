@@ -1,115 +1,107 @@
-"""Pictures of the page at three widths, light and dark: python -m tests.page_pictures OUT [NAME...].
+"""Pictures of the page that is served: python -m tests.page_pictures OUT [CASE].
 
-Every page is written as a file with its style sheets beside it, opened in Chromium and photographed whole.
-What runs past the width of the screen and what is too small to tap is printed.
+Every step of a case at three widths, light and dark, once everything is computed; without CASE the trike
+demo. What runs past the width of the screen and what is too small to tap is printed. The picture of the
+README is made by python -m tests.page_pictures --readme.
 """
 
 from __future__ import annotations
 
 import json
 import shutil
+import signal
+import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from page_cases import DOCTORED, bench_of, demo_text, environment, page, sample, small, solved, steps
+from browser import FLAGS, IS_JUDGED, PATIENCE
 
-from hoopwright.errors import Fault
-from hoopwright.page import assets
-from hoopwright.page.model import AtWork, Bench
-from hoopwright.page.views.frame import frame_view
-from hoopwright.page.views.verdict import verdict_view
+from hoopwright.page.parts import Parts
 
+ROOT = Path(__file__).resolve().parents[1]
+CASE = ROOT / "cases" / "cargo_trike_crank_shell.toml"
+README = ROOT / ".readme" / "page.png"
+README_SIZE = {"width": 1280, "height": 1221}
 WIDTHS = (390, 768, 1280)
 SCHEMES = ("light", "dark")
-FLAGS = ["--headless=new", "--no-sandbox", "--disable-dev-shm-usage"]
-STATIC = Path(assets.__file__).parent / "static"
-BANNERS = """{% extends "base.html" %}{% from "components/verdict.html" import verdict as banner %}
-{% block step %}{% for v in verdicts %}<div class="sheet">{{ banner(v) }}</div>{% endfor %}{% endblock %}"""
-TOO_SMALL = """() => Array.from(document.querySelectorAll('a, button, summary, input:not([type=hidden])'))
+TOO_SMALL = """() => Array.from(document.querySelectorAll(
+    'a, button, summary, select, input:not([type=hidden])'))
   .filter(e => !e.classList.contains('skip') && e.getClientRects().length)
-  .filter(e => !(e.matches('p a, small a, li a') && getComputedStyle(e).display === 'inline'))  // in running text
+  .filter(e => !e.matches('p a, small a, li a') || getComputedStyle(e).display !== 'inline')
   .map(e => e.matches('[type=radio]') ? e.closest('label') : e)
   .map(e => [e.textContent.trim().slice(0, 40), Math.round(e.getBoundingClientRect().width),
              Math.round(e.getBoundingClientRect().height)])
   .filter(([, w, h]) => h < 44 || w < 44)"""
+"""Words, width and height of what is to be tapped and is too small for it, but links in running text."""
 
 
-FRAME: dict[str, Any] = {"saved": "14:02", "address": lambda name: name}
-"""The style sheets lie beside the page."""
+@contextmanager
+def served(case: Path) -> Iterator[str]:
+    """The address of a page on a folder with the case and what lies beside it."""
+    with TemporaryDirectory() as folder:
+        for beside in (case, *case.parent.glob("*.csv")):
+            shutil.copy(beside, folder)
+        words = [sys.executable, "-m", "hoopwright", "page", folder, "--port", "0", "--no-open"]
+        with subprocess.Popen(words, stdout=subprocess.PIPE, text=True) as server:
+            assert server.stdout is not None
+            yield server.stdout.readline().split()[-1]
+            server.send_signal(signal.SIGINT)
 
 
-def demo(name: str, **given) -> Bench:
-    text = demo_text(name)
-    return bench_of(solved(text, f"{name}.toml"), text, file=f"{name}.toml", **given)
-
-
-def verdicts() -> list[Bench]:
-    """A bench in every state of the verdict."""
-    found = [bench_of(doctored(small())) for doctored in (*DOCTORED.values(), sample)]
-    lacks = (
-        Fault("small.toml", "[shell]", "width", "is missing", 'write width = "83 mm"'),
-        Fault("small.toml", "[sleeve]", "length", "is missing", 'write length = "83 mm"'),
-    )
-    at_work = AtWork("check", "slips in", 9, 22)
-    return [*found, bench_of(small(), old=True, at_work=at_work), bench_of(None, faults=lacks)]
-
-
-def pages() -> Iterator[tuple[str, str]]:
-    """Every page by its name."""
-    trike, housing = "cargo_trike_crank_shell", "worn_bearing_housing"
-    yield "holds", page(demo(trike), "shell_yields", **FRAME)
-    yield "holds-inch", page(demo(trike, system="inch"), "pushed_out", **FRAME)
-    yield "fails", page(demo(housing), "shell_yields", **FRAME)
-    at_work = AtWork("check", "sleeve is pushed out", 9, 22)
-    yield "old", page(demo(trike, old=True, at_work=at_work), **FRAME)
-    shown = verdicts()
-    yield (
-        "verdicts",
-        environment()
-        .from_string(BANNERS)
-        .render(
-            frame=frame_view(shown[0], steps(), "fit", **FRAME),
-            verdict=verdict_view(shown[0]),
-            bench=shown[0],
-            verdicts=[verdict_view(one) for one in shown[1:]],
-        ),
-    )
-
-
-def main(out: Path, wanted: list[str]) -> None:
+@contextmanager
+def pages(case: Path) -> Iterator[tuple[Any, str]]:
+    """A page of the browser, and the address of the steps of the case with everything computed."""
     from playwright.sync_api import sync_playwright
 
-    out.mkdir(parents=True, exist_ok=True)
-    for path in STATIC.iterdir():
-        shutil.copy(path, out)
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=FLAGS)
-        for name, text in pages():
-            if wanted and name not in wanted:
-                continue
-            path = out / f"{name}.html"
-            path.write_text(text, encoding="utf-8")
-            for width in WIDTHS:
-                for scheme in SCHEMES:
-                    photograph(browser, path, width, scheme)
+    with served(case) as home, sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=list(FLAGS))
+        page, steps = browser.new_page(), f"{home}case/{case.name}/"
+        for step in ("routes", "fit"):
+            page.goto(steps + step)
+            page.wait_for_function(IS_JUDGED, timeout=5 * PATIENCE)
+        yield page, steps
         browser.close()
 
 
-def photograph(browser, path: Path, width: int, scheme: str) -> None:
-    tab = browser.new_page(viewport={"width": width, "height": 900}, color_scheme=scheme)
-    tab.goto(path.absolute().as_uri())
-    tab.evaluate("document.fonts.ready")
-    wide = tab.evaluate("document.documentElement.scrollWidth")
-    small_ones = tab.evaluate(TOO_SMALL)
-    if wide > width or small_ones:
-        print(f"{path.stem} {width} {scheme}: {wide} px wide, small: {json.dumps(small_ones)}")
-    tab.screenshot(path=str(path.with_name(f"{path.stem}-{width}-{scheme}.png")), full_page=True)
-    tab.close()
+def photograph(page: Any, steps: str, step: str, width: int, scheme: str, out: Path) -> None:
+    page.set_viewport_size({"width": width, "height": 900})
+    page.emulate_media(color_scheme=scheme)
+    page.goto(steps + step if step else steps.partition("case/")[0])
+    page.evaluate("document.fonts.ready")
+    if step == "fit":
+        page.wait_for_selector("#fit-slider:not([disabled])")
+    wide, small = page.evaluate("document.documentElement.scrollWidth"), page.evaluate(TOO_SMALL)
+    if wide > width or small:
+        print(f"{step} {width} {scheme}: {wide} px wide, small: {json.dumps(small)}")
+    page.screenshot(path=str(out / f"{step or 'cases'}-{width}-{scheme}.png"), full_page=True)
+
+
+def main(out: Path, case: Path) -> None:
+    out.mkdir(parents=True, exist_ok=True)
+    with pages(case) as (page, steps):
+        for step in ("", *(step.id for step in Parts().steps)):
+            for width in WIDTHS:
+                for scheme in SCHEMES:
+                    photograph(page, steps, step, width, scheme, out)
+
+
+def for_the_readme() -> None:
+    with pages(CASE) as (page, steps):
+        page.set_viewport_size(README_SIZE)
+        page.goto(f"{steps}fit")
+        page.wait_for_selector("#fit-slider:not([disabled])")
+        page.evaluate("document.fonts.ready")
+        page.screenshot(path=str(README))
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), sys.argv[2:])
+    if sys.argv[1] == "--readme":
+        for_the_readme()
+    else:
+        main(Path(sys.argv[1]), Path(sys.argv[2]) if len(sys.argv) > 2 else CASE)

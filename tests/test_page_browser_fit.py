@@ -1,4 +1,4 @@
-"""In a real browser: the slider of the step Fit against the case that it writes, and a case without a window."""
+"""In a real browser: the slider of Fit against the case that it writes, and a case without a window."""
 
 from __future__ import annotations
 

@@ -86,7 +86,7 @@ def test_a_value_of_400_kb_is_not_taken_and_the_page_goes_on(plain):
     assert page.locator("#not-answered").count() == 0
 
 
-def test_a_worker_that_is_killed_is_told_in_one_line_and_the_next_question_is_answered(plain):
+def test_a_worker_that_is_killed_is_said_in_one_line_and_the_next_question_is_answered(plain):
     page = plain.page
     plain.open(FILE, "piece")
     page.locator("#verdict").get_by_text("Working").wait_for()

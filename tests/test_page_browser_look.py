@@ -1,4 +1,4 @@
-"""In a real browser: every step at three widths, light and dark, with a quiet log and nothing too wide or small."""
+"""In a real browser: every step at three widths, light and dark: a quiet log, nothing too wide or small."""
 
 from __future__ import annotations
 

@@ -262,8 +262,8 @@ def test_units_are_of_the_page_and_not_of_the_file(shop):
     assert answer.headers["location"] == "/case/mine.toml/sizes"
     text = page(shop)
     assert "units inch" in text
-    assert shop.set("mine.toml", "shell.least_wall", "0.08", digest_in(text)).status_code == 303
-    assert in_file(shop)["shell"]["least_wall"] == "0.08 in"
+    assert shop.set("mine.toml", "press.temperature", "70", digest_in(text)).status_code == 303
+    assert in_file(shop)["press"]["temperature"] == "70 degF"
     assert in_file(shop)["units"] == "metric"
     assert shop.post("/case/mine.toml/units", units="cubits").status_code == 400
 

@@ -2,6 +2,10 @@
 
 import re
 import shlex
+import signal
+import subprocess
+import sys
+import urllib.request
 from pathlib import Path
 
 import pytest
@@ -56,11 +60,31 @@ def test_readme_opens_with_the_job_and_its_pictures_exist():
         assert (ROOT / picture).is_file(), picture
 
 
-def test_readme_set_up_lines_are_two_and_begin_with_a_virtual_environment():
-    lines = [line for line in README.splitlines() if line.startswith("python3 -m venv")]
-    assert len(lines) == 2
+def set_up_lines():
+    return [line for line in README.splitlines() if line.startswith("python3 -m venv")]
+
+
+def test_readme_set_up_lines_are_three_and_begin_with_a_virtual_environment():
+    lines = set_up_lines()
+    assert len(lines) == 3
     assert "hoopwright check cases/" in lines[0]
     assert "pytest" in lines[1]
+    assert '".[page]"' in lines[2]
+
+
+def test_readme_line_of_the_page_starts_it():
+    pytest.importorskip("starlette", reason="the page is an extra")
+    program, *words = shlex.split(set_up_lines()[2].rpartition("&& ")[2])
+    assert program == ".venv/bin/hoopwright"
+    command = [sys.executable, "-m", "hoopwright", *words, "--port", "0", "--no-open"]
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as server:
+        try:
+            home = server.stdout.readline().split()[-1]
+            with urllib.request.urlopen(home, timeout=60) as answer:
+                assert "cargo_trike_crank_shell.toml" in answer.read().decode()
+        finally:
+            server.send_signal(signal.SIGINT)
+            server.wait(60)
 
 
 def test_readme_carries_the_cautions_and_the_exit_status():

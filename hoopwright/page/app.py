@@ -108,8 +108,8 @@ class Page:
 
     # -- the folder ------------------------------------------------------------------------
 
-    def index(self, _: Request) -> Response:
-        return self.pages.index()
+    def index(self, request: Request) -> Response:
+        return self.pages.index(typed={"piece": request.query_params.get("piece", "")})
 
     def new(self, _: Request, form: Form) -> Response:
         file, piece, units = (_first(form, name).strip() for name in ("file", "piece", "units"))

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from hoopwright.case.quantity import QuantityError, parse
+from hoopwright.case.quantity import KINDS, QuantityError, parse
 from hoopwright.case.reader_units import System
 from hoopwright.errors import CaseError, Fault
+from hoopwright.page.as_typed import parts_of, shown
 from hoopwright.page.bench import Benches, ReadText
 from hoopwright.page.case_files import CaseText
 from hoopwright.page.edit import EditError, edited
-from hoopwright.page.paths import PathError, path_of, place_of
+from hoopwright.page.paths import PathError, declared_at, path_of, place_of, value_at
 from hoopwright.page.planned_size import PATH as INTERFERENCE
 from hoopwright.page.planned_size import diameters_for
+from hoopwright.page.values import bare_unit, is_number
 
 MAX_EDITS = 100
 """Values that one form may set."""
@@ -42,16 +44,41 @@ def change(benches: Benches, found: CaseText, edits: Sequence[Edit], system: Sys
     already, where one of them is about a value set.
     """
     try:
-        edits = _spelled_out(benches.read(found.file, found.text), edits)
+        before = benches.read(found.file, found.text)
+        for one in edits:
+            _refuse_unclear_unit(before, one, system)
+        edits = _spelled_out(before, edits)
         text = edited(found.text, [(one.path, one.typed) for one in edits], system, file=found.file)
     except EditError as error:
         words = _words(error.faults[0])
         return Change(rejected={one.path: (one.typed, words) for one in edits if one.path == error.path})
     except CaseError as error:
         return _all_rejected(edits, "\n".join(map(_words, error.faults)))
-    before, after = benches.read(found.file, found.text), benches.read(found.file, text)
+    after = benches.read(found.file, text)
     rejected = _rejected(edits, before, after)
     return Change(rejected=rejected) if rejected else Change(text)
+
+
+def _refuse_unclear_unit(before: ReadText, one: Edit, system: System) -> None:
+    """Raises EditError for a number without a unit in place of a size in another unit than such a number
+    has: 2.2 over "2 thou" is hardly 2.2 in, and not surely 2.2 thou."""
+    try:
+        key, own = declared_at(one.path), value_at(before.tables, one.path)
+    except PathError:
+        return  # told when it is made
+    number, (_, unit) = one.typed.strip(), parts_of(shown(own))
+    plain = bare_unit(key, system)
+    if key.kind not in KINDS or not unit or unit == plain or not is_number(number):
+        return
+    try:
+        if parse(f"{number} {unit}", key.kind) == parse(f"{number} {plain}", key.kind):
+            return
+    except QuantityError:
+        return
+    advice = f"write {number} {unit} or {number} {plain}"
+    raise EditError(
+        one.path, Fault("", "", "", f"{number} of which unit? The case has {shown(own)}", advice)
+    )
 
 
 def _spelled_out(before: ReadText, edits: Sequence[Edit]) -> list[Edit]:

@@ -15,6 +15,7 @@ from starlette.responses import HTMLResponse
 
 from hoopwright.page.case_files import CaseFiles
 from hoopwright.page.changes import Edit
+from hoopwright.page.figures.pieces import piece_figure
 from hoopwright.page.fragments import fragments
 from hoopwright.page.guard import Door
 from hoopwright.page.model import Bench, Step
@@ -55,7 +56,7 @@ class Pages:
         shown = {
             "cases": cases,
             "folder": str(self.files.folder),
-            "pieces": PIECES,
+            "pieces": [(id_, said, piece_figure(id_, "new")) for id_, said in PIECES.items()],
             "problem": problem,
             "typed": {"file": "", "piece": "", "units": "metric", **(typed or {})},
             "version": VERSION,

@@ -31,6 +31,11 @@ def bare_unit(key: Key, system: System) -> str:
     return INCH_UNITS.get(unit, unit) if system == "inch" else unit
 
 
+def is_number(text: str) -> bool:
+    """Whether a text is a number without a unit; a fraction is in inches."""
+    return bool(_NUMBER.fullmatch(text.replace("−", "-")))
+
+
 def toml_value(key: Key, typed: str, system: System) -> str:
     """The text of the value in the file. What is no value of the kind of the key becomes a text, in which
     the reader of the case finds the fault."""

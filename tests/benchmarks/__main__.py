@@ -11,7 +11,7 @@ import platform
 from tests.benchmarks.measure import ROOT, Row
 from tests.benchmarks.table import markdown, plain, put_into
 
-PARTS = ("bearing", "commands", "growth", "slider", "solves")
+PARTS = ("bearing", "commands", "growth", "page", "slider", "solves")
 
 
 def main() -> None:

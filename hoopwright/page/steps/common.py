@@ -34,6 +34,12 @@ class Group:
     together: bool = False
     fault: str = ""
 
+    @property
+    def wants_a_look(self) -> bool:
+        """Whether something in it is wrong or missing, so that it is not folded away."""
+        lacks = any(f.fault or (f.required and f.state == "nothing") for f in self.fields)
+        return bool(self.fault) or lacks
+
 
 def together(title: str, fields: tuple[FieldView, ...], note: str = "") -> Group:
     """Fields that are taken at once. What is wrong with several alike is said once."""
