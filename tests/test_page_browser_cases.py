@@ -77,7 +77,7 @@ def assert_says_the_same(bench, document) -> None:
 @pytest.mark.slow
 def test_crank_shell_in_mm_from_an_empty_folder_to_the_verdict_of_the_command(bench_page, capsys):
     page, file = bench_page.page, "crank.toml"
-    page.get_by_label("a crank shell").check()
+    page.get_by_role("radio", name="a crank shell").check()
     page.get_by_label("Name of its file").fill("crank")
     page.get_by_role("button", name="Begin").click()
     for step in STEPS:

@@ -182,3 +182,37 @@ def test_what_is_being_typed_outlives_news_of_the_worker_and_the_answer_to_anoth
     assert 'least_wall = "5.2 mm"' in text_of(plain)
     assert 'outside_diameter = "61 mm"' in text_of(plain)
     plain.assert_quiet()
+
+
+def test_a_dimension_is_edited_where_it_stands_and_what_is_typed_there_outlives_an_answer(plain):
+    page, held = plain.page, []
+    plain.open(FILE, "sizes")
+
+    def open_at(path):
+        page.locator(f"#drawing a.size[data-path='{path}']").locator("visible=true").first.click()
+        page.locator(".in-place").wait_for()
+
+    open_at("shell.outside_diameter")
+    page.keyboard.type("60")
+    page.keyboard.press("Escape")
+    assert page.locator(".in-place").count() == 0
+    assert text_of(plain) == PLAIN
+    page.route(ANSWER_TO_A_CHANGE, lambda route: held.append(route))
+    open_at("shell.outside_diameter")
+    page.keyboard.type("61")
+    page.keyboard.press("Enter")
+    open_at("sleeve.bore_diameter")
+    page.keyboard.type("33.")
+    while not held:
+        page.wait_for_timeout(20)
+    held.pop().continue_()
+    page.locator(f"{of_path('shell.outside_diameter')} input[value='61']").first.wait_for()
+    page.wait_for_function(IS_STILL)
+    assert text_of(plain) == PLAIN.replace(OUTSIDE, 'outside_diameter = "61 mm"')
+    page.unroute(ANSWER_TO_A_CHANGE)
+    page.keyboard.type("1")
+    with page.expect_response(ANSWER_TO_A_CHANGE):
+        page.keyboard.press("Enter")
+    page.wait_for_function(IS_STILL)
+    assert 'bore_diameter = "33.1 mm"' in text_of(plain)
+    plain.assert_quiet()

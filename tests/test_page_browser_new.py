@@ -14,7 +14,7 @@ FORM = "{'Content-Type': 'application/x-www-form-urlencoded'}"
 @pytest.mark.slow
 def test_case_is_begun_by_keyboard_and_by_nobody_without_the_token(bench_page):
     page = bench_page.page
-    page.get_by_label("a plain boss").focus()
+    page.get_by_role("radio", name="a plain boss").focus()
     page.keyboard.press("Space")
     page.get_by_label("Name of its file").fill("boss")
     page.keyboard.press("Enter")

@@ -19,6 +19,7 @@ from hoopwright import status
 from hoopwright.cli import main
 from hoopwright.commands import page
 from hoopwright.page import serve
+from hoopwright.starters import starter_text
 
 
 def one_line(capsys):
@@ -90,10 +91,23 @@ def test_only_a_page_for_other_machines_has_a_key():
     assert serve.address("::1", 80, serve.door_for("::1", 80)) == "http://[::1]:80/"
 
 
-def test_other_commands_import_nothing_of_the_page():
+def test_other_commands_do_without_the_packages_of_the_page(tmp_path):
+    """As where [page] is not installed: whoever asks for one of them ends."""
+    (tmp_path / "plain.toml").write_text(starter_text("plain"), "utf-8")
     code = (
-        "import sys, hoopwright.cli; hoopwright.cli.build_parser(); "
-        "print({'starlette', 'uvicorn', 'jinja2', 'tomlkit', 'hoopwright.page'} & set(sys.modules))"
+        "import sys\n"
+        "class Absent:\n"
+        "    def find_spec(self, name, *_):\n"
+        "        if name.split('.')[0] in ('starlette', 'uvicorn', 'jinja2', 'markupsafe', 'anyio', 'h11'):\n"
+        "            raise SystemExit(f'{name} was asked for')\n"
+        "sys.meta_path.insert(0, Absent())\n"
+        "import hoopwright\n"
+        "from hoopwright.cli import build_parser, main\n"
+        "build_parser()\n"
+        "code = main(['check', 'plain.toml', '--quiet'])\n"
+        "print(code, {'tomlkit', 'hoopwright.page'} & set(sys.modules))\n"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == "set()"
+    words = [sys.executable, "-c", code]
+    done = subprocess.run(words, cwd=tmp_path, capture_output=True, text=True)
+    assert done.stderr == ""
+    assert done.stdout.strip() == f"{status.AS_FAR_AS_JUDGED} set()"

@@ -304,7 +304,9 @@
     if (this.isOwn()) {
       if (banner.dataset.moved) {
         setText(byId("said"), this.banner.dataset.word);
-        banner.replaceWith(this.banner.cloneNode(true));
+        var back = this.banner.cloneNode(true);
+        banner.replaceWith(back);
+        if (window.htmx) { window.htmx.process(back); }  // it may still ask for news
       }
       return;
     }

@@ -30,11 +30,11 @@
   // focus, which must not send what stands half typed in it: until the exchange is over, nothing is sent.
   var typing = null;
   document.addEventListener("htmx:beforeSwap", function (event) {
-    var field = document.activeElement;
+    var field = document.activeElement, end = field === null ? null : field.selectionEnd;
     if (event.detail.shouldSwap) { document.documentElement.dataset.exchanging = "yes"; }
     if (field !== null && field.classList.contains("in-place")) { field = document.querySelector(".field.in-hand input[name=value]"); }
     var changed = field !== null && field.id && "defaultValue" in field && field.value !== field.defaultValue;
-    typing = changed ? { id: field.id, value: field.value, end: field.selectionEnd } : null;
+    typing = changed ? { id: field.id, value: field.value, end: end } : null;
   });
   document.addEventListener("htmx:afterSwap", function () {
     if (typing === null) { return; }
@@ -42,7 +42,7 @@
     if (field !== null && field.value !== typing.value) {
       field.value = typing.value;
       field.focus();
-      if (typing.end !== null && field.setSelectionRange) { field.setSelectionRange(typing.end, typing.end); }
+      if (typing.end !== null && typing.end !== undefined && field.setSelectionRange) { field.setSelectionRange(typing.end, typing.end); }
     }
     typing = null;
   });

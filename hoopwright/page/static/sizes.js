@@ -184,5 +184,9 @@
     if (input) { input.focus(); if (input.select) input.select(); }
   }
 
-  document.addEventListener("htmx:afterSettle", function () { if (next) goOn(); });
+  document.addEventListener("htmx:afterSettle", function () {
+    var at = document.activeElement;
+    if (at && at.matches("input, textarea") && at.value !== at.defaultValue) next = ""; // typed in meanwhile
+    if (next) goOn();
+  });
 })();
