@@ -98,7 +98,7 @@ def test_other_commands_do_without_the_packages_of_the_page(tmp_path):
         "import sys\n"
         "class Absent:\n"
         "    def find_spec(self, name, *_):\n"
-        "        if name.split('.')[0] in ('starlette', 'uvicorn', 'jinja2', 'markupsafe', 'anyio', 'h11'):\n"
+        "        if name.split('.')[0] in ('starlette', 'uvicorn', 'jinja2', 'markupsafe', 'anyio'):\n"
         "            raise SystemExit(f'{name} was asked for')\n"
         "sys.meta_path.insert(0, Absent())\n"
         "import hoopwright\n"
