@@ -185,7 +185,9 @@ def test_no_name_leads_out_of_the_folder(shop, name, tmp_path):
         assert (tmp_path / "out.toml").read_text() == 'title = "secret"'
         listed = shop.client.get("/").text
         assert "mine.toml" in listed
-        assert not any(one in listed for one in ("link.toml", "folder.toml", "notes", ".hidden", "circle"))
+        assert not any(
+            one in listed for one in ("link.toml", "folder.toml", "notes", ".hidden", "circle.toml")
+        )
     finally:
         for one in (*links, "notes.txt", ".hidden.toml"):
             (shop.folder / one).unlink()
