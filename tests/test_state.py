@@ -156,7 +156,7 @@ def test_cups_are_tightened_on_the_bench_and_taken_twice_through_the_temperature
     assert all(s.tension == tensions[s.temperature_rise] for s in states)
 
 
-@pytest.mark.parametrize("shell", ["6061-T6", "1025 steel"])
+@pytest.mark.parametrize("shell", ["6061-T6", "4130 steel"])
 def test_going_through_the_temperatures_a_third_time_repeats_the_second(shell):
     """Why twice is enough: what the first round has shifted stays shifted."""
     case, stops = press_case(shell=shell), (COLD, WARM, 0.0)

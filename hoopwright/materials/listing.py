@@ -61,7 +61,8 @@ def _values(material: Material) -> list[str]:
         lines.append(f"stands {_degrees(material.heat_limit)} for up to half an hour without loss")
     if material.expansions is not None:
         points = ", ".join(
-            f"{1e6 * m:.1f}e-6 /K to {_degrees(rise)}" for rise, m in material.expansions.points
+            f"{1e6 * m:.1f}e-6 /K ({1e6 * m / 1.8:.1f}e-6 /°F) to {_degrees(rise)}"
+            for rise, m in material.expansions.points
         )
         lines.append(f"α: {points} ({material.expansions.basis}; {material.expansions.source})")
     if material.reheating is not None:
