@@ -94,9 +94,6 @@ RUN = {
         shell={"outside_diameter": "39.1 mm"}, sleeve={"outside_diameter": "39.01 mm"}
     ),
     "sleeve wall 0.05 mm": plain(sleeve={"bore_diameter": "38.94 mm"}),
-    "both walls 0.05 mm": plain(
-        shell={"outside_diameter": "39.1 mm"}, sleeve={"bore_diameter": "38.94 mm"}
-    ),
     "runout leaves no wall": plain(shell={"runout": "5.2 mm"}),
     "thick walls": plain(shell={"outside_diameter": "400 mm"}, sleeve={"bore_diameter": "1 mm"}),
     "Poisson 0.499 both": plain(

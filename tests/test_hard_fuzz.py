@@ -60,16 +60,16 @@ def test_a_violated_contract_is_detected(monkeypatch):
 
 
 @pytest.mark.slow
-def test_two_hundred_thousand_fuzzed_inputs_satisfy_the_reader_contract(tmp_path):
+def test_a_hundred_thousand_fuzzed_inputs_satisfy_the_reader_contract(tmp_path):
     """No traceback, no hang over 2 s, no memory over 1 GB; guided by the branches of the readers."""
     if not os.environ.get("REQUIRE_REFERENCE"):
         pytest.importorskip("atheris", reason="coverage-guided fuzzing: pip install '.[fuzz]'")
     # In a new process: on Linux the peak memory of a command starts at that of its parent.
     with ProcessPoolExecutor(1, get_context("spawn")) as small:
-        figures = small.submit(run.fuzz, seconds=120, inputs=200_000, folder=tmp_path).result()
+        figures = small.submit(run.fuzz, seconds=60, inputs=100_000, folder=tmp_path).result()
     print(run.table(figures))
     for found in figures:
         assert not found.found, found.found
         assert found.edges > {"case": 900, "log": 100}[found.target]
         assert found.peak_MB < run.MAX_MEMORY_MB
-    assert sum(found.inputs for found in figures) >= 200_000
+    assert sum(found.inputs for found in figures) >= 100_000

@@ -283,10 +283,15 @@ def test_documents_with_a_compound_fit():
     assert faults_of(hoopwright.check(case).document(), "check") == []
 
 
+TAKES_LONG = "cart_wheel_hub"
+"""A demo that turns under its load, which every command solves for half a minute."""
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
 def test_every_document_of_every_demo_fits_whatever_the_units(path, capsys):
-    for words in (("check",), ("size",), ("size", "--cut", "bore"), ("press", "--plastic"), ("compare",)):
+    commands = (("check",), ("size",), ("size", "--cut", "bore"), ("press", "--plastic"), ("compare",))
+    for words in commands[: 1 if path.stem == TAKES_LONG else None]:
         command, *more = words
         _, document = printed(capsys, command, str(path), *more, "--json")
         kind = "faults" if "faults" in document else command

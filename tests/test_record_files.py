@@ -164,8 +164,8 @@ def test_killed_while_it_runs_it_leaves_no_part_of_a_record(tmp_path):
 
 @pytest.mark.slow
 @pytest.mark.skipif(os.name == "nt", reason="kills as on Unix")
-def test_killed_at_fifty_random_moments_it_leaves_no_part_of_a_record(tmp_path):
-    killed_at_random(tmp_path, 50)
+def test_killed_at_random_moments_it_leaves_no_part_of_a_record(tmp_path):
+    killed_at_random(tmp_path, 25)
 
 
 @pytest.mark.slow
