@@ -66,7 +66,7 @@ def test_a_hundred_thousand_fuzzed_inputs_satisfy_the_reader_contract(tmp_path):
         pytest.importorskip("atheris", reason="coverage-guided fuzzing: pip install '.[fuzz]'")
     # In a new process: on Linux the peak memory of a command starts at that of its parent.
     with ProcessPoolExecutor(1, get_context("spawn")) as small:
-        figures = small.submit(run.fuzz, seconds=60, inputs=100_000, folder=tmp_path).result()
+        figures = small.submit(run.fuzz, seconds=90, inputs=100_000, folder=tmp_path).result()
     print(run.table(figures))
     for found in figures:
         assert not found.found, found.found
