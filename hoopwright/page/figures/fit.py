@@ -316,7 +316,7 @@ def _dot(scales: Scales, curves: Document, cell: dict[str, Any] | None, end: str
         line((0.0, y), (0.0, lay.bracket), "drop", id=f"{prefix}-drop-{end}"),
         tag("circle", cx=0.0, cy=y, r=5.0, class_="dot", id=f"{prefix}-dot-{end}"),
         words(
-            (outwards, y - 7.0),
+            (outwards, y + (18.0 if y <= lay.top else -7.0)),  # beside the name of a curve at the top
             margin_shown(margin),
             "strong halo",
             anchor,

@@ -111,6 +111,7 @@
     return {
       part: part,
       beside: beside,
+      top: Number(d.top),
       x: function (um) { return Number(d.left) + (um - from) * perUm; },
       y: function (margin) { return Math.max(Number(d.zero) - Math.max(margin, -1) * Number(d.perMargin), Number(d.top)); }
     };
@@ -225,7 +226,7 @@
       var y = one.y(found.margin);
       one.part("dot-" + end).setAttribute("cy", y.toFixed(2));
       one.part("drop-" + end).setAttribute("y1", y.toFixed(2));
-      one.part("margin-" + end).setAttribute("y", (y - 7).toFixed(2));
+      one.part("margin-" + end).setAttribute("y", (y + (y <= one.top ? 18 : -7)).toFixed(2));
       setText(one.part("margin-" + end), marginText(found.margin));
       one.beside(one.part("margin-" + end), x, end === "least" ? -9 : 9);
     });
