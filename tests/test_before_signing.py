@@ -67,3 +67,14 @@ def test_screen_and_pages_have_a_box_for_each():
 def test_a_document_without_what_was_assumed_would_be_found():
     case = replace(parse_case(PLAIN), no_service="another reason")
     assert "another reason" in " ".join(p["text"] for p in document(check_case(case))["before_signing"])
+
+
+def test_a_compound_that_is_counted_on_is_named():
+    """Whoever signs must know that the verdict may rest on it."""
+    film = '[compound]\nshear_strength = "20 MPa"\nsource = "invented tests"\ncombination = "greater"\n'
+    film += "credit = "
+    said = (
+        "40 % of the retaining compound's shear strength is counted on (invented tests); whether it cured"
+    )
+    assert any(one.startswith(said) for one in texts(f"{PLAIN}\n{film}0.4\n", "assumption"))
+    assert not any("compound" in one for one in texts(f"{PLAIN}\n{film}0\n", "assumption"))

@@ -111,6 +111,12 @@ def _assumptions(case: Case) -> Iterator[str]:
             f"Friction of the seat is taken to lie between {least:g} and {most:g} in pressing, and between "
             f"{fit.friction_low:g} and {fit.friction_high:g} from then on; it was not measured here."
         )
+    if case.compound is not None and case.compound.credit:
+        source = f" ({case.compound.source})" if case.compound.source else ""
+        yield (
+            f"{100.0 * case.compound.credit:g} % of the retaining compound's shear strength is counted on"
+            f"{source}; whether it cured on this joint was not tested."
+        )
     if case.service is None:
         reason = f" ({case.no_service})" if case.no_service else ""
         yield f"No load in use is taken into account{reason}."
