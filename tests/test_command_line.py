@@ -40,6 +40,7 @@ class Terminal(io.StringIO):
         return True
 
 
+@pytest.mark.slow
 def test_of_several_cases_the_worst_sets_the_status(sample, loose, tmp_path, capsys):
     missing = str(tmp_path / "missing.toml")
     assert main(["check", "--quiet", SOUND, SOUND]) == status.ALL_HOLD

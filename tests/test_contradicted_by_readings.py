@@ -87,7 +87,7 @@ def test_no_row_of_any_route_holds_beside_it(run):
         assert route["window"] is None or route["window"]["withheld"]
 
 
-@pytest.mark.parametrize("parts", ["stated", "measured"])
+@pytest.mark.parametrize("parts", ["stated", pytest.param("measured", marks=pytest.mark.slow)])
 def test_size_gives_no_window_no_size_and_no_go_beside_it(parts, run):
     text, lands = (PRESSED, "") if parts == "stated" else (measured(), MEASURED)
     agreeing = json.loads(run("size", text + AGREES + lands, "--json")[1])

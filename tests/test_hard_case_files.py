@@ -115,7 +115,8 @@ def test_any_toml_value_in_place_of_a_table_is_accepted_or_gets_plain_error_line
         faults_of(toml({**document, section.keys.name: value}))
 
 
-@pytest.mark.parametrize("words", [("check",), pytest.param(("check", "--json"), marks=pytest.mark.slow)])
+@pytest.mark.slow
+@pytest.mark.parametrize("words", [("check",), ("check", "--json")])
 def test_a_few_valid_files_exit_as_documented(tmp_path, words):
     @given(valid(loads=False))
     @settings(quiet, max_examples=2)

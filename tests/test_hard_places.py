@@ -57,6 +57,7 @@ def test_a_path_may_contain_any_characters(name, tmp_path, capsys):
     assert "no such file" in line
 
 
+@pytest.mark.slow
 def test_a_name_that_is_no_text_is_answered_in_one_line(tmp_path):
     """A byte that is no UTF-8 reaches Python as a lone surrogate, which no terminal takes."""
     bad = os.fsencode(starter(tmp_path)).replace(b"case.toml", b"c\xff.toml")
@@ -76,6 +77,7 @@ def test_a_name_that_is_no_text_is_answered_in_one_line(tmp_path):
                 json.loads(done.stdout)
 
 
+@pytest.mark.slow
 def test_no_home_no_locale_and_no_place_for_caches_are_needed(tmp_path):
     """As from a service: HOME leads nowhere, font and configuration folders cannot be made."""
     path = starter(tmp_path / "in")
@@ -181,6 +183,7 @@ def test_runs_at_once_into_one_folder_lose_nothing(tmp_path):
     assert all(p.stat().st_size for r in records for p in r.rglob("*") if p.is_file())
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name == "nt", reason="modes of POSIX")
 def test_output_where_nothing_may_be_written_is_one_line(tmp_path):
     path = starter(tmp_path / "in")

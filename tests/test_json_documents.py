@@ -83,6 +83,7 @@ def test_keys_give_a_document_and_so_does_a_table_that_is_not_there(capsys):
     assert found["faults"][0]["advice"] == "did you mean press?"
 
 
+@pytest.mark.slow
 def test_diff_and_validate_give_documents(small, tmp_path, capsys):
     other = tmp_path / "other.toml"
     other.write_text(

@@ -25,7 +25,9 @@ def sessions():
 
 
 @pytest.mark.parametrize(
-    ("command", "shown"), list(sessions()), ids=lambda v: v if isinstance(v, str) else ""
+    ("command", "shown"),
+    [pytest.param(*one, marks=pytest.mark.slow) if "--units" in one[0] else one for one in sessions()],
+    ids=lambda v: v if isinstance(v, str) else "",
 )
 def test_readme_shows_what_the_command_prints(command, shown, capsys, monkeypatch):
     monkeypatch.chdir(ROOT)

@@ -99,7 +99,7 @@ def document(units: str) -> bytes:
     return (written_record(units) / "record.pdf").read_bytes()
 
 
-@pytest.mark.parametrize("units", ["metric", "inch"])
+@pytest.mark.parametrize("units", ["metric", pytest.param("inch", marks=pytest.mark.slow)])
 def test_every_number_on_the_pages_is_one_of_the_results(units):
     numbers = NUMBER.findall(text_of(document(units)))
     assert len(numbers) > 250

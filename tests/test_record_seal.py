@@ -179,6 +179,7 @@ def test_pages_of_another_typesetter_are_held_by_the_digest_they_name(tmp_path):
     assert "names no" in tied_pages(stored, demanded(), not_again="typst 0.1 made it").fault
 
 
+@pytest.mark.slow
 def test_verify_says_what_was_recomputed_and_what_only_hashed(tmp_path, capsys):
     record = copy_record(tmp_path)
     assert main(["verify", str(record)]) == status.ALL_HOLD

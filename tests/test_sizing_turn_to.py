@@ -204,7 +204,9 @@ def test_boring_plan_by_hand():
     assert plan.wall_holds
 
 
-@pytest.mark.parametrize(("units", "cut"), [("metric", "sleeve"), ("inch", "bore")])
+@pytest.mark.parametrize(
+    ("units", "cut"), [("metric", "sleeve"), pytest.param("inch", "bore", marks=pytest.mark.slow)]
+)
 def test_size_fits_eighty_columns_in_either_shop(units, cut, capsys, tmp_path):
     path = tmp_path / "trike.toml"  # whose bore was read before boring, so that a boring plan is shown
     path.write_text(light_trike().replace("[shell]\n", "[shell]\nbored = false\n"), encoding="utf-8")

@@ -280,6 +280,7 @@ def test_heat_as_a_remedy_is_judged_by_whether_it_drops_in():
 # ---- what is shown -----------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_check_press_and_record_show_it(tmp_path, capsys):
     path = tmp_path / "case.toml"
     path.write_text(PLAIN + HOT, encoding="utf-8")
