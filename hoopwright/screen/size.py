@@ -122,7 +122,7 @@ def _fit(part: dict[str, Any], decision: dict[str, Any] | None, units: Units) ->
             f"  pressing flattens, most   {units.both(part['smoothing_um'], 'um')} "
             f"({part['smoothing_share_of_both_Rz']:g} × both Rz), for holding",
             f"    and least               {units.both(part['least_smoothing_um'], 'um')} "
-            f"({part['least_smoothing_share_of_both_Rz']:g} × both Rz), for stress and force",
+            f"({part['least_smoothing_share_of_both_Rz']:g} × both Rz), for stress",
         ]
     if seats[0]["thermal_um"]:
         lines.append(f"  at the temperature of use {units.both(seats[0]['thermal_um'], 'um')} added")
