@@ -120,9 +120,9 @@ def _fit(part: dict[str, Any], decision: dict[str, Any] | None, units: Units) ->
     if part["smoothing_um"]:
         lines += [
             f"  pressing flattens, most   {units.both(part['smoothing_um'], 'um')} "
-            f"({part['smoothing_share_of_both_Rz']:g} × both Rz), for holding",
+            f"({part['smoothing_share_of_both_Rz']:.3g} × both Rz), holding",
             f"    and least               {units.both(part['least_smoothing_um'], 'um')} "
-            f"({part['least_smoothing_share_of_both_Rz']:g} × both Rz), for stress",
+            f"({part['least_smoothing_share_of_both_Rz']:.3g} × both Rz), stress",
         ]
     if seats[0]["thermal_um"]:
         lines.append(f"  at the temperature of use {units.both(seats[0]['thermal_um'], 'um')} added")
