@@ -42,8 +42,8 @@ def _weaker(material: Material | None, by: float) -> Material | None:
 
 
 PULLED = 1.15
-"""A sleeve that is pulled holds up to 13 % less than friction times the force at rest, for it grows thinner;
-with little friction it is pulled by little, and has that back."""
+"""A sleeve that is pulled holds up to 13 % less than friction times the force at rest, for it grows
+thinner; with little friction it is pulled by little, and has that back."""
 
 
 def _friction(case: Case, _row: Margin, by: float, _least: float) -> Case:
