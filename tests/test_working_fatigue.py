@@ -10,6 +10,7 @@ from test_fretting import OWN, THREADED
 from test_miner import BEARING
 from test_working import agrees
 
+from hoopwright.case.holding_model import Temperatures
 from hoopwright.checks import evidence_of
 from hoopwright.checks.fatigue import (
     shell_fatigue_sines,
@@ -122,3 +123,13 @@ def test_a_metal_without_tensile_strength_says_what_it_lacks_and_is_not_judged()
     assert said in row.note
     given = replace(bare, fatigue=replace(bare.fatigue, shell=case.fatigue.sleeve))
     assert isinstance(fatigue_strength_of(given, "shell"), FatigueStrength)
+
+
+@pytest.mark.slow
+def test_what_an_oven_took_is_a_line_of_the_strength():
+    found = in_metals("6061-T6", "")
+    baked = Temperatures(use_min=0.0, use_max=20.0, oven=185.0)
+    shell, *_ = followed(replace(found, case=replace(found.case, temperatures=baked)))
+    lines = shell["working"]["lines"]
+    (left,) = (line for line in lines if line["meaning"] == "factor on strength: left after heat")
+    assert left["value"] == pytest.approx(0.943, abs=1e-3)

@@ -28,6 +28,7 @@ from hoopwright.case.service_model import Endurance
 from hoopwright.closed_form.fatigue_life import MPA_PER_KSI
 from hoopwright.materials import Material, SNCurve, table
 from hoopwright.service.sn_line import LEAST_AMPLITUDE, ROUNDING, SNLine
+from hoopwright.strength.history import left_for_good
 
 NOT_COVERED = 1e12
 """Damage of a cycle whose amplitude no data cover."""
@@ -192,13 +193,20 @@ class FatigueStrength:
         return np.asarray(own + np.clip(mean / least, 0.0, 1.0) * np.maximum(same_life - own, 0.0))
 
 
+AFTER_HEAT = "left after heat"
+"""The share of the yield strength that heat before use has left, taken for the fatigue strength too: no
+fatigue data are known of metal that has been heated."""
+
+
 def fatigue_strength_of(case: Case, body: str) -> FatigueStrength | str:
     """The fatigue strength of "shell" or "sleeve", or a sentence why there is none."""
     given = case.fatigue.shell if body == "shell" else case.fatigue.sleeve
     material = case.shell_material if body == "shell" else case.sleeve_material
     share = case.fatigue.reliability
+    heat = left_for_good(case, body, "in use", material)
+    left = {AFTER_HEAT: heat.value} if heat.value < 1.0 else {}
     if given is not None:
-        factors = {"surface": case.fatigue.surface}
+        factors = {**left, "surface": case.fatigue.surface}
         if not given.scatter:
             factors["reliability"] = 1.0 - STRENGTH_SCATTER * NormalDist().inv_cdf(share)
         of = f"[fatigue.{body}]: {given.source}"
@@ -214,7 +222,7 @@ def fatigue_strength_of(case: Case, body: str) -> FatigueStrength | str:
             f"taken: give it, or [fatigue.{body}]"
         )
     curve = metal.fatigue
-    factors = {}
+    factors = left
     if curve.tested_ultimate:
         factors["strength over tested"] = min(of_tested / curve.tested_ultimate, 1.0)
     source = f"{metal.name}: {curve.basis}, {curve.source}"

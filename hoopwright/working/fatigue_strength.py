@@ -9,7 +9,7 @@ from hoopwright.checks.local_strength import FRETTING, factors_at
 from hoopwright.closed_form.fatigue_life import MPA_PER_KSI
 from hoopwright.loads.cases import Cycle
 from hoopwright.materials import SNCurve
-from hoopwright.service.fatigue_strength import FatigueStrength
+from hoopwright.service.fatigue_strength import AFTER_HEAT, FatigueStrength
 from hoopwright.service.study import Spot
 from hoopwright.working.closing import given_property
 from hoopwright.working.sheet import Origin, Sheet
@@ -105,6 +105,11 @@ def _add_curve(sheet: Sheet, data: SNCurve, strength: FatigueStrength) -> None:
 
 def _of_factor(case: Case, name: str) -> tuple[Origin, str]:
     """Where a factor on strength comes from: the case, or the tool's own choice."""
+    if name == AFTER_HEAT:
+        return (
+            "convention",
+            "share of yield that heat before use has left, taken for fatigue too; our choice",
+        )
     if name == "strength over tested":
         return "convention", "tensile strength of the row over that tested, at most 1; our choice"
     if name == "reliability":
