@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import io
 import json
+import math
 import re
 from functools import cache
 from typing import Any
@@ -75,7 +76,10 @@ def leaves(value: Any, key: str = "", unit: str = "") -> list[tuple[float, tuple
         return [(float(value), (1.0,)), (1.8 * value + 32.0, (1.0,))]
     if key in ("demand", "capacity", "finite_elements", "numerical_error", "closed_form", "value") and unit:
         return [(float(value), (1.0, *AS.get(unit, ()), *WORKED_AS.get(unit, ())))]
-    return [(float(value), AS.get(suffix, (1.0,)))]
+    factors = AS.get(suffix, (1.0,))
+    if "stop" in key and suffix == "N":  # rounded down, in whole newtons or pounds
+        return [(float(value), factors), *((float(math.floor(value * f)), (1.0,)) for f in factors)]
+    return [(float(value), factors)]
 
 
 def unknown(document: bytes, whole: dict[str, Any]) -> list[str]:
