@@ -148,7 +148,7 @@ def test_where_there_is_no_proof_load_it_is_said_why():
     assert proof_of(evidence_for(free), rows).why == NOTHING_HELD
 
 
-def test_to_push_it_out_takes_the_most_friction_and_interference_after_a_rest():
+def test_to_push_it_out_takes_high_friction_and_the_greatest_interference_after_a_rest():
     evidence, rows = judged()
     found = removal_of(evidence, rows, heat_plan(evidence.case), None)
     by_hand = 1.3 * 0.2 * pi * 40.0 * 40.0 * pressure(evidence, evidence.greatest)
@@ -176,7 +176,7 @@ def test_the_heat_that_frees_it_is_by_hand():
     assert alike.free_together_K is None  # no temperature parts steel from steel that expands as much
 
 
-def test_growth_past_yield_is_told():
+def test_growth_past_yield_is_named():
     evidence, rows = judged()
     last = YieldedFit(0.1, 1.0, 2.0, {"shell": 1e-3, "sleeve": 0.0}, 0.05, 0.021, 0.034, 0.003, 0.1, 0.4)
     growth = removal_of(evidence, rows, heat_plan(evidence.case), PastYield((last,), {})).growth

@@ -18,14 +18,14 @@ POUND = 4.4482216152605
 """N, exact by definition (NIST SP 811)."""
 NOISE = 1e-8
 """Of a division: that a whole number of them is not taken one down."""
-DRAWN = random.Random(30)
+RANDOM = random.Random(30)
 
 
 @pytest.mark.parametrize(("units", "newton"), [(METRIC, 1.0), (INCH, POUND)])
 def test_a_stop_force_is_the_whole_unit_below(units, newton):
     """13216.6 N stood as 13217 N: one that stops there has passed the line."""
     for _ in range(2000):
-        force = 10.0 ** DRAWN.uniform(0.0, 6.0)
+        force = 10.0 ** RANDOM.uniform(0.0, 6.0)
         shown = float(stop_number(force, units)) * newton
         assert force - newton < shown <= force * (1.0 + NOISE)
         assert stop_text(force, units) == f"{stop_number(force, units)} {units.label('N')}"
@@ -38,8 +38,8 @@ def test_a_stop_force_is_the_whole_unit_below(units, newton):
 @pytest.mark.parametrize("unit", FINE)
 def test_a_stop_on_the_gauge_is_the_division_below(unit):
     for _ in range(2000):
-        gauge = Gauge(unit, float(f"{FINE[unit] * 10.0 ** DRAWN.uniform(-2.0, 2.0):.3g}"), known=True)
-        pressure = 10.0 ** DRAWN.uniform(-1.0, 2.5)
+        gauge = Gauge(unit, float(f"{FINE[unit] * 10.0 ** RANDOM.uniform(-2.0, 2.0):.3g}"), known=True)
+        pressure = 10.0 ** RANDOM.uniform(-1.0, 2.5)
         text = stop_mark(pressure, gauge)
         value, shown_unit = text.split()
         computed = converted(pressure, "MPa", unit)
@@ -52,9 +52,9 @@ def test_a_stop_on_the_gauge_is_the_division_below(unit):
 def test_screen_and_record_show_no_stop_above_the_computed_one(units, newton):
     more = {"metal_yields": False, "capacity_N": None, "restart_force_max_N": 1.0}
     for _ in range(40):
-        gauge = Gauge(*DRAWN.choice((("bar", 5.0), ("psi", 50.0), ("MPa", 0.2), ("bar", 1.0))), known=True)
+        gauge = Gauge(*RANDOM.choice((("bar", 5.0), ("psi", 50.0), ("MPa", 0.2), ("bar", 1.0))), known=True)
         more["gauge_division_MPa"] = converted(gauge.division, gauge.unit, "MPa")
-        part = curve(gauge, peak_bar=DRAWN.uniform(5.0, 400.0)) | more
+        part = curve(gauge, peak_bar=RANDOM.uniform(5.0, 400.0)) | more
         computed = [row["stop_N"] for row in part["table"][units.system]]
         rows = press_rows(part, units)
         for row, stop in zip(rows, computed, strict=True):
