@@ -60,6 +60,7 @@ def test_the_schema_is_one_and_has_a_definition_for_every_command_with_documents
         "size",
         "press",
         "compare",
+        "sheet",
         "verify",
         "diff",
         "validate",
@@ -126,7 +127,7 @@ def test_no_object_of_the_schema_lets_an_unknown_key_pass():
         assert set(one["required"]) <= set(one["properties"])
 
 
-@pytest.mark.parametrize("command", ["check", "size", "compare", "press"])
+@pytest.mark.parametrize("command", ["check", "size", "compare", "press", "sheet"])
 def test_commands_and_results_give_one_document_that_fits_whatever_the_units(command, small, capsys):
     found = getattr(hoopwright, command)(hoopwright.read_case(small))
     document = found.document()
