@@ -127,7 +127,9 @@ def test_no_object_of_the_schema_lets_an_unknown_key_pass():
         assert set(one["required"]) <= set(one["properties"])
 
 
-@pytest.mark.parametrize("command", ["check", "size", "compare", "press", "sheet"])
+@pytest.mark.parametrize(
+    "command", ["check", "size", "compare", "press", pytest.param("sheet", marks=pytest.mark.slow)]
+)
 def test_commands_and_results_give_one_document_that_fits_whatever_the_units(command, small, capsys):
     found = getattr(hoopwright, command)(hoopwright.read_case(small))
     document = found.document()

@@ -15,8 +15,8 @@ from hoopwright.document.press import document as press_document
 from hoopwright.geometry.land import Land, opposite
 from hoopwright.pressing.proof import Proof
 from hoopwright.pressing.removal import Removal
-from hoopwright.sheet.after_care import LOOK_AGAIN, proof_lines, proof_mark, removal_lines
-from hoopwright.sheet.order_of_work import (
+from hoopwright.shop_sheet.after_care import LOOK_AGAIN, proof_lines, proof_mark, removal_lines
+from hoopwright.shop_sheet.order_of_work import (
     Step,
     bore_steps,
     in_hand,
@@ -24,7 +24,7 @@ from hoopwright.sheet.order_of_work import (
     read_steps,
     turn_steps,
 )
-from hoopwright.sheet.plan import MADE, SheetPlan
+from hoopwright.shop_sheet.plan import MADE, SheetPlan
 from hoopwright.sizing.aim import shop_aim
 from hoopwright.sizing.boring_plan import BoringPlan
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from hoopwright.pressing.force_travel import ForceTravel
     from hoopwright.pressing.plan import PressPlan
     from hoopwright.pressing.posterior import Readings
-    from hoopwright.sheet.plan import SheetPlan
+    from hoopwright.shop_sheet.plan import SheetPlan
     from hoopwright.sizing.cell_curves import CellCurves
     from hoopwright.sizing.plan import SizePlan
     from hoopwright.sizing.routes import RouteResult

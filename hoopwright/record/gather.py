@@ -14,7 +14,7 @@ from hoopwright.pressing.contradiction import READ_OTHERWISE
 from hoopwright.pressing.plan import PressPlan, press_plan
 from hoopwright.record.progress import Progress
 from hoopwright.rows.judging import checks
-from hoopwright.sheet.plan import SheetPlan, sheet_plan
+from hoopwright.shop_sheet.plan import SheetPlan, sheet_plan
 from hoopwright.sizing.boring_plan import boring_plan
 from hoopwright.sizing.finished import both_finished
 from hoopwright.sizing.plan import SizePlan, cut_last

@@ -9,7 +9,7 @@ from hoopwright.case.model import Case
 from hoopwright.display import Units
 from hoopwright.geometry.land import End, opposite
 from hoopwright.pressing.heat import HeatPlan, ThermalAssembly
-from hoopwright.sheet.plan import SheetPlan
+from hoopwright.shop_sheet.plan import SheetPlan
 
 FLUSH = 0.01
 """Distance, mm, within which an end of the sleeve counts as flush with the face of the shell."""

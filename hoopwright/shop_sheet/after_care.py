@@ -9,7 +9,7 @@ from hoopwright.display.stop_line import stop_mark, stop_text
 from hoopwright.pressing.advice import gauge_unit
 from hoopwright.pressing.proof import ProofLoad
 from hoopwright.pressing.removal import Removal
-from hoopwright.sheet.plan import SheetPlan
+from hoopwright.shop_sheet.plan import SheetPlan
 
 LOOK_AGAIN = (
     "Look at the mark after 1 h, 10 h and 50 h of use, then once a year, and after every fall or blow (our "
