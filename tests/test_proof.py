@@ -9,11 +9,14 @@ from math import pi, sqrt
 import pytest
 from plain_pair import PRESSED, plain_pair
 
+from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
 from hoopwright.checks import evidence_of, pushed_out, turned
 from hoopwright.checks import judged as judged_by
+from hoopwright.checks.grip import computed_grip, grip
 from hoopwright.checks.yields import shell_yields, sleeve_yields
 from hoopwright.closed_form.compound_cylinder import contact_pressure
+from hoopwright.document.working import working_part
 from hoopwright.fem import Resolution
 from hoopwright.geometry.joint import Segment
 from hoopwright.pressing.heat import heat_plan
@@ -181,3 +184,74 @@ def test_growth_past_yield_is_named():
     last = YieldedFit(0.1, 1.0, 2.0, {"shell": 1e-3, "sleeve": 0.0}, 0.05, 0.021, 0.034, 0.003, 0.1, 0.4)
     growth = removal_of(evidence, rows, heat_plan(evidence.case), PastYield((last,), {})).growth
     assert (growth.outside, growth.bore, growth.sleeve_shrink) == (0.021, 0.034, 0.003)
+
+
+# ---- what a slip says ---------------------------------------------------------------------------
+
+
+def proved(load: str, *, slipped: bool):
+    return evidence_for(PRESSED + f"[proof]\n{load}\nslipped = {str(slipped).lower()}\n")
+
+
+def test_a_slip_bounds_what_the_seat_holds_and_lowers_every_margin_in_proportion():
+    evidence, _ = judged()
+    before = pushed_out(evidence)
+    after = pushed_out(proved('push = "3 kN"', slipped=True))
+    share = 3000.0 / grip(evidence, 0.0).force.value
+    for one, other in zip(before.cells, after.cells, strict=True):
+        assert other.capacity.value == pytest.approx(share * one.capacity.value, rel=1e-6)
+        assert other.margin < one.margin
+        assert "slipped" in other.note
+    bench = next(cell for cell in after.cells if cell.stage == "pressed")
+    assert bench.capacity.value == pytest.approx(3000.0)
+
+
+def test_a_torque_that_slips_it_bounds_the_push_too():
+    evidence, _ = judged()
+    share = 62000.0 / grip(evidence, 0.0).torque.value
+    after = pushed_out(proved('torque = "62 N*m"', slipped=True))
+    assert after.capacity.value == pytest.approx(share * pushed_out(evidence).capacity.value, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("load", "slipped"), [('push = "3 kN"', False), ('push = "90 kN"', True), ('push = "90 kN"', False)]
+)
+def test_no_proof_makes_a_joint_better(load, slipped):
+    evidence, _ = judged()
+    assert pushed_out(proved(load, slipped=slipped)) == pushed_out(evidence)
+
+
+def test_the_proof_load_itself_does_not_move_with_what_the_proof_found():
+    evidence, rows = judged()
+    assert proof_of(proved('push = "3 kN"', slipped=True), rows) == proof_of(evidence, rows)
+
+
+def test_the_working_of_a_joint_that_slipped_ends_in_its_margin():
+    evidence = proved('push = "3 kN"', slipped=True)
+    row = pushed_out(evidence)
+    lines = working_part(evidence, row)["lines"]
+    left = next(line for line in lines if line["symbol"] == "s")
+    assert left["value"] == pytest.approx(3000.0 / judged_force(evidence))
+    assert lines[-1]["value"] == pytest.approx(row.margin)
+
+
+def judged_force(evidence):
+    return computed_grip(evidence, 0.0).force.value
+
+
+@pytest.mark.parametrize(
+    ("lines", "key"),
+    [
+        ("slipped = true", "push"),
+        ('push = "3 kN"', "slipped"),
+        ('push = "3 kN"\ntorque = "60 N*m"\nslipped = true', "torque"),
+        ('push = "0 N"\nslipped = true', "push"),
+        ('push = "3 kN"\nslipped = "yes"', "slipped"),
+    ],
+)
+def test_a_faulty_proof_is_one_line(lines, key):
+    with pytest.raises(CaseError) as caught:
+        parse_case(PRESSED + f"[proof]\n{lines}\n")
+    (fault,) = caught.value.faults
+    assert (fault.table, fault.key) == ("[proof]", key)
+    assert fault.advice

@@ -18,7 +18,7 @@ from math import floor, inf, log10, pi, sqrt
 from typing import Literal
 
 from hoopwright.checks import Evidence, Margin
-from hoopwright.checks.grip import grip
+from hoopwright.checks.grip import computed_grip
 from hoopwright.checks.holding import STAGES, rises_of
 from hoopwright.checks.seat_demands import seat_demands
 from hoopwright.checks.stage_stress import weight_of
@@ -115,7 +115,7 @@ def proof_of(evidence: Evidence, margins: Iterable[Margin]) -> Proof:
     bodies = _stressed(evidence, rows)
     if bodies is None:
         return Proof((), factor, NO_STRENGTH)
-    held = grip(evidence, evidence.bench)
+    held = computed_grip(evidence, evidence.bench)
     kinds: tuple[tuple[Kind, float, float], ...] = (
         ("push", 1.0, held.force.value - held.force.error),
         ("torque", held.radius, held.torque.value - held.torque.error),
@@ -138,11 +138,11 @@ def _asked(evidence: Evidence) -> tuple[float, float]:
 
 
 def _resultants(evidence: Evidence) -> Iterator[tuple[float, float]]:
-    bench = grip(evidence, evidence.bench).force.value
+    bench = computed_grip(evidence, evidence.bench).force.value
     for stage in STAGES:
         loads = seat_demands(evidence, stage)
         for rise in rises_of(evidence, stage) if loads else ():
-            held = grip(evidence, rise)
+            held = computed_grip(evidence, rise)
             there = held.force.value
             for load in loads:
                 asked = load.resultant(held.radius)

@@ -49,16 +49,32 @@ def _gauge(plan: SheetPlan) -> Gauge | None:
 
 def proof_lines(plan: SheetPlan) -> list[str]:
     """What to load the joint with once it is pressed, and what a slip says."""
+    done = _done(plan)
     if not plan.proof.loads:
         why = plan.proof.why
-        return [f"{why[0].upper()}{why[1:]}."]
+        return [*done, f"{why[0].upper()}{why[1:]}."]
     units, first = plan.units, plan.proof.loads[0]
     return [
         f"Proof, on the bench: {_ways(plan)}. The mark must not move.",
         f"Service asks for {_asked(first, units)}. Least joint slips at {_slips(first, units)} "
         f"({margin_text(first.slip_margin)}); tightest, to yield {margin_text(first.yield_margin)}.",
-        slip_text(plan),
+        *(done or [slip_text(plan)]),
     ]
+
+
+def _done(plan: SheetPlan) -> list[str]:
+    """What the proof that the case tells of says; nothing where it tells of none."""
+    proof, units = plan.results.case.proof, plan.units
+    if proof is None:
+        return []
+    at = (
+        units.text(proof.push, "N")
+        if proof.push is not None
+        else units.text(1e-3 * (proof.torque or 0.0), "N*m")
+    )
+    if proof.slipped:
+        return [f"It slipped at {at}: what it holds is counted as no more than that. Take it out."]
+    return [f"It was proved with {at} and did not slip; nothing is counted as better for that."]
 
 
 def _ways(plan: SheetPlan) -> str:
