@@ -211,6 +211,8 @@ def test_a_torque_that_slips_it_bounds_the_push_too():
     share = 62000.0 / grip(evidence, 0.0).torque.value
     after = pushed_out(proved('torque = "62 N*m"', slipped=True))
     assert after.capacity.value == pytest.approx(share * pushed_out(evidence).capacity.value, rel=1e-6)
+    lowered = grip(proved('torque = "62 N*m"', slipped=True), 0.0)
+    assert lowered.torque.value == pytest.approx(62000.0)
 
 
 @pytest.mark.parametrize(
