@@ -56,6 +56,7 @@ def everything() -> Document:
         {"from": "64 mm", "to": "73 mm", "yield_strength": "250 MPa"},
     ]
     found["record"] = {"paper": "A4"}
+    found["proof"] = {"push": "3 kN", "slipped": False}
     found["preset"] = {"gauge": {"micrometer": "outside micrometer"}}
     for part, size, warm in (("shell", "54.002", "23 degC"), ("sleeve", "41.050", "22 degC")):
         del found[part]["outside_diameter"]

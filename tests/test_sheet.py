@@ -63,11 +63,11 @@ PUSHED = {
 }
 
 
-def pushed(count: int, draw: random.Random, gauge: Gauge | None) -> dict:
+def pushed(count: int, rng: random.Random, gauge: Gauge | None) -> dict:
     """Block 4 of a sleeve that is pushed in, with forces at random."""
     rows = []
     for k in range(count):
-        stop = 10.0 ** draw.uniform(2.0, 5.5)
+        stop = 10.0 ** rng.uniform(2.0, 5.5)
         row = {"travel_mm": 5.0 * (k + 1), "bearing_mm": 5.0, "closed_form_N": 1.0}
         row |= {"least_N": 0.3 * stop, "likely_N": 0.6 * stop, "stop_N": stop}
         if gauge is not None:
@@ -135,10 +135,10 @@ def test_sizes_stand_on_it_as_the_gauge_shows_them_in_the_shop():
     ("units", "resolution", "step"), [("metric", 0.002, 0.002), ("inch", None, 0.0001)]
 )
 def test_the_aim_is_the_middle_of_the_band_on_a_step_of_the_gauge(units, resolution, step):
-    draw = random.Random(7)
+    rng = random.Random(7)
     for _ in range(200):
-        low = draw.uniform(20.0, 60.0)
-        band = Band(0, 0.0, 1.0, low, low, low, low + draw.uniform(0.004, 0.05), 0.0, units, resolution)
+        low = rng.uniform(20.0, 60.0)
+        band = Band(0, 0.0, 1.0, low, low, low, low + rng.uniform(0.004, 0.05), 0.0, units, resolution)
         ends, aim = band.shop_readable(units), shop_aim(band, units)
         assert ends[0] <= aim <= ends[1]
         assert abs(aim / step - round(aim / step)) < 1e-6
@@ -163,7 +163,7 @@ def test_by_heat_block_4_tells_temperatures_and_handling_time():
 
 
 @pytest.mark.slow
-def test_inch_readers_get_inches_and_letter():
+def test_inch_readers_get_inches_on_paper_of_theirs():
     shown = words(made(INCH, "letter"))
     assert "230 °F" in shown
     assert not re.search(r"\d (mm|µm|°C|N)\b", shown)
@@ -176,11 +176,11 @@ def test_inch_readers_get_inches_and_letter():
 
 @pytest.mark.parametrize(("units", "newton"), [(METRIC, 1.0), (INCH, 4.4482216152605)])
 def test_no_stop_on_the_sheet_exceeds_the_computed_one(units, newton):
-    draw = random.Random(30)
+    rng = random.Random(30)
     base = sheet().document()
     for k in range(60):
         gauge = (None, Gauge("bar", 5.0, True), Gauge("psi", 20.0, True), Gauge("MPa", 0.5, True))[k % 4]
-        part = pushed(draw.randint(1, 30), draw, gauge)
+        part = pushed(rng.randint(1, 30), rng, gauge)
         page = sheet_page({**base, "press": part}, units, "A4")
         (name, *stops), marks = page["press"]["rows"][2], part["table"][units.system]
         assert name == f"STOP {units.label('N') if gauge is None else gauge.unit}"
@@ -203,7 +203,7 @@ def test_marks_are_thinned_evenly_and_home_is_among_them():
 # ---- what may not be made ----------------------------------------------------------------------
 
 
-def test_what_does_not_hold_is_not_to_be_made_and_the_sheet_says_so():
+def test_what_fails_is_not_to_be_made_and_the_sheet_says_so():
     found = sheet(with_sleeve(42.002))
     d = found.document()
     assert (found.state, found.status) == ("fails", status.SOME_FAIL)
@@ -238,7 +238,7 @@ def test_what_is_invented_says_so():
 def test_a_long_case_is_one_page_all_the_same(units, paper):
     """40 lands, 30 passes, 60 stations, and a title and a verdict without end."""
     d = copy.deepcopy(sheet().document())
-    draw = random.Random(1)
+    rng = random.Random(1)
     d["case"]["title"], d["verdict"] = "W" * 150, "does not hold " * 60
     d["not_to_be_made"] = "Not to be made: the verdict is “undecided”"
     d["case"]["invented"] = True
@@ -247,7 +247,7 @@ def test_a_long_case_is_one_page_all_the_same(units, paper):
     d["bore"]["passes"] = [
         {"diameter_mm": 30.0 + k, "per_side_mm": 0.5, "measure_after": k == 28} for k in range(30)
     ]
-    d["press"] = pushed(60, draw, Gauge("bar", 5.0, True)) | {"steps": d["press"]["steps"] * 2}
+    d["press"] = pushed(60, rng, Gauge("bar", 5.0, True)) | {"steps": d["press"]["steps"] * 2}
     for name in ("shell_outside", "shell_bore", "sleeve_outside"):
         (land,) = d["sizes"][name]
         d["sizes"][name] = [{**land, "z_start_mm": 0.4 * k, "z_end_mm": 0.4 * (k + 1)} for k in range(40)]
