@@ -44,7 +44,6 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         *against_lame(d, units),
         figure("wall", floats=True),
         *press(d, units),
-        *removal(d),
         *came_out(d, units),
         *readings(d, units),
         *loads(d, units),
@@ -53,5 +52,5 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         *cautions(d),
         keep_together(*provenance(d, hashes), *signatures()),
     ]
-    whole = frame(d, "Repair record", blocks, hashes, appendix=working(d, units))
+    whole = frame(d, "Repair record", blocks, hashes, appendix=[*removal(d), *working(d, units)])
     return whole | {"sheet": sheet_page(d | d["sheet"], units, d["record"]["paper"])}
