@@ -147,6 +147,7 @@ def settings_part(case: Case) -> dict[str, Any]:
         "press_method": press.method,
         "press_capacity_N": press.capacity,
         "press_ram_diameter_mm": press.ram_diameter_mm,
+        "press_calibration": press.calibration,
         "press_log": log_name(press.log) if press.log else "",
     }
 

@@ -116,11 +116,15 @@ def _inferred_fit(found: dict[str, Any], units: Units) -> Block:
             ("verdict", "not what sizes and friction explain: do not rely on the margins until it is"),
             ("it would take", f"a friction of {take['friction']:.3f} at the likely interference"),
         ]
+        if found["misfit"] is not None:
+            rows.append(("its shape", found["misfit"]["text"]))
         return facts(rows)
     mu = found["friction"]
     judged = [m for m in found["margins"] if m["state"] != "not assessed"]
     tight, force = found["interference_um"], found["sliding_force_N"]
+    checked = found["calibration"] or "not stated as checked: no margin is raised"
     rows += [
+        ("gauge and ram", checked),
         ("interference now, 95 %", units.span(tight["low"], tight["high"], "um")),
         ("friction now, 95 %", f"{mu['low']:.3f} to {mu['high']:.3f}"),
         ("force to slide it, 95 %", units.span(force["low"], force["high"], "N")),
