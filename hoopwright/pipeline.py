@@ -14,6 +14,7 @@ from hoopwright.one_thread import one_thread
 from hoopwright.pressing.contradiction import lowered_by_readings, read_otherwise
 from hoopwright.pressing.force_travel import case_force_travel
 from hoopwright.pressing.inference import InferredFit, has_readings, infer_fit
+from hoopwright.pressing.misfit_words import misfit_phrase
 from hoopwright.rows.judging import checks, judged
 from hoopwright.sizing.margin_curves import Interval, margin_intervals
 from hoopwright.study import CaseStudy
@@ -56,6 +57,12 @@ class Results:
     def contradicted_by_readings(self) -> bool:
         """Whether what was read at the press contradicts the sizes and the friction given."""
         return self.readings is not None and self.readings.contradicted
+
+    @property
+    def shape_read(self) -> str:
+        """How the shape of a press log contradicts the case, in a few words; "" where it does not."""
+        found = None if self.readings is None else self.readings.misfit
+        return "" if found is None else misfit_phrase(found)
 
     @property
     def trusted(self) -> bool:

@@ -13,7 +13,6 @@ from hoopwright.left_out import (
     with_grounds_named,
 )
 from hoopwright.pipeline import Results
-from hoopwright.pressing.misfit_words import misfit_phrase
 from hoopwright.sizing.finished import both_finished
 
 VerdictState = Literal["holds", "holds as far as judged", "undecided", "fails", "contradicted"]
@@ -71,22 +70,17 @@ def _fails(results: Results) -> str:
 
 def _undecided(results: Results) -> str:
     if results.contradicted_by_readings:
+        shape = f" ({results.shape_read})" if results.shape_read else ""
         return (
-            "Undecided: what was read at the press contradicts the sizes and the friction given"
-            f"{_misfit(results)}, so no row holds until that is explained (`hoopwright press` says how far "
-            "off it is)." + _missing(results)
+            f"Undecided: what was read at the press contradicts the sizes and the friction given{shape}, "
+            "so no row holds until that is explained (`hoopwright press` says how far off it is)."
+            + _missing(results)
         )
     names = ", ".join(m.title for m in results.unresolved)
     return (
         f"Undecided: {names}: too close to the limit, or resting on something in doubt. Treat it as "
         "failing until it is settled." + _missing(results)
     )
-
-
-def _misfit(results: Results) -> str:
-    """How the shape of a press log contradicts the case, " (its force ...)"; "" where it does not."""
-    found = results.readings.misfit if results.readings is not None else None
-    return "" if found is None else f" ({misfit_phrase(found)})"
 
 
 def _as_far_as_judged(results: Results) -> str:

@@ -67,7 +67,7 @@ def test_a_ram_of_45_mm_taken_for_50_is_covered_where_nobody_checked_it():
         assert force.low <= log.truth <= force.high
 
 
-def test_a_sound_log_fits_and_a_restart_is_set_aside():
+def test_a_sound_log_fits_and_a_restart_is_left_out():
     for _, found in few("sound, friction in stretches", calibrated=True):
         assert found.misfit is None
         assert found.sliding_force is not None
@@ -76,10 +76,10 @@ def test_a_sound_log_fits_and_a_restart_is_set_aside():
     force[9] *= 1.28
     found = judged(Log(STATIONS, force, 0.0, 0.0), calibrated=True)
     assert found.misfit is None
-    assert found.aside == (STATIONS[9],)
+    assert found.restarts == (STATIONS[9],)
     force[9] *= 0.5
     lacking = judged(Log(STATIONS, force, 0.0, 0.0), calibrated=True)
-    assert lacking.aside == ()
+    assert lacking.restarts == ()
     assert lacking.misfit == Misfit(
         "one reading", lacking.misfit.size, STATIONS[9], lacking.misfit.standardised
     )
@@ -209,7 +209,7 @@ def lines() -> list[Line]:
 
 
 @pytest.mark.slow
-def test_simulated_presses_are_told_off_or_covered(lines):
+def test_simulated_presses_are_covered_or_said_not_to_fit(lines):
     assert case_of(True).press.calibration
     for line in lines:
         name = f"{line.world.name}, calibrated: {line.calibrated}"

@@ -118,7 +118,7 @@ def _inferred_fit(plan: PressPlan, found: InferredFit, units: Units) -> dict[str
         "passed_stop_line_at_mm": found.stop_passed_at,
         "bore_closure_probability": found.closure_probability,
         "misfit": _misfit(found),
-        "set_aside_at_mm": list(found.aside),
+        "set_aside_at_mm": list(found.restarts),
         "calibration": plan.case.press.calibration,
         "friction_of_holding": found.least_friction,
         "would_take": {

@@ -28,8 +28,8 @@ def inference_notes(plan: PressPlan, units: Units) -> list[str]:
             f"It passed the stop line at {units.along(found.stop_passed_at)} of travel: "
             "that was the moment to stop and look."
         )
-    if found.aside:
-        places = ", ".join(units.along(travel) for travel in found.aside)
+    if found.restarts:
+        places = ", ".join(units.along(travel) for travel in found.restarts)
         notes.append(
             f"The force read at {places} of travel stands above the rest by no more than a restart: it is "
             "set aside as that of a sleeve that had come to rest."

@@ -64,7 +64,7 @@ class Explanation:
 class InferredFit:
     """The fit that the readings of a pressing speak for, or how they contradict the sizes.
 
-    source: where the readings come from. readings: all of them. aside: travel of those set aside as
+    source: where the readings come from. readings: all of them. restarts: travel of those set aside as
     restarts of a sleeve at rest, mm. stop_passed_at: first travel, mm, at which a
     reading passed the stop line, or None. peak: greatest force read, N; expected: its 95 % interval before
     it was read, N; probability: of a peak at least so far off. contradicts: "above", "below" or "".
@@ -78,7 +78,7 @@ class InferredFit:
 
     source: str
     readings: Readings
-    aside: tuple[float, ...]
+    restarts: tuple[float, ...]
     stop_passed_at: float | None
     closure_probability: float | None
     peak: float
@@ -183,7 +183,7 @@ def infer_fit(
     inferred = InferredFit(
         source=source,
         readings=readings,
-        aside=found.aside,
+        restarts=found.restarts,
         stop_passed_at=_stop_passed_at(force_travel, readings),
         closure_probability=found.closure_probability,
         peak=peak,
@@ -209,7 +209,7 @@ class Agreement:
     readings without those set aside; grid: of these."""
 
     used: Readings
-    aside: tuple[float, ...]
+    restarts: tuple[float, ...]
     grid: PosteriorGrid
     probability: float
     contradicts: str
@@ -232,7 +232,7 @@ def agreement(
     grid = grid_of(readings)
     shape = shape_of(force_travel, errors, grid, readings)
     used = shape.used
-    if shape.aside:
+    if shape.restarts:
         grid = grid_of(used)
     k = int(np.argmax(used.force))
     likely = float(np.interp(used.travel[k], force_travel.travel, force_travel.force[:, 1]))
@@ -253,7 +253,7 @@ def agreement(
         expected = grid.predictor.force(shift, mu)[0]
         sliding = sliding_force(used, expected, float(at_home), home, unknown=unknown)
     return Agreement(
-        used, shape.aside, grid, p_value, contradicts, closed, shape.misfit, posterior, sliding
+        used, shape.restarts, grid, p_value, contradicts, closed, shape.misfit, posterior, sliding
     )
 
 

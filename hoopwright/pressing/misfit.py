@@ -39,7 +39,7 @@ SHAPE_P_VALUE = 1e-3
 MIN_READINGS = 5
 MIN_SIDE = 2
 """Readings on either side of a step."""
-MAX_ASIDE = 3
+MAX_RESTARTS = 3
 """Readings that may be set aside as restarts of a sleeve that had come to rest."""
 RESTART_SPREAD = 0.1
 """Share by which a restart may lie above the restart ratio of the case: the restart ratio is no
@@ -74,11 +74,11 @@ class Misfit:
 
 @dataclass(frozen=True)
 class Shape:
-    """What became of the shape of a log. used: without the readings that were set aside. aside: travel of
-    those, mm. misfit: None where it fits."""
+    """What became of the shape of a log. used: without the readings that were set aside. restarts: travel
+    of those, mm. misfit: None where it fits."""
 
     used: Readings
-    aside: tuple[float, ...]
+    restarts: tuple[float, ...]
     misfit: Misfit | None
 
 
@@ -93,16 +93,18 @@ def shape_of(
         return Shape(readings, (), None)
     sound = _Sound.of(force_travel, errors, grid, readings)
     restart = force_travel.case.press.restart_ratio - 1.0 + RESTART_SPREAD
-    kept, aside = np.full(len(readings.travel), True), list[float]()
+    remaining, restarts = np.full(len(readings.travel), True), list[float]()
     while True:
         found, at = _worst(
-            sound.only(kept), np.flatnonzero(kept), restart if len(aside) < MAX_ASIDE else 0.0
+            sound.only(remaining),
+            np.flatnonzero(remaining),
+            restart if len(restarts) < MAX_RESTARTS else 0.0,
         )
-        if found is None or not _restarts(found.kind, found.size, restart) or len(aside) == MAX_ASIDE:
+        if found is None or not _restarts(found.kind, found.size, restart) or len(restarts) == MAX_RESTARTS:
             break
-        kept[at] = False
-        aside.append(float(readings.travel[at]))
-    return Shape(readings.only(kept), tuple(sorted(aside)), found)
+        remaining[at] = False
+        restarts.append(float(readings.travel[at]))
+    return Shape(readings.only(remaining), tuple(sorted(restarts)), found)
 
 
 @dataclass(frozen=True)
@@ -140,8 +142,10 @@ class _Sound:
         columns = (0.5 * (after - before), 0.5 * (tighter - looser), leading)
         return cls(readings, home, grid.forces[i, j], np.array(columns).T)
 
-    def only(self, kept: np.ndarray) -> _Sound:
-        return _Sound(self.readings.only(kept), self.home, self.force[kept], self.common[kept])
+    def only(self, remaining: np.ndarray) -> _Sound:
+        return _Sound(
+            self.readings.only(remaining), self.home, self.force[remaining], self.common[remaining]
+        )
 
     def levelled(self) -> tuple[np.ndarray, float]:
         """The expected force at the level of the readings, N, and that level over what was expected."""
@@ -188,8 +192,8 @@ def _worst(sound: _Sound, numbers: np.ndarray, restart: float) -> tuple[Misfit |
             if norm < 1e-9:
                 continue
             standardised = float(h @ white) / norm
-            aside = _restarts(kind, standardised / norm, restart)
-            above = abs(standardised) / (RESTART_LIMIT if aside else LIMITS[kind])
+            may_restart = _restarts(kind, standardised / norm, restart)
+            above = abs(standardised) / (RESTART_LIMIT if may_restart else LIMITS[kind])
             if above > best[0]:
                 travel = float(sound.readings.travel[at]) if kind in ("jump", "one reading") else None
                 best = above, Misfit(kind, standardised / norm, travel, standardised), int(numbers[at])

@@ -77,9 +77,9 @@ class Readings:
         keep = np.unique([*evenly, int(np.argmax(self.force))])
         return self.only(keep)
 
-    def only(self, kept: np.ndarray) -> Readings:
+    def only(self, chosen: np.ndarray) -> Readings:
         """Some of the readings, by a mask or by their numbers."""
-        return replace(self, travel=self.travel[kept], force=self.force[kept])
+        return replace(self, travel=self.travel[chosen], force=self.force[chosen])
 
 
 @dataclass(frozen=True)
