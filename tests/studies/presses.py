@@ -1,6 +1,6 @@
 """Simulated presses: what the tool says of logs whose truth is known.
 
-    python -m tests.studies.presses [logs]        prints the table of DEVELOPERS.md
+    python -m tests.studies.presses [logs [seed]]        prints the table of DEVELOPERS.md
 
 Each world is a press with one thing wrong, or none. The normal force along the travel is that of the finite
 elements, so that only what is being asked about differs; everything that turns it into a log is the world's
@@ -116,13 +116,21 @@ class Line:
     ratio: float
 
     @property
-    def said_error(self) -> float:
-        return float(np.sqrt(self.unfit * (1.0 - self.unfit) / self.logs))
+    def unfit_text(self) -> str:
+        return _share(self.unfit, self.logs)
 
     @property
-    def covers_error(self) -> float:
-        kept = max(self.logs * (1.0 - self.unfit), 1.0)
-        return float(np.sqrt(max(self.covers * (1.0 - self.covers), 0.0) / kept))
+    def covers_text(self) -> str:
+        return _share(self.covers, self.logs * (1.0 - self.unfit))
+
+
+def _share(share: float, count: float) -> str:
+    """A share in per cent with its binomial standard error, that of two more of each kind, so that none and
+    all have one too (Agresti and Coull, 1998; from memory)."""
+    if count < 0.5:
+        return "–"
+    middle = (share * count + 2.0) / (count + 4.0)
+    return f"{100 * share:.0f} ± {100 * np.sqrt(middle * (1.0 - middle) / (count + 4.0)):.1f}"
 
 
 @cache
@@ -195,8 +203,8 @@ def judged(log: Log, calibrated: bool) -> Agreement:
     return agreement(case, curve, study.interference.errors, readings_along(case, log.travel, log.force))
 
 
-def line_of(world: World, *, calibrated: bool, logs: int = LOGS) -> Line:
-    rng = np.random.default_rng(SEED)
+def line_of(world: World, *, calibrated: bool, logs: int = LOGS, seed: int = SEED) -> Line:
+    rng = np.random.default_rng(seed)
     unfit, hits, ratios = 0, 0, []
     for _ in range(logs):
         log = log_of(world, rng)
@@ -223,19 +231,18 @@ def table(lines: list[Line]) -> str:
     )
     rows = [
         f"| {k.world.name} | {'calibrated' if k.calibrated else 'not calibrated'} | {k.logs} "
-        f"| {100 * k.unfit:.1f} ± {100 * k.said_error:.1f} "
-        f"| {100 * k.covers:.1f} ± {100 * k.covers_error:.1f} | {k.ratio:.2f} |"
+        f"| {k.unfit_text} | {k.covers_text} | {f'{k.ratio:.2f}' if k.ratio > 0.0 else '–'} |"
         for k in lines
     ]
     return "\n".join([head, *rows])
 
 
-def study(logs: int = LOGS) -> list[Line]:
+def study(logs: int = LOGS, seed: int = SEED) -> list[Line]:
     """Every world with the press as it is unless told; calibrated, those that are as the case has them."""
-    lines = [line_of(world, calibrated=False, logs=logs) for world in WORLDS]
+    lines = [line_of(world, calibrated=False, logs=logs, seed=seed) for world in WORLDS]
     as_stated = (w for w in WORLDS if w.acceptance == "sound" or w.stick)
-    return [*lines, *(line_of(world, calibrated=True, logs=logs) for world in as_stated)]
+    return [*lines, *(line_of(world, calibrated=True, logs=logs, seed=seed) for world in as_stated)]
 
 
 if __name__ == "__main__":
-    print(table(study(int(sys.argv[1]) if len(sys.argv) > 1 else LOGS)))
+    print(table(study(*(int(argument) for argument in sys.argv[1:]))))
