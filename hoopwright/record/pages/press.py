@@ -122,12 +122,11 @@ def _inferred_fit(found: dict[str, Any], units: Units) -> Block:
     mu = found["friction"]
     judged = [m for m in found["margins"] if m["state"] != "not assessed"]
     tight, force = found["interference_um"], found["sliding_force_N"]
-    checked = found["calibration"] or "not stated as checked: no margin is raised"
+    checked = "" if found["calibration"] else " (gauge and ram not stated as checked)"
     rows += [
-        ("gauge and ram", checked),
         ("interference now, 95 %", units.span(tight["low"], tight["high"], "um")),
         ("friction now, 95 %", f"{mu['low']:.3f} to {mu['high']:.3f}"),
-        ("force to slide it, 95 %", units.span(force["low"], force["high"], "N")),
+        ("force to slide it, 95 %", units.span(force["low"], force["high"], "N") + checked),
         (
             "margins with that fit",
             ", ".join(
