@@ -118,7 +118,7 @@ def _fit(found: InferredFit, plan: PressPlan, units: Units) -> list[str]:
         "Bayes' rule from the sizes, the range of friction and the readings.",
         f"It now takes {units.text(found.sliding_force.low, 'N')} to "
         f"{units.text(found.sliding_force.high, 'N')} to slide it, by the last quarter of the travel: "
-        "that is what the press measured best, and what holds it against being pushed out.",
+        "that holds it against being pushed out.",
         *_known(found, plan),
     ]
     narrowed = 1.0 - (shift.high - shift.low) / width if (width := before[1] - before[0]) > 0.0 else 1.0
@@ -141,13 +141,13 @@ def _known(found: InferredFit, plan: PressPlan) -> list[str]:
     notes = []
     if not found.calibrated:
         notes.append(
-            "How gauge and ram were checked is not given ([press] calibration), so a force read counts as "
-            f"good to {100 * UNCALIBRATED:.0f} %, about a ram one size off, and raises no margin."
+            "Gauge and ram are not stated as checked ([press] calibration): a force read counts as good to "
+            f"{100 * UNCALIBRATED:.0f} % (a ram one size off) and raises no margin."
         )
     if found.least_friction is not None:
         least = plan.case.pressing_friction[0]
         notes.append(
-            "That may be less than sizes and friction give: what holds the sleeve counts on a friction of "
+            "That may be less than was given: holding counts on a friction of "
             f"{found.least_friction:.3f} at the loosest fit (given: {least:.3f})."
         )
     return notes
