@@ -118,15 +118,14 @@ def _fit(found: InferredFit, plan: PressPlan, units: Units) -> list[str]:
         "Bayes' rule from the sizes, the range of friction and the readings.",
         f"It now takes {units.text(found.sliding_force.low, 'N')} to "
         f"{units.text(found.sliding_force.high, 'N')} to slide it, by the last quarter of the travel: "
-        "that holds it against being pushed out.",
+        "that holds it.",
         *_known(found, plan),
     ]
     narrowed = 1.0 - (shift.high - shift.low) / width if (width := before[1] - before[0]) > 0.0 else 1.0
     if narrowed < LITTLE and found.readings.closure is None:
         notes.append(
-            "The force says little about the interference by itself: it gives the product of friction and "
-            "pressure. The bore at mid-sleeve read before and after ([press] observed_closure) would split "
-            "them."
+            "The force gives the product of friction and pressure: the bore at mid-sleeve read before and "
+            "after ([press] observed_closure) would split them."
         )
     if plan.force_travel is not None and plan.force_travel.metal_yields:
         notes.append(
