@@ -83,9 +83,9 @@ class ErrorSum:
         edges, mass = self._grid
         if self._mixture is None:
             return np.interp(x, edges, np.concatenate([[0.0], np.cumsum(mass)]))
-        # summation by parts: one term per edge
-        jump = np.diff(np.concatenate([[0.0], mass / np.diff(edges), [0.0]]))
-        return np.array([float(self._mixture.integrated_cdf(at - edges) @ jump) for at in np.ravel(x)])
+        return np.array(
+            [float(self._mixture.integrated_cdf(at - edges) @ self._density_jumps) for at in np.ravel(x)]
+        )
 
     def quantile(self, probability: float) -> float:
         """The sum that is exceeded with a chance of 1 − probability."""
@@ -119,6 +119,13 @@ class ErrorSum:
     @property
     def _mixture(self) -> _Mixture | None:
         return self._split[1]
+
+    @cached_property
+    def _density_jumps(self) -> np.ndarray:
+        """By how much the density of the bounded part changes at each edge of its cells."""
+        assert self._grid is not None
+        edges, mass = self._grid
+        return np.diff(np.concatenate([[0.0], mass / np.diff(edges), [0.0]]))
 
     @cached_property
     def _grid(self) -> tuple[np.ndarray, np.ndarray] | None:

@@ -7,7 +7,8 @@ from hoopwright.case.read import parse_case
 from hoopwright.geometry.joint import joint
 from hoopwright.geometry.readings import Gauge, LandReadings, Station
 from hoopwright.interference import effective_interference
-from hoopwright.measured.measured_land import diameter_at_20, measured_land, temperature_components
+from hoopwright.measured.land_errors import temperature_components
+from hoopwright.measured.measured_land import diameter_at_20, measured_land
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent, coverage_factor
 
 
@@ -20,7 +21,7 @@ def end_gauge():
     at three sigma, 25 % reliable, so 8); δα within ± 1e-6 at θ = −0.1 °C; δθ within ± 0.05 °C, 2.
     """
     size = 50.000623e6
-    (temperature, _) = temperature_components(size, 0.0, 0.05, 11.5e-6)
+    temperature, *_ = temperature_components(size, 0.0, 0.05, 11.5e-6)
     difference = UncertaintyBudget(
         (
             UncertaintyComponent("readings", 13.0 / 5**0.5, "normal", 24.0),
