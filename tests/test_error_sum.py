@@ -5,6 +5,7 @@ from math import inf, log1p, pi
 import numpy as np
 import pytest
 from scipy import integrate, stats
+from small_cases import TWO_READINGS
 
 from hoopwright.case.read import parse_case
 from hoopwright.measured.error_sum import Addend, ErrorSum
@@ -110,31 +111,6 @@ def test_quantiles_are_symmetric_and_an_empty_sum_is_exact():
     assert some.cdf(np.array([some.quantile(0.9), 0.0])) == pytest.approx([0.9, 0.5])
     assert ErrorSum(()).quantile(0.975) == 0.0
     assert UncertaintyBudget().half_width() == 0.0
-
-
-TWO_READINGS = """
-title = "two readings"
-[shell]
-material = "6061-T6"
-width = "60 mm"
-outside_diameter = "48 mm"
-[[shell.bore]]
-from = "0 mm"
-to = "60 mm"
-gauge = "a"
-readings = [{z = "30 mm", values = "41.000 41.002 mm"}]
-[sleeve]
-material = "E355 steel"
-length = "60 mm"
-outside_diameter = "41.036 mm"
-bore_diameter = "35.5 mm"
-[fit]
-friction_low = 0.10
-friction_high = 0.20
-[gauge.a]
-resolution = "1 um"
-max_error = "2 um"
-"""
 
 
 def test_two_readings_two_micrometres_apart():
