@@ -219,8 +219,8 @@ def test_the_reading_to_come_scatters_as_those_before_it_or_as_assumed():
 
 @pytest.mark.parametrize("readings", [1, 3])
 def test_a_sleeve_cut_to_the_edge_is_in_the_window_although_its_readings_scatter_by_4_micrometres(readings):
-    """The guard is the half-width of the reading's errors; without any scatter it left 65 % of the sleeves in
-    the window. Asked for are 93 %; standard error of the share 0.1 %."""
+    """The guard is the half-width of the reading's errors; without any scatter it left 65 % of the sleeves
+    in the window. Asked for are 93 %; standard error of the share 0.1 %."""
     micrometer = Gauge("micrometer", resolution=0.001, accuracy=0.002, zero_error=0.001)
     case = replace(plain(bore_pm=0.003), size=SizeInput(micrometer, readings))
     rng, count = np.random.default_rng(4), 60_000
