@@ -8,9 +8,12 @@ import pytest
 from sizing_cases import plain
 
 from hoopwright.case.sizing_model import SizeInput
+from hoopwright.display import Units
+from hoopwright.document.size import land_part
 from hoopwright.geometry.readings import Gauge, LandReadings, Station
 from hoopwright.measured.measured_land import measured_land
 from hoopwright.measured.repeatability import Scatter, pooled, repeatability_of
+from hoopwright.screen.size import _land
 from hoopwright.sizing.turn_to import reading_errors
 
 ALPHA = 23e-6
@@ -227,3 +230,11 @@ def test_a_sleeve_cut_to_the_edge_is_in_the_window_although_its_readings_scatter
     off = 0.002 * rng.uniform(-1, 1, count) + 0.001 * rng.uniform(-1, 1, count)
     off += 0.004 / readings**0.5 * rng.standard_normal(count)
     assert np.mean(off <= reading_errors(case, "sleeve", 0).half_width()) >= 0.93
+
+
+def test_the_budget_of_several_gauges_fits_a_screen_of_80_columns():
+    named = (replace(BARE, name="bore gauge of the shop"), replace(BARE, name="second bore gauge"))
+    part = land_part(land(*(Station(20.0, (), (41.0,), gauge) for gauge in named)))
+    shown = _land(part, Units("metric"))
+    assert all(len(line) <= 80 for line in shown)
+    assert any("bore gauge of the shop: repeatability, taken from" in line for line in shown)
