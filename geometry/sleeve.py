@@ -1,8 +1,10 @@
-"""The inner body: a sleeve, or a bearing or cup pressed straight in."""
+"""The inner body: a sleeve, or a bearing or cup pressed straight in; finished before or after that."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from hoopwright.geometry.land import Land
 from hoopwright.geometry.thread import Thread
@@ -14,21 +16,35 @@ class BoreZone:
 
     diameter: structural bore, mm. For a threaded zone this is the major diameter of the internal
     thread: the metal between root and minor diameter carries no hoop stress.
+    blank: bore that the zone is pressed with, mm, where it is bored or threaded afterwards; else None.
     """
 
     z_start: float
     z_end: float
     diameter: float
     thread: Thread | None = None
+    blank: float | None = None
 
     @property
     def length(self) -> float:
         return self.z_end - self.z_start
 
+    @property
+    def cut_true(self) -> bool:
+        """Whether it is cut after pressing, so that what pressing closed it by is gone."""
+        return self.blank is not None
+
+    @property
+    def as_pressed(self) -> BoreZone:
+        """The zone as it is when it is pressed in."""
+        return self if self.blank is None else BoreZone(self.z_start, self.z_end, self.blank)
+
 
 @dataclass(frozen=True)
 class Sleeve:
-    """The sleeve as turned, before pressing; z in the coordinates of the shell it goes into.
+    """The sleeve as it goes into use, with the sizes it has unstressed; z in the coordinates of the shell.
+
+    Where something is still cut off it after pressing, `blank` is the sleeve that is pressed.
 
     outside: lands that cover z_start to z_end in order, without gap or overlap.
     bore: zones that cover the same stretch.
@@ -45,3 +61,19 @@ class Sleeve:
     @property
     def length(self) -> float:
         return self.z_end - self.z_start
+
+    @property
+    def blank(self) -> Sleeve:
+        """The sleeve as it is pressed in: itself, where it is finished by then."""
+        return replace(self, bore=tuple(zone.as_pressed for zone in self.bore))
+
+    @property
+    def finished_later(self) -> bool:
+        """Whether metal is cut off it after it is pressed in."""
+        return self.blank != self
+
+    def bored_as_turned(self, z: np.ndarray) -> np.ndarray:
+        """Where, by z, mm, the bore keeps what it is turned to and closes by pressing: everywhere but where
+        it is cut afterwards."""
+        cut = [(z >= zone.z_start) & (z <= zone.z_end) for zone in self.bore if zone.cut_true]
+        return ~np.any(cut, axis=0) if cut else np.ones(np.shape(z), dtype=bool)

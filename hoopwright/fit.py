@@ -17,7 +17,7 @@ from hoopwright.fem import Linearised, PressFit, Resolution
 from hoopwright.fem.friction import FrictionFit
 from hoopwright.fem.strain import R
 from hoopwright.fem.surface_stress import surface_hoop
-from hoopwright.geometry.joint import joint
+from hoopwright.geometry.joint import Joint, joint
 from hoopwright.interference import (
     EffectiveInterference,
     effective_interference,
@@ -141,7 +141,7 @@ class FitSolution:
 
 
 class Fit:
-    """The fit in one state, on every mesh of a study, each solved when it is first asked for."""
+    """The fit in one state, on every mesh of the joint as it is then, each solved when first asked for."""
 
     def __init__(self, state: State, meshes: tuple[Discretisation, ...]) -> None:
         self.state, self.meshes = state, meshes
@@ -253,8 +253,9 @@ class Fits:
 class FitStudy:
     """Press fits of one case: the meshes are built once, and each interference is solved on first request.
 
-    max_nodes: limit on the nodes of the finest mesh; raises fem.MeshSizeError beyond it. meshes: to use,
-    finest first, instead of three of the resolution and coarser. governing: what governs, if known.
+    max_nodes: limit on the nodes of the finest mesh; raises fem.MeshSizeError beyond it. meshes,
+    blank_meshes: to use, finest first, instead of three of the resolution and coarser. governing: what
+    governs, if known.
     """
 
     def __init__(
@@ -264,15 +265,31 @@ class FitStudy:
         *,
         max_nodes: int = MAX_NODES,
         meshes: tuple[Discretisation, ...] = (),
+        blank_meshes: tuple[Discretisation, ...] = (),
         governing: Governing | None = None,
     ) -> None:
         self.case = case
         self.resolution = resolution
+        self._max_nodes, self._known_blank_meshes = max_nodes, blank_meshes
         self.joint = joint(case.shell, case.sleeve)
         self.meshes = meshes or meshes_of(case, self.joint, resolution, max_nodes)
         self.governing = governing or Governing()
         self._fits: dict[State, Fit] = {}
         self._cache: dict[Hashable, Any] = {}
+
+    @cached_property
+    def blank_joint(self) -> Joint:
+        """The joint as it is pressed: that of the blank, where the sleeve is finished afterwards."""
+        if not self.case.sleeve.finished_later:
+            return self.joint
+        return joint(self.case.shell, self.case.sleeve.blank)
+
+    @cached_property
+    def blank_meshes(self) -> tuple[Discretisation, ...]:
+        """The meshes of the joint as it is pressed, finest first."""
+        if self._known_blank_meshes or not self.case.sleeve.finished_later:
+            return self._known_blank_meshes or self.meshes
+        return meshes_of(self.case, self.blank_joint, self.resolution, self._max_nodes)
 
     @property
     def fine(self) -> Discretisation:
@@ -311,7 +328,7 @@ class FitStudy:
     def at(self, state: State) -> Fit:
         """The fit in a state; each mesh is solved once, then cached."""
         if state not in self._fits:
-            self._fits[state] = Fit(state, self.meshes)
+            self._fits[state] = Fit(state, self.blank_meshes if state.blank else self.meshes)
         return self._fits[state]
 
     def cached(self, key: Hashable, find: Callable[[], T]) -> T:

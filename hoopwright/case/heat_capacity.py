@@ -34,8 +34,8 @@ def heat_per_volume(material: Material) -> float:
 
 
 def volume_and_lengthwise_area(case: Case, part: str) -> tuple[float, float]:
-    """Volume of a part, mm³, and area of its bore and outside, mm²."""
-    body = case.shell if part == "shell" else case.sleeve
+    """Volume of a part as it is pressed, mm³, and area of its bore and outside, mm²."""
+    body = case.shell if part == "shell" else case.sleeve.blank
     volume, area = 0.0, 0.0
     for sign, bands in ((1.0, body.outside), (-1.0, body.bore)):
         for band in bands:

@@ -64,7 +64,7 @@ def pushed_face(evidence: Evidence, body: str) -> tuple[float, float]:
 
 def _sleeve_face(evidence: Evidence, mouth: End) -> tuple[float, float]:
     """Inner and outer diameter of the face the ram pushes, mm: that at the mouth of the shell."""
-    sleeve = evidence.case.sleeve
+    sleeve = evidence.case.sleeve.blank
     z = sleeve.z_start if mouth == "left" else sleeve.z_end
     outside, zone = at_end(sleeve.outside, mouth), at_end(sleeve.bore, mouth)
     chamfer = sleeve.chamfer_left if mouth == "left" else sleeve.chamfer_right

@@ -216,7 +216,8 @@ def _closure(case: Case, study: CaseStudy, force_travel: ForceTravel) -> Closure
 
 
 def _on_bench(case: Case, study: CaseStudy, shift: float) -> Fit:
-    return study.at(frictionless(shift, case.press.temperature_rise_K))
+    blank = case.sleeve.finished_later  # what is read at the press is read before that
+    return study.at(frictionless(shift, case.press.temperature_rise_K, blank=blank))
 
 
 def _stop_passed_at(force_travel: ForceTravel, readings: Readings) -> float | None:

@@ -61,6 +61,7 @@ def bodies_part(case: Case) -> dict[str, Any]:
                     "z_start_mm": z.z_start,
                     "z_end_mm": z.z_end,
                     "diameter_mm": z.diameter,
+                    "pressed_with_mm": z.as_pressed.diameter,
                     "thread": z.thread.designation if z.thread else None,
                 }
                 for z in sleeve.bore

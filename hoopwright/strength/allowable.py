@@ -121,12 +121,12 @@ def material_of(case: Case, body: str) -> Material:
 
 def greatest_wall(case: Case, body: str) -> float:
     """Half the greatest outside less the least bore of a body, mm: its stock is at least as thick."""
-    part = case.shell if body == "shell" else case.sleeve
+    part = case.shell if body == "shell" else case.sleeve.blank
     outside = max(max(land.diameter_start, land.diameter_end) for land in part.outside)
     if body == "shell":
         bore = min(min(land.diameter_start, land.diameter_end) for land in case.shell.bore)
     else:
-        bore = min(zone.diameter for zone in case.sleeve.bore)
+        bore = min(zone.diameter for zone in case.sleeve.blank.bore)
     return 0.5 * (outside - bore)
 
 
