@@ -17,7 +17,7 @@ from hoopwright.fem import Linearised, PressFit, Resolution
 from hoopwright.fem.friction import FrictionFit
 from hoopwright.fem.strain import R
 from hoopwright.fem.surface_stress import surface_hoop
-from hoopwright.geometry.joint import Joint, joint
+from hoopwright.geometry.joint import joint
 from hoopwright.interference import (
     EffectiveInterference,
     effective_interference,
@@ -253,6 +253,7 @@ class Fits:
 class FitStudy:
     """Press fits of one case: the meshes are built once, and each interference is solved on first request.
 
+    blank_joint, blank_meshes: of the joint as it is pressed, the same where the sleeve is finished by then.
     max_nodes: limit on the nodes of the finest mesh; raises fem.MeshSizeError beyond it. meshes,
     blank_meshes: to use, finest first, instead of three of the resolution and coarser. governing: what
     governs, if known.
@@ -270,26 +271,16 @@ class FitStudy:
     ) -> None:
         self.case = case
         self.resolution = resolution
-        self._max_nodes, self._known_blank_meshes = max_nodes, blank_meshes
         self.joint = joint(case.shell, case.sleeve)
-        self.meshes = meshes or meshes_of(case, self.joint, resolution, max_nodes)
+        later = case.sleeve.finished_later
+        self.blank_joint = joint(case.shell, case.sleeve.blank) if later else self.joint
+        if later and not blank_meshes:
+            blank_meshes = meshes_of(case, self.blank_joint, resolution, max_nodes)
+        self.meshes = meshes or meshes_of(case, self.joint, resolution, max_nodes, blank_meshes)
+        self.blank_meshes = blank_meshes or self.meshes
         self.governing = governing or Governing()
         self._fits: dict[State, Fit] = {}
         self._cache: dict[Hashable, Any] = {}
-
-    @cached_property
-    def blank_joint(self) -> Joint:
-        """The joint as it is pressed: that of the blank, where the sleeve is finished afterwards."""
-        if not self.case.sleeve.finished_later:
-            return self.joint
-        return joint(self.case.shell, self.case.sleeve.blank)
-
-    @cached_property
-    def blank_meshes(self) -> tuple[Discretisation, ...]:
-        """The meshes of the joint as it is pressed, finest first."""
-        if self._known_blank_meshes or not self.case.sleeve.finished_later:
-            return self._known_blank_meshes or self.meshes
-        return meshes_of(self.case, self.blank_joint, self.resolution, self._max_nodes)
 
     @property
     def fine(self) -> Discretisation:

@@ -116,7 +116,7 @@ def let_go(case: Case, shift: float, *, blank: bool = False) -> tuple[State, ...
     cooled from where the parts touch."""
     return (
         frictionless(shift, case.press.temperature_rise_K, blank=blank),
-        *(_after(shift, path, blank=blank) for path in _let_go(case)),
+        *(_after(shift, path, blank=blank) for path in paths_to_rest(case)),
     )
 
 
@@ -133,7 +133,7 @@ def while_cooling(case: Case, shift: float) -> tuple[State, ...]:
     shared, blank = warms_tight(case), case.sleeve.finished_later
     if shared is None:
         return ()
-    paths = (replace(path, warmed=(shared,)) for path in _let_go(case))
+    paths = (replace(path, warmed=(shared,)) for path in paths_to_rest(case))
     return (
         frictionless(shift, shared, blank=blank),
         *(_after(shift, path, blank=blank) for path in paths),
@@ -151,7 +151,7 @@ def warmed(
     bench = case.press.temperature_rise_K
     order = _twice(temperatures, bench)
     states = {frictionless(shift, rise): None for rise in order}
-    for path in _let_go(case):
+    for path in paths_to_rest(case):
         start = replace(path, warmed=(*path.warmed, *first))
         states |= {_after(shift, p): None for p in _gone_through(start, order)}
     return tuple(states)
@@ -171,7 +171,7 @@ def clamped(case: Case, shift: float, tensions: Mapping[float, float]) -> tuple[
     others = tuple(rise for rise in tensions if rise != bench)
     order = [Clamping(rise, tensions[rise]) for rise in (bench, *_twice(others, bench))]
     states = {frictionless(shift, *clamping): None for clamping in order}
-    for path in _let_go(case):
+    for path in paths_to_rest(case):
         for clamping in order:
             path = replace(path, clamped=(*path.clamped, clamping))
             states[_after(shift, path)] = None
@@ -184,7 +184,7 @@ def as_pressed(case: Case, state: State) -> State:
     if state.path is None:
         return frictionless(state.shift, case.press.temperature_rise_K, blank=state.blank)
     same = state.path.friction, state.path.pushed_with
-    before = next(path for path in _let_go(case) if (path.friction, path.pushed_with) == same)
+    before = next(path for path in paths_to_rest(case) if (path.friction, path.pushed_with) == same)
     return _after(state.shift, before, blank=state.blank)
 
 
@@ -194,7 +194,7 @@ def _gone_through(path: FrictionPath, temperatures: tuple[float, ...]) -> Iterat
         yield path
 
 
-def _let_go(case: Case) -> tuple[FrictionPath, ...]:
+def paths_to_rest(case: Case) -> tuple[FrictionPath, ...]:
     """Home and let go, pushed or slipped in, at low friction and at high friction; where the friction of
     pressing is another, each of holding after each of pressing."""
     bench, shared = case.press.temperature_rise_K, warms_tight(case)

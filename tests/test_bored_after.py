@@ -15,6 +15,7 @@ from hoopwright.checks import evidence_of, judged
 from hoopwright.checks.bore_closure import bore_closure
 from hoopwright.checks.buckling import seated_stretches, sleeve_buckles
 from hoopwright.checks.ends_crush import pushed_face
+from hoopwright.checks.stage_stress import greatest_stress
 from hoopwright.checks.thread_fits import thread_fits
 from hoopwright.closed_form.compound_cylinder import contact_pressure
 from hoopwright.fem import Resolution
@@ -137,6 +138,63 @@ def test_what_is_pressed_in_is_the_blank():
     pushed = {fit.state.blank for fit in evidence(*BORED).pushed_home(0.0).fits}
     assert pushed == {True}
     assert pushed_face(evidence(*BORED), "sleeve")[0] == 30.0
+
+
+def test_friction_keeps_what_it_held_while_the_sleeve_is_bored():
+    """The seat goes on from where the blank left it: cutting nothing changes nothing, and after a cut
+    friction still holds no more than Coulomb's law allows, on a sleeve that nothing pulls on."""
+    study = study_of("34.9 mm", "34.9001 mm")
+    for blank, finished in zip(let_go(study.case, 0.0, blank=True), let_go(study.case, 0.0), strict=True):
+        before, after = (study.at(state).coarsest.mean_pressure for state in (blank, finished))
+        assert after == pytest.approx(before, rel=1e-4), blank.friction_text
+        before, after = (
+            study.at(state).coarsest.equivalent_peak("sleeve").value for state in (blank, finished)
+        )
+        assert after == pytest.approx(before, rel=1e-4), blank.friction_text
+    _, *with_friction = let_go(case_of(*BORED), 0.0)
+    for state in with_friction:
+        seat = study_of(*BORED).at(state).coarsest.mesh.moment(0.0, state.path).state
+        held = state.path.friction * seat.normal
+        assert np.all(np.abs(seat.along) <= held + 1e-6 * held.max())
+        assert abs(seat.along.sum()) < 1e-6 * held.sum()
+        assert 0 < np.count_nonzero(seat.slip) < len(seat.slip)
+
+
+def test_what_the_blank_leaves_stuck_is_not_what_pressing_the_finished_sleeve_would():
+    """Sticking pairs keep where they were: at high friction the sleeve's stress is 1.6 % higher (frozen)."""
+    bored, pressed_thin = (
+        study.at(let_go(study.case, 0.0)[-1]).finest.equivalent_peak("sleeve").value
+        for study in (study_of(*BORED), study_of("34.9 mm"))
+    )
+    assert bored / pressed_thin == pytest.approx(1.0155, abs=1e-3)
+
+
+OVAL = '[shell.out_of_round]\novality = "30 um"\n[fit]'
+
+
+@cache
+def oval(bore: str, after: str = ""):
+    line = f'bored_after = "{after}"\n' if after else ""
+    text = plain_pair(sleeve_bore=bore, sleeve=SIZE + line, length="20 mm").replace("[fit]", OVAL, 1)
+    case = parse_case(text)
+    return evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=2)))
+
+
+def test_an_oval_bore_is_judged_on_the_blank_too():
+    """The shell is most stressed while the blank is in it, with its form as without."""
+    bored, blank = (
+        greatest_stress(evidence, "shell", "pressed", refined=False)
+        for evidence in (oval(*BORED), oval("30 mm"))
+    )
+    assert bored.when.blank
+    assert bored.value.value == pytest.approx(blank.value.value, rel=1e-6)
+    assert (
+        bored.value.value
+        > 1.02 * greatest_stress(oval("34.9 mm"), "shell", "pressed", refined=False).value.value
+    )
+    alone = oval(*BORED).study.coarsest_only()
+    again = greatest_stress(evidence_of(alone.case, alone), "shell", "pressed", refined=False)
+    assert again.value.value == pytest.approx(bored.value.value, rel=1e-9)
 
 
 TAP = """[[sleeve.bore]]
