@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import radians, tan
 
 import numpy as np
 
-from hoopwright.geometry.land import Land
+from hoopwright.geometry.land import End, Land
 from hoopwright.geometry.thread import Thread
 
 
@@ -49,6 +50,7 @@ class Sleeve:
     outside: lands that cover z_start to z_end in order, without gap or overlap.
     bore: zones that cover the same stretch.
     chamfer_left, chamfer_right: axial length of the lead-in chamfers, mm; they shorten the contact.
+    chamfer_*_angle: to the axis, degrees, or None where it is not stated.
     """
 
     z_start: float
@@ -57,6 +59,8 @@ class Sleeve:
     bore: tuple[BoreZone, ...]
     chamfer_left: float = 0.0
     chamfer_right: float = 0.0
+    chamfer_left_angle: float | None = None
+    chamfer_right_angle: float | None = None
 
     @property
     def length(self) -> float:
@@ -71,6 +75,16 @@ class Sleeve:
     def finished_later(self) -> bool:
         """Whether metal is cut off it after it is pressed in."""
         return self.blank != self
+
+    def chamfer_depth(self, end: End) -> float | None:
+        """Radial depth of the chamfer at an end, mm; None without one, or where its angle is not stated."""
+        left = end == "left"
+        length, angle = (
+            (self.chamfer_left, self.chamfer_left_angle)
+            if left
+            else (self.chamfer_right, self.chamfer_right_angle)
+        )
+        return None if angle is None or not length else length * tan(radians(angle))
 
     def bored_as_turned(self, z: np.ndarray) -> np.ndarray:
         """Where, by z, mm, the bore keeps what it is turned to and closes by pressing: everywhere but where

@@ -161,7 +161,7 @@ def test_friction_keeps_what_it_held_while_the_sleeve_is_bored():
 
 
 def test_what_the_blank_leaves_stuck_is_not_what_pressing_the_finished_sleeve_would():
-    """Sticking pairs keep where they were: at high friction the sleeve's stress is 1.6 % higher (frozen)."""
+    """Sticking pairs keep where they were: at high friction its stress is 1.6 % higher, frozen."""
     bored, pressed_thin = (
         study.at(let_go(study.case, 0.0)[-1]).finest.equivalent_peak("sleeve").value
         for study in (study_of(*BORED), study_of("34.9 mm"))

@@ -12,8 +12,8 @@ from functools import cache
 import numpy as np
 import pytest
 from fem_models import MATERIALS, FrictionPress, friction_press
+from independent_sleeve import Body, Pair, Rectangle, Seat
 from plain_pair import plain_pair
-from reference.independent_sleeve import Body, Pair, Rectangle, Seat
 
 from hoopwright.case.read import parse_case
 from hoopwright.closed_form.compound_cylinder import contact_pressure

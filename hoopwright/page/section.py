@@ -146,10 +146,13 @@ def _of_case(case: Case, tables: Mapping[str, Any]) -> Section:
 def _size_path(tables: Mapping[str, Any], part: str, surface: str, index: int | None) -> str:
     """The path of the size of a land, as the file gives it."""
     if index is None:
-        return path_to(part, f"{surface}_diameter")
+        cut_after = path_to(part, "bored_after")
+        later = surface == "bore" and value_at(tables, cut_after) is not None
+        return cut_after if later else path_to(part, f"{surface}_diameter")
     land = path_to(part, surface, index)
     given = value_at(tables, land)
-    keys = [k for k in ("thread", "diameter_from", "diameter") if isinstance(given, Mapping) and k in given]
+    sizes = ("bored_after", "thread", "diameter_from", "diameter")
+    keys = [key for key in sizes if isinstance(given, Mapping) and key in given]
     return f"{land}.{keys[0] if keys else 'diameter'}"
 
 

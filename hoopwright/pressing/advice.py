@@ -7,6 +7,7 @@ from hoopwright.closed_form.friction import gauge_pressure
 from hoopwright.display import Units
 from hoopwright.display.gauge import Gauge
 from hoopwright.geometry.land import End, at_end, opposite
+from hoopwright.geometry.lead_in import shallow_chamfer
 from hoopwright.pressing.force_travel import ForceTravel
 
 NEGLIGIBLE = 1e-6
@@ -29,6 +30,14 @@ def start(force_travel: ForceTravel, units: Units) -> str:
             f"The leading land is {units.text(1e3 * drag, 'um')} larger than the bore it enters "
             "first, so it drags from the start and is guided no better than a plain sleeve. For a "
             "free start the step between the lands must be slightly larger than the interference."
+        )
+    change = force_travel.shifts[-2] - case.smoothing_loss_mm
+    shallow = shallow_chamfer(case.shell, case.sleeve, force_travel.enters_from, change)
+    if shallow is not None:
+        depth, least = (units.text(1e3 * x, "um") for x in (shallow.depth, shallow.least))
+        return (
+            f"The chamfer that leads is {depth} deep, less than half the interference ({least}): it shaves "
+            "metal off instead of leading in. Cut it deeper."
         )
     if free > 0.0:
         return (

@@ -68,6 +68,8 @@ def bodies_part(case: Case) -> dict[str, Any]:
             ],
             "chamfer_left_mm": sleeve.chamfer_left,
             "chamfer_right_mm": sleeve.chamfer_right,
+            "chamfer_left_angle_deg": sleeve.chamfer_left_angle,
+            "chamfer_right_angle_deg": sleeve.chamfer_right_angle,
             "most_bore_closure_um": None
             if case.max_bore_closure_mm is None
             else 1e3 * case.max_bore_closure_mm,

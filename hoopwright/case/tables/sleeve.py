@@ -75,6 +75,17 @@ def _chamfer(side: str) -> Key:
     )
 
 
+def _chamfer_angle(side: str) -> Key:
+    return optional(
+        f"chamfer_{side}_angle",
+        "angle",
+        f"of the chamfer at its {side} end, to the axis",
+        "15 deg",
+        "above 0 deg to 80 deg",
+        needs=(f"chamfer_{side}",),
+    )
+
+
 KEYS = TableKeys(
     "sleeve",
     "the inner body as turned, unstressed, before pressing; z as in the shell it enters",
@@ -99,7 +110,9 @@ KEYS = TableKeys(
             needs=("bore_diameter",),
         ),
         _chamfer("left"),
+        _chamfer_angle("left"),
         _chamfer("right"),
+        _chamfer_angle("right"),
         optional(
             "turned",
             "flag",
@@ -140,7 +153,7 @@ def read(table: Table) -> dict[str, Any]:
             table, "outside", z_start=start, z_end=end, material=material, measured=measured
         ),
         "bore": _bore(table, start, end),
-        **table.fields("chamfer_left", "chamfer_right"),
+        **table.fields("chamfer_left", "chamfer_right", "chamfer_left_angle", "chamfer_right_angle"),
     }
     return {
         "sleeve": table.build(_sleeve, **sleeve),

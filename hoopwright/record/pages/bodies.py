@@ -87,6 +87,7 @@ def _pressed_with(zone: dict[str, Any], units: Units) -> str:
 def _chamfers(sleeve: dict[str, Any], units: Units) -> str:
     sides = [
         f"{side} {units.text(sleeve[f'chamfer_{side}_mm'], 'mm')}"
+        + ("" if (angle := sleeve[f"chamfer_{side}_angle_deg"]) is None else f" × {angle:g}°")
         for side in ("left", "right")
         if sleeve[f"chamfer_{side}_mm"]
     ]
