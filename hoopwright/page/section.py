@@ -53,7 +53,8 @@ class Section:
 
     bore_limit: greatest bore that the user's least wall allows, None without a limit. wall: left on the
     thin side, least_wall: the limit; None where the case cannot be read. leading: the end that goes in
-    first. materials: of shell and sleeve, "" where not given.
+    first. materials: of shell and sleeve, "" where not given. chamfer_depths: radial, left and right, None
+    where not stated.
     """
 
     width: float
@@ -65,6 +66,7 @@ class Section:
     sleeve_bore: tuple[Stretch, ...]
     chamfer_left: float = 0.0
     chamfer_right: float = 0.0
+    chamfer_depths: tuple[float | None, float | None] = (None, None)
     width_origin: Origin = "typed"
     length_origin: Origin = "typed"
     bore_limit: float | None = None
@@ -136,6 +138,7 @@ def _of_case(case: Case, tables: Mapping[str, Any]) -> Section:
         ),
         sleeve.chamfer_left,
         sleeve.chamfer_right,
+        (sleeve.chamfer_depth("left"), sleeve.chamfer_depth("right")),
         bore_limit=bore_limit(case),
         wall=found.wall,
         least_wall=case.min_wall_mm,

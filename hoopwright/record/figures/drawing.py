@@ -169,6 +169,8 @@ def _zone_dimension(zone: BoreZone, units: Units, several: bool) -> Dimension:
         short = name if len(name) <= MAX_DESIGNATION else name[: MAX_DESIGNATION - 1] + "…"
         above += " root"
         below = f"{below}, {short}" if below else short
+    if zone.blank is not None:
+        above += f", blank Ø {units.number(zone.blank, 'mm')}"
     return Dimension(zone.z_start, zone.z_end, above, below)
 
 
