@@ -256,3 +256,24 @@ def test_a_bore_that_cannot_be_cut_is_said_in_one_line(bore, after, said):
         case_of(bore, after)
     assert len(caught.value.faults) == 1
     assert said in str(caught.value.faults[0])
+
+
+@pytest.mark.parametrize(
+    ("left", "line", "said"),
+    [
+        ('diameter = "33 mm"', 'bored_after = "34.9 mm"\n', "beside zones"),
+        ('thread = "1.37 in x 24 right"\nbored_after = "35 mm"', "", "as well as thread"),
+        (
+            'diameter = "33 mm"\nbored_after = "1.37 in x 24 right"\ncut_pitch_diameter = "34.2 mm"',
+            "",
+            "no thread before pressing",
+        ),
+    ],
+)
+def test_what_contradicts_boring_after_is_said_in_one_line(left, line, said):
+    zones = SIZE + line + TAP.format(left=left)
+    text = plain_pair(sleeve_bore="30 mm", sleeve=zones, length="20 mm")
+    with pytest.raises(CaseError) as caught:
+        parse_case(text.replace('bore_diameter = "30 mm"\n', ""))
+    assert len(caught.value.faults) == 1
+    assert said in str(caught.value.faults[0])

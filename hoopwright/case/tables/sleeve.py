@@ -180,6 +180,9 @@ def _sleeve(*, z_start: float, z_end: float, outside: Any, bore: Any, **chamfers
 def _bore(table: Table, start: Any, end: Any) -> tuple[BoreZone, ...] | None:
     form = given_form(table, "bore", "bore_diameter")
     if form == "bore":
+        if table.has("bored_after"):
+            advice = "give it in each [[sleeve.bore]] that is cut after pressing"
+            table.fault("bored_after", "given beside zones of the bore", advice)
         zones = [_zone(row) for row in table.rows("bore") or ()]
         return tuple(zone for zone in zones if zone is not None)
     if form is None:
@@ -216,6 +219,10 @@ def _pressed_as(table: Table, zone: BoreZone) -> BoreZone:
     if zone.thread is not None:
         advice = "give the bore that it is pressed with as diameter, and the thread as bored_after alone"
         table.fault("bored_after", "given as well as thread", advice)
+        return zone
+    if table.declared.rows and table.has("cut_pitch_diameter"):
+        problem = "given as well as bored_after: there is no thread before pressing"
+        table.fault("cut_pitch_diameter", problem, "leave it out")
         return zone
     thread, diameter = _cut_after(table)
     least = diameter if thread is None else thread.minor
