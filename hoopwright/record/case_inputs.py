@@ -11,6 +11,7 @@ from hoopwright.case.own_materials import leads_outside, posix
 from hoopwright.geometry import Land
 from hoopwright.geometry.readings import Gauge
 from hoopwright.materials import Material
+from hoopwright.strength import judged_by, material_of, zones_of
 
 MATERIAL_KEYS = {
     "young_modulus": "young_modulus_MPa",
@@ -87,7 +88,30 @@ def _land(land: Land, measured: bool) -> dict[str, Any]:
 
 def materials_part(case: Case) -> dict[str, Any]:
     """Materials of shell and sleeve."""
-    return {"shell": material_part(case.shell_material), "sleeve": material_part(case.sleeve_material)}
+    return {
+        body: {**material_part(material_of(case, body)), "stock": _stock_part(case, body)}
+        for body in ("shell", "sleeve")
+    }
+
+
+def _stock_part(case: Case, body: str) -> dict[str, Any]:
+    """What a body is judged by at 20 °C, before any heat: the strength of its stock, and its zones."""
+    own = judged_by(case, body)
+    return {
+        "words": own.at_bench.words,
+        "yield_strength_MPa": own.at_bench.value,
+        "basis": own.at_bench.basis,
+        "source": own.at_bench.source,
+        "zones": [
+            {
+                "z_start_mm": zone.z_start,
+                "z_end_mm": zone.z_end,
+                "material": zone.material.name,
+                "yield_strength_MPa": judged_by(case, body, zone).at_bench.value,
+            }
+            for zone in zones_of(case, body)
+        ],
+    }
 
 
 def material_part(material: Material) -> dict[str, Any]:

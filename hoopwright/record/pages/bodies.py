@@ -16,6 +16,7 @@ PROPERTIES = (
     ("density", "density_kg_m3", "kg/m³"),
 )
 BODIES = ("shell", "sleeve")
+YIELD = [field for _, field, _ in PROPERTIES].index("yield_strength_MPa")
 NAMES = {field: name for name, field, _ in PROPERTIES}
 
 
@@ -86,18 +87,36 @@ def _chamfers(sleeve: dict[str, Any], units: Units) -> str:
 def materials(d: dict[str, Any], units: Units) -> list[Block]:
     both = d["materials"]["shell"], d["materials"]["sleeve"]
     rows = [(name, *(_value(m[field], unit, units) for m in both)) for name, field, unit in PROPERTIES]
+    judged = [_value(m["stock"]["yield_strength_MPa"], "MPa", units) for m in both]
+    rows.insert(YIELD + 1, ("yield that is judged", *judged))
+    stocks = [
+        f"{part}: {told}." for part, m in zip(BODIES, both, strict=True) if (told := _stock(m, units))
+    ]
     return [
         two_columns(
             [heading("Materials"), table(["", "shell", "sleeve"], rows)],
             [
                 heading("Sources of their values"),
                 bullets(
-                    [f"{part}: {m['name']}. {_sources(m)}." for part, m in zip(BODIES, both, strict=True)],
+                    [f"{part}: {m['name']}. {_sources(m)}." for part, m in zip(BODIES, both, strict=True)]
+                    + stocks,
                     small=True,
                 ),
             ],
         )
     ]
+
+
+def _stock(material: dict[str, Any], units: Units) -> str:
+    """What stock a body is judged by, and its zones of another strength; "" where none is told."""
+    stock = material["stock"]
+    of_stock = ", ".join(part for part in (stock["words"], stock["basis"], stock["source"]) if part)
+    zones = [
+        f"{_stretch(zone, units)} {zone['material']}, {_value(zone['yield_strength_MPa'], 'MPa', units)}"
+        for zone in stock["zones"]
+    ]
+    judged = [f"yield that is judged: {of_stock}"] if stock["words"] else []
+    return "; ".join((*judged, *zones))
 
 
 def _value(value: float | None, unit: str, units: Units) -> str:
