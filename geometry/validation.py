@@ -74,15 +74,16 @@ def sleeve_faults(sleeve: Sleeve) -> list[GeometryFault]:
 def joint_faults(shell: Shell, sleeve: Sleeve) -> list[GeometryFault]:
     """All faults between a valid shell and a valid sleeve; empty when they make a joint."""
     faults = []
-    if sleeve.z_start < -END_TOLERANCE or sleeve.z_end > shell.width + END_TOLERANCE:
+    if sleeve.z_end <= END_TOLERANCE or sleeve.z_start >= shell.width - END_TOLERANCE:
         problem = (
-            f"reaches from {size(sleeve.z_start)} to {size(sleeve.z_end)}, outside the shell, "
+            f"reaches from {size(sleeve.z_start)} to {size(sleeve.z_end)}, wholly outside the shell, "
             f"which is {size(shell.width)} wide"
         )
-        return [GeometryFault("sleeve", "length", problem, "shorten the sleeve or move its start")]
+        return [GeometryFault("sleeve", "start", problem, "move its start into the shell")]
     fits = list(_interferences(shell, sleeve))
     if not fits:
-        return []  # no land lies between the chamfers: already reported with the sleeve
+        problem = "nothing of it but its chamfers lies in the shell"
+        return [GeometryFault("sleeve", "start", problem, "move its start, or shorten its chamfers")]
     tightest, diameter = max(fits)
     if tightest <= 0.0:
         problem = f"nowhere larger than the shell's bore; the closest is a gap of {size(abs(tightest))}"

@@ -128,8 +128,7 @@ def _reported_states(study: CaseStudy) -> dict[str, State]:
 def _at_mid_sleeve(study: CaseStudy) -> tuple[Estimate, Estimate]:
     """Closure of the bore and growth of the outside on diameter, µm, nominal and frictionless, what both
     expand by themselves taken out."""
-    sleeve = study.case.sleeve
-    middle = np.array([0.5 * (sleeve.z_start + sleeve.z_end)])
+    middle = np.array([study.joint.middle])
     closure, growth = (
         study.nominal.estimate(partial(_at, read, middle), DISPLACEMENT)
         for read in (FitSolution.bore_closure, FitSolution.outside_growth)

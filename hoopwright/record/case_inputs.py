@@ -66,6 +66,7 @@ def bodies_part(case: Case) -> dict[str, Any]:
                 }
                 for z in sleeve.bore
             ],
+            "proud": case.proud,
             "chamfer_left_mm": sleeve.chamfer_left,
             "chamfer_right_mm": sleeve.chamfer_right,
             "most_bore_closure_um": None

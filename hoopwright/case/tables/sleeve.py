@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from hoopwright.case.keys import Key, TableKeys, optional
+from hoopwright.case.keys import Key, TableKeys, named, optional
 from hoopwright.case.reader_units import lengths_in
 from hoopwright.case.table import Table
 from hoopwright.case.tables import thread_limits
@@ -13,7 +13,9 @@ from hoopwright.case.tables.lands import given_form, land_tables, read_surface, 
 from hoopwright.case.tables.material import choose_material, material_key
 from hoopwright.case.tables.stock import KEY as STOCK
 from hoopwright.case.tables.stock import read_stock
-from hoopwright.geometry import BoreZone, Sleeve, Thread
+from hoopwright.case.without_effect import Notice
+from hoopwright.geometry import BoreZone, Shell, Sleeve, Thread
+from hoopwright.geometry.joint import stands_proud
 from hoopwright.geometry.thread import thread_by_designation
 from hoopwright.geometry.validation import with_ends_snapped
 from hoopwright.measured.measured_land import MeasuredLand
@@ -82,6 +84,14 @@ KEYS = TableKeys(
         _chamfer("left"),
         _chamfer("right"),
         optional(
+            "proud",
+            "choice",
+            "where it reaches beyond the shell: it stays so; one that is faced off later is not computed",
+            "stays",
+            options=named("stays", "faced"),
+            what="proud end",
+        ),
+        optional(
             "turned",
             "flag",
             "it is turned, its sizes are those it has; so where left out if all it sits on has readings",
@@ -129,10 +139,33 @@ def read(table: Table) -> dict[str, Any]:
         "sleeve_stock": read_stock(table),
         "sleeve_measured": tuple(measured),
         "sleeve_turned": table.get("turned"),
+        "proud": table.get("proud"),
         "sleeve_lands_listed": isinstance(table.values.get("outside"), list),
         "max_bore_closure_mm": table.get("most_bore_closure"),
         "tap_after_pressing": table.get("tap_after_pressing"),
     }
+
+
+def proud_faults(shell: Shell, sleeve: Sleeve, proud: str | None) -> list[tuple[str, str, str, str]]:
+    """Faults (heading, key, problem, advice) of a sleeve that reaches beyond the shell where the case does
+    not say that it is to, or says what cannot be computed."""
+    ends = stands_proud(shell, sleeve)
+    if not ends or proud == "stays":
+        return []
+    if proud == "faced":
+        problem = "a sleeve that is faced off after pressing is not computed"
+        advice = 'check it with proud = "stays", then with its finished length'
+        return [("[sleeve]", "proud", problem, advice)]
+    reach = {"left": -sleeve.z_start, "right": sleeve.z_end - shell.width}
+    stands = " and ".join(f"{reach[end]:.6g} mm beyond the shell's {end} face" for end in ends)
+    advice = 'write proud = "stays" if it is to, or correct its start and length'
+    return [("[sleeve]", "proud", f"missing, and the sleeve reaches {stands}", advice)]
+
+
+def notices(shell: Shell, sleeve: Sleeve, proud: str | None) -> tuple[Notice, ...]:
+    """The key that says a sleeve stays proud, of one that does not stand so."""
+    idle = proud is not None and not stands_proud(shell, sleeve)
+    return (Notice("[sleeve]", "proud", "a sleeve that reaches beyond the shell"),) if idle else ()
 
 
 def _sleeve(*, z_start: float, z_end: float, outside: Any, bore: Any, **chamfers: float) -> Sleeve:

@@ -10,7 +10,7 @@ import numpy as np
 
 from hoopwright.display import Units
 from hoopwright.geometry import BoreZone, Land
-from hoopwright.geometry.joint import Segment
+from hoopwright.geometry.joint import Segment, stands_proud
 from hoopwright.interference import SeatInterference
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
@@ -97,9 +97,11 @@ def _outside(results: Results) -> float:
 
 def _sheet(results: Results, width: float) -> Sheet:
     room = width - TITLE_WIDTH - RIGHT_MARGIN
-    length = results.case.shell.width
+    start, end = results.study.joint.ends
+    length = end - start
     scale = min(room / length, MAX_HEIGHT / _outside(results))
-    return Sheet(TITLE_WIDTH + 0.5 * (room - scale * length), scale, TITLE_WIDTH, width - 1.0)
+    left = TITLE_WIDTH + 0.5 * (room - scale * length) - scale * start
+    return Sheet(left, scale, TITLE_WIDTH, width - 1.0)
 
 
 def _height(
@@ -141,6 +143,8 @@ def _chains(results: Results, units: Units) -> tuple[list[DimensionChain], list[
         ),
         DimensionChain("sleeve length", _length_dimensions(results, units), inner),
     ]
+    if proud := _proud_dimensions(results, units):
+        below.append(DimensionChain("stands proud", proud, inner))
     return above, below
 
 
@@ -210,6 +214,16 @@ def _length_dimensions(results: Results, units: Units) -> tuple[Dimension, ...]:
     return tuple(parts)
 
 
+def _proud_dimensions(results: Results, units: Units) -> tuple[Dimension, ...]:
+    """How far the sleeve stands proud of either face of the shell; none where it does not."""
+    sleeve, width = results.case.sleeve, results.case.shell.width
+    reach = {"left": (sleeve.z_start, 0.0), "right": (width, sleeve.z_end)}
+    return tuple(
+        Dimension(*reach[end], _length(reach[end][1] - reach[end][0], units))
+        for end in stands_proud(results.case.shell, sleeve)
+    )
+
+
 def _decimals(units: Units) -> int:
     return 3 if units.system == "inch" else 2
 
@@ -239,7 +253,8 @@ def _plot_bodies(axes: Axes, results: Results, sheet: Sheet, axis: float) -> Non
     for zone in sleeve.bore:
         if zone.thread:
             _plot_thread(axes, zone, sheet, axis)
-    ends = [sheet.x(0.0) - 4.0, sheet.x(results.case.shell.width) + 4.0]
+    start, end = joint.ends
+    ends = [sheet.x(start) - 4.0, sheet.x(end) + 4.0]
     axes.plot(ends, [axis, axis], color=style.INK, linewidth=0.6, linestyle=(0, (14, 2.5, 2, 2.5)))
     _plot_body_names(axes, outlines, sheet, axis)
 
@@ -301,11 +316,12 @@ def _plot_body_names(axes: Axes, outlines: dict, sheet: Sheet, axis: float) -> N
         at_end = r[np.isclose(z, z.min())]
         middles.append(axis + sheet.scale * 0.5 * (at_end.min() + at_end.max()))
         starts.append(sheet.x(z.min()))
+    left = min(starts)
     places = style.place_labels(middles, [2.4, 2.4], low=axis, high=middles[-1] + 20.0, gap=0.8)
     for name, y, middle, start in zip(("sleeve", "shell"), places, middles, starts, strict=True):
-        axes.text(sheet.x(0.0) - 9.0, y, name, ha="right", va="center", fontsize=style.SMALL)
+        axes.text(left - 9.0, y, name, ha="right", va="center", fontsize=style.SMALL)
         axes.plot(
-            [sheet.x(0.0) - 8.5, sheet.x(0.0) - 4.0, start + 0.4],
+            [left - 8.5, left - 4.0, start + 0.4],
             [y, middle, middle],
             color=style.QUIET,
             linewidth=0.5,

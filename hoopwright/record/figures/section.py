@@ -148,15 +148,16 @@ def _free_shape(solution: FitSolution, exaggeration: float) -> np.ndarray:
 
 
 def _interference(solution: FitSolution, z: np.ndarray) -> np.ndarray:
-    """Radial interference at z, mm; zero on a relief, which the mesh already has at its own radius."""
+    """Radial interference at z, mm; zero on a relief and where the sleeve stands
+    proud, which the mesh already has at their own radius."""
     pairs, joint = solution.mesh.meshed_joint.interface, solution.mesh.meshed_joint.joint
     moved = solution.press.displacement[pairs.shell, R] - solution.press.displacement[pairs.sleeve, R]
     closed = solution.press.closed
     shift = np.median((moved - solution.mesh.profile)[closed]) if closed.any() else 0.0
     value = np.interp(z, pairs.z, solution.mesh.profile + shift)
     for segment in joint.sleeve:
-        bore = next(s for s in joint.shell if s.z_start <= segment.z_start + 1e-9 < s.z_end)
-        if abs(bore.inner_start - segment.outer_start) > 1e-9:
+        bore = next((s for s in joint.shell if s.z_start <= segment.z_start + 1e-9 < s.z_end), None)
+        if bore is None or abs(bore.inner_start - segment.outer_start) > 1e-9:
             value[(z > segment.z_start + 1e-9) & (z < segment.z_end - 1e-9)] = 0.0
     return value
 
