@@ -170,7 +170,7 @@ def _stretch(a: float, b: float, shell: Shell, sleeve: Sleeve) -> Stretch:
     """The joint from a to b, mm, and what kind of stretch it is there."""
     middle = 0.5 * (a + b)
     bore = land_at(shell.bore, middle)
-    turned = land_at(sleeve.outside, middle) if sleeve.z_start < middle < sleeve.z_end else None
+    turned = land_at(sleeve.whole_outside, middle) if sleeve.z_start < middle < sleeve.z_end else None
     if bore is None or turned is None:
         return Stretch(a, b, StretchKind.OUTLINE, bore, turned)
     start, end = (float(turned.diameter_at(z) - bore.diameter_at(z)) for z in (a, b))
@@ -222,7 +222,7 @@ def _chamfered(sleeve: Sleeve, z: float) -> bool:
 
 def _stations(shell: Shell, sleeve: Sleeve) -> list[float]:
     ends = {0.0, shell.width, sleeve.z_start, sleeve.z_end}
-    for land in (*shell.bore, *shell.outside, *sleeve.outside):
+    for land in (*shell.bore, *shell.outside, *sleeve.whole_outside):
         ends |= {land.z_start, land.z_end}
     for zone in sleeve.bore:
         ends |= {zone.z_start, zone.z_end}

@@ -171,7 +171,7 @@ def _shoulder(flange: float | None, side: End, shell: Shell, sleeve: Sleeve) -> 
         raise ValueError(
             f"{side}_cup: a flange of {flange:g} mm does not reach beyond the sleeve's bore of {inner:g} mm"
         )
-    turned = float(at_end(sleeve.outside, side).diameter_at(at))
+    turned = float(at_end(sleeve.whole_outside, side).diameter_at(at))
     return Shoulder(f"sleeve.{side}", at, 0.5 * inner, 0.5 * min(flange, turned))
 
 

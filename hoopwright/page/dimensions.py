@@ -102,7 +102,7 @@ def _of_stretch(
     own = f"{name}, {what.removesuffix('s')} {(stretch.index or 0) + 1}" if several else name
     return Dimension(
         stretch.path,
-        own,
+        stretch.name or own,
         stretch.start,
         stretch.end,
         diameter_text(stretch, units, fitted=fitted),

@@ -66,6 +66,9 @@ def bodies_part(case: Case) -> dict[str, Any]:
                 }
                 for z in sleeve.bore
             ],
+            "stop": sleeve.stop,
+            "flange_diameter_mm": sleeve.flange_diameter if sleeve.flange_end else None,
+            "flange_thickness_mm": sleeve.flange_thickness if sleeve.flange_end else None,
             "proud": case.proud,
             "chamfer_left_mm": sleeve.chamfer_left,
             "chamfer_right_mm": sleeve.chamfer_right,

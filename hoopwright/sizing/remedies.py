@@ -109,7 +109,7 @@ def with_longer_sleeve(case: Case) -> Case | None:
         sleeve,
         z_start=start,
         z_end=end,
-        outside=_stretched(sleeve.outside, start, end),
+        outside=_stretched(sleeve.outside, *replace(sleeve, z_start=start, z_end=end).neck),
         bore=_stretched(sleeve.bore, start, end),
     )
     return replace(case, sleeve=longer)

@@ -151,8 +151,8 @@ def material_of(case: Case, body: str) -> Material:
 
 def greatest_wall(case: Case, body: str) -> float:
     """Half the greatest outside less the least bore of a body, mm: its stock is at least as thick."""
-    part = case.shell if body == "shell" else case.sleeve
-    outside = max(max(land.diameter_start, land.diameter_end) for land in part.outside)
+    lands = case.shell.outside if body == "shell" else case.sleeve.whole_outside
+    outside = max(max(land.diameter_start, land.diameter_end) for land in lands)
     if body == "shell":
         bore = min(min(land.diameter_start, land.diameter_end) for land in case.shell.bore)
     else:

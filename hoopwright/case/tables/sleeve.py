@@ -16,6 +16,7 @@ from hoopwright.case.tables.stock import read_stock
 from hoopwright.case.without_effect import Notice
 from hoopwright.geometry import BoreZone, Shell, Sleeve, Thread
 from hoopwright.geometry.joint import stands_proud
+from hoopwright.geometry.sleeve import FLANGE, SHOULDER
 from hoopwright.geometry.thread import thread_by_designation
 from hoopwright.geometry.validation import with_ends_snapped
 from hoopwright.measured.measured_land import MeasuredLand
@@ -54,6 +55,9 @@ _ZONE = TableKeys(
 )
 
 
+FLANGED = (" or ".join(f'stop = "{stop}"' for stop in FLANGE),)
+
+
 def _chamfer(side: str) -> Key:
     return Key(
         f"chamfer_{side}",
@@ -69,10 +73,16 @@ KEYS = TableKeys(
     "sleeve",
     "the inner body as turned, unstressed, before pressing; z as in the shell it enters",
     keys=(
-        Key("start", "length", "z of its left end when in place", "0 mm", default="0 mm"),
+        Key(
+            "start",
+            "length",
+            "z of its left end when in place; with a left flange it is where the flange begins",
+            "0 mm",
+            default="0 mm",
+        ),
         material_key("of the materials table, or of a [material.NAME] here"),
         STOCK,
-        Key("length", "length", "of the sleeve", "73 mm", "above 0 mm"),
+        Key("length", "length", "of the sleeve, its flange with it", "73 mm", "above 0 mm"),
         *surface_keys("outside"),
         optional(
             "bore_diameter",
@@ -83,6 +93,16 @@ KEYS = TableKeys(
         ),
         _chamfer("left"),
         _chamfer("right"),
+        optional(
+            "stop",
+            "choice",
+            "what it is pushed home against: its flange on a face of the shell, or a shoulder in the bore",
+            "left flange",
+            options=named(*FLANGE, *SHOULDER),
+            what="stop",
+        ),
+        optional("flange_diameter", "length", "of its flange", "50 mm", "above 0 mm", needs=FLANGED),
+        optional("flange_thickness", "length", "of its flange", "3 mm", "above 0 mm", needs=FLANGED),
         optional(
             "proud",
             "choice",
@@ -119,19 +139,24 @@ KEYS = TableKeys(
 
 
 def read(table: Table) -> dict[str, Any]:
+    stop = _stop(table)
     start = table.get("start")
+    if FLANGE.get(stop["stop"]) == "left" and not table.has("start"):
+        start = None if stop["flange_thickness"] is None else -stop["flange_thickness"]
     length = table.get("length")
     end = None if start is None or length is None else round(start + length, 9)
+    neck = _neck(start, end, **stop)
     material = choose_material(table)
     measured: list[MeasuredLand] = []
     sleeve = {
         "z_start": start,
         "z_end": end,
         "outside": read_surface(
-            table, "outside", z_start=start, z_end=end, material=material, measured=measured
+            table, "outside", z_start=neck[0], z_end=neck[1], material=material, measured=measured
         ),
         "bore": _bore(table, start, end),
         **table.fields("chamfer_left", "chamfer_right"),
+        **stop,
     }
     return {
         "sleeve": table.build(_sleeve, **sleeve),
@@ -149,7 +174,7 @@ def read(table: Table) -> dict[str, Any]:
 def proud_faults(shell: Shell, sleeve: Sleeve, proud: str | None) -> list[tuple[str, str, str, str]]:
     """Faults (heading, key, problem, advice) of a sleeve that reaches beyond the shell where the case does
     not say that it is to, or says what cannot be computed."""
-    ends = stands_proud(shell, sleeve)
+    ends = [end for end in stands_proud(shell, sleeve) if end != sleeve.flange_end]
     if not ends or proud == "stays":
         return []
     if proud == "faced":
@@ -164,17 +189,34 @@ def proud_faults(shell: Shell, sleeve: Sleeve, proud: str | None) -> list[tuple[
 
 def notices(shell: Shell, sleeve: Sleeve, proud: str | None) -> tuple[Notice, ...]:
     """The key that says a sleeve stays proud, of one that does not stand so."""
-    idle = proud is not None and not stands_proud(shell, sleeve)
+    idle = proud is not None and not set(stands_proud(shell, sleeve)) - {sleeve.flange_end}
     return (Notice("[sleeve]", "proud", "a sleeve that reaches beyond the shell"),) if idle else ()
 
 
-def _sleeve(*, z_start: float, z_end: float, outside: Any, bore: Any, **chamfers: float) -> Sleeve:
-    return Sleeve(
-        z_start=z_start,
-        z_end=z_end,
-        outside=with_ends_snapped(outside, z_start=z_start, z_end=z_end),
+def _stop(table: Table) -> dict[str, Any]:
+    """What the sleeve is pushed home against, and its flange, which has a size only where it is one."""
+    stop, keys = table.get("stop"), ("flange_diameter", "flange_thickness")
+    flanged = stop in FLANGE
+    given = {key: table.get(key, required=flanged) for key in keys}
+    return {"stop": stop, **(given if flanged else dict.fromkeys(keys, 0.0))}
+
+
+def _neck(
+    start: float | None, end: float | None, *, stop: Any, flange_thickness: float | None, **_: Any
+) -> tuple[float | None, float | None]:
+    """z, mm, of both ends of what its outside covers, None where they were faulty."""
+    if start is None or end is None or flange_thickness is None:
+        return None, None
+    return Sleeve(start, end, (), (), stop=stop, flange_thickness=flange_thickness).neck
+
+
+def _sleeve(*, z_start: float, z_end: float, outside: Any, bore: Any, **more: Any) -> Sleeve:
+    found = Sleeve(z_start=z_start, z_end=z_end, outside=outside, bore=bore, **more)
+    start, end = found.neck
+    return replace(
+        found,
+        outside=with_ends_snapped(outside, z_start=start, z_end=end),
         bore=with_ends_snapped(bore, z_start=z_start, z_end=z_end),
-        **chamfers,
     )
 
 

@@ -87,9 +87,10 @@ def _surface(stretches: Sequence[Stretch], sheet: Sheet) -> list[svg.Point]:
 def _chamfered(section: Section, sheet: Sheet) -> list[svg.Point]:
     """The outside of the sleeve with its corners taken off, as far along as across."""
     points = _surface(section.sleeve_outside, sheet)
-    deepest = 0.98 * (sheet.y(min(s.diameter for s in section.sleeve_bore)) - points[0][1])
+    bore = sheet.y(min(s.diameter for s in section.sleeve_bore))
     for end, size in ((0, section.chamfer_left), (-1, section.chamfer_right)):
-        cut = min(sheet.scale * size, max(deepest, 0.0), 0.49 * (points[-1][0] - points[0][0]))
+        deepest = max(0.98 * (bore - points[end][1]), 0.0)
+        cut = min(sheet.scale * size, deepest, 0.49 * (points[-1][0] - points[0][0]))
         if cut > 0.0:
             x, y = points[end]
             along = x + cut if end == 0 else x - cut

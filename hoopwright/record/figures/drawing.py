@@ -92,7 +92,9 @@ def _heights(results: Results, sheet: Sheet, below: list[DimensionChain]) -> tup
 
 
 def _outside(results: Results) -> float:
-    return 0.5 * max(max(d.diameter_start, d.diameter_end) for d in results.case.shell.outside)
+    """Greatest radius of the shell and of a flange, mm."""
+    lands = (*results.case.shell.outside, *results.case.sleeve.whole_outside)
+    return 0.5 * max(max(d.diameter_start, d.diameter_end) for d in lands)
 
 
 def _sheet(results: Results, width: float) -> Sheet:
@@ -130,7 +132,7 @@ def _chains(results: Results, units: Units) -> tuple[list[DimensionChain], list[
         DimensionChain("shell bore", _land_dimensions(shell.bore, units), bore),
     ]
     below = [
-        DimensionChain("sleeve outside", _land_dimensions(sleeve.outside, units), bore),
+        DimensionChain("sleeve outside", _land_dimensions(sleeve.whole_outside, units), bore),
         DimensionChain(
             "sleeve bore",
             tuple(_zone_dimension(z, units, len(sleeve.bore) > 1) for z in sleeve.bore),
@@ -215,12 +217,14 @@ def _length_dimensions(results: Results, units: Units) -> tuple[Dimension, ...]:
 
 
 def _proud_dimensions(results: Results, units: Units) -> tuple[Dimension, ...]:
-    """How far the sleeve stands proud of either face of the shell; none where it does not."""
+    """How far the sleeve stands proud of either face of the shell, its flange left off; none where it does
+    not."""
     sleeve, width = results.case.sleeve, results.case.shell.width
     reach = {"left": (sleeve.z_start, 0.0), "right": (width, sleeve.z_end)}
     return tuple(
         Dimension(*reach[end], _length(reach[end][1] - reach[end][0], units))
         for end in stands_proud(results.case.shell, sleeve)
+        if end != sleeve.flange_end
     )
 
 
