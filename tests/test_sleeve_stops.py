@@ -7,6 +7,7 @@ import math
 
 import pytest
 from page_benches import bench
+from stopped_cases import loaded_flange, shouldered
 from test_proud_sleeve import PUSHED, faults, fit_of, margins, same, sleeve_from
 
 from hoopwright.case.heat_capacity import volume_and_lengthwise_area
@@ -133,3 +134,20 @@ def test_a_left_flange_is_as_a_right_flange():
     left, right = margins(flanged("left")), margins(flanged("right"))
     assert left[("sleeve_yields", "entering")] > 0.0
     same(left, right)
+
+
+@pytest.mark.slow
+def test_a_left_shoulder_is_as_a_right_shoulder():
+    left, right = margins(shouldered("left")), margins(shouldered("right"))
+    assert left[("shell_yields", "entering")] > 0.0
+    same(left, right)
+
+
+@pytest.mark.slow
+def test_a_load_along_a_flanged_sleeve_is_judged_in_use():
+    """Onto the flange it is no demand on the grip, which [demand] alone is then."""
+    found = margins(loaded_flange("3 mm", axial="3 kN", cup=False))
+    away = margins(loaded_flange("3 mm", axial="-3 kN", cup=False))
+    assert found[("pushed_out", "in use")] == pytest.approx(found[("pushed_out", "pressed")], rel=1e-6)
+    assert away[("pushed_out", "in use")] < 0.3 * found[("pushed_out", "in use")]
+    assert {("sleeve_yields", "in use"), ("stop_yields", "in use")} <= set(found)
