@@ -12,6 +12,7 @@ from test_proud_sleeve import PUSHED, faults, fit_of, margins, same, sleeve_from
 
 from hoopwright.case.heat_capacity import volume_and_lengthwise_area
 from hoopwright.case.read import parse_case
+from hoopwright.display import Units
 from hoopwright.entry import entry_side
 from hoopwright.errors import CaseError
 from hoopwright.geometry import Sleeve, cylinder
@@ -20,6 +21,8 @@ from hoopwright.geometry.travel import blocking_travel
 from hoopwright.page.dimensions import dimensions_of
 from hoopwright.page.figures.half_section import half_section
 from hoopwright.page.section import section_of
+from hoopwright.record.case_inputs import bodies_part, materials_part
+from hoopwright.record.pages.bodies import bodies
 from hoopwright.sizing.remedies import with_longer_sleeve
 
 
@@ -151,3 +154,13 @@ def test_a_load_along_a_flanged_sleeve_is_judged_in_use():
     assert found[("pushed_out", "in use")] == pytest.approx(found[("pushed_out", "pressed")], rel=1e-6)
     assert away[("pushed_out", "in use")] < 0.3 * found[("pushed_out", "in use")]
     assert {("sleeve_yields", "in use"), ("stop_yields", "in use")} <= set(found)
+
+
+def test_the_record_says_what_the_sleeve_is_pushed_home_against_and_where_it_lies():
+    metric, inch = Units("metric"), Units("inch")
+    case = parse_case(flanged("right"))
+    document = {"bodies": bodies_part(case), "materials": materials_part(case)}
+    shown, foreign = (str(bodies(document, units)) for units in (metric, inch))
+    assert "right flange, Ø 54.000 mm, 3.000 mm thick" in shown
+    assert "z 0.0 to 19.0 mm, beyond the shell" in shown
+    assert "54.000 mm" not in foreign

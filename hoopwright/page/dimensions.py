@@ -82,12 +82,13 @@ def _length(path: str, name: str, start: float, end: float, origin: Origin, unit
 
 
 def _row(name: str, stretches: tuple[Stretch, ...], units: Units, *, fitted: bool) -> Row:
+    lands = sum(not s.name for s in stretches)
     several = len(stretches) > 1
     what = "parts" if name == "sleeve bore" else "lands"
     return Row(
         name,
         tuple(_of_stretch(name, what, s, units, several, fitted) for s in stretches),
-        f"{len(stretches)} {what}" if several else "",
+        f"{lands} {what}" if lands > 1 else "",
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from hoopwright.display import Units
+from hoopwright.geometry.stations import END_TOLERANCE
 from hoopwright.record.pages.blocks import Block, bullets, facts, heading, table, two_columns
 
 PROPERTIES = (
@@ -37,6 +38,8 @@ def bodies(d: dict[str, Any], units: Units) -> list[Block]:
         *_lands("outside", sleeve["outside"], units),
         *_zones(sleeve["bore"], units),
         ("chamfers", _chamfers(sleeve, units)),
+        ("pushed home against", _stop(sleeve, units)),
+        ("place", _proud(shell, sleeve, units)),
         ("bore closure allowed", "" if closure is None else units.text(closure, "um")),
     ]
     return [two_columns([heading("Shell"), facts(left)], [heading("Sleeve"), facts(right)])]
@@ -82,6 +85,22 @@ def _chamfers(sleeve: dict[str, Any], units: Units) -> str:
         if sleeve[f"chamfer_{side}_mm"]
     ]
     return ", ".join(sides)
+
+
+def _stop(sleeve: dict[str, Any], units: Units) -> str:
+    """What the sleeve is pushed home against, with the size of a flange."""
+    if sleeve["flange_diameter_mm"] is None:
+        return sleeve["stop"] or ""
+    size = (units.text(sleeve[f"flange_{key}_mm"], "mm") for key in ("diameter", "thickness"))
+    return "{}, Ø {}, {} thick".format(sleeve["stop"], *size)
+
+
+def _proud(shell: dict[str, Any], sleeve: dict[str, Any], units: Units) -> str:
+    """Where a sleeve lies that reaches beyond the shell; "" where it does not."""
+    start, end = sleeve["z_start_mm"], sleeve["z_end_mm"]
+    if start > -END_TOLERANCE and end < shell["width_mm"] + END_TOLERANCE:
+        return ""
+    return f"z {units.along_span(start, end)}, beyond the shell"
 
 
 def materials(d: dict[str, Any], units: Units) -> list[Block]:
