@@ -90,7 +90,9 @@ def test_the_pull_of_one_cup_onto_the_stop_counts_while_it_is_tight():
     per_newton = cell_of(row, "pressed").demand.value / 1e3
     pull = cell_of(row, "cups").demand.value / per_newton
     assert pull > 100.0
-    assert cell_of(row, "in use").demand.value == pytest.approx((4e3 + pull) * per_newton)
+    used = cell_of(row, "in use")
+    assert used.demand.value == pytest.approx((4e3 + pull) * per_newton)
+    assert used.basis.startswith("'thrust' and [demand] and the pull of a cup onto the flange")
 
 
 @pytest.mark.parametrize(

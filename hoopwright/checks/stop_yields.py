@@ -75,12 +75,21 @@ class StopLoad:
     stated: float = 0.0
     load: float = 0.0
     pull: float = 0.0
-    what: str = "[demand]"
     load_case: str = ""
 
     @property
     def force(self) -> float:
         return self.stated + self.load + self.pull
+
+    @property
+    def what(self) -> str:
+        """Whatever has a share in it, in words."""
+        shares = (
+            (self.load, f"'{self.load_case}'"),
+            (self.stated, "[demand]"),
+            (self.pull, "the pull of a cup"),
+        )
+        return " and ".join(name for share, name in shares if share)
 
 
 def stop_yields(evidence: Evidence) -> Margin:
@@ -140,14 +149,14 @@ def _pushes(evidence: Evidence, stage: Stage, towards: End) -> Iterator[StopLoad
         for one in service.cases if service else ():
             along = net_axial(one)
             pushing = along if towards == "right" else -along
-            yield StopLoad(stated, max(pushing, 0.0), pull, f"'{one.name}' and [demand]", one.name)
+            yield StopLoad(stated, max(pushing, 0.0), pull, one.name)
 
 
 def _cup_pulls(case: Case, towards: End) -> Iterator[StopLoad]:
     """The pull of every cup on that side, which draws the sleeve towards it."""
     for load in cup_moves(case):
         if load.cup is not None and load.cup.side == towards and load.axial:
-            yield StopLoad(pull=load.axial, what=load.what)
+            yield StopLoad(pull=load.axial)
 
 
 def _cells(evidence: Evidence, stage: Stage, face: StopFace) -> Iterator[Margin]:
