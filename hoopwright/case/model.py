@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from hoopwright.case.drawing_model import DrawingInput
 from hoopwright.case.holding_model import CompoundInput, CupsInput, Temperatures
 from hoopwright.case.preset_model import Presets
 from hoopwright.case.press_model import Press
@@ -128,6 +129,7 @@ class Case:
     still to be cut will be measured. routes: other ways to repair.
     presets: what presets filled in where the file gives nothing. without_effect: keys that change nothing
     in the case. paper: of the record, "A4" or "letter"; None for the one customary with the units.
+    drawing: what a drawing says besides the sizes.
     file, sha256: the file name as given, and the digest of its bytes. materials_file: None where the case
     names none.
     """
@@ -173,6 +175,7 @@ class Case:
     boring: Boring | None = None
     routes: tuple[RouteInput, ...] = ()
     paper: str | None = None
+    drawing: DrawingInput = field(default_factory=DrawingInput)
     materials_file: MaterialsFile | None = None
     presets: Presets = field(default_factory=Presets)
     without_effect: tuple[Notice, ...] = ()

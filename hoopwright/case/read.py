@@ -23,6 +23,7 @@ from hoopwright.case.tables import (
     compound,
     cups,
     demand,
+    drawing,
     factors,
     fatigue,
     fit,
@@ -74,6 +75,7 @@ TABLES = (
     Section(compound.KEYS, compound.read, if_absent={"compound": None}),
     Section(temperatures.KEYS, temperatures.read, if_absent={"temperatures": None}),
     Section(record.KEYS, record.read),
+    Section(drawing.KEYS, drawing.read),
 )
 
 CASE = TableKeys(

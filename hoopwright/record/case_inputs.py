@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from pathlib import PurePosixPath
 from typing import Any
 
+from hoopwright.case.drawing_model import BoreFeatures, SleeveFeatures
 from hoopwright.case.model import Case
 from hoopwright.case.own_materials import leads_outside, posix
 from hoopwright.geometry import Land
@@ -150,6 +152,28 @@ def _gauge(gauge: Gauge) -> dict[str, Any]:
         "repeatability_um": None if gauge.repeatability is None else 1e3 * gauge.repeatability,
         "contacts": gauge.contacts,
     }
+
+
+def drawing_part(case: Case) -> dict[str, Any]:
+    """What a drawing says besides the sizes; null or "" where not stated."""
+    given = case.drawing
+    return {
+        "title": given.title,
+        "number": given.number,
+        "revision": given.revision,
+        "drawn_by": given.drawn_by,
+        "projection": given.projection,
+        "general_tolerance": given.general_tolerance,
+        "edges": given.edges,
+        "sleeve": _features(given.sleeve),
+        "bore": _features(given.bore),
+    }
+
+
+def _features(of: SleeveFeatures | BoreFeatures) -> dict[str, Any]:
+    """The fields of a feature, those in mm with their unit."""
+    shown = asdict(of)
+    return {name if isinstance(value, str) else f"{name}_mm": value for name, value in shown.items()}
 
 
 def settings_part(case: Case) -> dict[str, Any]:
