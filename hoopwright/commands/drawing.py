@@ -49,7 +49,7 @@ def run(args: argparse.Namespace) -> int:
         written = write_drawing(made, Path(args.out), Path(args.case).stem)
     if args.json:
         files = {kind: path.name for kind, path in zip(KINDS, written, strict=True)}
-        print_json(args, document(made.content, made.sheet, files))
+        print_json(args, document(made.content, made.sheet, made.units, files))
     else:
         print(made.content.verdict)
         for line in made.stamp:

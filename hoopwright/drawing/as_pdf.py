@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-COLOURS = {"ink": "black", "quiet": "#555555", "stamp": "#d8d8d8"}
+COLOURS = {"ink": "black", "quiet": "#555555", "stamp": "#cccccc"}
 HATCH = "////"
 BEHIND, FACE, INK = 0, 1, 2
 

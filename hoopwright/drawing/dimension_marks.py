@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from hoopwright.drawing.marks import Arrow, DimensionMark, Label, Line, Point, text_width_mm
 
 ARROW, ARROW_HALF = 2.4, 0.4
@@ -81,19 +83,14 @@ def along(
 def leader(
     lines: tuple[str, ...], *, tip: Point, to: Point, rightwards: bool
 ) -> tuple[Line | Arrow | Label, ...]:
-    """A leader line to notes on a shelf, the first above it and the rest below."""
+    """A leader line to a shelf with notes on it, the first line uppermost."""
     dx, dy = tip[0] - to[0], tip[1] - to[1]
     length = (dx * dx + dy * dy) ** 0.5
-    width = max(text_width_mm(text, TEXT) for text in lines) + 1.0
-    end = to[0] + (width if rightwards else -width), to[1]
-    align = "left" if rightwards else "right"
-    labels = [
-        Label(
-            text,
-            (to[0] + (0.5 if rightwards else -0.5), to[1] + ABOVE - k * (TEXT * LINE_FEED)),
-            TEXT,
-            align,
-        )
-        for k, text in enumerate(lines)
-    ]
+    side = 1.0 if rightwards else -1.0
+    align: Literal["left", "right"] = "left" if rightwards else "right"
+    end = to[0] + side * (max(text_width_mm(text, TEXT) for text in lines) + 1.0), to[1]
+    labels = (
+        Label(text, (to[0] + side * 0.5, to[1] + ABOVE + k * LINE_FEED * TEXT), TEXT, align)
+        for k, text in enumerate(reversed(lines))
+    )
     return (Line((tip, to, end), "thin"), Arrow(tip, dx / length, dy / length), *labels)

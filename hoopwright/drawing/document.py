@@ -13,8 +13,8 @@ from hoopwright.drawing.sizes import Content, Size
 from hoopwright.drawing.wording import dimension_lines
 
 
-def document(content: Content, sheet: Sheet, files: dict[str, str]) -> dict[str, Any]:
-    """What the drawing shows. files: names of what was written, by kind."""
+def document(content: Content, sheet: Sheet, units: Units, files: dict[str, str]) -> dict[str, Any]:
+    """What the drawing shows. units: of its sizes; files: names of what was written, by kind."""
     given, case = content.case.drawing, content.case
     return plain(
         {
@@ -26,6 +26,7 @@ def document(content: Content, sheet: Sheet, files: dict[str, str]) -> dict[str,
             "number": given.number,
             "revision": given.revision,
             "projection": given.projection,
+            "units": units.system,
             "scale": scale_text(sheet.scale),
             "paper": sheet.paper,
             "cut": content.cut,

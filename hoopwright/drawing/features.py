@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hoopwright.case.drawing_model import SleeveFeatures
 from hoopwright.display import Units
 from hoopwright.drawing.sizes import Content, Size
 from hoopwright.drawing.wording import NOT_STATED, covered, limits_text, number
 from hoopwright.geometry.thread import Thread
+from hoopwright.materials import Material
 
 
 @dataclass(frozen=True)
@@ -19,36 +19,38 @@ class Feature:
     value: str
 
 
-def sleeve_features(content: Content, units: Units) -> tuple[Feature, ...]:
-    case = content.case
-    own: SleeveFeatures = case.drawing.sleeve
-    threads = tuple(dict.fromkeys(one.thread for one in content.of("sleeve", "thread") if one.thread))
-    plain = bool(content.of("sleeve", "bore"))
+def metals(content: Content) -> tuple[Feature, ...]:
+    """What both parts are of, the sleeve with its blank."""
+    case, own = content.case, content.case.drawing.sleeve
     stock = "" if case.sleeve_stock is None else str(case.sleeve_stock)
+    return (
+        Feature("sleeve", _metal(case.sleeve_material, own.condition)),
+        Feature("cut from", _text(own.blank or stock)),
+        Feature("shell", _metal(case.shell_material, "")),
+    )
+
+
+def sleeve_features(content: Content, units: Units) -> tuple[Feature, ...]:
+    case, own = content.case, content.case.drawing.sleeve
+    threads = tuple(dict.fromkeys(one.thread for one in content.of("sleeve", "thread") if one.thread))
     found = [
-        Feature("material", covered(case.sleeve_material.name)),
-        Feature("condition", _text(own.condition or case.sleeve_material.condition)),
-        Feature("blank", _text(own.blank or stock)),
         Feature("faces square to outside", _within(own.squareness, units)),
         Feature("outside round", _within(own.roundness, units)),
         Feature("texture of outside", _roughness(case.fit.roughness_sleeve_mm, units)),
         Feature("texture elsewhere", _text(own.texture)),
     ]
-    if plain:
+    if content.of("sleeve", "bore"):
         found.append(Feature("runout of bore to outside", _within(own.bore_runout, units)))
     if threads:
-        found.append(Feature("class of threads", _text(own.thread_class)))
         found.append(Feature("runout of threads to outside", _within(own.thread_runout, units)))
+        found.append(Feature("class of threads", _text(own.thread_class)))
         found.append(Feature("incomplete thread, at most", _length(own.incomplete_thread, units)))
     return (*found, *_minors(threads, units))
 
 
 def bore_features(content: Content, units: Units) -> tuple[Feature, ...]:
-    case = content.case
-    own = case.drawing.bore
+    case, own = content.case, content.case.drawing.bore
     return (
-        Feature("material", covered(case.shell_material.name)),
-        Feature("condition", _text(case.shell_material.condition)),
         Feature("faces square to bore", _within(own.squareness, units)),
         Feature("bore round", _within(own.roundness, units)),
         Feature("texture of bore", _roughness(case.fit.roughness_bore_mm, units)),
@@ -97,16 +99,17 @@ def tapers(content: Content, units: Units) -> tuple[str, ...]:
 def _minors(threads: tuple[Thread, ...], units: Units) -> list[Feature]:
     """Minor diameters: limits where the case gives them, else that of the basic profile."""
     found = []
-    for one in dict.fromkeys((t.minor, t.limits) for t in threads):
-        minor, limits = one
-        basic = f"Ø{units.text(minor, 'mm')}, basic; limits {NOT_STATED}"
-        given = (
-            ""
-            if limits is None
-            else (f"Ø{units.span(limits.internal_minor_min, limits.internal_minor_max, 'mm')}")
-        )
-        found.append(Feature("minor diameter of thread", given or basic))
+    for minor, limits in dict.fromkeys((one.minor, one.limits) for one in threads):
+        shown = f"Ø{units.text(minor, 'mm')}, basic"
+        if limits is not None:
+            shown = f"Ø{units.span(limits.internal_minor_min, limits.internal_minor_max, 'mm')}"
+        found.append(Feature("minor diameter of thread", shown))
     return found
+
+
+def _metal(material: Material, condition: str) -> str:
+    stated = condition or material.condition or f"condition {NOT_STATED}"
+    return covered(f"{material.name}, {stated}")
 
 
 def _text(given: str) -> str:

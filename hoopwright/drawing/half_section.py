@@ -10,7 +10,16 @@ from itertools import pairwise
 
 from hoopwright.display import Units
 from hoopwright.drawing import dimension_marks as dimensions
-from hoopwright.drawing.marks import DimensionMark, Hatch, Label, Line, Mark, corners, text_width_mm
+from hoopwright.drawing.marks import (
+    DimensionMark,
+    Hatch,
+    Label,
+    Line,
+    Mark,
+    corners,
+    interrupted,
+    text_width_mm,
+)
 from hoopwright.drawing.profile import Place, Profile, steps
 from hoopwright.drawing.sizes import Content, Part, Size
 from hoopwright.drawing.wording import dimension_lines, number
@@ -48,17 +57,19 @@ class View:
 
 def half_section(view: View) -> tuple[Mark, ...]:
     """The part with its dimensions and its title."""
-    bores = _bores(view)
+    bores, above = _bores(view), _lengths_above(view)
     depth = min((corners([one])[0][1] for one in bores), default=0.0)
-    marks = (
-        *_cut_half(view),
-        *_seen_half(view, bores),
-        *_axis(view),
-        *bores,
-        *_diameters(view, bores),
-        *_lengths_above(view),
-        *_lengths_below(view, depth),
-        *_notes(view),
+    marks = interrupted(
+        (
+            *_cut_half(view),
+            *_seen_half(view),
+            *_axis(view),
+            *bores,
+            *above,
+            *_diameters(view, bores),
+            *_lengths_below(view, depth),
+            *_notes(view, above),
+        )
     )
     top = corners(marks)[1][1] + 3.5
     title = f"{view.part.capitalize()}, half section"
@@ -87,31 +98,24 @@ def _step_at(own: Profile, z: float) -> float:
     return max((high - low for at, low, high in steps(own.inner) if abs(at - z) < 1e-9), default=0.0)
 
 
-def _seen_half(view: View, bores: tuple[DimensionMark, ...]) -> tuple[Mark, ...]:
+def _seen_half(view: View) -> tuple[Mark, ...]:
     """The outside below the axis: its outline, the edges of steps and chamfers, and narrow lines between
-    lands that differ in their limits alone, which leave out the texts that stand there."""
+    lands that differ in their limits alone."""
     own = view.profile
     mirrored = tuple(view.at((z, -r)) for z, r in own.outer)
     ends = (view.at((own.outer[0][0], 0.0)), view.at((own.outer[-1][0], 0.0)))
-    marks: list[Mark] = [Line((ends[0], *mirrored, ends[1]))]
     seen = {z: high for z, low, high in steps(own.outer) if view.scale * (high - low) >= SEEN_STEP}
     for (za, ra), (zb, rb) in pairwise(own.outer):
         if zb > za and view.scale * abs(rb - ra) >= SEEN_STEP:  # a chamfer or a cone begins and ends
             seen |= {z: r for z, r in ((za, ra), (zb, rb)) if z not in own.ends}
-    marks += [Line((view.at((z, 0.0)), view.at((z, -r)))) for z, r in seen.items()]
     lands = view.content.of(view.part, "outside")
     between = {z: low for z, low, _ in steps(own.outer) if z not in seen}
     between |= {one.z_end: 0.5 * one.plotted for one in lands[:-1] if one.z_end not in seen}
-    texts = [corners([one]) for mark in bores for one in mark.marks if isinstance(one, Label)]
-    for z, r in between.items():
-        x = view.x(z)
-        across = sorted((b[0][1], b[1][1]) for b in texts if b[0][0] < x < b[1][0])
-        y = -view.scale * r
-        for low, high in (*across, (0.0, 0.0)):
-            if low > y:
-                marks.append(Line(((x, y), (x, low)), "thin"))
-            y = max(y, high)
-    return tuple(marks)
+    return (
+        Line((ends[0], *mirrored, ends[1])),
+        *(Line((view.at((z, 0.0)), view.at((z, -r)))) for z, r in seen.items()),
+        *(Line((view.at((z, 0.0)), view.at((z, -r))), "thin") for z, r in between.items()),
+    )
 
 
 def _axis(view: View) -> tuple[Mark, ...]:
@@ -121,12 +125,15 @@ def _axis(view: View) -> tuple[Mark, ...]:
 
 def _bores(view: View) -> tuple[DimensionMark, ...]:
     """Diameters of the bore, each with its text on a row of its own in the seen half: inwards from either
-    end, the inner ones higher up, so that no dimension line crosses a text."""
+    end, the inner ones higher up, so that no dimension line crosses a text. Below the part where there is
+    no row left in it."""
     sizes = view.content.of(view.part, "bore", "thread")
     marks, y = [], -2.0
     for size in sorted(sizes, key=lambda one: (abs(_from_middle(view, one)), one.z_start)):
         lines, x, text_x, rightwards = _bore_text(view, size)
-        y -= len(lines) * dimensions.LINE_FEED * dimensions.TEXT + 1.0
+        height = len(lines) * dimensions.LINE_FEED * dimensions.TEXT + 1.0
+        inside = y - height > 1.0 - view.scale * view.profile.greatest
+        y = (y if inside else min(y, -0.5 - view.scale * view.profile.greatest)) - height
         radius = 0.5 * view.scale * size.plotted
         marks.append(
             dimensions.bore(size.name, lines, x=x, radius=radius, text=(text_x, y), rightwards=rightwards)
@@ -213,8 +220,9 @@ def _edge(own: Profile, z: float) -> float:
     return max((r for at, r in own.outer if abs(at - z) < 1e-6), default=own.greatest)
 
 
-def _notes(view: View) -> tuple[Mark, ...]:
-    """Chamfers, and which end goes in first, or where the sleeve goes in."""
+def _notes(view: View, above: tuple[Mark, ...]) -> tuple[Mark, ...]:
+    """Chamfers, and which end goes in first, or where the sleeve goes in; beside what stands above the
+    part."""
     enters: End = entry_side(view.content.case)
     leading = opposite(enters)
     ends: tuple[End, End] = ("left", "right")
@@ -228,17 +236,17 @@ def _notes(view: View) -> tuple[Mark, ...]:
         elif end == enters:
             lines = ["sleeve goes in here"]
         if lines:
-            marks += _end_note(view, end, tuple(lines))
+            marks += _end_note(view, end, tuple(lines), above)
     return tuple(marks)
 
 
-def _end_note(view: View, end: End, lines: tuple[str, ...]) -> tuple[Mark, ...]:
+def _end_note(view: View, end: End, lines: tuple[str, ...], above: tuple[Mark, ...]) -> tuple[Mark, ...]:
     """A note on a leader to the upper corner of an end, outwards above the diameters beside it."""
     own = view.profile
-    z, r = own.outer[0] if end == "left" else own.outer[-1]
-    if view.part == "shell":
-        r = own.inner[0][1] if end == "left" else own.inner[-1][1]
-    side = 1.0 if end == "right" else -1.0
-    x, y = view.at((z, r))
-    top = view.scale * own.greatest + 4.5
-    return dimensions.leader(lines, tip=(x, y), to=(x + side * 5.0, max(top, y + 4.5)), rightwards=side > 0)
+    surface = own.outer if view.part == "sleeve" else own.inner
+    tip = view.at(surface[0] if end == "left" else surface[-1])
+    y = max(view.scale * own.greatest + 4.5, tip[1] + 4.5)
+    low, high = (corner[0] for corner in corners(above)) if above else (tip[0], tip[0])
+    if end == "right":
+        return dimensions.leader(lines, tip=tip, to=(max(tip[0] + 5.0, high + 1.0), y), rightwards=True)
+    return dimensions.leader(lines, tip=tip, to=(min(tip[0] - 5.0, low - 1.0), y), rightwards=False)

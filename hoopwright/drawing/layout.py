@@ -8,12 +8,13 @@ from hoopwright.display import Units
 from hoopwright.drawing.features import (
     Feature,
     bore_features,
+    metals,
     sizes_to_work_to,
     sleeve_features,
     tapers,
 )
 from hoopwright.drawing.half_section import View, half_section
-from hoopwright.drawing.marks import Label, Line, Mark, Point, Sheet, corners, moved
+from hoopwright.drawing.marks import Label, Line, Mark, Point, Sheet, corners, moved, text_width_mm
 from hoopwright.drawing.profile import profile
 from hoopwright.drawing.sizes import Content, Part
 from hoopwright.drawing.title_block import FINE, ROWS, VALUE, WIDTH, fitted, title_block, wrapped
@@ -32,6 +33,12 @@ BETWEEN = 6.0
 """Between the two views, mm."""
 COLUMNS = (66.0, 42.0, 42.0, 30.0)
 """Of the table of sizes to work to, mm."""
+COLUMN, NAMES = 60.0, 32.0
+"""Width of a column of features, and of their names, mm."""
+STAMP_HEIGHT, STAMP_LENGTH, STAMP_ANGLE = 14.0, 150.0, 30.0
+"""Greatest height of its capitals and greatest length, mm, and its angle, degrees."""
+METALS = (72.0, 36.0, 72.0)
+"""Of sleeve, blank and shell, mm."""
 BRACKETS = "Sizes in brackets are for information: as read, not cut here, or following from the others."
 CHAMFERS = "Angles of lead-ins are not stated; they are drawn as deep as long."
 BEFORE = "Sizes of the sleeve are those before pressing."
@@ -105,11 +112,19 @@ def _words(content: Content, units: Units, left: float, bottom: float) -> _Words
             marks.append(Label(line, (left + 1.0, y), FINE, "left"))
             y += 0.75 * LINE
     y += 1.0
-    columns = ("sleeve", sleeve_features(content, units)), ("shell", bore_features(content, units))
-    rows = max(len(features) for _, features in columns)
-    for k, (title, features) in enumerate(columns):
-        marks += _feature_column(title, features, left + 90.0 * k, y + rows * LINE)
+    own = sleeve_features(content, units)
+    bore = bore_features(content, units)
+    rows = max((len(own) + 1) // 2, len(bore))
+    columns = own[:rows], own[rows:], bore
+    for k, features in enumerate(columns):
+        title = ("sleeve", "", "shell")[k]
+        marks += _feature_column(title, features, left + COLUMN * k, y + rows * LINE)
     y += (rows + 1) * LINE + 1.0
+    x = left + 1.0
+    for one, width in zip(metals(content), METALS, strict=True):
+        marks.append(fitted(f"{one.name}: {one.value}", (x, y), FINE, width - 2.0))
+        x += width
+    y += LINE
     marks.append(Line(((left, y), (left + WIDTH, y)), "thin"))
     table = _table(content, units)
     for row in reversed(table):
@@ -156,11 +171,11 @@ def _table(content: Content, units: Units) -> tuple[tuple[str, ...], ...]:
 
 
 def _feature_column(title: str, features: tuple[Feature, ...], x: float, top: float) -> tuple[Mark, ...]:
-    marks: list[Mark] = [Label(title, (x + 1.0, top), VALUE, "left", bold=True)]
+    marks: list[Mark] = [Label(title, (x + 1.0, top), VALUE, "left", bold=True)] if title else []
     for k, one in enumerate(features, start=1):
         y = top - k * LINE
-        marks.append(fitted(one.name, (x + 1.0, y), FINE, 34.0))
-        marks.append(fitted(one.value, (x + 36.0, y), FINE, 53.0))
+        marks.append(fitted(one.name, (x + 1.0, y), FINE, NAMES - 1.0))
+        marks.append(fitted(one.value, (x + 1.0 + NAMES, y), FINE, COLUMN - NAMES - 2.0))
     return tuple(marks)
 
 
@@ -169,7 +184,7 @@ def stamp_lines(content: Content) -> tuple[str, ...]:
     case = content.case
     found = []
     if not content.to_be_made:
-        found.append(f"Not to be made: the verdict is {content.state}")
+        found.append(f'Not to be made: the verdict is "{content.state}"')
     elif content.state != "holds":
         found.append("Sample values" if case.sample else "Holds as far as judged only")
     if case.invented:
@@ -178,15 +193,10 @@ def stamp_lines(content: Content) -> tuple[str, ...]:
 
 
 def _stamp(content: Content, width: float, height: float) -> tuple[Mark, ...]:
-    lines = stamp_lines(content)
-    return tuple(
-        Label(
-            text,
-            (0.5 * width + 9.0 * k, 0.62 * height - 30.0 * k),
-            9.0 if len(text) > 20 else 14.0,
-            turned=30.0,
-            bold=True,
-            tone="stamp",
-        )
-        for k, text in enumerate(lines)
-    )
+    """The stamp, each line as large as goes across the sheet."""
+    marks = []
+    for k, text in enumerate(stamp_lines(content)):
+        tall = min(STAMP_HEIGHT, STAMP_HEIGHT * STAMP_LENGTH / text_width_mm(text, STAMP_HEIGHT))
+        at = 0.5 * width + 9.0 * k, 0.62 * height - 30.0 * k
+        marks.append(Label(text, at, tall, turned=STAMP_ANGLE, bold=True, tone="stamp"))
+    return tuple(marks)

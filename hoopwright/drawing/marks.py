@@ -156,7 +156,7 @@ def _extent(mark: Mark) -> Iterator[Point]:
             yield from _extent(inner)
     else:
         along = {"left": (0.0, 1.0), "centre": (-0.5, 0.5), "right": (-1.0, 0.0)}[mark.align]
-        across = -0.35 * mark.height, 1.35 * mark.height
+        across = -0.3 * mark.height, 1.1 * mark.height
         for share in along:
             for up in across:
                 out = share * mark.width
@@ -165,3 +165,36 @@ def _extent(mark: Mark) -> Iterator[Point]:
                     if mark.turned
                     else (mark.at[0] + out, mark.at[1] + up)
                 )
+
+
+def interrupted(marks: Iterable[Mark]) -> tuple[Mark, ...]:
+    """The marks with upright lines left out where a text stands across them."""
+    marks = tuple(marks)
+    texts = [corners([one]) for one in _labels(marks) if not one.turned]
+    return tuple(one for mark in marks for one in _interrupted(mark, texts))
+
+
+def _labels(marks: Iterable[Mark]) -> Iterator[Label]:
+    for mark in marks:
+        if isinstance(mark, DimensionMark):
+            yield from _labels(mark.marks)
+        elif isinstance(mark, Label):
+            yield mark
+
+
+def _interrupted(mark: Mark, texts: list[tuple[Point, Point]]) -> Iterator[Mark]:
+    if isinstance(mark, DimensionMark):
+        inner = tuple(one for inner in mark.marks for one in _interrupted(inner, texts))
+        yield replace(mark, marks=inner)  # type: ignore[arg-type]
+        return
+    if not isinstance(mark, Line) or len(mark.points) != 2 or mark.points[0][0] != mark.points[1][0]:
+        yield mark
+        return
+    x, (y, top) = mark.points[0][0], sorted(point[1] for point in mark.points)
+    for (left, low), (right, high) in sorted(texts, key=lambda box: box[0][1]):
+        if left < x < right and low < top and high > y:
+            if low > y:
+                yield Line(((x, y), (x, low)), mark.style)
+            y = high
+    if y < top:
+        yield Line(((x, y), (x, top)), mark.style)

@@ -5,7 +5,7 @@ Limits of a diameter that is cut to fit are those of `size`; where `size` has no
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -163,7 +163,7 @@ def _as_given(
 ) -> Size:
     """A diameter as the case gives it, with its ± where it has one."""
     mean, own = land.mean_diameter, land.plus_minus
-    limits = (mean - own, mean + own) if own else (None, None)
+    low, high = (mean - own, mean + own) if own else (None, None)
     return Size(
         part,
         feature,
@@ -172,7 +172,8 @@ def _as_given(
         land.z_end,
         mean,
         basis,
-        *limits,
+        low,
+        high,
         auxiliary=auxiliary,
         tapered=_taper(land),
     )
@@ -212,9 +213,7 @@ def _sleeve_lengths(case: Case) -> Iterator[Size]:
             yield Size("sleeve", "chamfer", index, *place, length, "stated")
 
 
-def _chain(
-    part: Part, feature: Feature, stretches: tuple[Land, ...] | tuple[BoreZone, ...]
-) -> Iterator[Size]:
+def _chain(part: Part, feature: Feature, stretches: Sequence[Land | BoreZone]) -> Iterator[Size]:
     """The lengths of several stretches; the longest follows from the rest and is an auxiliary one."""
     longest = max(stretches, key=lambda one: one.length)
     for index, one in enumerate(stretches if len(stretches) > 1 else (), start=1):
