@@ -31,6 +31,7 @@ from hoopwright.record.atomic_write import write_files
 ezdxf = pytest.importorskip("ezdxf", reason="drawings are an extra")
 ROOT = Path(__file__).parents[1]
 DEMOS = [p for p in sorted((ROOT / "cases").glob("*.toml")) if not p.name.endswith(".expected.toml")]
+DEMO_NAMES = [path.stem for path in DEMOS]
 CASES = {path.stem: path for path in DEMOS} | {"troublesome": TROUBLESOME, "small": ""}
 
 
@@ -124,8 +125,11 @@ def test_equal_drawings_give_equal_pages():
 # ---- the sheet --------------------------------------------------------------------------------
 
 
+BY_COST = [pytest.param(name, marks=pytest.mark.slow) if name in DEMO_NAMES else name for name in CASES]
+
+
 @pytest.mark.parametrize("units", ["metric", "inch"])
-@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("name", BY_COST)
 def test_no_text_lies_on_another_and_all_lie_on_the_sheet(name, units):
     sheet = made(name, units).sheet
     labels = [one for one in (*sheet.views, *sheet.sheet) if isinstance(one, Label) and one.tone != "stamp"]
@@ -142,7 +146,7 @@ def test_no_text_lies_on_another_and_all_lie_on_the_sheet(name, units):
     assert sheet.scale in SCALES
 
 
-@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("name", BY_COST)
 def test_every_size_has_one_dimension_and_one_place(name):
     drawing = made(name, "metric")
     names = [one.name for one in dimensions(drawing.sheet.views)]
@@ -168,6 +172,7 @@ def test_the_end_that_goes_in_first_is_marked_and_where_it_goes_in():
         assert (first < mouth) == (side == "left")
 
 
+@pytest.mark.slow
 def test_the_page_is_one_and_says_what_the_document_says():
     reader = PdfReader(io.BytesIO(made("troublesome", "metric").pdf()))
     assert len(reader.pages) == 1
@@ -199,6 +204,7 @@ def test_the_command_writes_both_files_and_says_so(case_file, tmp_path, capsys):
     assert sorted(p.name for p in out.iterdir()) == sorted(found["files"].values())
     assert found["files"] == {"pdf": "my-bush_drawing.pdf", "dxf": "my-bush_drawing.dxf"}
     assert (found["units"], found["paper"]) == ("inch", "letter")
+    assert len(PdfReader(out / found["files"]["pdf"]).pages) == 1
     assert ezdxf.readfile(out / found["files"]["dxf"]).header["$INSUNITS"] == 1
     sizes = hoopwright.size(hoopwright.read_case(case_file)).document()
     assert found["verdict"] == sizes["verdict"]
@@ -211,6 +217,7 @@ def test_a_drawing_that_is_there_is_left_and_nothing_is_written_beside_it(case_f
     there.write_text("older")
     drawing = made("small", "metric")
     monkeypatch.setattr(files.Drawing, "of", classmethod(lambda *_given: drawing))
+    monkeypatch.setattr(files, "as_pdf", lambda _sheet: b"")
     assert main(["drawing", str(case_file), "--out", str(case_file.parent)]) == status.NOT_WRITTEN
     assert (
         capsys.readouterr().err == f"{there}: already exists and was left unchanged; use another folder\n"
