@@ -106,6 +106,9 @@ def test_the_dxf_is_one_to_one_in_its_unit_with_real_line_types(units, code):
     assert max(y for x, y in points if y < 25.0 / unit) == pytest.approx(sleeve.greatest / unit)
     (port,) = [v for v in found.layout("Layout1").query("VIEWPORT") if v.dxf.id != 1]
     assert port.dxf.height / port.dxf.view_height == pytest.approx(drawing.sheet.scale)
+    across = [one for one in found.modelspace().query("TEXT") if one.dxf.layer == "STAMP"]
+    assert [one.dxf.text for one in across] == list(drawing.stamp)
+    assert "Invented" in drawing.stamp
     centres = list(found.modelspace().query('LWPOLYLINE[layer=="CENTRE"]'))
     assert len(centres) == 2
 

@@ -65,13 +65,18 @@ def as_dxf(sheet: Sheet, units: Units, *, properties: dict[str, str]) -> bytes:
         for name, value in properties.items():
             made.header.custom_vars.append(name, value)
         model = _Space(made.modelspace(), sheet.origin, 1.0 / sheet.scale / unit)
-        _add(made, model, sheet.views)
+        _add(made, model, (*sheet.views, *_stamps(sheet)))
         paper = made.layout("Layout1")
         _set_up_paper(paper, sheet, unit, units)
         _add(made, _Space(paper, (0.0, 0.0), 1.0 / unit), sheet.sheet)
         stream = io.StringIO()
         made.write(stream)
     return stream.getvalue().encode("utf-8")
+
+
+def _stamps(sheet: Sheet) -> tuple[Label, ...]:
+    """What lies across the sheet: in model space too, for whoever takes the parts from there."""
+    return tuple(one for one in sheet.sheet if isinstance(one, Label) and one.tone == "stamp")
 
 
 @contextmanager

@@ -41,6 +41,7 @@ METALS = (72.0, 36.0, 72.0)
 """Of sleeve, blank and shell, mm."""
 BRACKETS = "Sizes in brackets are for information: as read, not cut here, or following from the others."
 CHAMFERS = "Angles of lead-ins are not stated; they are drawn as deep as long."
+TAPPED = "Threads are chased with a tap after pressing."
 BEFORE = "Sizes of the sleeve are those before pressing."
 
 
@@ -145,7 +146,8 @@ def _said(content: Content, units: Units) -> tuple[str, ...]:
     chamfers = (CHAMFERS,) if content.of("sleeve", "chamfer") else ()
     place = f"In place, the sleeve's left end is {_from_face(sleeve.z_start, 'left', units)}"
     place += f", its right end {_from_face(width - sleeve.z_end, 'right', units)}."
-    general = " ".join((BEFORE, BRACKETS, *chamfers, place))
+    tapped = (TAPPED,) if content.case.tap_after_pressing else ()
+    general = " ".join((BEFORE, BRACKETS, *chamfers, *tapped, place))
     return (general, *tapers(content, units), f"Verdict of `hoopwright size`: {content.verdict}")
 
 
