@@ -25,7 +25,7 @@ from hoopwright.drawing.layout import SCALES
 from hoopwright.drawing.marks import DimensionMark, Label, corners
 from hoopwright.drawing.profile import profile
 from hoopwright.drawing.wording import dimension_lines
-from hoopwright.errors import OutputError
+from hoopwright.errors import CaseError, OutputError
 from hoopwright.record.atomic_write import write_files
 
 ezdxf = pytest.importorskip("ezdxf", reason="drawings are an extra")
@@ -186,6 +186,19 @@ def test_the_page_is_one_and_says_what_the_document_says():
             assert line in text
     for words in ("LEFT HAND", "Invented", made("troublesome", "metric").content.case.sha256):
         assert words in text
+
+
+def test_a_drawing_that_does_not_fit_its_sheet_is_refused():
+    place = 'from = "{0} mm"\nto = "{1} mm"\ndiameter = "42.0{2} mm"\n'
+    lands = "".join(
+        "[[sleeve.outside]]\n" + place.format(k / 4, (k + 1) / 4, 40 + k % 2) for k in range(64)
+    )
+    single = 'outside_diameter = "42.040 mm"\noutside_plus_minus = "4 um"\n'
+    case = small(changed=((single, ""), ("[fit]", f"{lands}[fit]")))
+    advice = "write lands and zones that need not differ as one"
+    with pytest.raises(CaseError) as caught:
+        Drawing.of_plan(plan_of(case), Units("metric"))
+    assert str(caught.value) == f"small.toml: its drawing does not fit on one sheet; {advice}"
 
 
 # ---- the command ------------------------------------------------------------------------------

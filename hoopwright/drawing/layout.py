@@ -19,6 +19,7 @@ from hoopwright.drawing.profile import profile
 from hoopwright.drawing.sizes import Content, Part
 from hoopwright.drawing.title_block import FINE, ROWS, VALUE, WIDTH, fitted, title_block, wrapped
 from hoopwright.drawing.wording import number
+from hoopwright.errors import CaseError
 
 PAPER = {"metric": "A4", "inch": "letter"}
 SIZES = {"A4": (210.0, 297.0), "letter": (215.9, 279.4)}
@@ -52,7 +53,7 @@ class _Words:
 
 
 def sheet(content: Content, units: Units) -> Sheet:
-    """The whole drawing, in the units of whoever reads it."""
+    """The whole drawing, in the units of whoever reads it. Raises CaseError where it does not fit."""
     paper = content.case.paper or PAPER[units.system]
     width, height = SIZES[paper]
     left = width - OTHER - WIDTH
@@ -77,8 +78,8 @@ def scale_text(scale: float) -> str:
 def _placed(
     content: Content, units: Units, area: tuple[Point, Point]
 ) -> tuple[float, Point, tuple[Mark, ...]]:
-    """The greatest scale at which both views fit one above the other, the least there is where none does;
-    the origin; and the views at their places, the sleeve above where it comes to lie."""
+    """The greatest scale at which both views fit one above the other, the origin, and the views at their
+    places, the sleeve above where it comes to lie. Raises CaseError where no scale does."""
     (left, bottom), (right, top) = area
     parts: tuple[Part, Part] = ("sleeve", "shell")
     profiles = [(part, profile(content, part)) for part in parts]
@@ -93,6 +94,9 @@ def _placed(
         spare = top - bottom - high
         if ends[1] - ends[0] <= right - left - 4.0 and spare >= 4.0:
             break
+    else:
+        advice = "write lands and zones that need not differ as one"
+        raise CaseError.at(content.case.file, "its drawing does not fit on one sheet", advice)
     found: tuple[Mark, ...] = ()
     x, y = 0.5 * (left + right - sum(ends)), top - spare / 3.0
     axes = []
