@@ -188,6 +188,7 @@ def test_the_page_is_one_and_says_what_the_document_says():
         assert words in text
 
 
+@pytest.mark.slow
 def test_a_drawing_that_does_not_fit_its_sheet_is_refused():
     place = 'from = "{0} mm"\nto = "{1} mm"\ndiameter = "42.0{2} mm"\n'
     lands = "".join(
