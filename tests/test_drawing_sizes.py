@@ -27,10 +27,11 @@ SCHEMA = hoopwright.document_schema()
 
 @cache
 def solved(units):
-    return size_case(small(units=units, more=GAUGE + STATED))
+    case = small(units=units, more=GAUGE + STATED)
+    return size_case(case) if units == "metric" else plan_of(case)
 
 
-def drawn(plan, units="metric"):
+def drawing_of(plan, units="metric"):
     return Drawing.of_plan(plan, Units(units))
 
 
@@ -56,7 +57,7 @@ def test_limits_of_a_drawing_are_those_of_size(units):
     """A drawing by hand gave the stated 42.040 ± 0.004 where `size` says 42.036 to 42.072."""
     plan = solved(units)
     bands = sized(plan, None).document()["turn_to"]["bands"]
-    made = drawn(plan, units)
+    made = drawing_of(plan, units)
     fitted = [one for one in shown(made)["sizes"] if one["basis"] == "size"]
     assert len(fitted) == len(bands) == 1
     for one, band in zip(fitted, bands, strict=True):
@@ -78,7 +79,7 @@ def test_limits_of_a_drawing_are_those_of_size(units):
 def test_limits_of_what_the_case_states_are_rounded_inwards():
     """42.000 ± 0.005 mm is 1.65335 to 1.65374 in: no limit on the drawing lies beyond."""
     wider = (('bore_plus_minus = "4 um"', 'bore_plus_minus = "5 um"'),)
-    made = drawn(plan_of(small(more=GAUGE + STATED, changed=wider)), "inch")
+    made = drawing_of(plan_of(small(more=GAUGE + STATED, changed=wider)), "inch")
     found = {one["name"]: one for one in shown(made)["sizes"]}
     bore = found["shell bore 1"]
     assert bore["text_in"] == ["Ø1.6537", "Ø1.6534"]
@@ -91,7 +92,7 @@ def test_limits_of_what_the_case_states_are_rounded_inwards():
 
 def test_a_bore_cut_to_a_sleeve_has_the_limits():
     turned = (('outside_diameter = "42.040 mm"', 'turned = true\noutside_diameter = "42.040 mm"'),)
-    made = drawn(plan_of(small(changed=turned)))
+    made = drawing_of(plan_of(small(changed=turned)))
     found = {one["name"]: one for one in shown(made)["sizes"]}
     assert shown(made)["cut"] == "shell"
     assert found["shell bore 1"]["basis"] == "size"
@@ -103,12 +104,12 @@ def test_a_bore_cut_to_a_sleeve_has_the_limits():
     assert re.fullmatch(r"42 mm [A-Z]\d lies inside|none", line.within)
 
 
-def test_finished_parts_are_drawn_in_brackets():
+def test_finished_parts_stand_in_brackets():
     both = (
         ('outside_diameter = "42.040 mm"', 'turned = true\noutside_diameter = "42.040 mm"'),
         ('bore_diameter = "42.000 mm"', 'bored = true\nbore_diameter = "42.000 mm"'),
     )
-    made = drawn(plan_of(small(changed=both)))
+    made = drawing_of(plan_of(small(changed=both)))
     fitted = [one for one in shown(made)["sizes"] if one["name"] in ("sleeve outside 1", "shell bore 1")]
     assert [one["text_mm"] for one in fitted] == [["(Ø42.04)"], ["(Ø42)"]]
     assert sizes_to_work_to(made.content, Units("metric")) == ()
@@ -128,7 +129,7 @@ def not_makeable():
 @pytest.mark.parametrize("make", [never_cut, not_makeable])
 @pytest.mark.parametrize("units", ["metric", "inch"])
 def test_a_size_that_size_does_not_give_is_not_on_the_drawing(make, units):
-    made = drawn(make(), units)
+    made = drawing_of(make(), units)
     (fitted,) = [one for one in shown(made)["sizes"] if one["name"] == "sleeve outside 1"]
     assert fitted["basis"] == "not stated"
     assert fitted["shown_mm"] is fitted["shown_in"] is fitted["low_mm"] is None
@@ -142,7 +143,7 @@ def test_a_size_that_size_does_not_give_is_not_on_the_drawing(make, units):
 def test_what_the_verdict_does_not_allow_stands_across_the_sheet():
     from dataclasses import replace
 
-    found = drawn(solved("metric")).content
+    found = drawing_of(solved("metric")).content
     assert found.state == "holds"
     assert stamp_lines(found) == ()
     for state in ("fails", "undecided", "contradicted"):
@@ -160,14 +161,14 @@ def test_what_the_verdict_does_not_allow_stands_across_the_sheet():
 
 def test_features_are_as_the_case_states_them_and_else_not_stated():
     units = Units("metric")
-    stated = drawn(solved("metric")).content
+    stated = drawing_of(solved("metric")).content
     found = {one.name: one.value for one in (*metals(stated), *sleeve_features(stated, units))}
     assert found["sleeve"] == "E355 steel tube, normalised"
     assert found["cut from"] == "tube 45 x 6"
     assert found["faces square to outside"] == "within 0.02 mm"
     assert found["outside round"] == "within 0.005 mm"
     assert found["texture of outside"] == "not stated"
-    bare = drawn(plan_of(small())).content
+    bare = drawing_of(plan_of(small())).content
     assert metals(bare)[1].value == "not stated"
     told = [
         one
@@ -175,13 +176,13 @@ def test_features_are_as_the_case_states_them_and_else_not_stated():
         if one.value != "not stated"
     ]
     assert told == []
-    made = drawn(plan_of(small()))
+    made = drawing_of(plan_of(small()))
     assert texts(made).count("not stated") >= 12
 
 
 def test_texture_of_the_outside_is_the_roughness_of_the_fit():
     case = parse_case(TROUBLESOME)
-    content = drawn(plan_of(case)).content
+    content = drawing_of(plan_of(case)).content
     found = {one.name: one.value for one in sleeve_features(content, Units("metric"))}
     assert found["texture of outside"] == "Rz 6 µm"
     assert found["class of threads"] == "6H"
@@ -189,14 +190,14 @@ def test_texture_of_the_outside_is_the_roughness_of_the_fit():
 
 
 def test_the_left_hand_is_marked():
-    found = {one["name"]: one for one in shown(drawn(plan_of(parse_case(TROUBLESOME))))["sizes"]}
+    found = {one["name"]: one for one in shown(drawing_of(plan_of(parse_case(TROUBLESOME))))["sizes"]}
     assert found["sleeve thread 4"]["text_mm"] == ["1.370 in x 24 tpi left", "LEFT HAND, 6H"]
     assert found["sleeve thread 4"]["left_hand"] is True
     assert found["sleeve thread 1"]["text_mm"] == ["1.370 in x 24 tpi right", "6H"]
 
 
 def test_a_relief_is_as_stated_and_a_taper_is_told():
-    made = drawn(plan_of(parse_case(TROUBLESOME)))
+    made = drawing_of(plan_of(parse_case(TROUBLESOME)))
     found = {one["name"]: one for one in shown(made)["sizes"]}
     assert found["sleeve outside 2"]["text_mm"] == ["Ø40.2"]
     assert found["sleeve outside 3"]["tapered_um"] == pytest.approx(-6.0)
