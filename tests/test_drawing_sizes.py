@@ -196,7 +196,7 @@ def test_the_left_hand_is_marked():
     assert found["sleeve thread 1"]["text_mm"] == ["1.370 in x 24 tpi right", "6H"]
 
 
-def test_a_relief_is_as_stated_and_a_taper_is_told():
+def test_a_relief_is_as_stated_and_a_taper_is_noted():
     made = drawing_of(plan_of(parse_case(TROUBLESOME)))
     found = {one["name"]: one for one in shown(made)["sizes"]}
     assert found["sleeve outside 2"]["text_mm"] == ["Ø40.2"]
