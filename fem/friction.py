@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 
 from hoopwright.fem.condensed_seat import CondensedSeat, SeatLoad
-from hoopwright.fem.coulomb import SeatState, Step, frictionless, sliding
+from hoopwright.fem.coulomb import ContactSet, SeatState, Step, frictionless, sliding
 from hoopwright.fem.face_load import face_load
 from hoopwright.fem.interface import Interface
 from hoopwright.fem.stiffness import Model
@@ -47,10 +47,12 @@ class FrictionFit:
 
 @dataclass(frozen=True)
 class Moment:
-    """One moment of a friction path: what the seat carries, and the load on the bodies."""
+    """One moment of a friction path: what the seat carries, and the load on the bodies. path: of what it
+    went through, the same at other interferences."""
 
     state: SeatState
     load: SeatLoad
+    path: int = 0
 
     @property
     def normal_force(self) -> float:
@@ -102,6 +104,7 @@ class FrictionSolver:
     interface: Interface
     _pushes: dict[Way, SeatLoad] = field(default_factory=dict)
     _warmed: dict[float, SeatLoad] = field(default_factory=dict)
+    _found: dict[tuple[int, int], ContactSet] = field(default_factory=dict)
 
     @cached_property
     def seat(self) -> CondensedSeat:
@@ -154,16 +157,15 @@ class FrictionSolver:
     ) -> Moment:
         """The fit while the whole seat slips. load: besides the temperature and the force that moves it."""
         acting = self.warmed(temperature_rise) + (load or self.no_load)
-        return Moment(
-            *sliding(
-                self.seat,
-                acting,
-                self.push(way),
-                self._checked(radial_interference, friction),
-                friction=friction,
-                direction=way.direction,
-            )
+        state, acting = sliding(
+            self.seat,
+            acting,
+            self.push(way),
+            self._checked(radial_interference, friction),
+            friction=friction,
+            direction=way.direction,
         )
+        return Moment(state, acting, hash((way, friction, temperature_rise)))
 
     def shrunk(
         self,
@@ -215,10 +217,14 @@ class FrictionSolver:
         before."""
         check_whole("steps", steps, 1)
         state, radial_interference = before.state, self._checked(radial_interference, friction)
+        path = hash((before.path, friction, steps, load.jump.tobytes()))
         for k in range(1, steps + 1):
             end = _between(before.load, load, k / steps)
-            state = Step(self.seat, state, end, radial_interference, friction).solve()
-        return Moment(state, load)
+            # Another interference on the same path slips much alike.
+            step = Step(self.seat, state, end, radial_interference, friction, self._found.get((path, k)))
+            state = step.solve()
+            self._found[path, k] = state.closed, state.slip
+        return Moment(state, load, path)
 
     def carried_over(self, before: Moment, z: np.ndarray, load: SeatLoad) -> Moment:
         """A moment of this joint before metal was cut off one of its bodies, seen from these pairs.

@@ -4,11 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from math import radians, tan
+from typing import Literal
 
 import numpy as np
 
-from hoopwright.geometry.land import End, Land
+from hoopwright.geometry.land import End, Land, cylinder, opposite
 from hoopwright.geometry.thread import Thread
+
+Stop = Literal["left flange", "right flange", "left shoulder", "right shoulder"]
+"""What the sleeve is pushed home against: its own flange on a face of the shell, or a shoulder in the bore
+at its end. Either carries axial force one way."""
+FLANGE: dict[Stop, End] = {"left flange": "left", "right flange": "right"}
+SHOULDER: dict[Stop, End] = {"left shoulder": "left", "right shoulder": "right"}
+"""The end of the sleeve that a flange or a shoulder is at."""
 
 
 @dataclass(frozen=True)
@@ -47,10 +55,12 @@ class Sleeve:
 
     Where something is still cut off it after pressing, `blank` is the sleeve that is pressed.
 
-    outside: lands that cover z_start to z_end in order, without gap or overlap.
-    bore: zones that cover the same stretch.
+    outside: lands that cover it in order, without gap or overlap, less its flange where it has one.
+    bore: zones that cover z_start to z_end.
     chamfer_left, chamfer_right: axial length of the lead-in chamfers, mm; they shorten the contact.
     chamfer_*_angle: to the axis, degrees, or None where it is not stated.
+    stop: what it is pushed home against, None for nothing. flange_diameter, flange_thickness: of a flange,
+    at the end of the sleeve that the stop says, mm; 0 without one.
     """
 
     z_start: float
@@ -61,6 +71,9 @@ class Sleeve:
     chamfer_right: float = 0.0
     chamfer_left_angle: float | None = None
     chamfer_right_angle: float | None = None
+    stop: Stop | None = None
+    flange_diameter: float = 0.0
+    flange_thickness: float = 0.0
 
     @property
     def length(self) -> float:
@@ -91,3 +104,42 @@ class Sleeve:
         it is cut afterwards."""
         cut = [(z >= zone.z_start) & (z <= zone.z_end) for zone in self.bore if zone.cut_true]
         return ~np.any(cut, axis=0) if cut else np.ones(np.shape(z), dtype=bool)
+
+    @property
+    def flange_end(self) -> End | None:
+        """The end that its flange is at, None without one."""
+        return None if self.stop is None else FLANGE.get(self.stop)
+
+    @property
+    def shoulder_end(self) -> End | None:
+        """The end that rests on a shoulder by what is said of it, None where nothing is."""
+        return None if self.stop is None else SHOULDER.get(self.stop)
+
+    @property
+    def enters_from(self) -> End | None:
+        """The only side of the shell that its stop lets it in from, None where it has none."""
+        end = self.shoulder_end
+        return self.flange_end if end is None else opposite(end)
+
+    @property
+    def neck(self) -> tuple[float, float]:
+        """z, mm, of both ends of what is turned to its outside, the flange left off."""
+        left = self.flange_thickness if self.flange_end == "left" else 0.0
+        right = self.flange_thickness if self.flange_end == "right" else 0.0
+        return self.z_start + left, self.z_end - right
+
+    @property
+    def rim(self) -> Land | None:
+        """The outside of its flange."""
+        start, end = self.neck
+        if self.flange_end is None:
+            return None
+        ends = (self.z_start, start) if self.flange_end == "left" else (end, self.z_end)
+        return cylinder(*ends, self.flange_diameter)
+
+    @property
+    def whole_outside(self) -> tuple[Land, ...]:
+        """Its lands and its flange, in order of z."""
+        if self.rim is None:
+            return self.outside
+        return (self.rim, *self.outside) if self.flange_end == "left" else (*self.outside, self.rim)

@@ -6,7 +6,7 @@ Mean contact pressure, the force while it is pushed or pulled out, and hoop stre
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -240,15 +240,16 @@ def test_the_mirror_image_is_equal(name):
         assert back.normal_force == pytest.approx(there.normal_force, rel=1e-9)
 
 
+NECK = replace(PARTS["flange"][1], outside=PARTS["flange"][1].outside[1:])
+"""The flanged sleeve by what it says of its flange: its lands are those of the neck."""
 STOPS = {
-    "flange": (shell(), sleeve(0.0, 70.0), {"stop": "left flange"}, (shell(), PARTS["flange"][1])),
+    "flange": (shell(), NECK, {"stop": "left flange"}, (shell(), PARTS["flange"][1])),
     "shoulder": (*PARTS["shoulder"], {"stop": "right shoulder"}, PARTS["shoulder"]),
 }
 FLANGE = {"flange_diameter": 50.0, "flange_thickness": 3.0}
 
 
 @pytest.mark.slow
-@pytest.mark.skipif("stop" not in {one.name for one in fields(Sleeve)}, reason="a sleeve has no stop")
 @pytest.mark.parametrize("name", STOPS)
 def test_a_stop_is_in_the_mesh(name):
     """What the sleeve says of its stop is meshed as it is drawn."""

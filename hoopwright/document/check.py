@@ -130,7 +130,7 @@ def _at_mid_sleeve(study: CaseStudy) -> tuple[Estimate, Estimate]:
     """Closure of the bore and growth of the outside on diameter, µm, nominal and frictionless, what both
     expand by themselves taken out; no closure is left where the bore is cut after pressing."""
     sleeve = study.case.sleeve
-    middle = np.array([0.5 * (sleeve.z_start + sleeve.z_end)])
+    middle = np.array([study.joint.middle])
     closure, growth = (
         study.nominal.estimate(partial(_at, read, middle), DISPLACEMENT)
         for read in (FitSolution.bore_closure, FitSolution.outside_growth)

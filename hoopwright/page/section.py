@@ -30,6 +30,7 @@ class Stretch:
     """A land or a zone. diameter, diameter_end: at its ends, mm; minor: of a thread, mm, else None.
 
     path: of its size; index: in its list, None where it is the whole surface. origin: of the diameter.
+    name: what it is, "" for a land or a zone.
     """
 
     start: float
@@ -41,6 +42,7 @@ class Stretch:
     index: int | None = None
     thread: Thread | None = None
     readings: int = 0
+    name: str = ""
 
     @property
     def length(self) -> float:
@@ -123,7 +125,7 @@ def _of_case(case: Case, tables: Mapping[str, Any]) -> Section:
         lands("shell", "bore"),
         sleeve.z_start,
         sleeve.z_end,
-        lands("sleeve", "outside"),
+        _with_rim(case, lands("sleeve", "outside")),
         tuple(
             Stretch(
                 zone.z_start,
@@ -144,6 +146,16 @@ def _of_case(case: Case, tables: Mapping[str, Any]) -> Section:
         least_wall=case.min_wall_mm,
         leading=found.leading,
     )
+
+
+def _with_rim(case: Case, lands: tuple[Stretch, ...]) -> tuple[Stretch, ...]:
+    """The outside of the sleeve with that of its flange, where it has one."""
+    rim = case.sleeve.rim
+    if rim is None:
+        return lands
+    path = "sleeve.flange_diameter"
+    flange = Stretch(rim.z_start, rim.z_end, rim.diameter_start, rim.diameter_end, path, name="flange")
+    return (flange, *lands) if case.sleeve.flange_end == "left" else (*lands, flange)
 
 
 def _size_path(tables: Mapping[str, Any], part: str, surface: str, index: int | None) -> str:

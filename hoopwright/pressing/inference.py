@@ -199,7 +199,7 @@ def _closure(case: Case, study: CaseStudy, force_travel: ForceTravel) -> Closure
     observed = case.press.observed_closure_mm
     if observed is None:
         return None
-    middle = np.array([0.5 * (case.sleeve.z_start + case.sleeve.z_end)])
+    middle = np.array([study.joint.middle])
     step = max(study.interference_half_width, 1e-3)
     at_home = force_travel.positions[-1].shares.closure
     low, high = (

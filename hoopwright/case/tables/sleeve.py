@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 from typing import Any
 
-from hoopwright.case.keys import Key, TableKeys, optional
+from hoopwright.case.keys import Key, TableKeys, named, optional
 from hoopwright.case.reader_units import lengths_in
 from hoopwright.case.table import Table
 from hoopwright.case.tables import thread_limits
@@ -14,7 +14,10 @@ from hoopwright.case.tables.lands import given_form, land_tables, read_surface, 
 from hoopwright.case.tables.material import choose_material, material_key
 from hoopwright.case.tables.stock import KEY as STOCK
 from hoopwright.case.tables.stock import read_stock
-from hoopwright.geometry import BoreZone, Sleeve, Thread
+from hoopwright.case.without_effect import Notice
+from hoopwright.geometry import BoreZone, Shell, Sleeve, Thread
+from hoopwright.geometry.joint import stands_proud
+from hoopwright.geometry.sleeve import FLANGE, SHOULDER
 from hoopwright.geometry.stations import END_TOLERANCE
 from hoopwright.geometry.thread import thread_by_designation
 from hoopwright.geometry.validation import with_ends_snapped
@@ -64,6 +67,9 @@ _ZONE = TableKeys(
 )
 
 
+FLANGED = (" or ".join(f'stop = "{stop}"' for stop in FLANGE),)
+
+
 def _chamfer(side: str) -> Key:
     return Key(
         f"chamfer_{side}",
@@ -90,10 +96,16 @@ KEYS = TableKeys(
     "sleeve",
     "the inner body as turned, unstressed, before pressing; z as in the shell it enters",
     keys=(
-        Key("start", "length", "z of its left end when in place", "0 mm", default="0 mm"),
+        Key(
+            "start",
+            "length",
+            "z of its left end when in place; with a left flange it is where the flange begins",
+            "0 mm",
+            default="0 mm",
+        ),
         material_key("of the materials table, or of a [material.NAME] here"),
         STOCK,
-        Key("length", "length", "of the sleeve", "73 mm", "above 0 mm"),
+        Key("length", "length", "of the sleeve, its flange with it", "73 mm", "above 0 mm"),
         *surface_keys("outside"),
         optional(
             "bore_diameter",
@@ -113,6 +125,24 @@ KEYS = TableKeys(
         _chamfer_angle("left"),
         _chamfer("right"),
         _chamfer_angle("right"),
+        optional(
+            "stop",
+            "choice",
+            "what it is pushed home against: its flange on a face of the shell, or a shoulder in the bore",
+            "left flange",
+            options=named(*FLANGE, *SHOULDER),
+            what="stop",
+        ),
+        optional("flange_diameter", "length", "of its flange", "50 mm", "above 0 mm", needs=FLANGED),
+        optional("flange_thickness", "length", "of its flange", "3 mm", "above 0 mm", needs=FLANGED),
+        optional(
+            "proud",
+            "choice",
+            "where it reaches beyond the shell: it stays so; one that is faced off later is not computed",
+            "stays",
+            options=named("stays", "faced"),
+            what="proud end",
+        ),
         optional(
             "turned",
             "flag",
@@ -141,19 +171,24 @@ KEYS = TableKeys(
 
 
 def read(table: Table) -> dict[str, Any]:
+    stop = _stop(table)
     start = table.get("start")
+    if FLANGE.get(stop["stop"]) == "left" and not table.has("start"):
+        start = None if stop["flange_thickness"] is None else -stop["flange_thickness"]
     length = table.get("length")
     end = None if start is None or length is None else round(start + length, 9)
+    neck = _neck(start, end, **stop)
     material = choose_material(table)
     measured: list[MeasuredLand] = []
     sleeve = {
         "z_start": start,
         "z_end": end,
         "outside": read_surface(
-            table, "outside", z_start=start, z_end=end, material=material, measured=measured
+            table, "outside", z_start=neck[0], z_end=neck[1], material=material, measured=measured
         ),
         "bore": _bore(table, start, end),
         **table.fields("chamfer_left", "chamfer_right", "chamfer_left_angle", "chamfer_right_angle"),
+        **stop,
     }
     return {
         "sleeve": table.build(_sleeve, **sleeve),
@@ -161,19 +196,59 @@ def read(table: Table) -> dict[str, Any]:
         "sleeve_stock": read_stock(table),
         "sleeve_measured": tuple(measured),
         "sleeve_turned": table.get("turned"),
+        "proud": table.get("proud"),
         "sleeve_lands_listed": isinstance(table.values.get("outside"), list),
         "max_bore_closure_mm": table.get("most_bore_closure"),
         "tap_after_pressing": table.get("tap_after_pressing"),
     }
 
 
-def _sleeve(*, z_start: float, z_end: float, outside: Any, bore: Any, **chamfers: float) -> Sleeve:
-    return Sleeve(
-        z_start=z_start,
-        z_end=z_end,
-        outside=with_ends_snapped(outside, z_start=z_start, z_end=z_end),
+def proud_faults(shell: Shell, sleeve: Sleeve, proud: str | None) -> list[tuple[str, str, str, str]]:
+    """Faults (heading, key, problem, advice) of a sleeve that reaches beyond the shell where the case does
+    not say that it is to, or says what cannot be computed."""
+    ends = [end for end in stands_proud(shell, sleeve) if end != sleeve.flange_end]
+    if not ends or proud == "stays":
+        return []
+    if proud == "faced":
+        problem = "a sleeve that is faced off after pressing is not computed"
+        advice = 'check it with proud = "stays", then with its finished length'
+        return [("[sleeve]", "proud", problem, advice)]
+    reach = {"left": -sleeve.z_start, "right": sleeve.z_end - shell.width}
+    stands = " and ".join(f"{reach[end]:.6g} mm beyond the shell's {end} face" for end in ends)
+    advice = 'write proud = "stays" if it is to, or correct its start and length'
+    return [("[sleeve]", "proud", f"missing, and the sleeve reaches {stands}", advice)]
+
+
+def notices(shell: Shell, sleeve: Sleeve, proud: str | None) -> tuple[Notice, ...]:
+    """The key that says a sleeve stays proud, of one that does not stand so."""
+    idle = proud is not None and not set(stands_proud(shell, sleeve)) - {sleeve.flange_end}
+    return (Notice("[sleeve]", "proud", "a sleeve that reaches beyond the shell"),) if idle else ()
+
+
+def _stop(table: Table) -> dict[str, Any]:
+    """What the sleeve is pushed home against, and its flange, which has a size only where it is one."""
+    stop, keys = table.get("stop"), ("flange_diameter", "flange_thickness")
+    flanged = stop in FLANGE
+    given = {key: table.get(key, required=flanged) for key in keys}
+    return {"stop": stop, **(given if flanged else dict.fromkeys(keys, 0.0))}
+
+
+def _neck(
+    start: float | None, end: float | None, *, stop: Any, flange_thickness: float | None, **_: Any
+) -> tuple[float | None, float | None]:
+    """z, mm, of both ends of what its outside covers, None where they were faulty."""
+    if start is None or end is None or flange_thickness is None:
+        return None, None
+    return Sleeve(start, end, (), (), stop=stop, flange_thickness=flange_thickness).neck
+
+
+def _sleeve(*, z_start: float, z_end: float, outside: Any, bore: Any, **more: Any) -> Sleeve:
+    found = Sleeve(z_start=z_start, z_end=z_end, outside=outside, bore=bore, **more)
+    start, end = found.neck
+    return replace(
+        found,
+        outside=with_ends_snapped(outside, z_start=start, z_end=end),
         bore=with_ends_snapped(bore, z_start=z_start, z_end=z_end),
-        **chamfers,
     )
 
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from hoopwright.display import Units
 from hoopwright.geometry import BoreZone, Land
-from hoopwright.geometry.joint import Segment
+from hoopwright.geometry.joint import Segment, stands_proud
 from hoopwright.interference import SeatInterference
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
@@ -92,14 +92,18 @@ def _heights(results: Results, sheet: Sheet, below: list[DimensionChain]) -> tup
 
 
 def _outside(results: Results) -> float:
-    return 0.5 * max(max(d.diameter_start, d.diameter_end) for d in results.case.shell.outside)
+    """Greatest radius of the shell and of a flange, mm."""
+    lands = (*results.case.shell.outside, *results.case.sleeve.whole_outside)
+    return 0.5 * max(max(d.diameter_start, d.diameter_end) for d in lands)
 
 
 def _sheet(results: Results, width: float) -> Sheet:
     room = width - TITLE_WIDTH - RIGHT_MARGIN
-    length = results.case.shell.width
+    start, end = results.study.joint.ends
+    length = end - start
     scale = min(room / length, MAX_HEIGHT / _outside(results))
-    return Sheet(TITLE_WIDTH + 0.5 * (room - scale * length), scale, TITLE_WIDTH, width - 1.0)
+    left = TITLE_WIDTH + 0.5 * (room - scale * length) - scale * start
+    return Sheet(left, scale, TITLE_WIDTH, width - 1.0)
 
 
 def _height(
@@ -128,7 +132,7 @@ def _chains(results: Results, units: Units) -> tuple[list[DimensionChain], list[
         DimensionChain("shell bore", _land_dimensions(shell.bore, units), bore),
     ]
     below = [
-        DimensionChain("sleeve outside", _land_dimensions(sleeve.outside, units), bore),
+        DimensionChain("sleeve outside", _land_dimensions(sleeve.whole_outside, units), bore),
         DimensionChain(
             "sleeve bore",
             tuple(_zone_dimension(z, units, len(sleeve.bore) > 1) for z in sleeve.bore),
@@ -141,6 +145,8 @@ def _chains(results: Results, units: Units) -> tuple[list[DimensionChain], list[
         ),
         DimensionChain("sleeve length", _length_dimensions(results, units), inner),
     ]
+    if proud := _proud_dimensions(results, units):
+        below.append(DimensionChain("stands proud", proud, inner))
     return above, below
 
 
@@ -216,6 +222,18 @@ def _length_dimensions(results: Results, units: Units) -> tuple[Dimension, ...]:
     return tuple(parts)
 
 
+def _proud_dimensions(results: Results, units: Units) -> tuple[Dimension, ...]:
+    """How far the sleeve stands proud of either face of the shell, its flange left off; none where it does
+    not."""
+    sleeve, width = results.case.sleeve, results.case.shell.width
+    reach = {"left": (sleeve.z_start, 0.0), "right": (width, sleeve.z_end)}
+    return tuple(
+        Dimension(*reach[end], _length(reach[end][1] - reach[end][0], units))
+        for end in stands_proud(results.case.shell, sleeve)
+        if end != sleeve.flange_end
+    )
+
+
 def _decimals(units: Units) -> int:
     return 3 if units.system == "inch" else 2
 
@@ -247,7 +265,8 @@ def _plot_bodies(axes: Axes, results: Results, sheet: Sheet, axis: float) -> Non
             _plot_thread(axes, zone, sheet, axis)
         if zone.blank is not None:
             _plot_blank(axes, zone, sheet, axis)
-    ends = [sheet.x(0.0) - 4.0, sheet.x(results.case.shell.width) + 4.0]
+    start, end = joint.ends
+    ends = [sheet.x(start) - 4.0, sheet.x(end) + 4.0]
     axes.plot(ends, [axis, axis], color=style.INK, linewidth=0.6, linestyle=(0, (14, 2.5, 2, 2.5)))
     _plot_body_names(axes, outlines, sheet, axis)
 
@@ -319,11 +338,12 @@ def _plot_body_names(axes: Axes, outlines: dict, sheet: Sheet, axis: float) -> N
         at_end = r[np.isclose(z, z.min())]
         middles.append(axis + sheet.scale * 0.5 * (at_end.min() + at_end.max()))
         starts.append(sheet.x(z.min()))
+    left = min(starts)
     places = style.place_labels(middles, [2.4, 2.4], low=axis, high=middles[-1] + 20.0, gap=0.8)
     for name, y, middle, start in zip(("sleeve", "shell"), places, middles, starts, strict=True):
-        axes.text(sheet.x(0.0) - 9.0, y, name, ha="right", va="center", fontsize=style.SMALL)
+        axes.text(left - 9.0, y, name, ha="right", va="center", fontsize=style.SMALL)
         axes.plot(
-            [sheet.x(0.0) - 8.5, sheet.x(0.0) - 4.0, start + 0.4],
+            [left - 8.5, left - 4.0, start + 0.4],
             [y, middle, middle],
             color=style.QUIET,
             linewidth=0.5,
