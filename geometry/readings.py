@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True)
@@ -26,6 +26,11 @@ class Gauge:
     temperature_rise: float = 0.0
     expansion: float = 11.5e-6
     type: str = ""
+
+    @property
+    def instrument(self) -> Gauge:
+        """The gauge at 20 °C, wherever it was used: it brings its accuracy, zero and step along."""
+        return replace(self, temperature_rise=0.0)
 
 
 @dataclass(frozen=True)

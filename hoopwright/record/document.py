@@ -16,7 +16,14 @@ from hoopwright.document.plain import plain
 from hoopwright.document.press import document as press_document
 from hoopwright.document.sheet import sheet_part
 from hoopwright.document.size import decision_part, land_part, window_part
-from hoopwright.record.case_inputs import bodies_part, gauges_part, job_part, materials_part, settings_part
+from hoopwright.record.case_inputs import (
+    bodies_part,
+    drawing_part,
+    gauges_part,
+    job_part,
+    materials_part,
+    settings_part,
+)
 from hoopwright.record.gather import Gathered
 from hoopwright.record.paper import paper_of
 from hoopwright.rows.installed import installed_rows
@@ -45,6 +52,7 @@ def record_document(found: Gathered) -> dict[str, Any]:
         "gauges": gauges_part(case),
         "readings": [land_part(m) for m in (*case.shell_measured, *case.sleeve_measured)],
         "settings": settings_part(case),
+        "drawing": drawing_part(case),
         "record": layout_part(case, found.units, "repair"),
         "versions": versions(),
     }

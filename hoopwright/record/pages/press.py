@@ -118,14 +118,17 @@ def _inferred_fit(found: dict[str, Any], units: Units) -> Block:
             ("verdict", "not what sizes and friction explain: do not rely on the margins until it is"),
             ("it would take", f"a friction of {take['friction']:.3f} at the likely interference"),
         ]
+        if found["misfit"] is not None:
+            rows.append(("its shape", found["misfit"]["text"]))
         return facts(rows)
     mu = found["friction"]
     judged = [m for m in found["margins"] if m["state"] != "not assessed"]
     tight, force = found["interference_um"], found["sliding_force_N"]
+    checked = "" if found["calibration"] else " (gauge and ram not stated as checked)"
     rows += [
         ("interference now, 95 %", units.span(tight["low"], tight["high"], "um")),
         ("friction now, 95 %", f"{mu['low']:.3f} to {mu['high']:.3f}"),
-        ("force to slide it, 95 %", units.span(force["low"], force["high"], "N")),
+        ("force to slide it, 95 %", units.span(force["low"], force["high"], "N") + checked),
         (
             "margins with that fit",
             ", ".join(
