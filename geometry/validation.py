@@ -48,6 +48,24 @@ def with_ends_snapped(bands: tuple[Stretch, ...], *, z_start: float, z_end: floa
     return tuple(snapped)
 
 
+def sleeve_meeting(shell: Shell, sleeve: Sleeve) -> Sleeve:
+    """The sleeve, its ends made to coincide with an edge of the shell that they nearly meet: a face, or the
+    shoulder that it rests on, where one is given in inches and the other in mm."""
+    edges = {0.0, shell.width}
+    edges |= {z for land in (*shell.bore, *shell.outside) for z in (land.z_start, land.z_end)}
+
+    def met(z: float) -> float:
+        return next((edge for edge in sorted(edges) if abs(edge - z) <= END_TOLERANCE), z)
+
+    found = replace(sleeve, z_start=met(sleeve.z_start), z_end=met(sleeve.z_end))
+    start, end = found.neck
+    return replace(
+        found,
+        outside=with_ends_snapped(found.outside, z_start=start, z_end=end),
+        bore=with_ends_snapped(found.bore, z_start=found.z_start, z_end=found.z_end),
+    )
+
+
 def shell_faults(shell: Shell) -> list[GeometryFault]:
     """All faults of a shell on its own; empty when there are none."""
     faults: list[GeometryFault] = []

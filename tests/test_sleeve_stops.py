@@ -164,3 +164,21 @@ def test_the_record_says_what_the_sleeve_is_pushed_home_against_and_where_it_lie
     assert "right flange, Ø 54.000 mm, 3.000 mm thick" in shown
     assert "z 0.0 to 19.0 mm, beyond the shell" in shown
     assert "54.000 mm" not in foreign
+
+
+@pytest.mark.parametrize("miss", ["2e-7", "-2e-7"])
+def test_a_sleeve_and_a_shoulder_meet_within_the_rounding_of_an_inch(miss):
+    """An end in inches and a shoulder in mm: neither a step that the sleeve cannot enter nor a face that
+    bears on nothing."""
+    exact = parse_case(shouldered("right"))
+    off = parse_case(shouldered("right").replace('length = "16 mm"', f'length = "{16.0 + float(miss):.9f} mm"'))
+    assert off.sleeve == exact.sleeve
+    mirrored = shouldered("left").replace('start = "4 mm"', f'start = "{4.0 + float(miss):.9f} mm"')
+    assert parse_case(mirrored).sleeve.z_start == 4.0
+
+
+def test_a_reader_in_inches_is_told_a_length_once():
+    text = 'units = "inch"\n' + shouldered("right").replace('"42.040 mm"', '"45 mm"')
+    with pytest.raises(CaseError) as error:
+        parse_case(text)
+    assert any("interference of 0.1181 in is more" in str(fault) for fault in error.value.faults)

@@ -44,7 +44,7 @@ from hoopwright.case.tables import (
 from hoopwright.case.tables import sleeve as sleeve_keys
 from hoopwright.case.toml_file import STANDARD_INPUT, read_bytes, toml_tables
 from hoopwright.errors import Fault
-from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
+from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults, sleeve_meeting
 from hoopwright.materials import Material, table
 
 
@@ -169,9 +169,11 @@ def _section(root: Table, section: Section) -> dict[str, Any]:
     return section.if_absent or section.read(root.empty_subtable(name))
 
 
-def _check_geometry(fields: Mapping[str, Any], faults: Faults) -> None:
-    """Check each body by itself, then the two together once both are free of faults."""
+def _check_geometry(fields: dict[str, Any], faults: Faults) -> None:
+    """Check each body by itself, then the two together once both are free of faults, with ends that meet."""
     shell, sleeve = fields.get("shell"), fields.get("sleeve")
+    if shell and sleeve:
+        sleeve = fields["sleeve"] = sleeve_meeting(shell, sleeve)
     unsound = [*(shell_faults(shell) if shell else ()), *(sleeve_faults(sleeve) if sleeve else ())]
     if shell and sleeve and not unsound:
         unsound = joint_faults(shell, sleeve)

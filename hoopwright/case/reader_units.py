@@ -25,7 +25,7 @@ INCH_UNITS = {
     "K": "delta_degF",
 }
 """Unit of an inch reader by that of an example."""
-_MM = re.compile(r"(\d[\d.]*(?: to \d[\d.]*)?) mm\b")
+_MM = re.compile(r"(\d[\d.]*(?: to \d[\d.]*)?) mm\b(?: \([\d.e-]+ in\))?")
 WRITTEN: dict[System, dict[str, tuple[str, ...]]] = {
     "metric": {
         "um": ("um", "mm"),
@@ -115,7 +115,8 @@ def system_of(units: str | None) -> System:
 
 
 def lengths_in(text: str, system: System) -> str:
-    """A text with its lengths in mm, e.g. "0 to 14 mm", in the unit of the reader, to a tenth of a thou."""
+    """A text with its lengths in mm, e.g. "0 to 14 mm", in the unit of the reader, to a tenth of a thou; what
+    is told in both units stands in the one alone."""
     return text if system == "metric" else _MM.sub(_inches, text)
 
 

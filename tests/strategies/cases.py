@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from strategies.optional_tables import OPTIONAL_TABLES
 from strategies.parts import gauge_table, shell_table, sleeve_table, titles
+from strategies.place import place
 from strategies.service_tables import cups_table, service_table
 from strategies.toml_writer import Document
 from strategies.values import Draw, maybe, number, temperature
@@ -20,14 +21,13 @@ def valid(draw: Draw, *, loads: bool = True) -> Document:
     width = number(draw, max(8.0, 0.4 * bore), 90.0)
     tight = number(draw, 6e-4, 1.5e-3, 6) * bore
     sleeve_bore = round(bore - 2.0 * number(draw, 0.5, 0.15 * bore), 4)
-    start = draw(st.sampled_from((0.0, 0.0, round(0.1 * width, 4))))
-    span = round(width - start if maybe(draw) else 0.8 * (width - start), 4)
+    lies = place(draw, width, bore, sleeve_bore)
     document: Document = {"title": draw(titles), "invented": True}
     if maybe(draw):
         document["units"] = draw(st.sampled_from(("metric", "inch")))
     document["gauge"] = {"g 1": gauge_table(draw)}
-    document["shell"] = shell_table(draw, width, bore)
-    document["sleeve"] = sleeve_table(draw, start, start + span, bore + tight, sleeve_bore)
+    document["shell"] = shell_table(draw, width, bore, lies.shoulder)
+    document["sleeve"] = sleeve_table(draw, lies, bore + tight, sleeve_bore)
     low = number(draw, 0.05, 0.15)
     document["fit"] = {"friction_low": low, "friction_high": number(draw, low, 0.3)}
     document["mesh"] = {"elements_through_wall": draw(st.integers(1, 2))}
@@ -42,9 +42,9 @@ def valid(draw: Draw, *, loads: bool = True) -> Document:
         if maybe(draw):
             document[name] = table(draw, bore, width)
     if document["sleeve"].get("bore") and "thread" in document["sleeve"]["bore"][0] and maybe(draw):
-        document["cups"] = cups_table(draw, bore)
+        document["cups"] = cups_table(draw, bore, lies)
     if loads and maybe(draw):
-        document["service"] = service_table(draw, start, start + span, width)
+        document["service"] = service_table(draw, lies.start, lies.end, width)
     return document
 
 

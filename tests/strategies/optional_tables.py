@@ -34,6 +34,8 @@ def _press(draw: Draw, *_: float) -> Document:
         "gauge_division": "5 bar",
     }
     if maybe(draw):
+        press["calibration"] = "gauge against dead weights, ram measured"
+    if maybe(draw):
         likely = number(draw, 0.08, 0.2)
         press |= {"friction_low": 0.06, "friction_high": 0.25, "friction_likely": likely}
     reading = draw(st.sampled_from(("", "observed_peak", "observed_gauge")))
@@ -48,6 +50,27 @@ def _press(draw: Draw, *_: float) -> Document:
         if not reading and maybe(draw):
             press["method"] = "heat"
     return press
+
+
+def _proof(draw: Draw, *_: float) -> Document:
+    load = {"push": force(draw, 50.0, 3e4)} if maybe(draw) else {"torque": torque(draw, 1.0, 500.0)}
+    return load | {"slipped": maybe(draw)}
+
+
+def _drawing(draw: Draw, *_: float) -> Document:
+    drawing: Document = {"number": "S-1", "projection": draw(st.sampled_from(("first angle", "third angle")))}
+    if maybe(draw):
+        drawing["title"] = draw(titles)
+    if maybe(draw):
+        drawing["sleeve"] = {
+            "length_plus_minus": length(draw, number(draw, 0.01, 0.5)),
+            "bore_plus_minus": length(draw, number(draw, 0.01, 0.5)),
+            "squareness": "0.02 mm",
+            "texture": "Ra 3.2",
+        }
+    if maybe(draw):
+        drawing["bore"] = {"roundness": "5 um"}
+    return drawing
 
 
 def names_for_pushing(kind: str) -> list[str]:
@@ -152,6 +175,8 @@ OPTIONAL_TABLES: dict[str, Callable[..., Any]] = {
     "factors": _factors,
     "demand": _demand,
     "press": _press,
+    "proof": _proof,
+    "drawing": _drawing,
     "size": _size,
     "boring": _boring,
     "compound": _compound,

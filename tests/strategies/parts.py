@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
+from strategies.place import Place
 from strategies.toml_writer import Document
 from strategies.values import METALS, Draw, length, maybe, number, split, stretch, temperature
 
@@ -31,7 +32,10 @@ def gauge_table(draw: Draw) -> Document:
     return gauge
 
 
-def shell_table(draw: Draw, width: float, bore: float) -> Document:
+def shell_table(
+    draw: Draw, width: float, bore: float, shoulder: tuple[float, float] | None = None
+) -> Document:
+    """shoulder: z and diameter, mm, of one at the end of the bore it is nearer to."""
     shell: Document = {"material": draw(st.sampled_from(METALS)), "width": length(draw, width)}
     outside = bore + 2.0 * number(draw, max(0.8, 0.03 * bore), max(2.0, 0.2 * bore))
     if maybe(draw):
@@ -46,7 +50,9 @@ def shell_table(draw: Draw, width: float, bore: float) -> Document:
             for a, b in split(draw, 0.0, width, 3)
         ]
     form = draw(st.sampled_from(("whole", "lands", "readings")))
-    if form == "whole":
+    if shoulder is not None:
+        shell["bore"] = _shouldered(draw, width, bore, *shoulder)
+    elif form == "whole":
         shell |= {"bore_diameter": length(draw, bore), "bore_plus_minus": "3 um"}
     else:
         steps = [1.0, *(1.0 + number(draw, -1e-4, 5e-5, 6) for _ in range(2))]
@@ -62,6 +68,15 @@ def shell_table(draw: Draw, width: float, bore: float) -> Document:
             "three_lobe": "5 um",
         }
     return shell
+
+
+def _shouldered(draw: Draw, width: float, bore: float, z: float, inner: float) -> list[Document]:
+    """The land that the sleeve is pressed into, and the one whose step it rests on."""
+    left, right = (inner, bore) if z < 0.5 * width else (bore, inner)
+    return [
+        stretch(draw, 0.0, z) | {"diameter": length(draw, left), "plus_minus": "2 um"},
+        stretch(draw, z, width) | {"diameter": length(draw, right), "plus_minus": "2 um"},
+    ]
 
 
 def _land(draw: Draw, start: float, end: float, diameter: float, form: str) -> Document:
@@ -87,18 +102,19 @@ def _land(draw: Draw, start: float, end: float, diameter: float, form: str) -> D
     }
 
 
-def sleeve_table(draw: Draw, start: float, end: float, outside: float, bore: float) -> Document:
+def sleeve_table(draw: Draw, lies: Place, outside: float, bore: float) -> Document:
+    start, end = lies.start, lies.end
     sleeve: Document = {
         "material": draw(st.sampled_from(METALS)),
         "start": length(draw, start),
         "length": length(draw, end - start),
-    }
+    } | lies.keys
     if maybe(draw):
         sleeve |= {"outside_diameter": length(draw, outside), "outside_plus_minus": "3 um"}
     else:
         sleeve["outside"] = [
             stretch(draw, a, b) | {"diameter": length(draw, outside), "plus_minus": "2 um"}
-            for a, b in split(draw, start, end, 3)
+            for a, b in split(draw, *lies.neck, 3)
         ]
     if maybe(draw):
         sleeve["bore_diameter"] = length(draw, bore)
@@ -107,12 +123,12 @@ def sleeve_table(draw: Draw, start: float, end: float, outside: float, bore: flo
     else:
         sleeve["bore"] = [_zone(draw, a, b, bore) for a, b in split(draw, start, end, 3)]
     if maybe(draw):
-        sleeve |= {
-            "chamfer_left": "0.3 mm",
-            "chamfer_right": "0.2 mm",
-            "most_bore_closure": "30 um",
-            "tap_after_pressing": maybe(draw),
-        }
+        sleeve |= {"most_bore_closure": "30 um", "tap_after_pressing": maybe(draw)}
+        for side, axial in (("left", "0.3 mm"), ("right", "0.2 mm")):
+            if side != lies.flange:
+                sleeve[f"chamfer_{side}"] = axial
+                if maybe(draw):
+                    sleeve[f"chamfer_{side}_angle"] = f"{number(draw, 5.0, 55.0)} deg"
     return sleeve
 
 

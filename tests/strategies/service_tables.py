@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
+from strategies.place import Place
 from strategies.toml_writer import Document
 from strategies.values import Draw, force, length, maybe, number, split, stretch, torque
 
 
-def cups_table(draw: Draw, bore: float) -> Document:
+def cups_table(draw: Draw, bore: float, lies: Place) -> Document:
+    bears_on = ("sleeve",) if lies.covers_left_face() else ("shell", "sleeve")
     return {
         "thread_friction_low": 0.1,
         "thread_friction_high": 0.2,
         "flange_friction_low": 0.1,
         "flange_friction_high": 0.2,
         "flange_diameter": length(draw, 1.02 * bore),
-        "flange_bears_on": draw(st.sampled_from(("shell", "sleeve"))),
+        "flange_bears_on": draw(st.sampled_from(bears_on)),
         "material": "6061-T6",
         "left": {"tightening_torque": torque(draw, 5.0, 60.0), "removing_torque": torque(draw, 5.0, 60.0)},
     }
