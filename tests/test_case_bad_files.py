@@ -118,6 +118,7 @@ BAD = {
     # names and structure
     "missing title": (edit('title = "Invented shell"', ""), 'title: missing; write e.g. title = "Crank shell'),
     "empty title": (edit("Invented shell", " "), "title = \" \": empty"),
+    "blank calibration": (GOOD + '[press]\ncalibration = "  "', '[press] calibration = "  ": empty; write e.g. calibration = "ram measured'),
     "control in title": (edit("Invented shell", "a\\u001b[2Jb"), "contains a control character"),
     "title a number": (edit('"Invented shell"', "5"), "title = 5: not a text in quotes"),
     "missing key": (edit('length = "73 mm"', ""), '[sleeve] length: missing; write e.g. length = "73 mm"'),

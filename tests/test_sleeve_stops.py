@@ -171,7 +171,9 @@ def test_a_sleeve_and_a_shoulder_meet_within_the_rounding_of_an_inch(miss):
     """An end in inches and a shoulder in mm: neither a step that the sleeve cannot enter nor a face that
     bears on nothing."""
     exact = parse_case(shouldered("right"))
-    off = parse_case(shouldered("right").replace('length = "16 mm"', f'length = "{16.0 + float(miss):.9f} mm"'))
+    off = parse_case(
+        shouldered("right").replace('length = "16 mm"', f'length = "{16.0 + float(miss):.9f} mm"')
+    )
     assert off.sleeve == exact.sleeve
     mirrored = shouldered("left").replace('start = "4 mm"', f'start = "{4.0 + float(miss):.9f} mm"')
     assert parse_case(mirrored).sleeve.z_start == 4.0
@@ -182,3 +184,16 @@ def test_a_reader_in_inches_is_told_a_length_once():
     with pytest.raises(CaseError) as error:
         parse_case(text)
     assert any("interference of 0.1181 in is more" in str(fault) for fault in error.value.faults)
+
+
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_the_start_that_a_flanged_sleeve_is_told_to_have_is_accepted(units):
+    """In inches with all its digits: to a tenth of a thou the flange would lie 1 µm off its face."""
+    text = f'units = "{units}"\n' + loaded_flange("2 mm", cup=False)
+    wrong = text.replace("[sleeve]\n", '[sleeve]\nstart = "0 mm"\n')
+    with pytest.raises(CaseError) as error:
+        parse_case(wrong)
+    start = str(error.value.faults[0]).partition('write start = "')[2].partition('"')[0]
+    assert parse_case(text.replace("[sleeve]\n", f'[sleeve]\nstart = "{start}"\n')).sleeve.z_start == (
+        pytest.approx(-2.0, abs=1e-6)
+    )

@@ -16,7 +16,7 @@ from hoopwright.case.faults import Faults
 from hoopwright.case.keys import Key, TableKeys, named
 from hoopwright.case.load_cases import service_loads
 from hoopwright.case.model import Case, pressing_friction
-from hoopwright.case.reader_units import System, lengths_in, system_of
+from hoopwright.case.reader_units import TO_BE_WRITTEN, System, lengths_in, system_of
 from hoopwright.case.table import Table, dotted_path
 from hoopwright.case.tables import (
     boring,
@@ -242,7 +242,7 @@ def _check_service(fields: Mapping[str, Any], faults: Faults) -> None:
 def _add(faults: Faults, found: Iterable[tuple[str, str, str, str]], system: System) -> None:
     """Add faults (heading, key, problem, advice) whose lengths are in mm, in the units of the reader."""
     for heading, key, problem, advice in found:
-        faults.add(heading, key, lengths_in(problem, system), lengths_in(advice, system))
+        faults.add(heading, key, lengths_in(problem, system), lengths_in(advice, system, TO_BE_WRITTEN))
 
 
 __all__ = ["CASE", "TABLES", "parse_case", "read_case"]

@@ -114,14 +114,21 @@ def system_of(units: str | None) -> System:
     return "inch" if units == "inch" else "metric"
 
 
-def lengths_in(text: str, system: System) -> str:
-    """A text with its lengths in mm, e.g. "0 to 14 mm", in the unit of the reader, to a tenth of a thou; what
-    is told in both units stands in the one alone."""
-    return text if system == "metric" else _MM.sub(_inches, text)
+TENTH_OF_A_THOU, TO_BE_WRITTEN = 4, 8
+"""Decimals of a length in inches: as it is told, and as it has to be written where ends are to meet."""
 
 
-def _inches(found: re.Match[str]) -> str:
-    return " to ".join(f"{round(float(mm) / INCH, 4):g}" for mm in found[1].split(" to ")) + " in"
+def lengths_in(text: str, system: System, decimals: int = TENTH_OF_A_THOU) -> str:
+    """A text with its lengths in mm, e.g. "0 to 14 mm", in the unit of the reader; what is told in both units
+    stands in the one alone."""
+    if system == "metric":
+        return text
+
+    def inches(found: re.Match[str]) -> str:
+        lengths = (round(float(mm) / INCH, decimals) for mm in found[1].split(" to "))
+        return " to ".join(f"{length:.{decimals + 3}g}" for length in lengths) + " in"
+
+    return _MM.sub(inches, text)
 
 
 def example_for(example: str, system: System) -> str:

@@ -178,7 +178,8 @@ class Table:
         return raw
 
     def _text(self, key: Key) -> Any:
-        """A TOML date is taken as text. Line breaks are allowed in a long text."""
+        """A TOML date is taken as text. Line breaks are allowed in a long text. Blanks alone say nothing in a
+        short one; "" is as good as left out where the key is optional."""
         advice = f'write e.g. {key.name} = "{key.example}"'
         raw = self._value(key, advice)
         if isinstance(raw, datetime.date | datetime.time):
@@ -188,7 +189,7 @@ class Table:
             return raw
         if not isinstance(raw, str):
             self.fault(key.name, "not a text in quotes", advice)
-        elif key.required and not raw.strip():
+        elif (key.required or (raw and key.max_length <= 200)) and not raw.strip():
             self.fault(key.name, "empty", advice)
         elif len(raw) > key.max_length:
             self.fault(key.name, f"longer than {key.max_length} characters", "shorten it")

@@ -58,7 +58,10 @@ def _proof(draw: Draw, *_: float) -> Document:
 
 
 def _drawing(draw: Draw, *_: float) -> Document:
-    drawing: Document = {"number": "S-1", "projection": draw(st.sampled_from(("first angle", "third angle")))}
+    drawing: Document = {
+        "number": "S-1",
+        "projection": draw(st.sampled_from(("first angle", "third angle"))),
+    }
     if maybe(draw):
         drawing["title"] = draw(titles)
     if maybe(draw):
