@@ -170,7 +170,8 @@ def _section(root: Table, section: Section) -> dict[str, Any]:
 
 
 def _check_geometry(fields: dict[str, Any], faults: Faults) -> None:
-    """Check each body by itself, then the two together once both are free of faults, with ends that meet."""
+    """Check each body by itself, then the two together once both are free of faults; ends that nearly meet
+    are one."""
     shell, sleeve = fields.get("shell"), fields.get("sleeve")
     if shell and sleeve:
         sleeve = fields["sleeve"] = sleeve_meeting(shell, sleeve)

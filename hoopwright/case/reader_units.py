@@ -119,8 +119,8 @@ TENTH_OF_A_THOU, TO_BE_WRITTEN = 4, 8
 
 
 def lengths_in(text: str, system: System, decimals: int = TENTH_OF_A_THOU) -> str:
-    """A text with its lengths in mm, e.g. "0 to 14 mm", in the unit of the reader; what is told in both units
-    stands in the one alone."""
+    """A text with its lengths in mm, e.g. "0 to 14 mm", in the unit of the reader; what is told in both
+    units stands in the one alone."""
     if system == "metric":
         return text
 

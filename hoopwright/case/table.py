@@ -178,8 +178,8 @@ class Table:
         return raw
 
     def _text(self, key: Key) -> Any:
-        """A TOML date is taken as text. Line breaks are allowed in a long text. Blanks alone say nothing in a
-        short one; "" is as good as left out where the key is optional."""
+        """A TOML date is taken as text. Line breaks are allowed in a long text. Blanks alone say nothing in
+        a short one; "" is as good as left out where the key is optional."""
         advice = f'write e.g. {key.name} = "{key.example}"'
         raw = self._value(key, advice)
         if isinstance(raw, datetime.date | datetime.time):

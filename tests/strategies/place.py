@@ -1,4 +1,4 @@
-"""Where a sleeve comes to lie: inside the shell, proud of it, with a flange on a face, against a shoulder."""
+"""Where a sleeve comes to lie: in the shell, proud of it, with a flange on a face, against a shoulder."""
 
 from __future__ import annotations
 
