@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 from service_cases import CRANK, PARTS, results_of
+from stopped_cases import loaded_flange
 
+from hoopwright.case.read import parse_case
 from hoopwright.checks import evidence_of
 from hoopwright.checks.stage_stress import worst_loaded
+from hoopwright.discretisation import usual_resolution
 from hoopwright.display import Units
 from hoopwright.record.figures import (
     FIGURES,
@@ -24,6 +28,7 @@ from hoopwright.record.figures import (
 )
 from hoopwright.record.figures.harmonics import amplitudes
 from hoopwright.record.figures.interface_map import lowest_pressure
+from hoopwright.study import CaseStudy
 
 
 def words(artist) -> str:
@@ -139,3 +144,10 @@ def test_a_case_without_service_has_none_of_these_figures():
     assert set(figures_of(results_of(PARTS))) == set(FIGURES)
     assert set(SERVICE_FIGURES) <= set(figures_of(results_of(CRANK)))
     assert "give [service]" in words(SERVICE_FIGURES["unrolled"](results_of(PARTS), Units()))
+
+
+def test_a_seat_that_lies_beside_the_edges_of_a_clamp_has_no_map_and_says_so():
+    """Under loads nothing is judged there, so that there is no lowest pressure to mark."""
+    case = parse_case(loaded_flange("3 mm", cup=False))
+    results = SimpleNamespace(case=case, study=CaseStudy(case, usual_resolution(case)))
+    assert "all of the seat lies beside an edge" in words(interface_map.figure(results, Units()))

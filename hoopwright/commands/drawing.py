@@ -40,6 +40,7 @@ def run(args: argparse.Namespace) -> int:
     from hoopwright.drawing.files import Drawing, write_drawing
     from hoopwright.interface import solving
     from hoopwright.record.progress import waiting
+    from hoopwright.screen.wrapping import paragraph
     from hoopwright.status import BY_STATE
 
     read = read_case(args.case)
@@ -51,9 +52,8 @@ def run(args: argparse.Namespace) -> int:
         files = {kind: path.name for kind, path in zip(KINDS, written, strict=True)}
         print_json(args, document(made.content, made.sheet, made.units, files))
     else:
-        print(made.content.verdict)
-        for line in made.stamp:
-            print(f"across the sheet: {line}")
+        for line in (made.content.verdict, *(f"across the sheet: {one}" for one in made.stamp)):
+            print("\n".join(paragraph(line)))
         for path in written:
             print(f"written: {path}")
     return BY_STATE[made.content.state]

@@ -33,6 +33,7 @@ def run(args: argparse.Namespace) -> int:
     from hoopwright.pipeline import check_case
     from hoopwright.record.files import write_repair_record
     from hoopwright.record.progress import on_terminal
+    from hoopwright.screen.wrapping import paragraph
     from hoopwright.verdict import verdict, verdict_state
 
     progress = on_terminal()
@@ -47,6 +48,6 @@ def run(args: argparse.Namespace) -> int:
             )
     finally:
         progress("")
-    print(verdict(results))
+    print("\n".join(paragraph(verdict(results))))
     print(f"written: {where}")
     return status.BY_STATE[verdict_state(results)]

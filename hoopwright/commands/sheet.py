@@ -35,6 +35,7 @@ def add(commands: argparse._SubParsersAction) -> None:
 def run(args: argparse.Namespace) -> int:
     from hoopwright.interface import read_case, sheet
     from hoopwright.record.progress import waiting
+    from hoopwright.screen.wrapping import paragraph
 
     case = in_units_of_reader(read_case(args.case), args)
     with waiting(f"sheet of {args.case}"):
@@ -43,7 +44,7 @@ def run(args: argparse.Namespace) -> int:
         print_json(args, found.document())
         return found.status
     where = found.write(args.folder, paper=args.paper)
-    print(found.verdict)
+    print("\n".join(paragraph(found.verdict)))
     print(f"written: {where}")
     sys.stdout.flush()
     return found.status

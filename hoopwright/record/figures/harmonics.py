@@ -9,7 +9,7 @@ import numpy as np
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
-from hoopwright.record.figures.unrolled import note_no_loads
+from hoopwright.record.figures.unrolled import note_instead
 from hoopwright.service.study import ServiceSolution
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ def figure(results: Results, units: Units) -> Figure:
         made = style.new_figure(height=70.0)
         service = results.study.service
         if service is None or not service.cases:
-            return style.lay_out(note_no_loads(made))
+            return style.lay_out(note_instead(made))
         plot_harmonics(results, units, made.add_subplot())
         return style.lay_out(made)
 

@@ -19,7 +19,7 @@ from hoopwright.record.figures.angle_maps import (
     mark_point,
     repeat_first_angle,
 )
-from hoopwright.record.figures.unrolled import note_no_loads
+from hoopwright.record.figures.unrolled import SEAT_BESIDE_CLAMP, note_instead
 from hoopwright.service.study import Spot
 
 if TYPE_CHECKING:
@@ -33,7 +33,9 @@ def figure(results: Results, units: Units) -> Figure:
     with style.plot_style():
         made = style.new_figure(height=82.0)
         if results.study.service is None:
-            return style.lay_out(note_no_loads(made))
+            return style.lay_out(note_instead(made))
+        if loosest_of_all(evidence_of(results.case, results.study)) is None:
+            return style.lay_out(note_instead(made, SEAT_BESIDE_CLAMP))
         plot_interface_map(results, units, made.add_subplot())
         return style.lay_out(made)
 

@@ -14,7 +14,7 @@ from hoopwright.display import Units
 from hoopwright.geometry.tubes import Tube
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
-from hoopwright.record.figures.unrolled import note_no_loads
+from hoopwright.record.figures.unrolled import note_instead
 from hoopwright.service.reactions import LoadCaseReactions, Resultant, reactions_of
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ def figure(results: Results, units: Units) -> Figure:
         balances = reactions_by_case(results)[:MAX_CASES]
         made = style.new_figure(height=6.0 + 68.0 * max(1, len(balances)))
         if not balances:
-            return style.lay_out(note_no_loads(made))
+            return style.lay_out(note_instead(made))
         rows = made.subplots(len(balances), 2, squeeze=False, width_ratios=[1.25, 1.0])
         for balance, (side, end) in zip(balances, rows, strict=True):
             plot_loading(results, units, side, balance=balance, view="side")

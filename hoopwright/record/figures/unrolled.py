@@ -27,7 +27,7 @@ def figure(results: Results, units: Units) -> Figure:
     with style.plot_style():
         made = style.new_figure(height=88.0)
         if results.study.service is None:
-            return style.lay_out(note_no_loads(made))
+            return style.lay_out(note_instead(made))
         every = made.subplots(1, 3, sharey=True)
         for k, axes in enumerate(every):
             plot_unrolled(results, units, axes, surface=k)
@@ -91,12 +91,16 @@ def stress_map(governing: Superposed, body: str, side: int) -> tuple[np.ndarray,
     return wall.z, wall.von_mises(fit_surfaces(fit, body))[:, side]
 
 
-def note_no_loads(figure: Figure) -> Figure:
-    """Write on the empty figure that the case has no service loads, and return it."""
+NO_LOADS = "no service loads in the case: give [service]"
+SEAT_BESIDE_CLAMP = "not judged under loads: all of the seat lies beside an edge of [service.clamped]"
+
+
+def note_instead(figure: Figure, why: str = NO_LOADS) -> Figure:
+    """Write on the empty figure why there is nothing to plot, and return it."""
     figure.text(
         0.5,
         0.5,
-        "no service loads in the case: give [service]",
+        why,
         ha="center",
         va="center",
         color=style.QUIET,
