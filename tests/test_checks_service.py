@@ -13,8 +13,10 @@ from friction_paths import Paths, Reached
 from service_cases import CRANK, PARTS, case_of, edited, results_of
 
 from hoopwright.case.load_cases import service_loads
+from hoopwright.case.model import ProofInput
 from hoopwright.checks import evidence_of, judged, service_rows
 from hoopwright.checks.fatigue import rounded_down, shell_fatigue_sines
+from hoopwright.checks.grip import grip
 from hoopwright.checks.joint_opens import joint_opens
 from hoopwright.checks.joint_slips import ShearCapacity, joint_slips
 from hoopwright.checks.margin import Location
@@ -258,3 +260,17 @@ def test_the_screen_fits_eighty_columns_and_shows_angles(system):
     assert max(len(line) for line in text.splitlines()) <= 80
     assert "° " in text
     assert "Service loads" in text
+
+
+def test_a_slip_on_the_bench_takes_of_local_slip_what_it_takes_of_the_grip():
+    """Friction that was shown to be less does not keep the seat still as if it were not."""
+    found = results_of(CRANK)
+    before = evidence_of(found.case, found.study)
+    push = 0.25 * grip(before, before.bench).force.value
+    slipped = replace(found.case, proof=ProofInput(push=push, torque=None, slipped=True))
+    after = evidence_of(slipped, found.study)
+    one, other = joint_slips(before), joint_slips(after)
+    assert other.margin == pytest.approx(0.25 * (1.0 + one.margin) - 1.0, abs=2e-3)
+    assert "25 % of it left by the slip at the load of [proof]" in other.basis
+    held = replace(slipped, proof=replace(slipped.proof, slipped=False))
+    assert joint_slips(evidence_of(held, found.study)).margin == pytest.approx(one.margin)

@@ -9,6 +9,7 @@ import random
 import re
 from functools import cache
 from pathlib import Path
+from types import SimpleNamespace
 
 import jsonschema
 import pytest
@@ -355,3 +356,18 @@ def test_the_sheet_of_a_demo_is_one_page(name):
     shown = words(sheet_pdf(sheet_page(d, units, "A4" if case.units == "metric" else "letter")))
     assert "Invented data" in shown
     assert ("Not to be made" in shown) is (d["state"] in ("fails", "undecided"))
+
+
+def test_what_the_command_says_fits_the_screen(tmp_path, capsys, monkeypatch):
+    said = SimpleNamespace(
+        verdict="Do not cut: " + "one more does not hold, " * 12,
+        status=status.SOME_FAIL,
+        write=lambda _folder, **_: tmp_path / "x.pdf",
+    )
+    monkeypatch.setattr("hoopwright.interface.sheet", lambda _case: said)
+    case = tmp_path / "small.toml"
+    case.write_text(SLIPS_IN, encoding="utf-8")
+    assert main(["sheet", str(case)]) == status.SOME_FAIL
+    shown = capsys.readouterr().out.partition("written:")[0]
+    assert max(map(len, shown.splitlines())) <= 80
+    assert " ".join(shown.split()) == said.verdict.strip()

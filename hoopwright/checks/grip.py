@@ -49,7 +49,7 @@ class Grip:
 def grip(evidence: Evidence, temperature_rise: float) -> Grip:
     """Capacity of the seat at a temperature, found once for an interference, and no more than a slip at the
     proof load leaves of it."""
-    found, left = computed_grip(evidence, temperature_rise), _left_by_proof(evidence)
+    found, left = computed_grip(evidence, temperature_rise), left_by_proof(evidence)
     if left == 1.0:
         return found
     note = f"the joint slipped at the load of [proof]: {100.0 * left:.3g} % of what was computed is left"
@@ -70,7 +70,7 @@ def computed_grip(evidence: Evidence, temperature_rise: float) -> Grip:
     )
 
 
-def _left_by_proof(evidence: Evidence) -> float:
+def left_by_proof(evidence: Evidence) -> float:
     """Share of the computed capacity that is left where the joint slipped on the bench: a slip bounds
     μ ∫ p dA from above there, and in proportion at every temperature. Never above 1."""
     proof = evidence.case.proof

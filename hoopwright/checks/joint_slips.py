@@ -11,7 +11,7 @@ import numpy as np
 from hoopwright.checks.beside_clamp import all_beside_clamp
 from hoopwright.checks.compound import credited_shear_at, holding_friction, uncredited_shear_max
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.grip import grip
+from hoopwright.checks.grip import grip, left_by_proof
 from hoopwright.checks.margin import Location, Margin, row_of
 from hoopwright.checks.seat_pressure import WHERE_JUDGED, seat_pressure, seat_spot, total_pressure
 from hoopwright.checks.service_rows import when_of, where_of
@@ -30,19 +30,21 @@ MIN_SHEAR = 1e-6
 class ShearCapacity:
     """Shear capacity of the interface: low friction `mu`, and `film`, MPa, of the compound as far as it is
     credited at each place; of the shape of the pressure, or one that broadcasts with it. uncredited_max:
-    of friction, MPa, where it is not credited."""
+    of friction, MPa, where it is not credited. left: share of all this that a slip at the proof load
+    leaves."""
 
     mu: float
     film: float | np.ndarray
     how: str
     uncredited_max: float = inf
+    left: float = 1.0
 
     def of(self, pressure: np.ndarray) -> np.ndarray:
         """Shear that can be held at a contact pressure, MPa."""
         friction, film = self.mu * np.maximum(pressure, 0.0), np.asarray(self.film)
         together = {"added": friction + film, "greater": np.maximum(friction, film)}
         alone = np.minimum(friction, self.uncredited_max)
-        return np.where(film > 0.0, together.get(self.how, film), alone)
+        return self.left * np.where(film > 0.0, together.get(self.how, film), alone)
 
 
 def joint_slips(evidence: Evidence) -> Margin:
@@ -72,6 +74,8 @@ def joint_slips(evidence: Evidence) -> Margin:
         if np.any(shear_capacity.film)
         else ""
     )
+    left = shear_capacity.left
+    slipped = f", {100.0 * left:.3g} % of it left by the slip at the load of [proof]" if left < 1.0 else ""
     cell = Margin(
         id=ID,
         title=TITLE,
@@ -81,8 +85,8 @@ def joint_slips(evidence: Evidence) -> Margin:
         factor=1.0,
         where=where_of(evidence, spot),
         basis=f"shear on a stuck joint against low μ = {shear_capacity.mu:g} times the pressure left there "
-        f"at the loosest fit{film}, averaged over {finest[1].averaging_length:.2g} mm along the seat, "
-        f"{WHERE_JUDGED}; shear left over from pressing is not counted",
+        f"at the loosest fit{film}{slipped}, averaged over {finest[1].averaging_length:.2g} mm along the "
+        f"seat, {WHERE_JUDGED}; shear left over from pressing is not counted",
         note=_note(
             _slipping_share(*finest, _along_seat(evidence, finest[1])), shear.value, held.value, accepted
         ),
@@ -113,7 +117,7 @@ def _shear_and_capacity(evidence: Evidence, service: ServiceStudy) -> tuple[Esti
         shear, held = (from_meshes(*of_meshes, kind=SERVICE) for of_meshes in zip(*values, strict=True))
         return shear, held
 
-    key = "local slip", evidence.least, evidence.greatest, case.compound, case.fit
+    key = "local slip", evidence.least, evidence.greatest, case.compound, case.fit, case.proof
     return evidence.study.cached(key, find)
 
 
@@ -140,11 +144,11 @@ def nearest_to_slip(evidence: Evidence, service: ServiceStudy) -> NearestToSlip:
 def _shear_capacity(evidence: Evidence, z: np.ndarray) -> ShearCapacity:
     """The shear capacity at places along the seat, with a film like z, mm."""
     compound = evidence.case.compound
-    mu = holding_friction(evidence.case)
+    mu, left = holding_friction(evidence.case), left_by_proof(evidence)
     if compound is None:
-        return ShearCapacity(mu, 0.0, "")
+        return ShearCapacity(mu, 0.0, "", left=left)
     how = compound.combination or "greater"
-    return ShearCapacity(mu, credited_shear_at(evidence, z), how, uncredited_shear_max(compound))
+    return ShearCapacity(mu, credited_shear_at(evidence, z), how, uncredited_shear_max(compound), left)
 
 
 def _along_seat(evidence: Evidence, service: ServiceSolution) -> ShearCapacity:

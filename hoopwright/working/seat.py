@@ -237,6 +237,9 @@ def joint_slips(evidence: Evidence, row: Margin) -> Working:
         key = "[compound] shear_strength times credit"
         sheet.case("τ_m", capacity.uncredited_max, "MPa", "most an uncredited land may carry", key)
         held = "min(τ_f, τ_m)"
+    if capacity.left < 1.0:
+        sheet.case("s", capacity.left, "", "left of it by a slip at the proof load", "[proof]")
+        held = f"s * ({held})"
     sheet.step("τ_h", held, "MPa", "shear that is held")
     closed(sheet, row, "τ", "τ_h")
     return Working(tuple(sheet.lines))
