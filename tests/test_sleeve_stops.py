@@ -179,7 +179,7 @@ def test_a_sleeve_and_a_shoulder_meet_within_the_rounding_of_an_inch(miss):
     assert parse_case(mirrored).sleeve.z_start == 4.0
 
 
-def test_a_reader_in_inches_is_told_a_length_once():
+def test_a_length_stands_once_in_a_fault_for_inches():
     text = 'units = "inch"\n' + shouldered("right").replace('"42.040 mm"', '"45 mm"')
     with pytest.raises(CaseError) as error:
         parse_case(text)
@@ -187,7 +187,7 @@ def test_a_reader_in_inches_is_told_a_length_once():
 
 
 @pytest.mark.parametrize("units", ["metric", "inch"])
-def test_the_start_that_a_flanged_sleeve_is_told_to_have_is_accepted(units):
+def test_the_start_that_the_fault_of_a_flanged_sleeve_names_is_accepted(units):
     """In inches with all its digits: to a tenth of a thou the flange would lie 1 µm off its face."""
     text = f'units = "{units}"\n' + loaded_flange("2 mm", cup=False)
     wrong = text.replace("[sleeve]\n", '[sleeve]\nstart = "0 mm"\n')
