@@ -4,6 +4,7 @@ independent model, mirror images, the side it goes in from, and what the case ha
 from __future__ import annotations
 
 import math
+from types import SimpleNamespace
 
 import pytest
 from page_benches import bench
@@ -12,6 +13,7 @@ from test_proud_sleeve import PUSHED, faults, fit_of, margins, same, sleeve_from
 
 from hoopwright.case.heat_capacity import volume_and_lengthwise_area
 from hoopwright.case.read import parse_case
+from hoopwright.checks.damage_removed import damage_removed
 from hoopwright.display import Units
 from hoopwright.entry import entry_side
 from hoopwright.errors import CaseError
@@ -23,6 +25,7 @@ from hoopwright.page.figures.half_section import half_section
 from hoopwright.page.section import section_of
 from hoopwright.record.case_inputs import bodies_part, materials_part
 from hoopwright.record.pages.bodies import bodies
+from hoopwright.sizing.boring_plan import boring_plan
 from hoopwright.sizing.remedies import with_longer_sleeve
 
 
@@ -197,3 +200,26 @@ def test_the_start_that_the_fault_of_a_flanged_sleeve_names_is_accepted(units):
     assert parse_case(text.replace("[sleeve]\n", f'[sleeve]\nstart = "{start}"\n')).sleeve.z_start == (
         pytest.approx(-2.0, abs=1e-6)
     )
+
+
+def test_a_shoulder_is_not_asked_to_be_bored_through_damage_and_every_other_land_is():
+    """5 mm narrower than the bore was before it was cut, which no cut makes it."""
+
+    def case_of(text, depth):
+        cuts = 'depth_of_cut = "0.3 mm"\nfinish_cut = "0.05 mm"\n'
+        return parse_case(text + f'[boring]\nbore_now = "41 mm"\ndamage_depth = "{depth}"\n{cuts}')
+
+    def row(text, depth):
+        return damage_removed(SimpleNamespace(case=case_of(text, depth)))
+
+    for end in ("left", "right"):
+        text = shouldered(end)
+        found = row(text, "0.2 mm")
+        assert (found.state, found.capacity.value) == ("holds", pytest.approx(0.5))
+        assert "shoulder" in found.note
+        assert boring_plan(case_of(text, "0.2 mm")).cleans_up
+        assert row(text, "0.6 mm").state == "fails"
+        unsure = text.replace('diameter = "42 mm"', 'diameter = "42 mm"\nplus_minus = "1 mm"')
+        assert row(unsure, "0.2 mm").state == "fails"
+    short = shouldered("right").replace('length = "16 mm"', 'length = "15 mm"')
+    assert row(short.replace('stop = "right shoulder"\n', ""), "0.2 mm").state == "fails"

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from hoopwright.case.model import Case
 from hoopwright.case.sizing_model import Boring
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin, row_of, worst_of
 from hoopwright.estimate import Estimate
-from hoopwright.geometry.land import Land
+from hoopwright.geometry.land import End, Land
+from hoopwright.geometry.stop import shoulder_at
+
+NOT_BORED = "the shoulder that the sleeve rests on is not bored: look for damage there yourself"
 
 
 def damage_removed(evidence: Evidence) -> Margin:
@@ -24,7 +30,21 @@ def damage_removed(evidence: Evidence) -> Margin:
             "depth cut against depth of damage",
             applies=False,
         )
-    return on_lands(case.boring, case.shell.bore)
+    bored = bored_lands(case, case.boring)
+    row = on_lands(case.boring, bored)
+    return row if len(bored) == len(case.shell.bore) else replace(row, note=NOT_BORED)
+
+
+def bored_lands(case: Case, boring: Boring) -> tuple[Land, ...]:
+    """The lands of the bore that are cut: all but a shoulder that the sleeve rests on and that is narrower
+    than the bore was before cutting."""
+    ends: tuple[End, ...] = ("left", "right")
+    shoulders = [shoulder_at(case.shell, case.sleeve, end) for end in ends]
+    return tuple(
+        land
+        for land in case.shell.bore
+        if land not in shoulders or land.greatest_diameter >= boring.bore_now
+    )
 
 
 def on_lands(boring: Boring, lands: tuple[Land, ...]) -> Margin:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from hoopwright.case.model import Case
+from hoopwright.checks.damage_removed import bored_lands
 from hoopwright.sizing.finished import bore_is_cut
 
 ADVICE = (
@@ -66,7 +67,7 @@ def boring_plan(case: Case) -> BoringPlan | None:
     job = case.boring
     if job is None:
         return None
-    least = min(b.least_diameter for b in case.shell.bore)
+    least = min(b.least_diameter for b in bored_lands(case, job))
     cut = bore_is_cut(case)
     planned = max(b.greatest_diameter for b in case.shell.bore)
     outside = min(b.least_diameter for b in case.shell.outside)

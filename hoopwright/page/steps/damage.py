@@ -8,7 +8,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from hoopwright.checks.damage_removed import on_lands
+from hoopwright.checks.damage_removed import bored_lands, on_lands
 from hoopwright.page.fields import FieldView, field
 from hoopwright.page.figures.damage import EndView, end_view
 from hoopwright.page.model import Bench, Mark, Step
@@ -127,7 +127,7 @@ def _figures(bench: Bench, plan: BoringPlan | None) -> tuple[Figure, ...]:
         return ()
     made = [wall_figure(bench, quick(case))]
     if case.boring is not None:
-        row = on_lands(case.boring, case.shell.bore)
+        row = on_lands(case.boring, bored_lands(case, case.boring))
         assert row.capacity is not None
         assert row.demand is not None
         cut, deep = row.capacity.value, row.demand.value
