@@ -66,10 +66,11 @@ def suited(case: Case, study: CaseStudy, window: Window, cut: str) -> Suited:
 
 
 def read_land(case: Case, part: str, index: int) -> tuple[Land, float]:
-    """A land that carries a seat, and its ovality as read, mm."""
+    """A land that carries a seat, as it is turned or bored, and its ovality as read, mm."""
     surface = SURFACE[part]
     read = measured(case, part, surface, index)
-    return getattr(getattr(case, part), surface)[index], 0.0 if read is None else read_ovality(read)
+    own = case.sleeve.unfaced if part == "sleeve" else case.shell
+    return getattr(own, surface)[index], 0.0 if read is None else read_ovality(read)
 
 
 def _seats(study: CaseStudy) -> tuple[SeatInterference, ...]:

@@ -169,19 +169,24 @@ def _section(root: Table, section: Section) -> dict[str, Any]:
     return section.if_absent or section.read(root.empty_subtable(name))
 
 
-def _check_geometry(fields: Mapping[str, Any], faults: Faults) -> None:
-    """Check each body by itself, then the two together once both are free of faults."""
+def _check_geometry(fields: dict[str, Any], faults: Faults) -> None:
+    """Check each body by itself, then the two together once both are free of faults, and take the sleeve,
+    which the case gives as it is pressed, as it is finished."""
     shell, sleeve = fields.get("shell"), fields.get("sleeve")
     unsound = [*(shell_faults(shell) if shell else ()), *(sleeve_faults(sleeve) if sleeve else ())]
     if shell and sleeve and not unsound:
         unsound = joint_faults(shell, sleeve)
     system = system_of(fields["units"])
     _add(faults, [(f"[{part}]", key, problem, advice) for part, key, problem, advice in unsound], system)
-    if sleeve and not unsound and fields.get("cups"):
-        _add(faults, cups.cup_faults(fields["cups"], sleeve), system)
+    found: list[tuple[str, str, str, str]] = []
     if shell and sleeve and not unsound:
         said = any((one.table, one.key) == ("[sleeve]", "proud") for one in faults.found)
         found = [] if said else sleeve_keys.proud_faults(shell, sleeve, fields.get("proud"))
+        if not found:
+            sleeve = fields["sleeve"] = sleeve_keys.as_finished(shell, sleeve, fields.get("proud"))
+    if sleeve and not unsound and fields.get("cups"):
+        _add(faults, cups.cup_faults(fields["cups"], sleeve), system)
+    if shell and sleeve and not unsound:
         found += cups.proud_faults(fields["cups"], shell, sleeve) if fields.get("cups") else []
         _add(faults, found, system)
 

@@ -76,8 +76,8 @@ def _steps(steps: list[Step]) -> list[dict[str, str]]:
 
 
 def _sizes(case: Case) -> dict[str, Any]:
-    """What the half section shows, at 20 °C."""
-    shell, sleeve = case.shell, case.sleeve
+    """What the half section shows, at 20 °C: the sleeve as it is turned."""
+    shell, sleeve = case.shell, case.sleeve.unfaced
     return {
         "shell_width_mm": shell.width,
         "shell_outside": [_land(land) for land in shell.outside],

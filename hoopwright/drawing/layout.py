@@ -43,6 +43,7 @@ METALS = (72.0, 36.0, 72.0)
 BRACKETS = "Sizes in brackets are for information: as read, not cut here, or following from the others."
 CHAMFERS = "Angles of lead-ins are not stated; they are drawn as deep as long."
 TAPPED = "Threads are chased with a tap after pressing."
+FACED = " After pressing, what stands proud is faced flush with the shell."
 BEFORE = "Sizes of the sleeve are those before pressing."
 
 
@@ -146,10 +147,12 @@ def _words(content: Content, units: Units, left: float, bottom: float) -> _Words
 
 def _said(content: Content, units: Units) -> tuple[str, ...]:
     """Sentences below the features."""
-    sleeve, width = content.case.sleeve, content.case.shell.width
+    whole, width = content.case.sleeve.unfaced, content.case.shell.width
     chamfers = (CHAMFERS,) if content.of("sleeve", "chamfer") else ()
-    place = f"In place, the sleeve's left end is {_from_face(sleeve.z_start, 'left', units)}"
-    place += f", its right end {_from_face(width - sleeve.z_end, 'right', units)}."
+    place = f"In place, the sleeve's left end is {_from_face(whole.z_start, 'left', units)}"
+    place += f", its right end {_from_face(width - whole.z_end, 'right', units)}."
+    if content.case.sleeve != whole:
+        place += FACED
     tapped = (TAPPED,) if content.case.tap_after_pressing else ()
     general = " ".join((BEFORE, BRACKETS, *chamfers, *tapped, place))
     return (general, *tapers(content, units), f"Verdict of `hoopwright size`: {content.verdict}")

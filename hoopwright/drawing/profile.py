@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from hoopwright.drawing.sizes import Content, Part, Size
-from hoopwright.geometry.joint import CAPTURE_DISTANCE, Segment
+from hoopwright.geometry.joint import CAPTURE_DISTANCE, Segment, joint
 from hoopwright.geometry.sleeve import Sleeve
 
 Place = tuple[float, float]
@@ -48,7 +48,8 @@ class Profile:
 
 
 def sleeve_profile(content: Content) -> Profile:
-    segments, sleeve = content.plan.study.joint.sleeve, content.case.sleeve
+    sleeve = content.case.sleeve.unfaced
+    segments = joint(content.case.shell, sleeve).sleeve
     threads = content.of("sleeve", "thread")
     outer = _points(segments, content.of("sleeve", "outside"), outside=True)
     return Profile(

@@ -18,7 +18,7 @@ from hoopwright.geometry.thread import Thread
 from hoopwright.sizing.finished import shell_is_bored, sleeve_is_turned
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.rounding import FINEST_IN, FINEST_MM, INCH, rounded_inward
-from hoopwright.sizing.turn_to import SURFACE, Band
+from hoopwright.sizing.turn_to import Band
 from hoopwright.sizing.verdict import size_state, size_verdict
 
 Part = Literal["sleeve", "shell"]
@@ -125,7 +125,7 @@ def content(plan: SizePlan, found: CameOut | None, units: Units) -> Content:
 def _fit_diameters(plan: SizePlan, cut: Part | None, part: Part, finished: bool) -> Iterator[Size]:
     """Diameters of the surface that the other part sits on."""
     feature: Feature = "outside" if part == "sleeve" else "bore"
-    lands = getattr(getattr(plan.case, part), SURFACE[part])
+    lands = plan.case.sleeve.unfaced.outside if part == "sleeve" else plan.case.shell.bore
     measured = plan.case.sleeve_measured if part == "sleeve" else plan.case.shell_measured
     read = {one.index for one in measured if one.surface == feature}
     seats = plan.study.joint.seats
@@ -187,7 +187,7 @@ def _taper(land: Land) -> float:
 
 def _sleeve_bore(case: Case) -> Iterator[Size]:
     own, thread_class = case.drawing.sleeve.bore_plus_minus, case.drawing.sleeve.thread_class
-    for index, zone in enumerate(case.sleeve.bore):
+    for index, zone in enumerate(case.sleeve.unfaced.bore):
         place = index + 1, zone.z_start, zone.z_end
         if zone.thread is not None:
             major = zone.thread.major
@@ -201,7 +201,7 @@ def _sleeve_bore(case: Case) -> Iterator[Size]:
 
 def _sleeve_lengths(case: Case) -> Iterator[Size]:
     """Lengths: overall, of lands and zones where there are several, and of the chamfers."""
-    sleeve, own = case.sleeve, case.drawing.sleeve.length_plus_minus
+    sleeve, own = case.sleeve.unfaced, case.drawing.sleeve.length_plus_minus
     ends = sleeve.z_start, sleeve.z_end
     limits = (sleeve.length - own, sleeve.length + own) if own else (None, None)
     yield Size("sleeve", "length", 1, *ends, sleeve.length, "stated", *limits)

@@ -40,7 +40,7 @@ def job_part(case: Case) -> dict[str, Any]:
 
 def bodies_part(case: Case) -> dict[str, Any]:
     """Lands, bore and limits of shell and sleeve."""
-    shell, sleeve = case.shell, case.sleeve
+    shell, sleeve, blank = case.shell, case.sleeve, case.sleeve.blank
     read = {(m.part, m.surface, m.index) for m in (*case.shell_measured, *case.sleeve_measured)}
 
     def lands(part: str, surface: str, of: Iterable[Land]) -> list[dict[str, Any]]:
@@ -73,10 +73,12 @@ def bodies_part(case: Case) -> dict[str, Any]:
             "flange_diameter_mm": sleeve.flange_diameter if sleeve.flange_end else None,
             "flange_thickness_mm": sleeve.flange_thickness if sleeve.flange_end else None,
             "proud": case.proud,
-            "chamfer_left_mm": sleeve.chamfer_left,
-            "chamfer_right_mm": sleeve.chamfer_right,
-            "chamfer_left_angle_deg": sleeve.chamfer_left_angle,
-            "chamfer_right_angle_deg": sleeve.chamfer_right_angle,
+            "faced_left_mm": 0.0 if sleeve.faced_left is None else sleeve.faced_left.length,
+            "faced_right_mm": 0.0 if sleeve.faced_right is None else sleeve.faced_right.length,
+            "chamfer_left_mm": blank.chamfer_left,
+            "chamfer_right_mm": blank.chamfer_right,
+            "chamfer_left_angle_deg": blank.chamfer_left_angle,
+            "chamfer_right_angle_deg": blank.chamfer_right_angle,
             "most_bore_closure_um": None
             if case.max_bore_closure_mm is None
             else 1e3 * case.max_bore_closure_mm,

@@ -104,8 +104,8 @@ def _chamfers(case: Case, units: Units, enters_from: End | None) -> str:
     """The chamfers of both ends, the one that goes in first named."""
     first = None if enters_from is None else opposite(enters_from)
     both: tuple[tuple[End, float], ...] = (
-        ("left", case.sleeve.chamfer_left),
-        ("right", case.sleeve.chamfer_right),
+        ("left", case.sleeve.unfaced.chamfer_left),
+        ("right", case.sleeve.unfaced.chamfer_right),
     )
     words = [
         f"{units.text(length, 'mm')} long on the {end} end{' (goes in first)' if end == first else ''}"
@@ -182,11 +182,15 @@ def _tap(case: Case) -> Iterator[Step]:
 
 
 def _facing(case: Case, units: Units) -> str:
-    """What is done to the faces: a sleeve that stands proud is faced, one that lies back is left so."""
-    ends = (("left", -case.sleeve.z_start), ("right", case.sleeve.z_end - case.shell.width))
+    """What is done to the faces: an end that stands proud is faced unless it is to stay so, one that lies
+    back is left so."""
+    sleeve = case.sleeve.unfaced
+    ends = (("left", -sleeve.z_start), ("right", sleeve.z_end - case.shell.width))
     words = []
     for end, proud in ends:
-        if proud > FLUSH:
+        if proud > FLUSH and (case.proud == "stays" or end == sleeve.flange_end):
+            words.append(f"leave the {end} end, which stands {units.text(proud, 'mm')} proud")
+        elif proud > FLUSH:
             words.append(f"face the {end} end, it stands {units.text(proud, 'mm')} proud")
         elif proud < -FLUSH:
             words.append(f"the {end} end lies {units.text(-proud, 'mm')} back")

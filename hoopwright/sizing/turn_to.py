@@ -176,7 +176,8 @@ def _band(case: Case, window: Window, cut: str, index: int, seats: list[Seat]) -
     assert window.high is not None
     errors = _combined_errors(case, cut, index, seats, 1.0, 1.0)
     guard = errors.half_width(case.size.confidence)
-    land = getattr(getattr(case, cut), SURFACE[cut])[index]
+    part = case.sleeve.unfaced if cut == "sleeve" else case.shell  # a taper has its mean as it is turned
+    land = getattr(part, SURFACE[cut])[index]
     shifts = window.low.shift + guard, window.high.shift - guard
     if cut == "sleeve":
         low, high = (land.mean_diameter + s for s in shifts)

@@ -40,6 +40,7 @@ def bodies(d: dict[str, Any], units: Units) -> list[Block]:
         ("chamfers", _chamfers(sleeve, units)),
         ("pushed home against", _stop(sleeve, units)),
         ("place", _proud(shell, sleeve, units)),
+        ("faced off after pressing", _faced_off(sleeve, units)),
         ("bore closure allowed", "" if closure is None else units.text(closure, "um")),
     ]
     return [two_columns([heading("Shell"), facts(left)], [heading("Sleeve"), facts(right)])]
@@ -104,6 +105,16 @@ def _stop(sleeve: dict[str, Any], units: Units) -> str:
         return sleeve["stop"] or ""
     size = (units.text(sleeve[f"flange_{key}_mm"], "mm") for key in ("diameter", "thickness"))
     return "{}, Ø {}, {} thick".format(sleeve["stop"], *size)
+
+
+def _faced_off(sleeve: dict[str, Any], units: Units) -> str:
+    """What comes off the ends once the sleeve is pressed in, and its length before; "" without."""
+    faced = {side: sleeve[f"faced_{side}_mm"] for side in ("left", "right") if sleeve[f"faced_{side}_mm"]}
+    if not faced:
+        return ""
+    pressed = units.text(sleeve["length_mm"] + sum(faced.values()), "mm")
+    off = ", ".join(f"{side} {units.text(length, 'mm')}" for side, length in faced.items())
+    return f"{off}; {pressed} long as pressed"
 
 
 def _proud(shell: dict[str, Any], sleeve: dict[str, Any], units: Units) -> str:
