@@ -20,6 +20,7 @@ from hoopwright.geometry import BoreZone, Shell, Sleeve, cylinder
 from hoopwright.geometry.facing import faced_flush, proud_ends
 from hoopwright.geometry.land import Land
 from hoopwright.geometry.sleeve import Facing
+from hoopwright.pressing.proof import _stressed
 from hoopwright.record.case_inputs import bodies_part, materials_part
 from hoopwright.record.pages.bodies import bodies
 from hoopwright.shop_sheet.order_of_work import _facing
@@ -171,6 +172,17 @@ def test_friction_keeps_what_it_held_while_the_end_is_faced():
         assert abs(seat.along.sum()) < 1e-6 * held.sum()
         assert seat.normal.sum() == pytest.approx(other.normal.sum(), rel=5e-3)
         assert np.max(np.abs(seat.along - other.along)) > 1e-3 * held.max()
+
+
+def test_what_is_proved_is_the_finished_sleeve():
+    """What a push adds to its stress is as on one pressed in flush, but for what friction kept; against the
+    blank being pushed it was nothing for the sleeve and a third of it for the shell."""
+    added = []
+    for text in (ONE_END, FLUSH):
+        stressed = _stressed(evidence(text), {row.id: row for row in judged(evidence(text))})
+        assert stressed is not None
+        added.append([1e6 * one.rise / one.fit for one in stressed])
+    assert added[0] == pytest.approx(added[1], rel=0.08)
 
 
 def test_the_left_end_is_as_the_right_one():

@@ -13,7 +13,7 @@ A push and a torque prove the same, since friction does not ask which way it is 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import floor, inf, log10, pi, sqrt
 from typing import Literal
 
@@ -166,10 +166,12 @@ def rounded_down(load: float) -> float:
 
 
 def _stressed(evidence: Evidence, rows: dict[str, Margin]) -> tuple[Stressed, ...] | None:
-    """Both bodies of the tightest joint at high friction; None where the strength of one is not given."""
+    """Both bodies of the tightest joint, finished, at high friction; None where the strength of one is not
+    given."""
     case, study, shift = evidence.case, evidence.study, evidence.greatest
     friction = max(case.pressing_friction[1], case.fit.friction_high)
-    moving, still = study.fits((being_pushed(case, shift, friction),)), study.fits(let_go(case, shift))
+    pushed = replace(being_pushed(case, shift, friction), blank=False)
+    moving, still = study.fits((pushed,)), study.fits(let_go(case, shift))
     force = friction * moving.fits[0].coarsest.normal_force
     found = []
     for body in BODIES:

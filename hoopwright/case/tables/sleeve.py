@@ -213,7 +213,9 @@ def proud_faults(shell: Shell, sleeve: Sleeve, proud: str | None) -> list[tuple[
         return _facing_faults(shell, sleeve)
     reach = {"left": -sleeve.z_start, "right": sleeve.z_end - shell.width}
     stands = " and ".join(f"{reach[end]:.6g} mm beyond the shell's {end} face" for end in ends)
-    advice = 'write proud = "stays" if it is to, "faced" if it is faced off later, or correct its length'
+    advice = (
+        'write proud = "stays" if it is to, "faced" if it is faced off, or correct its start and length'
+    )
     return [("[sleeve]", "proud", f"missing, and the sleeve reaches {stands}", advice)]
 
 
