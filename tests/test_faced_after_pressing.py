@@ -3,27 +3,38 @@ the one, and used as the other. Invented sizes."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import cache
 
 import numpy as np
 import pytest
+from drawing_cases import GAUGE, plan_of
+from page_benches import bench
 from small_cases import PARTS
 
 from hoopwright.case.faults import CaseError
+from hoopwright.case.heat_capacity import volume_and_lengthwise_area
 from hoopwright.case.read import parse_case
 from hoopwright.checks import evidence_of, judged
 from hoopwright.checks.thread_strips import sleeve_thread_strips
 from hoopwright.display import Units
+from hoopwright.drawing.files import Drawing
+from hoopwright.drawing.layout import FACED as FACED_SAID
+from hoopwright.drawing.layout import _said
+from hoopwright.drawing.profile import sleeve_profile
 from hoopwright.fem import Resolution
 from hoopwright.geometry import BoreZone, Shell, Sleeve, cylinder
 from hoopwright.geometry.facing import faced_flush, proud_ends
 from hoopwright.geometry.land import Land
 from hoopwright.geometry.sleeve import Facing
+from hoopwright.page.figures.place import place_figure
+from hoopwright.page.section import section_of
 from hoopwright.pressing.proof import _stressed
 from hoopwright.record.case_inputs import bodies_part, materials_part
 from hoopwright.record.pages.bodies import bodies
 from hoopwright.shop_sheet.order_of_work import _facing
+from hoopwright.slipping_in import slipping_in
 from hoopwright.state import frictionless, let_go, pressed
 from hoopwright.study import CaseStudy
 from hoopwright.working import WORKINGS
@@ -321,6 +332,59 @@ def test_record_and_sheet_tell_what_comes_off():
     assert step.format("face", "it stands", "face", "it stands") in _facing(case, Units("metric"))
     stays = parse_case(pushed(-2, 20, STAYS))
     assert step.format("leave", "which stands", "leave", "which stands") in _facing(stays, Units("metric"))
+
+
+def test_the_drawing_is_of_the_sleeve_as_it_is_turned():
+    text = pushed(-2, 20, FACED + 'chamfer_left = "1.5 mm"\n') + GAUGE
+    content = Drawing.of_plan(plan_of(parse_case(text)), Units("metric")).content
+    assert [one.plotted for one in content.of("sleeve", "length")] == [20.0]
+    assert [one.plotted for one in content.of("sleeve", "chamfer")] == [1.5]
+    assert sleeve_profile(content).ends == (-2.0, 18.0)
+    said = " ".join(_said(content, Units("metric")))
+    assert "the sleeve's left end is 2 mm outside the left face" in said
+    assert FACED_SAID in said
+    stays = Drawing.of_plan(plan_of(parse_case(pushed(-2, 20, STAYS) + GAUGE)), Units("metric")).content
+    assert FACED_SAID not in " ".join(_said(stays, Units("metric")))
+
+
+def test_a_taper_is_turned_to_its_mean_over_the_whole_land():
+    """42.02 to 42.056 mm over 18 mm, of which 16 mm are left: the middle of the band lies as far from the
+    mean of the whole land as the window's from the interference that the sizes give."""
+    taper = """[[sleeve.outside]]
+from = "-2 mm"
+to = "16 mm"
+diameter_from = "42.020 mm"
+diameter_to = "42.056 mm"
+plus_minus = "4 um"
+"""
+    text = pushed(-2, 18, FACED, tables=taper).replace(SINGLE, "") + GAUGE
+    case = parse_case(text)
+    assert case.sleeve.outside[0].mean_diameter == pytest.approx(42.040)
+    plan = plan_of(case, least_um=30.0, greatest_um=90.0)
+    (band,) = plan.turn_to.bands
+    change = 0.5e-3 * (30.0 + 90.0) - plan.study.nominal_interference
+    assert 0.5 * (band.low + band.high) == pytest.approx(42.038 + change, abs=1e-9)
+
+
+def test_the_page_shows_it_as_it_is_given_and_rows_where_they_govern():
+    found = section_of(bench(ONE_END))
+    assert found.ends == (-2.0, 16.0)
+    case = parse_case(ONE_END)
+    for z, width in ((-1.0, 18.0), (8.0, 16.0)):
+        where = {"body": "sleeve", "z_mm": z, "r_mm": 17.0}
+        drawn = str(place_figure(case, where, 1, "z"))
+        outlines = (re.search(rf'"{body}" points="([^"]+)"', drawn)[1] for body in ("sleeve", "shell"))
+        xs = [[float(x) for x in re.findall(r"([\d.]+),", outline)] for outline in outlines]
+        sleeve, shell = (max(x) - min(x) for x in xs)
+        assert sleeve / shell == pytest.approx(width / 16.0, rel=0.01)
+
+
+def test_the_whole_of_it_goes_in_warm_and_shares_its_heat():
+    case = parse_case(ONE_END)
+    volume, _ = volume_and_lengthwise_area(case, "sleeve")
+    assert volume == pytest.approx(0.25 * np.pi * (42.04**2 - 34.0**2) * 18.0)
+    (passage,) = slipping_in(case).passages
+    assert passage.turned == 42.04
 
 
 @pytest.mark.slow
