@@ -34,6 +34,7 @@ class Station:
 
     z: mm. angles: clock angles, degrees, one per value, or () where not recorded. values: mm, as read.
     temperature_rise: of the part, K above 20 °C; temperature_plus_minus: its uncertainty, K.
+    written: the values as they were written down, () where they were not, in a unit of unit_mm millimetres.
     """
 
     z: float
@@ -42,6 +43,9 @@ class Station:
     gauge: Gauge
     temperature_rise: float = 0.0
     temperature_plus_minus: float = 0.0
+    written: tuple[str, ...] = ()
+    unit: str = "mm"
+    unit_mm: float = 1.0
 
     def __post_init__(self) -> None:
         if not self.values:

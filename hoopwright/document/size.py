@@ -11,6 +11,7 @@ from hoopwright.document.came_out import band_part, came_out_part
 from hoopwright.document.check import check_part, measured_part
 from hoopwright.document.heading import heading_part
 from hoopwright.document.plain import plain
+from hoopwright.document.stations import stations_part
 from hoopwright.measured.measured_land import MeasuredLand
 from hoopwright.sizing.boring_plan import ADVICE, BoringPlan
 from hoopwright.sizing.plan import SizePlan
@@ -35,7 +36,7 @@ def document(plan: SizePlan, units: Units, found: CameOut | None = None) -> dict
                 for t in plan.remedies
             ],
             "fit": fit_part(plan),
-            "turn_to": None if plan.turn_to is None else _turn_to(plan.turn_to, shop),
+            "turn_to": turn_to_part(plan.turn_to, shop),
             "decision": decision_part(plan.decision, found),
             "readings": [land_part(m) for m in (*case.shell_measured, *case.sleeve_measured)],
             "boring": None if plan.boring is None else _boring(plan.boring),
@@ -132,7 +133,11 @@ def fit_part(plan: SizePlan) -> dict[str, Any]:
     }
 
 
-def _turn_to(found: TurnTo, shop_temperature: float) -> dict[str, Any]:
+def turn_to_part(found: TurnTo | None, shop_temperature: float) -> dict[str, Any] | None:
+    """The bands to cut to; None where there are none."""
+    if found is None:
+        return None
+
     def um(value: float | None) -> float | None:
         return None if value is None or value == float("inf") else 1e3 * value
 
@@ -168,6 +173,7 @@ def land_part(m: MeasuredLand) -> dict[str, Any]:
         "ovality_angle_deg": m.ovality_angle,
         "bell_mouth_um": um(m.bell_mouth),
         "scatter_um": 1e3 * m.scatter,
+        "stations": stations_part(m.readings),
         "budget": [
             {
                 "source": p.name,

@@ -149,6 +149,8 @@ def _gauge(gauge: Gauge) -> dict[str, Any]:
         "zero_error_um": 1e3 * gauge.zero_error,
         "repeatability_um": None if gauge.repeatability is None else 1e3 * gauge.repeatability,
         "contacts": gauge.contacts,
+        "temperature_degC": 20.0 + gauge.temperature_rise,
+        "expansion_per_K": gauge.expansion,
     }
 
 
@@ -175,6 +177,8 @@ def settings_part(case: Case) -> dict[str, Any]:
         "press_method": press.method,
         "press_capacity_N": press.capacity,
         "press_ram_diameter_mm": press.ram_diameter_mm,
+        "press_gauge_unit": press.gauge_unit,
+        "press_gauge_division_MPa": press.gauge_division_MPa,
         "press_log": log_name(press.log) if press.log else "",
     }
 

@@ -15,8 +15,8 @@ from hoopwright.pressing.plan import PressPlan, press_plan
 from hoopwright.record.progress import Progress
 from hoopwright.rows.judging import checks
 from hoopwright.sizing.finished import both_finished
-from hoopwright.sizing.plan import SizePlan
-from hoopwright.sizing.turn_to import Decision, decide
+from hoopwright.sizing.plan import SizePlan, cut_last
+from hoopwright.sizing.turn_to import Decision, TurnTo, decide, turn_to
 from hoopwright.sizing.window import Window, find_window, withheld_window
 
 
@@ -24,13 +24,14 @@ from hoopwright.sizing.window import Window, find_window, withheld_window
 class Gathered:
     """All results of one case.
 
-    decision, came_out: None until both parts are finished, and where the window is withheld. press: None
+    turn_to: None where there is no window, and where both parts are finished. decision, came_out: None until both parts are finished, and where the window is withheld. press: None
     where the sleeve cannot be pressed in as the case has it; then `blocked` says why.
     """
 
     results: Results
     units: Units
     window: Window
+    turn_to: TurnTo | None
     decision: Decision | None
     came_out: CameOut | None
     press: PressPlan | None
@@ -49,7 +50,7 @@ def gather(results: Results, units: Units, progress: Progress) -> Gathered:
     plan = _size_plan(results, units)
     answer = came_out(plan, units, results)
     progress("pressing the sleeve in")
-    sized = plan.window, plan.decision, answer
+    sized = plan.window, plan.turn_to, plan.decision, answer
     try:
         entry_side(case)
     except CaseError as error:
@@ -60,11 +61,16 @@ def gather(results: Results, units: Units, progress: Progress) -> Gathered:
 
 
 def _size_plan(results: Results, units: Units) -> SizePlan:
-    """The window, and with both parts finished the chance that their fit lies in it. The window is withheld
-    where what was read at the press contradicts the case."""
+    """The window, with the sizes to cut to, or with both parts finished the chance that their fit lies in
+    it. The window is withheld where what was read at the press contradicts the case."""
     case, study = replace(results.case, units=units.system), results.study
     contradicted = results.contradicted_by_readings
     window = withheld_window(study, READ_OTHERWISE) if contradicted else find_window(case, study, checks())
-    decided = not contradicted and both_finished(case, study)
-    decision = decide(case, study, window) if decided else None
-    return SizePlan(case, study, results.margins, window, None, decision, None, ())
+    finished = both_finished(case, study)
+    decision = decide(case, study, window) if finished and not contradicted else None
+    bands = (
+        None
+        if finished or contradicted or window.empty
+        else turn_to(case, study, window, cut=cut_last(case, study))
+    )
+    return SizePlan(case, study, results.margins, window, bands, decision, None, ())
