@@ -23,7 +23,8 @@ def stations_part(readings: LandReadings) -> list[dict[str, Any]]:
 
 def _readings(station: Station) -> list[dict[str, Any]]:
     angles: tuple[float | None, ...] = station.angles or (None,) * len(station.values)
-    written = [f"{number} {station.unit}" for number in station.written] or [None] * len(station.values)
+    written: list[str | None] = [f"{number} {station.unit}" for number in station.written]
+    written = written or [None] * len(station.values)
     return [
         {"angle_deg": angle, "diameter_mm": value, "written": text}
         for angle, value, text in zip(angles, station.values, written, strict=True)

@@ -24,8 +24,9 @@ from hoopwright.sizing.window import Window, find_window, withheld_window
 class Gathered:
     """All results of one case.
 
-    turn_to: None where there is no window, and where both parts are finished. decision, came_out: None until both parts are finished, and where the window is withheld. press: None
-    where the sleeve cannot be pressed in as the case has it; then `blocked` says why.
+    turn_to: None where there is no window, and where both parts are finished. decision, came_out: None
+    until both are, and where the window is withheld. press: None where the sleeve cannot be pressed in as
+    the case has it; then `blocked` says why.
     """
 
     results: Results

@@ -21,7 +21,7 @@ def press_readings_part(case: Case, plan: PressPlan | None) -> dict[str, Any] | 
     press = case.press
     if plan is None or plan.force_travel is None or plan.readings is None:
         return None
-    part = {"source": plan.readings[0], "file": None, "sha256": None}
+    part: dict[str, Any] = {"source": plan.readings[0], "file": None, "sha256": None}
     if not press.log or press.observed_peak is not None or press.observed_gauge_MPa is not None:
         peak = {"travel_mm": None, "force_N": press.observed_peak, "gauge_MPa": press.observed_gauge_MPa}
         return part | {"rows": [peak]}

@@ -19,6 +19,7 @@ from hoopwright.record.pages.press import press
 from hoopwright.record.pages.provenance import before_signing, provenance, signatures
 from hoopwright.record.pages.readings_and_loads import loads, readings
 from hoopwright.record.pages.title_block import title_block, verdict_block
+from hoopwright.record.pages.turn_to import turn_to
 from hoopwright.record.pages.working import working
 
 
@@ -34,6 +35,7 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         figure("drawing"),
         *bodies(d, units),
         *fit(d, units),
+        *turn_to(d, units),
         *margins(d, units),
         heading("Stress of the pressed joint"),
         figure("section"),
