@@ -7,6 +7,7 @@ from typing import Any
 
 from hoopwright.display import Units
 from hoopwright.display.rows import in_order_of
+from hoopwright.record.pages.as_read import as_read
 from hoopwright.record.pages.blocks import Block, figure, heading, keep_together
 from hoopwright.record.pages.bodies import bodies, materials
 from hoopwright.record.pages.came_out import came_out
@@ -52,4 +53,4 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         *cautions(d),
         keep_together(*provenance(d, hashes), *signatures()),
     ]
-    return frame(d, "Repair record", blocks, hashes, appendix=working(d, units))
+    return frame(d, "Repair record", blocks, hashes, appendix=[*as_read(d, units), *working(d, units)])

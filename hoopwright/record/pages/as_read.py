@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from hoopwright.display import Units
-from hoopwright.record.pages.blocks import Block, keep_together, table, text
+from hoopwright.record.pages.blocks import Block, heading, keep_together, table, text
 
 Station = dict[str, Any]
 PER_ROW = {True: 8, False: 3}
@@ -15,9 +15,11 @@ PER_ROW = {True: 8, False: 3}
 
 
 def as_read(d: dict[str, Any], units: Units) -> Iterator[Block]:
-    """A table a land, two where its stations were read at other angles."""
+    """A table a land, two where its stations were read at other angles; nothing without readings."""
+    if d["readings"]:
+        yield heading("Readings as written down")
     for land in d["readings"]:
-        name = f"{land['part']}, {land['surface']}, land {land['land']}, as read"
+        name = f"{land['part']}, {land['surface']}, land {land['land']}"
         for angles, stations in groupby(land["stations"], key=_angles):
             yield from _tables(name, angles, list(stations), units)
 

@@ -6,7 +6,6 @@ from typing import Any
 
 from hoopwright.display import Units
 from hoopwright.display.rows import load_text
-from hoopwright.record.pages.as_read import as_read
 from hoopwright.record.pages.blocks import (
     Block,
     as_sentence,
@@ -46,7 +45,6 @@ def readings(d: dict[str, Any], units: Units) -> list[Block]:
             )
         )
     notes = dict.fromkeys(as_sentence(n) for m in d["readings"] for n in m["notes"])
-    blocks += as_read(d, units)
     return [*blocks, *([bullets(notes, small=True)] if notes else [])]
 
 
