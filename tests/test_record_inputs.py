@@ -62,7 +62,7 @@ def test_a_reading_keeps_the_digits_and_the_unit_it_was_typed_with():
 
 
 def test_every_reading_is_on_the_pages_in_a_table_of_its_land():
-    text = re.sub(r"\s+", " ", text_of((written_record() / "record.pdf").read_bytes()))
+    text = re.sub(r"\s+", " ", text_of((written_record("metric") / "record.pdf").read_bytes()))
     table = text.split("shell, bore, land 1 [mm]:")[1]
     assert "at z gauge part at 0° 45° 90° 135°" in table
     for z in (6.0, 26.0):
@@ -113,7 +113,7 @@ def test_the_press_log_is_recorded_row_by_row_with_its_file():
     rows = [(float(a), 1e3 * float(b)) for a, b in list(csv.reader(LOG.splitlines()))[1:]]
     assert [(r["travel_mm"], r["force_N"]) for r in part["rows"]] == rows
     assert {r["gauge_MPa"] for r in part["rows"]} == {None}
-    assert part["sha256"] == sha256((written_record() / part["file"]).read_bytes()).hexdigest()
+    assert part["sha256"] == sha256((written_record("metric") / part["file"]).read_bytes()).hexdigest()
 
 
 def planned() -> str:

@@ -37,13 +37,12 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         *bodies(d, units),
         *fit(d, units),
         *turn_to(d, units),
-        *margins(d, units),
         heading("Stress of the pressed joint"),
         figure("section"),
-        figure("unrolled", floats=True),
         figure("pressure", floats=True),
         *against_lame(d, units),
         figure("wall", floats=True),
+        *margins(d, units),
         *press(d, units),
         *came_out(d, units),
         *readings(d, units),
@@ -53,4 +52,12 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         *cautions(d),
         keep_together(*provenance(d, hashes), *signatures()),
     ]
-    return frame(d, "Repair record", blocks, hashes, appendix=[*as_read(d, units), *working(d, units)])
+    appendix = [*as_read(d, units), *stress_maps(d), *working(d, units)]
+    return frame(d, "Repair record", blocks, hashes, appendix=appendix)
+
+
+def stress_maps(d: dict[str, Any]) -> list[Block]:
+    """Stress in use round the walls; nothing without loads."""
+    if not d["loads"] or not d["loads"]["cases"]:
+        return []
+    return [keep_together(heading("Stress in use, round the walls"), figure("unrolled"))]
