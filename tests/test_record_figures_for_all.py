@@ -209,7 +209,7 @@ def test_the_colours_of_stress_rise_evenly_in_lightness():
 # ---- routes side by side ----------------------------------------------------------------------
 
 
-def compared(routes: int, *, rows: int = 3, most_bars: int | None = None):
+def compared(routes: int, *, rows: int = 3, max_bars: int | None = None):
     from hoopwright.case.sizing_model import RouteInput
     from hoopwright.sizing.routes import RouteResult
 
@@ -219,7 +219,7 @@ def compared(routes: int, *, rows: int = 3, most_bars: int | None = None):
         )
         for k in range(routes)
     ]
-    return compare_figure(found, Units(), most_bars=most_bars)
+    return compare_figure(found, Units(), max_bars=max_bars)
 
 
 def row(number: int, route: int) -> Margin:
@@ -230,7 +230,7 @@ def row(number: int, route: int) -> Margin:
     )
 
 
-def test_routes_are_told_apart_without_colour():
+def test_every_bar_has_the_number_and_the_hatch_of_its_route():
     """Every bar has the number of its route beside it, and routes differ in hatch."""
     axes = compared(4).axes[0]
     labels = [text.get_text() for text in axes.texts]
@@ -240,7 +240,7 @@ def test_routes_are_told_apart_without_colour():
 
 
 def test_the_figure_of_a_page_has_as_many_checks_as_there_is_room_for_nearest_their_limits():
-    drawn = compared(3, rows=21, most_bars=MAX_BARS)
+    drawn = compared(3, rows=21, max_bars=MAX_BARS)
     axes = drawn.axes[0]
     shown = [tick.get_text() for tick in axes.get_yticklabels()]
     assert shown == [f"row {k}" for k in range(MAX_BARS // 4)]

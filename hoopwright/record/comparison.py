@@ -52,7 +52,7 @@ def write_comparison(
     name = next(iter(given))
     made = comparison_document(case, results, units, sleeves=sleeves)
     whole = with_file_set(made, name, revolved=False)
-    svgs = with_words({"compare": rendered(figure(results, units, most_bars=MAX_BARS), "svg")}, whole)
+    svgs = with_words({"compare": rendered(figure(results, units, max_bars=MAX_BARS), "svg")}, whole)
     files = {RESULTS: as_bytes(whole), **given, **figures_by_path(svgs, as_png(svgs))}
     pages = comparison_pages(whole, hashes=hashes(files, (*given, RESULTS)))
     files[PAGES] = pdf(pages, {"compare": svgs["compare"].decode("utf-8")})

@@ -31,16 +31,16 @@ def figure(
     results: Sequence[RouteResult],
     units: Units,  # noqa: ARG001 - margins have no unit
     *,
-    most_bars: int | None = None,
+    max_bars: int | None = None,
 ) -> Figure:
-    """One axes for the routes that can be compared, and one below for those that stand apart. most_bars: of
+    """One axes for the routes that can be compared, and one below for those that stand apart. max_bars: of
     a figure that has to fit on a page; then each has the checks that come nearest their limits."""
     groups = [
         (title, [(k, r) for k, r in enumerate(results) if r.comparable is comparable])
         for title, comparable in zip(TITLES, (True, False), strict=True)
     ]
     groups = [(title, group) for title, group in groups if _checks([r for _, r in group])] or groups[:1]
-    rows = _rows_that_fit([group for _, group in groups], most_bars)
+    rows = _rows_that_fit([group for _, group in groups], max_bars)
     heights = [_height(group, count) for (_, group), count in zip(groups, rows, strict=True)]
     with style.plot_style():
         made = style.new_figure(height=sum(heights))
@@ -50,12 +50,12 @@ def figure(
         return style.lay_out(made)
 
 
-def _rows_that_fit(groups: Sequence[Sequence[tuple[int, RouteResult]]], most_bars: int | None) -> list[int]:
+def _rows_that_fit(groups: Sequence[Sequence[tuple[int, RouteResult]]], max_bars: int | None) -> list[int]:
     """How many checks of each group are plotted, at least one: all of them, or as many as there is room
     for, left out first where there are most."""
     rows = [len(_checks([r for _, r in group])) for group in groups]
-    while most_bars is not None and max(rows) > 1:
-        if sum(count * (len(group) + 1) for count, group in zip(rows, groups, strict=True)) <= most_bars:
+    while max_bars is not None and max(rows) > 1:
+        if sum(count * (len(group) + 1) for count, group in zip(rows, groups, strict=True)) <= max_bars:
             break
         rows[rows.index(max(rows))] -= 1
     return rows

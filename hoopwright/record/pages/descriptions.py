@@ -60,7 +60,7 @@ def _margins(d: dict[str, Any], units: Units) -> str:  # noqa: ARG001
         return "No margin: nothing was judged."
     least = judged[0]
     return (
-        f"A bar from zero, the limit, for each of {len(judged)} ways to fail, worst on top: "
+        f"Bars from zero, the limit, one for each of {len(judged)} ways to fail, worst on top: "
         f"{least['title']}, {margin_text(least['margin'])}, {state_cell(least['state'])}."
     )
 
