@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import csv
 import json
 import re
@@ -20,6 +21,8 @@ from hoopwright.document.stations import stations_part
 from hoopwright.geometry.readings import Gauge, LandReadings, Station
 from hoopwright.record.case_inputs import gauges_part
 from hoopwright.record.pages.as_read import as_read
+from hoopwright.record.pages.press import press
+from hoopwright.record.pages.turn_to import turn_to
 
 
 def typed() -> list[tuple[float, float, str]]:
@@ -136,3 +139,30 @@ def test_the_sizes_to_cut_to_are_those_of_size(tmp_path, capsys):
     whole = json.loads((tmp_path / "hub-001" / "results.json").read_text(encoding="utf-8"))
     assert whole["turn_to"]["bands"]
     assert whole["turn_to"] == size["turn_to"]
+
+
+def test_the_sizes_to_cut_to_are_on_the_pages_in_the_unit_of_the_reader():
+    band = {"land": 1, "z_start_mm": 0.0, "z_end_mm": 41.5, "guard_um": 3.8}
+    band |= {"readable_mm": [41.025, 41.044], "shop_readable_mm": [41.027, 41.046]}
+    band |= {"readable_in": [1.6152, 1.6158], "shop_readable_in": None}
+    part = {"cut": "sleeve", "shop_temperature_degC": 24.0, "makeable": True, "confidence": 0.95}
+    part |= {"gauge": "micrometer", "bands": [band]}
+    for units, row in (
+        ("metric", ["land 1", "z 0.0 to 41.5 mm", "41.025 to 41.044", "41.027 to 41.046", "3.8 µm"]),
+        ("inch", ["land 1", "z 0.00 to 1.63 in", "1.6152 to 1.6158", "no readable size", "0.15 thou"]),
+    ):
+        ((block),) = turn_to({"turn_to": part}, Units(units))
+        assert block["blocks"][1]["rows"] == [row]
+    assert turn_to({"turn_to": None}, Units()) == []
+
+
+@pytest.mark.parametrize("unit", ["psi", "MPa"])
+def test_the_pages_keep_the_unit_that_the_gauge_is_marked_in(unit):
+    whole = copy.deepcopy(results())
+    curve = whole["press"]["force_against_travel"]
+    curve["gauge_unit"] = unit
+    blocks = press(whole, Units())
+    text = " ".join(texts_in(blocks))
+    assert f"gauge, {unit}: least" in text
+    assert re.search(rf"stop above .* gauge [\d.]+ {re.escape(unit)}", text)
+    assert " bar" not in text.split("Or by heat")[0].split("Stop if")[0]
