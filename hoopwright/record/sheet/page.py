@@ -24,7 +24,7 @@ def sheet_page(d: dict[str, Any], units: Units, paper: str) -> dict[str, Any]:
         "title": d["case"]["title"],
         "invented": INVENTED if d["case"]["invented"] else "",
         "across": d["not_to_be_made"],
-        "state": d["state"],
+        "state": _state(d["state"], d["verdict"]),
         "verdict": d["verdict"],
         "hash": d["case"]["sha256"][:12],
         "date": d["date"],
@@ -37,6 +37,11 @@ def sheet_page(d: dict[str, Any], units: Units, paper: str) -> dict[str, Any]:
         "cautions": d["cautions"],
         "practice": f"Order of work: {d['order_of_work_is']}.",
     }
+
+
+def _state(state: str, verdict: str) -> str:
+    """The state before the verdict; "" where the verdict begins with it."""
+    return "" if verdict.lower().startswith(state) else f"{state}. "
 
 
 def _proof(d: dict[str, Any]) -> list[tuple[bool, str]]:
