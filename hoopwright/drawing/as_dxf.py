@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from ezdxf.document import Drawing
 
 VERSION_NAME = "R2010"
-LAYERS = {
+LAYERS: dict[Style, str] = {
     "outline": "OUTLINE",
     "thin": "NARROW",
     "centre": "CENTRE",
@@ -115,8 +115,8 @@ def _document(units: Units) -> Drawing:
         parts = [part / unit if k % 2 == 0 else -part / unit for k, part in enumerate(DASHES[style])]
         made.linetypes.add(kind, [sum(map(abs, parts)), *parts], description=description)
     for style, name in LAYERS.items():
-        kind = LINE_TYPES[style][0] if style in LINE_TYPES else "Continuous"  # type: ignore[index]
-        width = round(100.0 * LINE_WIDTHS[style])  # type: ignore[index]
+        kind = LINE_TYPES[style][0] if style in LINE_TYPES else "Continuous"
+        width = round(100.0 * LINE_WIDTHS[style])
         made.layers.add(name, linetype=kind, lineweight=width)
     for name in (HATCHING, DIMENSIONS, TEXT, STAMP):
         made.layers.add(name, lineweight=25)
