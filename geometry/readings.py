@@ -12,8 +12,10 @@ class Gauge:
     resolution: smallest display step, mm. accuracy: mm; with coverage None a maximum permissible error,
     else an expanded uncertainty with that coverage factor. zero_error: limit of the setting error, mm.
     repeatability: standard deviation of one reading, mm, or None where not known. contacts: 2 or 3 points
-    on the surface. temperature_rise: of the gauge and its setting standard, K above 20 °C; expansion:
-    their coefficient of thermal expansion, 1/K.
+    on the surface. temperature_rise: of the gauge and its setting standard, K above 20 °C, or None where
+    they are as warm as what is read; temperature_plus_minus: its limit of error, K, or None where not
+    given; expansion: their coefficient of thermal expansion, 1/K. comparator: it compares the part with a
+    ring or blocks that lie beside it.
     """
 
     name: str
@@ -23,9 +25,11 @@ class Gauge:
     coverage: float | None = None
     repeatability: float | None = None
     contacts: int = 2
-    temperature_rise: float = 0.0
+    temperature_rise: float | None = None
     expansion: float = 11.5e-6
     type: str = ""
+    temperature_plus_minus: float | None = None
+    comparator: bool = False
 
 
 @dataclass(frozen=True)

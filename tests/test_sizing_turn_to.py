@@ -79,11 +79,16 @@ def test_fits_turned_to_the_band_fall_in_the_window_as_often_as_stated(cut, wher
 
 
 def test_shop_temperature_by_hand():
-    """At 26 °C a steel sleeve reads 40.04 · α · 6 larger on a gauge that is right at 20 °C."""
+    """At 26 °C a steel sleeve reads 40.04 · α · 6 larger on a gauge told to be at 20 °C; on one that is as
+    warm as the shop it reads larger by the difference of both expansions only."""
     case, study, window = gauged()
-    (b,) = turn_to(case, study, window).bands
+    told = replace(case, size=replace(case.size, gauge=replace(MICROMETER, temperature_rise=0.0)))
+    (b,) = turn_to(told, study, window).bands
     growth = b.shop_low - b.low
     assert growth == pytest.approx(b.low * case.sleeve_material.expansion * 6.0, rel=1e-3)
+    (b,) = turn_to(case, study, window).bands
+    difference = case.sleeve_material.expansion - MICROMETER.expansion
+    assert b.shop_low - b.low == pytest.approx(b.low * difference * 6.0, rel=1e-3)
     assert indicated_diameter(40.0, 6.0, 11.5e-6, gauge_rise=6.0, gauge_expansion=11.5e-6) == pytest.approx(
         40.0
     )
@@ -157,7 +162,11 @@ def both_measured(size):
     """The plain case with readings of bore and sleeve, sleeve read `size` mm everywhere."""
     gauge = '[gauge.g]\nresolution = "1 um"\nmax_error = "2 um"\n'
     row = '[[{0}]]\nfrom = "0 mm"\nto = "60 mm"\ngauge = "g"\n'
-    row += 'readings = [{{ z = "30 mm", values = "{1} mm" }}]\n'
+    row += "readings = ["
+    row += ", ".join(
+        f'{{{{ z = "{z} mm", angles = "0 45 90 135 deg", values = "{{1}} mm" }}}}' for z in (5, 30, 55)
+    )
+    row += "]\n"
     text = PLAIN.format(
         bore_pm=0,
         sleeve_pm=0,

@@ -141,6 +141,9 @@ def _turn_to(found: TurnTo, shop_temperature: float) -> dict[str, Any]:
         "shop_temperature_degC": shop_temperature,
         "makeable": found.makeable,
         "confidence": found.confidence,
+        "gauge_temperature_degC": None
+        if found.gauge is None or found.gauge.temperature_rise is None
+        else 20.0 + found.gauge.temperature_rise,
         "gauge": found.gauge.name if found.gauge else None,
         "accuracy_needed_um": um(found.accuracy_needed),
         "other_part_needed_um": um(found.other_needed),
@@ -159,6 +162,7 @@ def land_part(m: MeasuredLand) -> dict[str, Any]:
         "surface": m.surface,
         "land": m.index + 1,
         "count": m.readings.count,
+        "process": m.process,
         "diameter_mm": m.diameter,
         "plus_minus_um": 1e3 * m.plus_minus,
         "standard_uncertainty_um": 1e3 * m.errors.standard_uncertainty,

@@ -4,10 +4,11 @@ Each reading v at part temperature θ above 20 °C, with a gauge at θ_g, gives 
 
     d = v (1 − α θ + α_g θ_g)
 
-(first order, as in the GUM's own example H.1). A mean, a taper along z and an ovality cos 2(φ − φ0), as
-far as the readings can resolve them, are fitted by least squares. The residual scatter is evaluated as
-type A. Type B are the gauge's accuracy, its zero, its resolution, the temperature and the expansion
-coefficient. All readings of a land share these, so they do not shrink with the number of readings.
+(first order, as in the GUM's own example H.1). A mean over the land, a taper along z, an ovality
+cos 2(φ − φ0) and a bell-mouth, as far as the readings can resolve them, are fitted by least squares. The
+residual scatter is evaluated as type A. Type B are the gauge's accuracy, its zero, its resolution, the
+temperatures of part and gauge with their expansion coefficients, and the form that readings at these
+places cannot show. All readings of a land share these, so they do not shrink with the number of readings.
 """
 
 from __future__ import annotations
@@ -20,10 +21,21 @@ import numpy as np
 from scipy import special
 
 from hoopwright.geometry.readings import Gauge, LandReadings
+from hoopwright.measured.form_prior import (
+    DEFAULT_PROCESS,
+    OUTSIDE_OF_SHELL,
+    Places,
+    bell_column,
+    tells_bell_mouth,
+    unread_form,
+)
+from hoopwright.measured.gauge_temperature import (
+    gauge_rise,
+    land_temperature_components,
+    whose_temperature,
+)
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
 
-EXPANSION_PLUS_MINUS = 0.10
-"""Relative limit of error of a tabulated expansion coefficient. Common practice, no source."""
 OUTLIER_SCORE = 3.5
 """Modified z-score 0.6745 |x − median|/MAD beyond which a reading is reported as an outlier. Source:
 Iglewicz and Hoaglin, as recommended in the NIST/SEMATECH e-Handbook, 1.3.5.17 (from memory, not seen)."""
@@ -54,7 +66,8 @@ class MeasuredLand:
     at clock angle ovality_angle (degrees), known to ovality_plus_minus (95 %, from the scatter alone: the
     gauge errs alike at every angle); bell_mouth: end stations minus those between. Each of these is
     None where the readings cannot resolve it. scatter, scatter_dof: standard deviation of one reading
-    about the fit, and its degrees of freedom. expansion: coefficient used, 1/K.
+    about the fit, and its degrees of freedom. expansion: coefficient used, 1/K. process: how the land was
+    cut, see form_prior.py.
     """
 
     part: str
@@ -75,6 +88,7 @@ class MeasuredLand:
     outliers: tuple[Outlier, ...]
     notes: tuple[str, ...]
     expansion: float = 0.0
+    process: str = ""
 
     @property
     def readings_at_20(self) -> tuple[tuple[float, ...], ...]:
@@ -85,7 +99,7 @@ class MeasuredLand:
                     v,
                     s.temperature_rise,
                     self.expansion,
-                    gauge_rise=s.gauge.temperature_rise,
+                    gauge_rise=gauge_rise(s.gauge, s.temperature_rise),
                     gauge_expansion=s.gauge.expansion,
                 )
                 for v in s.values
@@ -109,9 +123,13 @@ class _Readings:
 
 
 def measured_land(
-    readings: LandReadings, *, expansion: float, part: str, surface: str, index: int
+    readings: LandReadings, *, expansion: float, part: str, surface: str, index: int, process: str = ""
 ) -> MeasuredLand:
-    """Evaluate the readings of one land. expansion: coefficient of the part's material, 1/K."""
+    """Evaluate the readings of one land. expansion: coefficient of the part's material, 1/K. process: how
+    it was cut, "" for what is usual of the part."""
+    process = process or (
+        OUTSIDE_OF_SHELL if (part, surface) == ("shell", "outside") else DEFAULT_PROCESS[part]
+    )
     data = _readings_at_20(readings, expansion)
     design, names = _design_matrix(data, readings)
     fit, *_ = np.linalg.lstsq(design, data.diameter, rcond=None)
@@ -123,6 +141,7 @@ def measured_land(
     centre = float(found["mean"])
     half = float(0.5 * slope * (readings.z_end - readings.z_start))
     errors, notes = _errors(readings, design, scatter, dof, centre, expansion)
+    errors = errors.plus(UncertaintyBudget(tuple(_unread_form(readings, design, found, process))))
     outliers = _outliers(data, design, max(s.gauge.resolution for s in readings.stations))
     oval = 2.0 * float(np.hypot(found["cos"], found["sin"])) if "cos" in found else None
     at = degrees(0.5 * np.arctan2(found["sin"], found["cos"])) % 180.0 if "cos" in found else None
@@ -143,9 +162,20 @@ def measured_land(
         0.0 if oval is None else _ovality_half_width(readings, design, names, scatter, dof),
         _bell_mouth(data),
         outliers,
-        (*notes, *_blind_spots(readings), *_outlier_note(outliers)),
+        (*notes, *whose_temperature(readings), *_blind_spots(readings), *_outlier_note(outliers)),
         expansion,
+        process,
     )
+
+
+def _unread_form(
+    readings: LandReadings, design: np.ndarray, found: dict[str, float], process: str
+) -> list[UncertaintyComponent]:
+    """Components for the form that the readings of a land do not show."""
+    weights = np.linalg.pinv(design)
+    at = list(found).index("bell") if "bell" in found else None
+    bell = None if at is None else (weights[at], float(found["bell"]))
+    return unread_form(Places.of(readings), weights[0], process, bell=bell)
 
 
 def _ovality_half_width(
@@ -174,7 +204,7 @@ def _readings_at_20(readings: LandReadings, expansion: float) -> _Readings:
                 value,
                 s.temperature_rise,
                 expansion,
-                gauge_rise=s.gauge.temperature_rise,
+                gauge_rise=gauge_rise(s.gauge, s.temperature_rise),
                 gauge_expansion=s.gauge.expansion,
             )
         )
@@ -207,7 +237,8 @@ def indicated_diameter(
 def _design_matrix(data: _Readings, readings: LandReadings) -> tuple[np.ndarray, list[str]]:
     """Design matrix of the fit and the names of its columns, as far as the readings resolve them.
 
-    "mean": at mid-length; "slope": along z; "cos", "sin": of the ovality.
+    "mean": over the land; "slope": along z; "cos", "sin": of the ovality; "bell": ends less middle, for
+    which three readings are left over to show their scatter where no repeatability says it.
     """
     count = len(data.diameter)
     design, names = [np.ones(count)], ["mean"]
@@ -220,6 +251,11 @@ def _design_matrix(data: _Readings, readings: LandReadings) -> tuple[np.ndarray,
     if distinct >= 3 and count >= len(names) + 4:
         design += [np.cos(2.0 * data.angle), np.sin(2.0 * data.angle)]
         names += ["cos", "sin"]
+    along = Places.of(readings).along
+    spare = 0 if all(s.gauge.repeatability for s in readings.stations) else 3
+    if tells_bell_mouth(along) and count >= len(names) + 1 + spare:
+        design.append(bell_column(along))
+        names.append("bell")
     return np.column_stack(design), names
 
 
@@ -231,12 +267,10 @@ def _errors(
     worst = max(gauges, key=lambda g: g.accuracy)
     share = sqrt(float(np.linalg.inv(design.T @ design)[0, 0]))
     random, notes = _type_a(worst, scatter, dof, share)
-    rise = max((s.temperature_rise for s in readings.stations), key=abs)
-    temperature_limit = max(s.temperature_plus_minus for s in readings.stations)
     components = [
         *random,
         *gauge_components(worst),
-        *temperature_components(size, rise, temperature_limit, expansion),
+        *land_temperature_components(readings, size, expansion),
     ]
     resolution = max(g.resolution for g in gauges)
     if scatter * sqrt(12.0) < resolution:  # otherwise the scatter of the readings contains it
@@ -279,16 +313,6 @@ def gauge_components(gauge: Gauge) -> list[UncertaintyComponent]:
         else UncertaintyComponent("accuracy of the gauge", gauge.accuracy / gauge.coverage, "normal")
     )
     return [accuracy, UncertaintyComponent("zero of the gauge", gauge.zero_error)]
-
-
-def temperature_components(
-    size: float, rise: float, temperature_limit: float, expansion: float
-) -> list[UncertaintyComponent]:
-    """Type B components of temperature: its own uncertainty and that of the expansion coefficient."""
-    return [
-        UncertaintyComponent("part temperature", size * expansion * temperature_limit),
-        UncertaintyComponent("expansion coefficient", size * abs(rise) * expansion * EXPANSION_PLUS_MINUS),
-    ]
 
 
 def _outliers(data: _Readings, design: np.ndarray, resolution: float) -> tuple[Outlier, ...]:

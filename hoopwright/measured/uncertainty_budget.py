@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
-from math import inf, sqrt
+from math import inf, pi, sqrt
 from typing import Literal
 
 import numpy as np
@@ -28,25 +28,26 @@ CONFIDENCE = 0.95
 class UncertaintyComponent:
     """One component of the error, with zero mean.
 
-    scale: half-width of a "rectangular" component, standard uncertainty of a "normal" one; mm or any
-    consistent unit. dof: degrees of freedom; a normal component with few of them follows a scaled t
-    distribution (JCGM 101, 6.4.9).
+    scale: half-width of a "rectangular" component and of an "arcsine" one (the cosine of an angle that
+    nobody knows), standard uncertainty of a "normal" one; mm or any consistent unit. dof: degrees of
+    freedom; a normal component with few of them follows a scaled t distribution (JCGM 101, 6.4.9).
     """
 
     name: str
     scale: float
-    kind: Literal["rectangular", "normal"] = "rectangular"
+    kind: Literal["rectangular", "normal", "arcsine"] = "rectangular"
     dof: float = inf
 
     @property
     def standard_uncertainty(self) -> float:
-        """Standard uncertainty: scale/√3 for a rectangular component (GUM 4.3.7)."""
-        return self.scale / sqrt(3.0) if self.kind == "rectangular" else self.scale
+        """Standard uncertainty: scale/√3 for a rectangular component (GUM 4.3.7), scale/√2 for an arcsine
+        one (JCGM 101, 6.4.6, from memory, not seen)."""
+        return self.scale / {"rectangular": sqrt(3.0), "arcsine": sqrt(2.0), "normal": 1.0}[self.kind]
 
     @property
     def half_range(self) -> float:
         """Half-range on the grid, beyond which at most TAIL_PROBABILITY lies on each side."""
-        if self.kind == "rectangular":
+        if self.kind != "normal":
             return self.scale
         return self.scale * coverage_factor(self.dof, 1.0 - 2.0 * TAIL_PROBABILITY)
 
@@ -54,11 +55,15 @@ class UncertaintyComponent:
         """Cumulative distribution function: probability of an error below x."""
         if self.kind == "rectangular":
             return np.clip(0.5 + 0.5 * x / self.scale, 0.0, 1.0)
+        if self.kind == "arcsine":
+            return 0.5 + np.arcsin(np.clip(x / self.scale, -1.0, 1.0)) / pi
         return special.ndtr(x / self.scale) if self.dof == inf else special.stdtr(self.dof, x / self.scale)
 
     def sample(self, rng: np.random.Generator, count: int) -> np.ndarray:
         if self.kind == "rectangular":
             return self.scale * (2.0 * rng.random(count) - 1.0)
+        if self.kind == "arcsine":
+            return self.scale * np.cos(2.0 * pi * rng.random(count))
         return self.scale * (
             rng.standard_normal(count) if self.dof == inf else rng.standard_t(self.dof, count)
         )
@@ -88,7 +93,7 @@ class UncertaintyBudget:
     @property
     def limit(self) -> float | None:
         """Greatest possible error: the sum of the half-widths, or None where a component is unbounded."""
-        if any(p.kind != "rectangular" for p in self.components):
+        if any(p.kind == "normal" for p in self.components):
             return None
         return sum(p.scale for p in self.components)
 

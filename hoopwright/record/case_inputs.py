@@ -50,6 +50,7 @@ def bodies_part(case: Case) -> dict[str, Any]:
             "bore": lands("shell", "bore", shell.bore),
             "least_wall_mm": case.min_wall_mm,
             "runout_mm": case.runout_mm,
+            "process": case.shell_process,
         },
         "sleeve": {
             "z_start_mm": sleeve.z_start,
@@ -65,6 +66,7 @@ def bodies_part(case: Case) -> dict[str, Any]:
                 }
                 for z in sleeve.bore
             ],
+            "process": case.sleeve_process,
             "chamfer_left_mm": sleeve.chamfer_left,
             "chamfer_right_mm": sleeve.chamfer_right,
             "most_bore_closure_um": None
@@ -121,6 +123,10 @@ def _gauge(gauge: Gauge) -> dict[str, Any]:
         "zero_error_um": 1e3 * gauge.zero_error,
         "repeatability_um": None if gauge.repeatability is None else 1e3 * gauge.repeatability,
         "contacts": gauge.contacts,
+        "temperature_degC": None if gauge.temperature_rise is None else 20.0 + gauge.temperature_rise,
+        "temperature_plus_minus_K": gauge.temperature_plus_minus,
+        "expansion_per_K": gauge.expansion,
+        "comparator": gauge.comparator,
     }
 
 

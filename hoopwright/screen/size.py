@@ -50,6 +50,7 @@ def _bands(part: dict[str, Any], units: Units) -> list[str]:
     for band in part["bands"]:
         lines += band_lines(band, part["shop_temperature_degC"], units)
     gauge = part["gauge"] or "a reading as good as the stated ±"
+    gauge += _as_warm_as(part, units)
     guard = max(band["guard_um"] for band in part["bands"])
     return [
         *lines,
@@ -61,6 +62,14 @@ def _bands(part: dict[str, Any], units: Units) -> list[str]:
         ),
         *paragraph(AFTERWARDS[part["cut"]], "  "),
     ]
+
+
+def _as_warm_as(part: dict[str, Any], units: Units) -> str:
+    """The temperature of the gauge, where the shop is not at 20 °C; "" elsewhere."""
+    at, shop = part["gauge_temperature_degC"], part["shop_temperature_degC"]
+    if part["gauge"] is None or (at is None and shop == 20.0):
+        return ""
+    return " (as warm as the shop)" if at is None else f" (itself at {units.temperature(at)})"
 
 
 def _window(window: dict[str, Any], units: Units) -> list[str]:

@@ -17,7 +17,9 @@ from hoopwright.case.model import Case
 from hoopwright.geometry.joint import Seat
 from hoopwright.geometry.readings import Gauge
 from hoopwright.interference import land_errors, measured, seat_errors
-from hoopwright.measured.measured_land import gauge_components, indicated_diameter, temperature_components
+from hoopwright.measured.form_prior import reading_to_come
+from hoopwright.measured.gauge_temperature import gauge_rise, temperature_components
+from hoopwright.measured.measured_land import gauge_components, indicated_diameter
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
 from hoopwright.sizing.rounding import INCH, readable_band, reading_step
 from hoopwright.sizing.window import Window
@@ -143,7 +145,8 @@ def decide(case: Case, study: CaseStudy, window: Window) -> Decision:
 
 
 def reading_errors(case: Case, cut: str, index: int) -> UncertaintyBudget:
-    """Errors of a future reading of one land of the part to be cut."""
+    """Errors of a future reading of one land of the part to be cut, the mean of as many as [size] says,
+    taken evenly along it and round it."""
     gauge, size = case.size.gauge, case.size
     land = getattr(getattr(case, cut), SURFACE[cut])[index]
     if gauge is None:
@@ -152,8 +155,9 @@ def reading_errors(case: Case, cut: str, index: int) -> UncertaintyBudget:
     components = [
         *gauge_components(gauge),
         *temperature_components(
-            land.mean_diameter, size.shop_rise_K, size.shop_plus_minus_K, material.expansion
+            land.mean_diameter, size.shop_rise_K, size.shop_plus_minus_K, material.expansion, gauge
         ),
+        *reading_to_come(size.readings, gauge.contacts, getattr(case, f"{cut}_process")),
     ]
     repeat = gauge.repeatability
     if repeat is not None:
@@ -178,11 +182,10 @@ def _band(case: Case, window: Window, cut: str, index: int, seats: list[Seat]) -
         high, low = (land.mean_diameter - s for s in shifts)
     material = case.sleeve_material if cut == "sleeve" else case.shell_material
     gauge = case.size.gauge
-    rise, expansion = (gauge.temperature_rise, gauge.expansion) if gauge else (0.0, 0.0)
+    shop = case.size.shop_rise_K
+    rise, expansion = (gauge_rise(gauge, shop), gauge.expansion) if gauge else (0.0, 0.0)
     shop_low, shop_high = (
-        indicated_diameter(
-            d, case.size.shop_rise_K, material.expansion, gauge_rise=rise, gauge_expansion=expansion
-        )
+        indicated_diameter(d, shop, material.expansion, gauge_rise=rise, gauge_expansion=expansion)
         for d in (low, high)
     )
     return Band(
@@ -258,6 +261,17 @@ def _notes(case: Case, cut: str) -> tuple[str, ...]:
         notes.append(
             "the reading to come is taken to be as good as the stated ± of that part; give "
             "[size] gauge to have your own gauge counted"
+        )
+    elif case.size.readings == 1:
+        process = getattr(case, f"{cut}_process")
+        notes.append(
+            f"the reading to come is a single one, and of a {process} part it may not be the mean: take "
+            "several, evenly along it and round it, and give [size] readings"
+        )
+    else:
+        count = case.size.readings
+        notes.append(
+            f"the reading to come is the mean of {count}, taken evenly along the land and round it"
         )
     other = MATING_PART[cut]
     for index, land in enumerate(getattr(getattr(case, other), SURFACE[other])):

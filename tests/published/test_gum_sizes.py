@@ -7,7 +7,8 @@ from hoopwright.case.read import parse_case
 from hoopwright.geometry.joint import joint
 from hoopwright.geometry.readings import Gauge, LandReadings, Station
 from hoopwright.interference import effective_interference
-from hoopwright.measured.measured_land import diameter_at_20, measured_land, temperature_components
+from hoopwright.measured.gauge_temperature import temperature_components
+from hoopwright.measured.measured_land import diameter_at_20, measured_land
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent, coverage_factor
 
 
@@ -20,7 +21,8 @@ def end_gauge():
     at three sigma, 25 % reliable, so 8); δα within ± 1e-6 at θ = −0.1 °C; δθ within ± 0.05 °C, 2.
     """
     size = 50.000623e6
-    (temperature, _) = temperature_components(size, 0.0, 0.05, 11.5e-6)
+    standard = Gauge("standard", resolution=1.0, accuracy=0.0, temperature_rise=0.0)
+    temperature = temperature_components(size, 0.0, 0.05, 11.5e-6, standard)[0]
     difference = UncertaintyBudget(
         (
             UncertaintyComponent("readings", 13.0 / 5**0.5, "normal", 24.0),
@@ -69,8 +71,9 @@ def test_scatter_of_twenty_readings_as_in_the_gum():
     )
     assert land.diameter == pytest.approx(100.145, abs=1e-9)
     assert land.scatter == pytest.approx(1.489, abs=1e-9)
-    assert land.errors.standard_uncertainty == pytest.approx(0.333, abs=5e-4)
-    assert land.errors.dof == pytest.approx(19.0)
+    (scatter,) = (p for p in land.errors.components if p.name == "scatter of the readings")
+    assert scatter.standard_uncertainty == pytest.approx(0.333, abs=5e-4)
+    assert scatter.dof == 19
 
 
 def test_a_limit_of_error_is_a_rectangular_distribution():

@@ -9,7 +9,7 @@ from hoopwright.case.keys import Key, TableKeys, optional
 from hoopwright.case.reader_units import lengths_in
 from hoopwright.case.table import Table
 from hoopwright.case.tables import thread_limits
-from hoopwright.case.tables.lands import given_form, land_tables, read_surface, surface_keys
+from hoopwright.case.tables.lands import given_form, land_tables, process_key, read_surface, surface_keys
 from hoopwright.case.tables.material import choose_material, material_key
 from hoopwright.case.tables.stock import KEY as STOCK
 from hoopwright.case.tables.stock import read_stock
@@ -87,6 +87,7 @@ KEYS = TableKeys(
             "it is turned, its sizes are those it has; so where left out if all it sits on has readings",
             True,
         ),
+        process_key("sleeve"),
         optional(
             "most_bore_closure",
             "length",
@@ -114,11 +115,18 @@ def read(table: Table) -> dict[str, Any]:
     end = None if start is None or length is None else round(start + length, 9)
     material = choose_material(table)
     measured: list[MeasuredLand] = []
+    process = table.get("process")
     sleeve = {
         "z_start": start,
         "z_end": end,
         "outside": read_surface(
-            table, "outside", z_start=start, z_end=end, material=material, measured=measured
+            table,
+            "outside",
+            z_start=start,
+            z_end=end,
+            material=material,
+            measured=measured,
+            process=process or "",
         ),
         "bore": _bore(table, start, end),
         **table.fields("chamfer_left", "chamfer_right"),
@@ -129,6 +137,7 @@ def read(table: Table) -> dict[str, Any]:
         "sleeve_stock": read_stock(table),
         "sleeve_measured": tuple(measured),
         "sleeve_turned": table.get("turned"),
+        "sleeve_process": process,
         "sleeve_lands_listed": isinstance(table.values.get("outside"), list),
         "max_bore_closure_mm": table.get("most_bore_closure"),
         "tap_after_pressing": table.get("tap_after_pressing"),
