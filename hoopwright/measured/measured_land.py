@@ -237,8 +237,9 @@ def indicated_diameter(
 def _design_matrix(data: _Readings, readings: LandReadings) -> tuple[np.ndarray, list[str]]:
     """Design matrix of the fit and the names of its columns, as far as the readings resolve them.
 
-    "mean": over the land; "slope": along z; "cos", "sin": of the ovality; "bell": ends less middle, for
-    which three readings are left over to show their scatter where no repeatability says it.
+    "mean": over the land; "slope": along z; "cos", "sin": of the ovality; "bell": ends less middle;
+    "across": half of what two directions differ by, which is form and not scatter. Two readings are left
+    over to show their scatter where no repeatability says it.
     """
     count = len(data.diameter)
     design, names = [np.ones(count)], ["mean"]
@@ -248,14 +249,17 @@ def _design_matrix(data: _Readings, readings: LandReadings) -> tuple[np.ndarray,
         names.append("slope")
     two_point = all(s.gauge.contacts == 2 and s.angles for s in readings.stations)
     distinct = len(np.unique(np.round(np.mod(data.angle, np.pi), 6))) if two_point else 0
-    if distinct >= 3 and count >= len(names) + 4:
+    spare = 0 if all(s.gauge.repeatability for s in readings.stations) else 2
+    if distinct >= 3 and count >= len(names) + 2 + spare:
         design += [np.cos(2.0 * data.angle), np.sin(2.0 * data.angle)]
         names += ["cos", "sin"]
     along = Places.of(readings).along
-    spare = 0 if all(s.gauge.repeatability for s in readings.stations) else 3
     if tells_bell_mouth(along) and count >= len(names) + 1 + spare:
         design.append(bell_column(along))
         names.append("bell")
+    if distinct == 2 and count >= len(names) + 1 + spare:
+        design.append(np.where(np.isclose(np.cos(2.0 * (data.angle - data.angle[0])), 1.0), 1.0, -1.0))
+        names.append("across")
     return np.column_stack(design), names
 
 
