@@ -56,6 +56,19 @@ def test_band_is_the_window_less_the_guard():
     }
 
 
+@pytest.mark.parametrize(("cut", "process"), [("sleeve", "turned"), ("shell", "bored")])
+def test_a_single_reading_to_come_may_not_be_the_mean(cut, process):
+    """Its form counts as is usual of how it is cut; three readings spread evenly show its ovality."""
+    case, study, window = gauged()
+    once = replace(case, size=replace(case.size, readings=1))
+    names, of_three = ({p.name for p in reading_errors(c, cut, 0).components} for c in (once, case))
+    assert {f"unread ovality ({process})", f"unread bell-mouth ({process})"} <= names
+    assert f"unread ovality ({process})" not in of_three
+    found = turn_to(once, study, window, cut=cut)
+    assert any("a single one" in note and process in note for note in found.notes)
+    assert any("mean of 3" in note for note in turn_to(case, study, window, cut=cut).notes)
+
+
 @pytest.mark.parametrize("cut", ["sleeve", "shell"])
 @pytest.mark.parametrize("where", ["low", "high", "anywhere"])
 def test_fits_turned_to_the_band_fall_in_the_window_as_often_as_stated(cut, where):
