@@ -20,6 +20,7 @@ from hoopwright.clamp_edges import ClampEdges
 from hoopwright.discretisation import usual_resolution
 from hoopwright.fem import von_mises
 from hoopwright.fit import FitSolution
+from hoopwright.measured import measured_land
 from hoopwright.pipeline import check_case
 from hoopwright.state import frictionless
 from hoopwright.study import CaseStudy
@@ -54,8 +55,9 @@ PUBLISHED = [path for path in CASES if path.parent.name == "published" and path.
 
 
 @pytest.fixture(autouse=True)
-def _meshes_of_then(monkeypatch):
-    """They had no lines at the ends of what is judged beside a clamp."""
+def _meshes_and_sizes_of_then(monkeypatch):
+    """They had no lines at the ends of what is judged beside a clamp, nor a bell-mouth fitted to readings."""
+    monkeypatch.setattr(measured_land, "tells_bell_mouth", lambda _: False)
     monkeypatch.setattr(discretisation, "clamp_edges", lambda *_: ClampEdges())
 
 
