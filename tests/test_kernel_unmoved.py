@@ -56,8 +56,9 @@ PUBLISHED = [path for path in CASES if path.parent.name == "published" and path.
 
 @pytest.fixture(autouse=True)
 def _meshes_and_sizes_of_then(monkeypatch):
-    """They had no lines at the ends of what is judged beside a clamp, nor a bell-mouth fitted to readings."""
+    """They had no lines at the ends of what is judged beside a clamp, and readings showed no bell-mouth."""
     monkeypatch.setattr(measured_land, "tells_bell_mouth", lambda _: False)
+    monkeypatch.setattr(measured_land, "unread_form", lambda *_, **__: [])
     monkeypatch.setattr(discretisation, "clamp_edges", lambda *_: ClampEdges())
 
 
