@@ -24,7 +24,8 @@ from hoopwright.fem.complementarity import complementary, contact_force
 from hoopwright.fem.condensed_seat import CondensedSeat, SeatLoad
 from hoopwright.fem.errors import SolveError
 
-MAX_NEWTON_STEPS = 30
+MAX_NEWTON_STEPS = 15
+"""A guess that takes more goes round in circles; pivoting then ends in one or two."""
 SPRING = 1e5
 """Times the compliance of the softest pair: that of a spring for the free axial motion while pivoting. A
 softer one costs digits; a stiffer one carries enough to change the contact set."""
@@ -35,6 +36,10 @@ LOOSE = 1e-6
 leave one pair exactly at its limit."""
 UNBALANCED = 1e-6
 """Share of the friction by which bodies in equilibrium may be out of balance along the axis."""
+
+
+ContactSet = tuple[np.ndarray, np.ndarray]
+"""Which pairs are closed, (pairs,) bool, and in which sense they slip, (pairs,)."""
 
 
 class SlidesError(SolveError):
@@ -82,7 +87,8 @@ class Step:
     """One step of a friction path.
 
     before: state it starts from; load: at its end; radial_interference: (pairs,), mm; friction: μ >= 0.
-    tolerance: of the greatest force or interference, below which a violation is rounding.
+    tolerance: of the greatest force or interference, below which a violation is rounding. likely: contact
+    and slip to try first, of a step much like this one.
     """
 
     seat: CondensedSeat
@@ -90,6 +96,7 @@ class Step:
     load: SeatLoad
     radial_interference: np.ndarray
     friction: float
+    likely: ContactSet | None = None
     tolerance: float = TOLERANCE
 
     def solve(self) -> SeatState:
@@ -104,8 +111,10 @@ class Step:
                     return self._balanced(replace(state, slip=np.where(state.closed, state.slip, 0.0)))
         raise SolveError("friction and contact pressure did not converge")
 
-    def _guesses(self) -> Iterator[tuple[np.ndarray, np.ndarray]]:
-        """Contact and slip to begin with: as before, all stuck, and by pivoting."""
+    def _guesses(self) -> Iterator[ContactSet]:
+        """Contact and slip to begin with: as is likely, as before, all stuck, and by pivoting."""
+        if self.likely is not None:
+            yield self.likely
         yield self.before.closed, self.before.slip
         yield self.before.closed, np.zeros(self.seat.count)
         found = self._pivoted()
@@ -127,7 +136,7 @@ class Step:
             tried.add(guess)
         return None
 
-    def _pivoted(self) -> tuple[np.ndarray, np.ndarray] | None:
+    def _pivoted(self) -> ContactSet | None:
         """Contact and slip by Lemke's method, which is slower than Newton's but is not caught in a cycle.
 
         With the gap g = d_r − δ and the slip v⁺ − v⁻ of the shell over the sleeve the conditions are

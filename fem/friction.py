@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 
 from hoopwright.fem.condensed_seat import CondensedSeat, SeatLoad
-from hoopwright.fem.coulomb import SeatState, Step, frictionless, sliding
+from hoopwright.fem.coulomb import ContactSet, SeatState, Step, frictionless, sliding
 from hoopwright.fem.face_load import face_load
 from hoopwright.fem.interface import Interface
 from hoopwright.fem.stiffness import Model
@@ -47,10 +47,12 @@ class FrictionFit:
 
 @dataclass(frozen=True)
 class Moment:
-    """One moment of a friction path: what the seat carries, and the load on the bodies."""
+    """One moment of a friction path: what the seat carries, and the load on the bodies. path: of what it
+    went through, the same at other interferences."""
 
     state: SeatState
     load: SeatLoad
+    path: int = 0
 
     @property
     def normal_force(self) -> float:
@@ -102,6 +104,7 @@ class FrictionSolver:
     interface: Interface
     _pushes: dict[Way, SeatLoad] = field(default_factory=dict)
     _warmed: dict[float, SeatLoad] = field(default_factory=dict)
+    _found: dict[tuple[int, int], ContactSet] = field(default_factory=dict)
 
     @cached_property
     def seat(self) -> CondensedSeat:
@@ -154,16 +157,15 @@ class FrictionSolver:
     ) -> Moment:
         """The fit while the whole seat slips. load: besides the temperature and the force that moves it."""
         acting = self.warmed(temperature_rise) + (load or self.no_load)
-        return Moment(
-            *sliding(
-                self.seat,
-                acting,
-                self.push(way),
-                self._checked(radial_interference, friction),
-                friction=friction,
-                direction=way.direction,
-            )
+        state, acting = sliding(
+            self.seat,
+            acting,
+            self.push(way),
+            self._checked(radial_interference, friction),
+            friction=friction,
+            direction=way.direction,
         )
+        return Moment(state, acting, hash((way, friction, temperature_rise)))
 
     def shrunk(
         self,
@@ -215,9 +217,28 @@ class FrictionSolver:
         before."""
         check_whole("steps", steps, 1)
         state, radial_interference = before.state, self._checked(radial_interference, friction)
+        path = hash((before.path, friction, steps, load.jump.tobytes()))
         for k in range(1, steps + 1):
             end = _between(before.load, load, k / steps)
-            state = Step(self.seat, state, end, radial_interference, friction).solve()
+            # Another interference on the same path slips much alike.
+            step = Step(self.seat, state, end, radial_interference, friction, self._found.get((path, k)))
+            state = step.solve()
+            self._found[path, k] = state.closed, state.slip
+        return Moment(state, load, path)
+
+    def carried_over(self, before: Moment, z: np.ndarray, load: SeatLoad) -> Moment:
+        """A moment of this joint before metal was cut off one of its bodies, seen from these pairs.
+
+        z: of the pairs it was solved on, mm; load: what acts, on the bodies as they are now. What the seat
+        carries still belongs to the bodies as they were: `follow` under the same load is what the cut does
+        to it. Pairs that stick keep their axial jump, which is taken as linear between the others.
+        """
+        order = np.argsort(z)
+        nearest = order[np.argmin(np.abs(self.interface.z[:, None] - z[order]), axis=1)]
+        old, here = before.state, np.concatenate([nearest, len(z) + nearest])
+        jump = old.jump[here]
+        jump[len(nearest) :] = np.interp(self.interface.z, z[order], old.jump_along[order])
+        state = SeatState(old.force[here], jump, old.shift, old.closed[nearest], old.slip[nearest])
         return Moment(state, load)
 
     def fit(self, moment: Moment) -> FrictionFit:

@@ -139,14 +139,15 @@ def mesh_joint(
     """Mesh shell and sleeve on common mesh lines, so that their nodes match along the seats.
 
     materials: keys "shell" and "sleeve". load_edges: z, mm, where loads begin and end; a mesh line is
-    placed at each that lies inside the shell. Raises MeshError where an outline cannot be meshed, or a
+    placed at each that lies inside a body. Raises MeshError where an outline cannot be meshed, or a
     material is missing or belongs to no body; ValueError for an interference or edge that is not finite.
     """
     _check(joint, materials, load_edges)
     outlines = {"sleeve": joint.sleeve, "shell": joint.shell}
     wall = min(s.wall for segments in outlines.values() for s in segments)
     shortest = min(_shortest_decay(segments, materials[name]) for name, segments in outlines.items())
-    edges = [z for z in load_edges if joint.shell[0].z_start < z < joint.shell[-1].z_end]
+    left, right = joint.ends
+    edges = [z for z in load_edges if left < z < right]
     ends = [z for segments in outlines.values() for s in segments for z in (s.z_start, s.z_end)]
     breaks = distinct(ends + edges)
     lines = graded_lines(
@@ -184,8 +185,7 @@ def _shortest_decay(segments: Sequence[Segment], material: Elastic) -> float:
 
 
 def _foci(joint: Joint, edges: Sequence[float], wall: float, resolution: Resolution) -> list[Focus]:
-    left = min(joint.shell[0].z_start, joint.sleeve[0].z_start)
-    right = max(joint.shell[-1].z_end, joint.sleeve[-1].z_end)
+    left, right = joint.ends
     foci = [Focus(z, resolution.at_free_end * wall) for z in (left, right)]
     foci += [Focus(z, resolution.at_step * wall) for z in edges]
     foci += [Focus(s.z_start, resolution.at_step * wall) for s in joint.shell[1:]]

@@ -7,10 +7,10 @@ from enum import Enum
 from itertools import pairwise
 from math import inf
 
-from hoopwright.geometry.land import Land, land_at
+from hoopwright.geometry.land import End, Land, land_at
 from hoopwright.geometry.shell import Shell
 from hoopwright.geometry.sleeve import Sleeve
-from hoopwright.geometry.stations import distinct
+from hoopwright.geometry.stations import END_TOLERANCE, distinct
 
 CAPTURE_DISTANCE = 0.15
 """Radial gap, mm, up to which sleeve and bore may touch; a wider one is a relief.
@@ -116,6 +116,27 @@ class Joint:
     seats: tuple[Seat, ...]
 
     @property
+    def ends(self) -> tuple[float, float]:
+        """z, mm, from where to where there is either body."""
+        return (
+            min(self.shell[0].z_start, self.sleeve[0].z_start),
+            max(self.shell[-1].z_end, self.sleeve[-1].z_end),
+        )
+
+    @property
+    def overlap(self) -> tuple[float, float]:
+        """z, mm, from where to where both bodies are: all of the sleeve that does not stand proud."""
+        return (
+            max(self.shell[0].z_start, self.sleeve[0].z_start),
+            min(self.shell[-1].z_end, self.sleeve[-1].z_end),
+        )
+
+    @property
+    def middle(self) -> float:
+        """z, mm, of the middle of the sleeve as far as it lies in the shell."""
+        return 0.5 * sum(self.overlap)
+
+    @property
     def thinnest_wall(self) -> float:
         """Of both bodies, mm; contact traction is averaged over this length along the seat."""
         return min(s.wall for s in (*self.shell, *self.sleeve))
@@ -126,7 +147,7 @@ def joint(shell: Shell, sleeve: Sleeve) -> Joint:
 
     Where they may touch, the sleeve's outside is placed on the bore: interference is small against the
     radius, and small-displacement theory uses one radius for both faces. The sleeve may protrude from
-    the shell, as it does while it is pressed in; there it keeps its turned radius.
+    the shell, while it is pressed in or for good; there it keeps its turned radius.
     """
     stretches = [_stretch(a, b, shell, sleeve) for a, b in pairwise(_stations(shell, sleeve))]
     return Joint(
@@ -136,11 +157,20 @@ def joint(shell: Shell, sleeve: Sleeve) -> Joint:
     )
 
 
+def stands_proud(shell: Shell, sleeve: Sleeve) -> tuple[End, ...]:
+    """The ends of the shell beyond which the sleeve reaches."""
+    beyond: tuple[tuple[End, float], ...] = (
+        ("left", -sleeve.z_start),
+        ("right", sleeve.z_end - shell.width),
+    )
+    return tuple(end for end, length in beyond if length > END_TOLERANCE)
+
+
 def _stretch(a: float, b: float, shell: Shell, sleeve: Sleeve) -> Stretch:
     """The joint from a to b, mm, and what kind of stretch it is there."""
     middle = 0.5 * (a + b)
     bore = land_at(shell.bore, middle)
-    turned = land_at(sleeve.outside, middle) if sleeve.z_start < middle < sleeve.z_end else None
+    turned = land_at(sleeve.whole_outside, middle) if sleeve.z_start < middle < sleeve.z_end else None
     if bore is None or turned is None:
         return Stretch(a, b, StretchKind.OUTLINE, bore, turned)
     start, end = (float(turned.diameter_at(z) - bore.diameter_at(z)) for z in (a, b))
@@ -192,7 +222,7 @@ def _chamfered(sleeve: Sleeve, z: float) -> bool:
 
 def _stations(shell: Shell, sleeve: Sleeve) -> list[float]:
     ends = {0.0, shell.width, sleeve.z_start, sleeve.z_end}
-    for land in (*shell.bore, *shell.outside, *sleeve.outside):
+    for land in (*shell.bore, *shell.outside, *sleeve.whole_outside):
         ends |= {land.z_start, land.z_end}
     for zone in sleeve.bore:
         ends |= {zone.z_start, zone.z_end}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True)
@@ -30,6 +30,11 @@ class Gauge:
     type: str = ""
     temperature_plus_minus: float | None = None
     comparator: bool = False
+
+    @property
+    def instrument(self) -> Gauge:
+        """The gauge, however warm it was: it brings its accuracy, zero and step along."""
+        return replace(self, temperature_rise=None, temperature_plus_minus=None)
 
 
 @dataclass(frozen=True)

@@ -10,9 +10,6 @@ from hoopwright.geometry.sleeve import Sleeve
 from hoopwright.geometry.stations import distinct
 from hoopwright.geometry.validation import MAX_RELATIVE_INTERFERENCE
 
-TOUCHES = 1e-6
-"""Distance, mm, below which sleeve and shoulder touch."""
-
 
 def moved(sleeve: Sleeve, distance: float) -> Sleeve:
     """The same sleeve shifted along z by a distance, mm."""
@@ -60,8 +57,11 @@ def engagement_travels(shell: Shell, sleeve: Sleeve, enters_from: End) -> list[f
 def blocking_travel(shell: Shell, sleeve: Sleeve, enters_from: End) -> float | None:
     """Travel, mm, at which a land meets a bore it cannot enter, or None if it can go all the way in.
 
-    A land larger than the bore by MAX_RELATIVE_INTERFERENCE or more does not enter.
+    A land larger than the bore by MAX_RELATIVE_INTERFERENCE or more does not enter, nor does a sleeve from
+    the side that its flange is not at, or its shoulder is.
     """
+    if sleeve.enters_from not in (None, enters_from):
+        return 0.0
     total = total_travel(shell, sleeve, enters_from)
     sense = 1.0 if enters_from == "left" else -1.0
     stops = []
@@ -96,21 +96,3 @@ def entry_end(shell: Shell, sleeve: Sleeve) -> End:
     if abs(left - right) > 1e-9:
         return "left" if right < left else "right"
     return "left" if sleeve.chamfer_right >= sleeve.chamfer_left else "right"
-
-
-def is_stopped(shell: Shell, sleeve: Sleeve, towards: End) -> bool:
-    """Whether a shoulder in the shell keeps the sleeve from moving on towards an end: it touches there, and
-    the shoulder reaches inwards beyond half the sleeve's wall, so that a chamfer leaves enough of it."""
-    z = sleeve.z_end if towards == "right" else sleeve.z_start
-    beyond = next(
-        (
-            land
-            for land in shell.bore
-            if abs((land.z_start if towards == "right" else land.z_end) - z) < TOUCHES
-        ),
-        None,
-    )
-    if beyond is None:
-        return False
-    outer = float(at_end(sleeve.outside, towards).diameter_at(z))
-    return float(beyond.diameter_at(z)) <= 0.5 * (outer + at_end(sleeve.bore, towards).diameter)

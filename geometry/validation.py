@@ -6,13 +6,15 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import NamedTuple, TypeVar
 
-from hoopwright.geometry.land import Land
+from hoopwright.geometry.land import End, Land, at_end
 from hoopwright.geometry.shell import Shell
 from hoopwright.geometry.sleeve import BoreZone, Sleeve
 from hoopwright.geometry.stations import END_TOLERANCE
+from hoopwright.geometry.stop import shoulder_at
 from hoopwright.geometry.thread import Thread
 
 Stretch = TypeVar("Stretch", Land, BoreZone)
+ENDS: tuple[End, ...] = ("left", "right")
 
 MAX_RELATIVE_INTERFERENCE = 0.02
 """Fraction of the diameter. A 40 mm fit would have 0.8 mm of interference, far beyond yield in any metal,
@@ -48,7 +50,7 @@ def with_ends_snapped(bands: tuple[Stretch, ...], *, z_start: float, z_end: floa
 
 def shell_faults(shell: Shell) -> list[GeometryFault]:
     """All faults of a shell on its own; empty when there are none."""
-    faults = []
+    faults: list[GeometryFault] = []
     if not shell.width > 0.0:
         faults.append(GeometryFault("shell", "width", "not above zero", "give the width as measured"))
     faults += _surface_faults("shell", "outside", shell.outside, 0.0, shell.width)
@@ -58,11 +60,14 @@ def shell_faults(shell: Shell) -> list[GeometryFault]:
 
 def sleeve_faults(sleeve: Sleeve) -> list[GeometryFault]:
     """All faults of a sleeve on its own; empty when there are none."""
-    faults = []
+    faults: list[GeometryFault] = []
     if not sleeve.length > 0.0:
         faults.append(GeometryFault("sleeve", "length", "not above zero", "give the length as turned"))
     bore = tuple(Land(b.z_start, b.z_end, b.diameter, b.diameter) for b in sleeve.bore)
-    faults += _surface_faults("sleeve", "outside", sleeve.outside, sleeve.z_start, sleeve.z_end)
+    faults += _flange_faults(sleeve)
+    if faults:
+        return faults
+    faults += _surface_faults("sleeve", "outside", sleeve.outside, *sleeve.neck)
     faults += _surface_faults("sleeve", "bore", bore, sleeve.z_start, sleeve.z_end)
     faults += _chamfer_faults(sleeve)
     for zone in sleeve.bore:
@@ -73,16 +78,18 @@ def sleeve_faults(sleeve: Sleeve) -> list[GeometryFault]:
 
 def joint_faults(shell: Shell, sleeve: Sleeve) -> list[GeometryFault]:
     """All faults between a valid shell and a valid sleeve; empty when they make a joint."""
-    faults = []
-    if sleeve.z_start < -END_TOLERANCE or sleeve.z_end > shell.width + END_TOLERANCE:
+    faults: list[GeometryFault] = []
+    if sleeve.z_end <= END_TOLERANCE or sleeve.z_start >= shell.width - END_TOLERANCE:
         problem = (
-            f"reaches from {size(sleeve.z_start)} to {size(sleeve.z_end)}, outside the shell, "
+            f"reaches from {size(sleeve.z_start)} to {size(sleeve.z_end)}, wholly outside the shell, "
             f"which is {size(shell.width)} wide"
         )
-        return [GeometryFault("sleeve", "length", problem, "shorten the sleeve or move its start")]
+        return [GeometryFault("sleeve", "start", problem, "move its start into the shell")]
     fits = list(_interferences(shell, sleeve))
     if not fits:
-        return []  # no land lies between the chamfers: already reported with the sleeve
+        problem = "nothing of it but its chamfers lies in the shell"
+        return [GeometryFault("sleeve", "start", problem, "move its start, or shorten its chamfers")]
+    faults += _stop_faults(shell, sleeve)
     tightest, diameter = max(fits)
     if tightest <= 0.0:
         problem = f"nowhere larger than the shell's bore; the closest is a gap of {size(abs(tightest))}"
@@ -147,6 +154,50 @@ def _wall_faults(part: str, outside: tuple[Land, ...], bore: tuple[Land, ...]) -
         yield GeometryFault(part, "bore", problem, "give a bore smaller than the outside")
 
 
+def _flange_faults(sleeve: Sleeve) -> Iterator[GeometryFault]:
+    """Faults of the flange; none without one."""
+    end = sleeve.flange_end
+    if end is None:
+        return
+    if not 0.0 < sleeve.flange_thickness < sleeve.length:
+        problem = f"the flange leaves nothing of the {size(sleeve.length)} long sleeve"
+        yield GeometryFault("sleeve", "flange_thickness", problem, "length is that of both together")
+    turned = max((land.greatest_diameter for land in sleeve.outside), default=0.0)
+    if not sleeve.flange_diameter > turned:
+        problem = f"not larger than the sleeve's outside, {size(turned)}"
+        yield GeometryFault("sleeve", "flange_diameter", problem, "give that of the flange")
+    if getattr(sleeve, f"chamfer_{end}") > 0.0:
+        problem = "the flange is at that end, which does not lead in"
+        yield GeometryFault("sleeve", f"chamfer_{end}", problem, "leave it out")
+
+
+def _stop_faults(shell: Shell, sleeve: Sleeve) -> Iterator[GeometryFault]:
+    """Faults of a stop that does not lie where the shell has a face or a shoulder for it."""
+    flange, shoulder = sleeve.flange_end, sleeve.shoulder_end
+    if flange is not None:
+        at = sleeve.neck[0] if flange == "left" else sleeve.neck[1]
+        face = 0.0 if flange == "left" else shell.width
+        if abs(at - face) > END_TOLERANCE:
+            problem = (
+                f"the flange lies against z = {size(at)}, and the shell's {flange} face is at {size(face)}"
+            )
+            start = sleeve.z_start + face - at
+            yield GeometryFault(
+                "sleeve", "start", problem, f'write start = "{start:.9g} mm", or another length'
+            )
+        bore = float(at_end(shell.bore, flange).diameter_at(face))
+        if sleeve.flange_diameter <= bore:
+            problem = f"no larger than the bore at that face, {size(bore)}, so that it rests on nothing"
+            yield GeometryFault("sleeve", "flange_diameter", problem, "give that of the flange")
+    if shoulder is not None and shoulder_at(shell, sleeve, shoulder) is None:
+        z = sleeve.z_end if shoulder == "right" else sleeve.z_start
+        problem = (
+            f"no shoulder at the sleeve's {shoulder} end, z = {size(z)}: no land of the bore begins there "
+            "and covers half of the sleeve's wall"
+        )
+        yield GeometryFault("sleeve", "stop", problem, "list the lands under [[shell.bore]]")
+
+
 def _chamfer_faults(sleeve: Sleeve) -> Iterator[GeometryFault]:
     for key in ("chamfer_left", "chamfer_right"):
         if getattr(sleeve, key) < 0.0:
@@ -155,6 +206,16 @@ def _chamfer_faults(sleeve: Sleeve) -> Iterator[GeometryFault]:
         key = "chamfer_left" if sleeve.chamfer_left >= sleeve.chamfer_right else "chamfer_right"
         problem = f"the chamfers leave nothing of the {size(sleeve.length)} long sleeve"
         yield GeometryFault("sleeve", key, problem, "give shorter chamfers")
+    for end in ENDS:
+        depth = sleeve.chamfer_depth(end)
+        if depth is None or not (sleeve.outside and sleeve.bore):
+            continue
+        outside, bore = at_end(sleeve.outside, end), at_end(sleeve.bore, end)
+        wall = 0.5 * (outside.least_diameter - bore.diameter)
+        if 0.0 < wall <= depth:
+            problem = f"the chamfer is {size(depth)} deep, and the wall there {size(wall)}"
+            advice = "give a smaller angle to the axis, or a shorter chamfer"
+            yield GeometryFault("sleeve", f"chamfer_{end}_angle", problem, advice)
 
 
 def _thread_faults(zone: BoreZone, thread: Thread) -> Iterator[GeometryFault]:

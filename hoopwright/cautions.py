@@ -28,8 +28,9 @@ LIMITS = (
     "Within a wall of an edge of [service.clamped], which is rigid, nothing under loads is judged.",
     "An out-of-round bore raises the stress on the way in by as much as at rest; an eccentric one raises "
     "every stress of the shell by a factor. Buckling while the sleeve goes in is judged with it home.",
-    "A sleeve against a shoulder is taken to be pushed home, and what pushes it that way in service is the "
-    "shoulder's to carry.",
+    "A sleeve with a flange, or against a shoulder, is taken to be pushed home, and what pushes it that "
+    "way in service is that stop's to carry. Until something does, no pressure is taken to be on the stop; "
+    "the force of the press once it touches is not judged.",
     "A numerical error is an estimate from three meshes, not a bound; a stress that cannot govern its row "
     "is solved on the coarsest alone, with the 4 % error that is usual there.",
 )

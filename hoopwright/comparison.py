@@ -15,7 +15,7 @@ from hoopwright.estimate import INTEGRAL, Estimate
 from hoopwright.fem import radial
 from hoopwright.fit import FitSolution, FitStudy
 from hoopwright.geometry import Land
-from hoopwright.geometry.joint import Joint, Segment
+from hoopwright.geometry.joint import Joint, Segment, stands_proud
 from hoopwright.materials import Material
 
 # Relative difference allowed between a converged axisymmetric model and the closed form of the same pair.
@@ -132,8 +132,7 @@ def radii_along_seats(joint: Joint) -> tuple[float, float, float]:
 def _hoop_at_mid_sleeve(solution: FitSolution, face: str) -> float:
     """Hoop stress of a face at mid-sleeve, MPa."""
     z, stress = solution.face_hoop(face)
-    outline = solution.mesh.meshed_joint.joint.sleeve
-    return float(np.interp(0.5 * (outline[0].z_start + outline[-1].z_end), z, stress))
+    return float(np.interp(solution.mesh.meshed_joint.joint.middle, z, stress))
 
 
 def _reasons(case: Case, study: FitStudy) -> tuple[str, ...]:
@@ -142,6 +141,8 @@ def _reasons(case: Case, study: FitStudy) -> tuple[str, ...]:
     reasons = []
     if sleeve.z_start > 1e-6 or sleeve.z_end < shell.width - 1e-6:
         reasons.append("the sleeve is shorter than the shell, whose bare ends help to carry it")
+    if stands_proud(shell, sleeve):
+        reasons.append("the sleeve reaches beyond the shell, and its bare end helps to carry it")
     if len(shell.bore) > 1 or len(sleeve.outside) > 1 or _tapered(shell.bore + sleeve.outside):
         reasons.append("the seat is stepped or tapered, so the interference varies along it")
     if len(shell.outside) > 1 or _tapered(shell.outside):

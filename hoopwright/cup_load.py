@@ -81,4 +81,6 @@ def levers(case: Case) -> float:
     middles = engagement_ends(case)
     if not middles:
         return 0.0
-    return 0.5 * (middles[0] + middles[1]) + case.shell.width - 0.5 * (middles[-2] + middles[-1])
+    on_shell = case.cups is not None and case.cups.flange_on_shell
+    left, right = (0.0, case.shell.width) if on_shell else (case.sleeve.z_start, case.sleeve.z_end)
+    return 0.5 * (middles[0] + middles[1]) - left + right - 0.5 * (middles[-2] + middles[-1])

@@ -16,16 +16,11 @@ def entry_side(case: Case) -> End:
     stop = blocking_travel(case.shell, case.sleeve, end)
     if stop is not None:
         other = opposite(end)
-        raise CaseError(
-            (
-                Fault(
-                    case.file,
-                    "[press]",
-                    "enters_from",
-                    f"from the {end} the sleeve meets a smaller bore after "
-                    f"{lengths_in(f'{stop:.3g} mm', system_of(case.units))} of travel",
-                    f'write enters_from = "{other}", or check the lands',
-                ),
-            )
-        )
+        meets = lengths_in(f"{stop:.3g} mm", system_of(case.units))
+        problem = f"from the {end} the sleeve meets a smaller bore after {meets} of travel"
+        advice = f'write enters_from = "{other}", or check the lands'
+        if case.sleeve.enters_from == other:
+            problem = f"from the {end} the sleeve does not go in against its {case.sleeve.stop}"
+            advice = f'write enters_from = "{other}", or correct [sleeve] stop'
+        raise CaseError((Fault(case.file, "[press]", "enters_from", problem, advice),))
     return end

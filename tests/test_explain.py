@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
+from stopped_cases import loaded_flange
 
 from hoopwright.case.model import Factors
 from hoopwright.case.read import parse_case, read_case
@@ -14,6 +15,7 @@ from hoopwright.checks import CHECKS, STAGES_OF, evidence_of, judged
 from hoopwright.checks.drops_in import drops_in
 from hoopwright.checks.fatigue import sleeve_fatigue_sines, sleeve_fatigue_walker
 from hoopwright.checks.sleeve_loads import cup_moves
+from hoopwright.checks.stop_yields import stop_yields
 from hoopwright.cli import main
 from hoopwright.discretisation import usual_resolution
 from hoopwright.explanations import LABELS, explanations, mechanics, row_named
@@ -53,9 +55,16 @@ def rows():
         (row, WORKINGS[row.id](two_equations, row))
         for row in (sleeve_fatigue_sines(two_equations), sleeve_fatigue_walker(two_equations))
     ]
+    found += [(stop_yields(one), WORKINGS["stop_yields"](one, stop_yields(one))) for one in stopped()]
     hot = evidence_for(parse_case(slipped(starter_text("plain"))))
     row = drops_in(hot)
     return [*found, (row, WORKINGS[row.id](hot, row))]
+
+
+def stopped():
+    """A flange whose root governs, and one whose face does, under a demand, a load and a cup."""
+    for thickness in ("1 mm", "15 mm"):
+        yield evidence_for(parse_case(loaded_flange(thickness)))
 
 
 def dry_in_4130(evidence):

@@ -10,6 +10,7 @@ import pytest
 from service_cases import CRANK, case_of, edited
 from test_checks_service import COMPOUND
 
+from hoopwright.case.holding_model import Temperatures
 from hoopwright.case.read import parse_case
 from hoopwright.checks import Margin, evidence_of
 from hoopwright.checks.fatigue import shell_fatigue_sines, sleeve_fatigue_walker
@@ -79,6 +80,15 @@ def test_a_seat_that_slips_and_is_accepted_keeps_a_share_of_its_strength():
     assert row.capacity.value == pytest.approx(0.45 * smooth.capacity.value, rel=1e-9)
     mild = shell_fatigue_sines(accepting(found, fretting=0.8))
     assert mild.capacity.value == pytest.approx(0.8 * smooth.capacity.value, rel=1e-9)
+
+
+def test_fatigue_of_a_metal_that_heat_has_spoilt_is_in_doubt():
+    """6061-T6 out of an oven of 230 °C, beyond the curve of what that leaves."""
+    found = accepting(evidence())
+    hot = Temperatures(use_min=0.0, use_max=20.0, oven=210.0)
+    spoilt = replace(found, case=replace(found.case, temperatures=hot))
+    assert "loses strength for good" in shell_fatigue_sines(spoilt).doubt
+    assert shell_fatigue_sines(spoilt).state != "holds"
 
 
 def test_only_the_faces_that_rub_lose_strength_and_a_wall_beyond_their_ends():

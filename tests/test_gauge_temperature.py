@@ -67,17 +67,36 @@ def test_a_comparator_errs_by_the_difference_of_both_expansions():
     assert beside.plus_minus < apart.plus_minus
 
 
-def test_of_several_stations_the_largest_component_counts_in_either_order():
-    at = ((2.0, GAUGE, 10.0, 0.0), (10.0, COMPARATOR, 0.0, 3.0), (18.0, GAUGE, 0.0, 1.0))
+def test_several_stations_err_by_their_weights_in_either_order():
+    """A comparator whose shop is known to 3 K, and a gauge in shops known to 0.5 and 1 K: each temperature
+    counts with the weights of the readings taken at it, the comparator's with the difference of both
+    expansions."""
+    at = ((2.0, GAUGE, 10.0, 0.5), (10.0, COMPARATOR, 0.0, 3.0), (18.0, GAUGE, 0.0, 1.0))
+    seen = []
     for order in (at, at[::-1]):
         stations = tuple(Station(z, (), (SIZE,), gauge, rise, limit) for z, gauge, rise, limit in order)
         found = measured_land(
             LandReadings(0.0, 20.0, stations), expansion=ALUMINIUM, part="shell", surface="bore", index=0
         )
-        parts = {p.name: p.scale for p in found.errors.components}
-        assert parts["part temperature"] == pytest.approx(SIZE * ALUMINIUM * 1.0, rel=1e-3)
-        assert parts["temperature of the shop"] == pytest.approx(SIZE * (ALUMINIUM - STEEL) * 3.0, rel=1e-3)
-        assert parts["gauge temperature"] == pytest.approx(SIZE * STEEL * 1.0, rel=1e-3)
+        seen.append({p.name: p.scale for p in found.errors.components})
+    assert seen[0] == seen[1]
+    weights = {
+        1.0: seen[0]["part temperature, 1 of 3 stated"] / (SIZE * ALUMINIUM * 1.0),
+        3.0: seen[0]["temperature of the shop, 2 of 3 stated"] / (SIZE * (ALUMINIUM - STEEL) * 3.0),
+        0.5: seen[0]["part temperature, 3 of 3 stated"] / (SIZE * ALUMINIUM * 0.5),
+    }
+    assert sum(weights.values()) == pytest.approx(1.0, rel=1e-3)
+    assert min(weights.values()) > 0.05
+    # the gauge that is not told its temperature is as warm as each part, to 1 K both times
+    for k, weight in ((1, weights[1.0]), (2, weights[0.5])):
+        own = seen[0][f"g: gauge temperature, {k} of 2"]
+        assert own == pytest.approx(SIZE * STEEL * 1.0 * weight, rel=1e-3)
+    assert seen[0]["g: expansion of the gauge"] == pytest.approx(
+        0.1 * SIZE * STEEL * 10.0 * weights[0.5], rel=1e-3
+    )
+    assert seen[0]["expansion coefficient"] == pytest.approx(
+        0.1 * SIZE * ALUMINIUM * 10.0 * weights[0.5], rel=1e-3
+    )
 
 
 def test_the_notes_say_whose_temperature_is_taken():

@@ -100,9 +100,13 @@ def shifted(sleeve, by):
     return replace(sleeve, **shift, **bands)
 
 
-@pytest.mark.parametrize("by", [-0.5, 0.5])
-def test_sleeve_must_lie_inside_the_shell(by):
-    assert keys(joint_faults(SHELL, shifted(SLEEVE, by))) == [("sleeve", "length")]
+@pytest.mark.parametrize(
+    ("by", "sound"), [(-0.5, True), (0.5, True), (-72.0, False), (-73.0, False), (80.0, False)]
+)
+def test_a_sleeve_may_stand_proud_but_must_have_a_land_in_the_shell(by, sound):
+    """72 mm farther left, with a chamfer of 1 mm at its right end, there is nothing left to touch."""
+    sleeve = shifted(replace(SLEEVE, chamfer_left=0.0, chamfer_right=1.0), by)
+    assert keys(joint_faults(SHELL, sleeve)) == ([] if sound else [("sleeve", "start")])
 
 
 def test_a_gap_everywhere_is_a_fault_and_a_local_gap_is_a_relief():

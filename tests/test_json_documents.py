@@ -60,6 +60,7 @@ def test_the_schema_is_one_and_has_a_definition_for_every_command_with_documents
         "size",
         "press",
         "compare",
+        "drawing",
         "verify",
         "diff",
         "validate",

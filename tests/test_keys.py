@@ -56,6 +56,19 @@ def everything() -> Document:
         {"from": "64 mm", "to": "73 mm", "yield_strength": "250 MPa"},
     ]
     found["record"] = {"paper": "A4"}
+    found["drawing"] = {
+        "title": "Sleeve",
+        "number": "S-1",
+        "revision": "A",
+        "drawn_by": "nobody",
+        "projection": "third angle",
+        "general_tolerance": "ISO 2768-m",
+        "edges": "ISO 13715: outside -0.3",
+        "sleeve": {"length_plus_minus": "0.1 mm", "bore_plus_minus": "0.1 mm", "squareness": "0.02 mm"}
+        | {"roundness": "5 um", "bore_runout": "0.02 mm", "thread_runout": "0.05 mm", "texture": "Ra 3.2"}
+        | {"incomplete_thread": "2 mm", "thread_class": "6H", "blank": "tube", "condition": "drawn"},
+        "bore": {"squareness": "0.05 mm", "roundness": "10 um"},
+    }
     found["preset"] = {"gauge": {"micrometer": "outside micrometer"}}
     for part, size, warm in (("shell", "54.002", "23 degC"), ("sleeve", "41.050", "22 degC")):
         del found[part]["outside_diameter"]

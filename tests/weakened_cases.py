@@ -128,6 +128,7 @@ WEAKENINGS: dict[str, Callable[[Case, Margin, float, float], Case | None]] = {
     "shell_yields": _yield,
     "sleeve_yields": _yield,
     "ends_crush": _yield,
+    "stop_yields": _yield,
     "sleeve_thread_strips": _yield,
     "cup_thread_strips": _yield,
     "sleeve_buckles": _buckling,

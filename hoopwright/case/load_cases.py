@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from hoopwright.case.service_model import BearingInput, CrankInput, CupInput, ServiceInput
+from hoopwright.geometry.joint import stands_proud
 from hoopwright.geometry.land import End, at_end
 from hoopwright.geometry.shell import Shell
 from hoopwright.geometry.sleeve import Sleeve
@@ -156,12 +157,13 @@ def _band(start: float, end: float, mounting: str, sleeve: Sleeve, what: str) ->
 
 
 def _shoulder(flange: float | None, side: End, shell: Shell, sleeve: Sleeve) -> Shoulder | None:
-    """Face under the flange: the shell's where the flange reaches beyond its bore, else the sleeve's."""
+    """Face under the flange of a cup: the sleeve's where it stands proud, or where the flange is no larger
+    than the bore, else the shell's."""
     if flange is None:
         return None
     z = 0.0 if side == "left" else shell.width
     bore, outside = (float(at_end(lands, side).diameter_at(z)) for lands in (shell.bore, shell.outside))
-    if flange > bore:
+    if flange > bore and side not in stands_proud(shell, sleeve):
         return Shoulder(f"shell.{side}", z, 0.5 * bore, 0.5 * min(flange, outside))
     at = sleeve.z_start if side == "left" else sleeve.z_end
     inner = at_end(sleeve.bore, side).diameter
@@ -169,7 +171,8 @@ def _shoulder(flange: float | None, side: End, shell: Shell, sleeve: Sleeve) -> 
         raise ValueError(
             f"{side}_cup: a flange of {flange:g} mm does not reach beyond the sleeve's bore of {inner:g} mm"
         )
-    return Shoulder(f"sleeve.{side}", at, 0.5 * inner, 0.5 * flange)
+    turned = float(at_end(sleeve.whole_outside, side).diameter_at(at))
+    return Shoulder(f"sleeve.{side}", at, 0.5 * inner, 0.5 * min(flange, turned))
 
 
 def _bearing(

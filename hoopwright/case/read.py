@@ -23,6 +23,7 @@ from hoopwright.case.tables import (
     compound,
     cups,
     demand,
+    drawing,
     factors,
     fatigue,
     fit,
@@ -37,9 +38,9 @@ from hoopwright.case.tables import (
     service,
     shell,
     size,
-    sleeve,
     temperatures,
 )
+from hoopwright.case.tables import sleeve as sleeve_keys
 from hoopwright.case.toml_file import STANDARD_INPUT, read_bytes, toml_tables
 from hoopwright.errors import Fault
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
@@ -60,7 +61,7 @@ class Section(NamedTuple):
 TABLES = (
     Section(job.KEYS, job.read),
     Section(shell.KEYS, shell.read),
-    Section(sleeve.KEYS, sleeve.read),
+    Section(sleeve_keys.KEYS, sleeve_keys.read),
     Section(fit.KEYS, fit.read),
     Section(factors.KEYS, factors.read),
     Section(mesh.KEYS, mesh.read),
@@ -74,6 +75,7 @@ TABLES = (
     Section(compound.KEYS, compound.read, if_absent={"compound": None}),
     Section(temperatures.KEYS, temperatures.read, if_absent={"temperatures": None}),
     Section(record.KEYS, record.read),
+    Section(drawing.KEYS, drawing.read),
 )
 
 CASE = TableKeys(
@@ -144,7 +146,10 @@ def _case(content: bytes, faults: Faults, file: str, materials: Mapping[str, Mat
     root.close()
     preset.name_presets(faults, filling, root.system)
     faults.raise_if_any()
-    fields["without_effect"] = without_effect.notices(root, filling.presets.filled)
+    fields["without_effect"] = (
+        *without_effect.notices(root, filling.presets.filled),
+        *sleeve_keys.notices(fields["shell"], fields["sleeve"], fields["proud"]),
+    )
     return Case(**fields, presets=filling.presets, file=file, sha256=hashlib.sha256(content).hexdigest())
 
 
@@ -172,6 +177,11 @@ def _check_geometry(fields: Mapping[str, Any], faults: Faults) -> None:
     _add(faults, [(f"[{part}]", key, problem, advice) for part, key, problem, advice in unsound], system)
     if sleeve and not unsound and fields.get("cups"):
         _add(faults, cups.cup_faults(fields["cups"], sleeve), system)
+    if shell and sleeve and not unsound:
+        said = any((one.table, one.key) == ("[sleeve]", "proud") for one in faults.found)
+        found = [] if said else sleeve_keys.proud_faults(shell, sleeve, fields.get("proud"))
+        found += cups.proud_faults(fields["cups"], shell, sleeve) if fields.get("cups") else []
+        _add(faults, found, system)
 
 
 def _check_densities(fields: Mapping[str, Any], faults: Faults, file: str) -> None:
@@ -214,7 +224,7 @@ def _check_service(fields: Mapping[str, Any], faults: Faults) -> None:
         return
     system = system_of(fields["units"])
     if fields.get("cups"):
-        _add(faults, cups.flange_faults(fields["cups"], service, fields["shell"]), system)
+        _add(faults, cups.flange_faults(fields["cups"], service, fields["shell"], fields["sleeve"]), system)
     try:
         service_loads(service, fields["shell"], fields["sleeve"])
     except ValueError as error:

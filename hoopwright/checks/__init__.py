@@ -26,6 +26,7 @@ from hoopwright.checks.margin import STAGES, Location, Margin, Stage, doubted, w
 from hoopwright.checks.past_yield import doubtful_past_yield
 from hoopwright.checks.press_force import press_force
 from hoopwright.checks.stays_tight import stays_tight
+from hoopwright.checks.stop_yields import stop_yields
 from hoopwright.checks.thread_fits import thread_fits
 from hoopwright.checks.thread_strips import cup_thread_strips, sleeve_thread_strips
 from hoopwright.checks.wall_left import wall_left
@@ -44,6 +45,7 @@ CHECKS: tuple[Callable[[Evidence], Margin], ...] = (
     sleeve_yields,
     sleeve_buckles,
     ends_crush,
+    stop_yields,
     press_force,
     drops_in,
     wall_left,
@@ -70,6 +72,7 @@ STAGES_OF: dict[str, tuple[Stage, ...]] = {
     "sleeve_yields": STAGES,
     "sleeve_buckles": STAGES,
     "ends_crush": ("entering",),
+    "stop_yields": ("pressed", "cups", "in use"),
     "press_force": ("entering",),
     "drops_in": ("entering",),
     "wall_left": ("pressed",),

@@ -98,7 +98,7 @@ def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
                 THREADS_NOT_COVERED if threads_left_out(evidence.case, body) else NOT_COVERED,
             )
         ),
-        doubt=fretting_doubt(evidence),
+        doubt="; ".join(filter(None, (strength.doubt, fretting_doubt(evidence)))),
         stage="in use",
         when=When.of(
             superposed.fit.state,

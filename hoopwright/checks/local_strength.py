@@ -3,7 +3,7 @@
 A seat that slips in use frets: the faces that rub, and a wall beyond their ends, keep a share of their
 fatigue strength ([fatigue] fretting). It slips where the row of local slip does not hold, which credits a
 retaining compound only as far as that row does. At a thread the whole stress is taken times the factor that
-the case gives ([fatigue] thread_notch_factor).
+the case gives ([fatigue] thread_notch_factor). A zone of [[shell.strength]] has the strength of its metal.
 """
 
 from __future__ import annotations
@@ -16,15 +16,17 @@ from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.joint_slips import seat_keeps_still
 from hoopwright.clamp_edges import unjudged_under_loads
+from hoopwright.service.fatigue_strength import share_of_zones
 from hoopwright.service.fields import SURFACES, WallField
 from hoopwright.service.study import Spot
+from hoopwright.strength import zones_of
 
 SEAT_FACE = {"shell": "bore", "sleeve": "outside"}
 ROUNDING = 1e-6
 """Difference of places, mm, that is rounding."""
 
 Seat = Literal["still", "slips", "not judged"]
-FRETTING, THREAD = "fretting of the seat", "thread root"
+FRETTING, THREAD, ZONE = "fretting of the seat", "thread root", "zone of strength"
 
 
 def seat_in_use(evidence: Evidence) -> Seat:
@@ -57,6 +59,8 @@ def shares(evidence: Evidence, body: str, wall: WallField) -> np.ndarray | None:
     """Share of the fatigue strength that is left at every line of both surfaces, (2, lines); None where it
     is all of it everywhere."""
     found = np.ones((len(SURFACES), len(wall.z)))
+    if zones_of(evidence.case, body):
+        found *= share_of_zones(evidence.case, body, wall.z)
     fretting, notch = fretting_share(evidence), _notch(evidence.case, body)
     if fretting < 1.0:
         found[SURFACES.index(SEAT_FACE[body]), _near_seat(evidence, wall.z)] *= fretting
@@ -69,6 +73,9 @@ def factors_at(evidence: Evidence, body: str, spot: Spot) -> dict[str, float]:
     """What lowers the strength at one place beside the metal's own factors, by name."""
     z = np.asarray(spot.z)
     found: dict[str, float] = {}
+    if zones_of(evidence.case, body):
+        share = float(share_of_zones(evidence.case, body, z))
+        found |= {ZONE: share} if share != 1.0 else {}
     if spot.surface == SEAT_FACE[body] and _near_seat(evidence, z):
         share = fretting_share(evidence)
         found |= {FRETTING: share} if share < 1.0 else {}

@@ -13,6 +13,7 @@ ELASTIC_ALONE = (
     "damage_removed",
     "press_force",
     "ends_crush",
+    "stop_yields",
     "drops_in",
 )
 """Rows that do not rest on what is left of the fit, or say themselves that the metal yields."""

@@ -12,7 +12,7 @@ from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Stage
 from hoopwright.checks.sleeve_loads import SleeveLoad, cup_moves, stated_demand
-from hoopwright.geometry.travel import is_stopped
+from hoopwright.geometry.stop import is_stopped
 from hoopwright.loads.cases import LoadCase
 from hoopwright.loads.traction import resultant
 
@@ -46,15 +46,26 @@ def _seat_demands(evidence: Evidence, stage: Stage) -> tuple[SleeveLoad, ...]:
 def _across_the_seat(case: Case, load_case: LoadCase, drag: float) -> SleeveLoad:
     """Net axial force and torque of a load case on the sleeve, with the drag of the bearings beside it.
 
-    A force towards a shoulder that the sleeve touches is the shoulder's to carry.
+    A force towards a flange or a shoulder that the sleeve is pushed home against is that stop's to carry.
     """
+    along, turning = _along_and_turning(load_case)
+    stopped = along != 0.0 and is_stopped(case.shell, case.sleeve, "right" if along > 0.0 else "left")
+    what = f"'{load_case.name}'" + (", whose axial force the stop carries" if stopped else "")
+    axial = 0.0 if stopped else abs(along)
+    return SleeveLoad(what, axial, abs(turning) + drag, load_case.name)
+
+
+def net_axial(load_case: LoadCase) -> float:
+    """Net force of a load case on the sleeve along +z, N."""
+    return _along_and_turning(load_case)[0]
+
+
+def _along_and_turning(load_case: LoadCase) -> tuple[float, float]:
+    """Net force along +z, N, and torque, N·mm, of a load case on the sleeve."""
     force, moment = resultant(t for t in load_case.tractions if t.face.startswith("sleeve."))
     scale = sum(abs(part) for part in force) + abs(moment[2])
     along, turning = (float(x) if abs(x) > ROUNDING * scale else 0.0 for x in (force[2], moment[2]))
-    stopped = along != 0.0 and is_stopped(case.shell, case.sleeve, "right" if along > 0.0 else "left")
-    what = f"'{load_case.name}'" + (", whose axial force the shoulder carries" if stopped else "")
-    axial = 0.0 if stopped else abs(along)
-    return SleeveLoad(what, axial, abs(turning) + drag, load_case.name)
+    return along, turning
 
 
 def _with(load: SleeveLoad, demand: SleeveLoad) -> SleeveLoad:

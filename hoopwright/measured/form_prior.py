@@ -64,15 +64,23 @@ class Places:
     sees_ovality: np.ndarray
 
     @classmethod
-    def of(cls, readings: LandReadings) -> Places:
+    def at(
+        cls, readings: LandReadings, z: np.ndarray, angle: np.ndarray, sees_ovality: np.ndarray
+    ) -> Places:
+        """Places at z, mm, of a land with such readings."""
         middle, half = _middle_and_half(readings)
-        along, angle, sees = [], [], []
+        return cls((z - middle) / half, angle, sees_ovality)
+
+    @classmethod
+    def of(cls, readings: LandReadings) -> Places:
+        """In the order of the case."""
+        z, angle, sees = [], [], []
         for s in readings.stations:
             count = len(s.values)
-            along.append(np.full(count, (s.z - middle) / half))
+            z.append(np.full(count, s.z))
             angle.append(np.radians(s.angles) if s.angles else np.full(count, np.nan))
             sees.append(np.full(count, s.gauge.contacts == 2))
-        return cls(np.concatenate(along), np.concatenate(angle), np.concatenate(sees))
+        return cls.at(readings, np.concatenate(z), np.concatenate(angle), np.concatenate(sees))
 
     @classmethod
     def evenly(cls, count: int, *, sees_ovality: bool) -> Places:

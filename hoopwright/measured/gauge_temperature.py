@@ -6,9 +6,18 @@ away from 20 °C, and no less than the part's own temperature is known to.
 
 A gauge that compares the part with a ring or blocks which lie beside it shares their temperature, whatever
 it is: an error of it counts with the difference of both expansions alone.
+
+What a mean is wrong by follows from the weights of its readings. Readings at one stated temperature share
+its error, and readings of one gauge in it share that of the gauge; those of different temperatures are
+independent. The expansion of the part is common to all, that of a gauge to all its readings. The product
+of an error of temperature and one of expansion is counted beside the terms of first order, as in JCGM 101,
+9.5.
 """
 
 from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from hoopwright.geometry.readings import Gauge, LandReadings
 from hoopwright.measured.uncertainty_budget import UncertaintyComponent
@@ -18,6 +27,43 @@ EXPANSION_PLUS_MINUS = 0.10
 GAUGE_APART = 0.10
 """Limit of the difference between a gauge's temperature, where it is not given, and the part's, as a share
 of what the part is away from 20 °C. Common practice, no source."""
+
+
+@dataclass(frozen=True, order=True)
+class Warmth:
+    """Temperatures during a reading, K above 20 °C, and their limits of error, K.
+
+    beside: gauge and part share a temperature, whatever it is; `gauge_limit` is then what they differ by.
+    """
+
+    part: float
+    part_limit: float
+    gauge: float
+    gauge_limit: float
+    beside: bool = False
+
+    @classmethod
+    def of(cls, gauge: Gauge, rise: float, limit: float) -> Warmth:
+        beside = gauge.comparator and gauge.temperature_rise is None
+        return cls(rise, limit, gauge_rise(gauge, rise), gauge_plus_minus(gauge, rise, limit), beside)
+
+    @property
+    def stated(self) -> tuple[float, float]:
+        """Temperature of the part as the case has it, by which readings share its error."""
+        return self.part, self.part_limit
+
+    def sensitivity(self, expansion: float, gauge: Gauge) -> float:
+        """Relative error of a diameter per kelvin of the part's temperature."""
+        return expansion - (gauge.expansion if self.beside else 0.0)
+
+
+@dataclass(frozen=True)
+class WarmShare:
+    """Readings with one gauge at one temperature: the sum of their weights in a mean."""
+
+    gauge: Gauge
+    warmth: Warmth
+    weight: float
 
 
 def gauge_rise(gauge: Gauge, part_rise: float) -> float:
@@ -42,34 +88,75 @@ def temperature_components(
 
     rise, limit: temperature of the part, K above 20 °C, and its limit of error. expansion: of the part.
     """
-    warm = gauge_rise(gauge, rise)
-    part = UncertaintyComponent("part temperature", size * expansion * limit)
-    if gauge.comparator and gauge.temperature_rise is None:
-        difference = abs(expansion - gauge.expansion)
-        part = UncertaintyComponent("temperature of the shop", size * difference * limit)
-    apart = gauge_plus_minus(gauge, rise, limit)
-    return [
-        part,
-        UncertaintyComponent("expansion coefficient", size * abs(rise) * expansion * EXPANSION_PLUS_MINUS),
-        UncertaintyComponent("gauge temperature", size * gauge.expansion * apart),
+    return temperature_errors(size, [WarmShare(gauge, Warmth.of(gauge, rise, limit), 1.0)], expansion)
+
+
+def temperature_errors(
+    size: float, shares: Sequence[WarmShare], expansion: float
+) -> list[UncertaintyComponent]:
+    """The same of a mean whose readings were taken with several gauges, or at several temperatures."""
+    stated = sorted({s.warmth.stated for s in shares})
+    gauges = sorted({s.gauge for s in shares}, key=repr)
+    found: list[UncertaintyComponent] = []
+    for k, at in enumerate(stated):
+        several = f", {k + 1} of {len(stated)} stated" if len(stated) > 1 else ""
+        found += _of_part(size, at, [s for s in shares if s.warmth.stated == at], expansion, several)
+    found.append(
         UncertaintyComponent(
-            "expansion of the gauge", size * abs(warm) * gauge.expansion * EXPANSION_PLUS_MINUS
+            "expansion coefficient",
+            size * expansion * EXPANSION_PLUS_MINUS * abs(sum(s.weight * s.warmth.part for s in shares)),
+        )
+    )
+    for gauge in gauges:
+        of_gauge = f"{gauge.name}: " if len(gauges) > 1 else ""
+        found += _of_gauge(size, gauge, [s for s in shares if s.gauge == gauge], of_gauge)
+    return found
+
+
+def _of_part(
+    size: float, stated: tuple[float, float], shares: Sequence[WarmShare], expansion: float, several: str
+) -> list[UncertaintyComponent]:
+    """Errors that the readings at one stated temperature of the part share."""
+    limit = size * stated[1]
+    first = abs(sum(s.weight * s.warmth.sensitivity(expansion, s.gauge) for s in shares))
+    name = "temperature of the shop" if all(s.warmth.beside for s in shares) else "part temperature"
+    of_part = EXPANSION_PLUS_MINUS * expansion * abs(sum(s.weight for s in shares))
+    of_gauges = abs(sum(s.weight * s.gauge.expansion for s in shares if s.warmth.beside))
+    return [
+        UncertaintyComponent(name + several, limit * first),
+        UncertaintyComponent("temperature times expansion" + several, limit * of_part, "product"),
+        UncertaintyComponent(
+            "temperature times expansion of the gauge" + several,
+            limit * EXPANSION_PLUS_MINUS * of_gauges,
+            "product",
         ),
     ]
 
 
-def land_temperature_components(
-    readings: LandReadings, size: float, expansion: float
+def _of_gauge(
+    size: float, gauge: Gauge, shares: Sequence[WarmShare], of_gauge: str
 ) -> list[UncertaintyComponent]:
-    """The same for all readings of a land: of each component the largest at any of its stations."""
-    largest: dict[str, UncertaintyComponent] = {}
-    for s in readings.stations:
-        for part in temperature_components(
-            size, s.temperature_rise, s.temperature_plus_minus, expansion, s.gauge
-        ):
-            if part.name not in largest or part.scale > largest[part.name].scale:
-                largest[part.name] = part
-    return list(largest.values())
+    """Errors of the temperature and expansion of one gauge: one of its temperature for each it was at."""
+    scale, found = size * gauge.expansion, []
+    apart = sorted({(s.warmth.gauge, s.warmth.gauge_limit) for s in shares if s.warmth.gauge_limit > 0.0})
+    for k, at in enumerate(apart):
+        weight = abs(sum(s.weight for s in shares if (s.warmth.gauge, s.warmth.gauge_limit) == at))
+        several = f", {k + 1} of {len(apart)}" if len(apart) > 1 else ""
+        by_limit = scale * at[1] * weight
+        found += [
+            UncertaintyComponent(f"{of_gauge}gauge temperature{several}", by_limit),
+            UncertaintyComponent(
+                f"{of_gauge}gauge temperature times its expansion{several}",
+                by_limit * EXPANSION_PLUS_MINUS,
+                "product",
+            ),
+        ]
+    warm = abs(sum(s.weight * s.warmth.gauge for s in shares))
+    expands = UncertaintyComponent(
+        f"{of_gauge}expansion of the gauge",
+        scale * EXPANSION_PLUS_MINUS * warm,
+    )
+    return [*found, expands]
 
 
 def whose_temperature(readings: LandReadings) -> list[str]:
@@ -83,5 +170,5 @@ def whose_temperature(readings: LandReadings) -> list[str]:
         f"the gauge '{name}' is taken to be as warm as the part it reads"
         + (", and so is what it is set to" if gauge.comparator else "")
         + "; [gauge.NAME] temperature gives another"
-        for name, gauge in unknown.items()
+        for name, gauge in sorted(unknown.items())
     ]

@@ -5,36 +5,25 @@ Each reading v at part temperature θ above 20 °C, with a gauge at θ_g, gives 
     d = v (1 − α θ + α_g θ_g)
 
 (first order, as in the GUM's own example H.1). A mean over the land, a taper along z, an ovality
-cos 2(φ − φ0) and a bell-mouth, as far as the readings can resolve them, are fitted by least squares. The
-residual scatter is evaluated as type A. Type B are the gauge's accuracy, its zero, its resolution, the
-temperatures of part and gauge with their expansion coefficients, and the form that readings at these
-places cannot show. All readings of a land share these, so they do not shrink with the number of readings.
+cos 2(φ − φ0) and a bell-mouth, as far as the readings can resolve them, are fitted by weighted least
+squares (land_fit.py); their errors follow from the weights (land_errors.py).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import degrees, inf, sqrt
+from math import degrees, sqrt
 from typing import Any
 
 import numpy as np
-from scipy import special
 
-from hoopwright.geometry.readings import Gauge, LandReadings
-from hoopwright.measured.form_prior import (
-    DEFAULT_PROCESS,
-    OUTSIDE_OF_SHELL,
-    Places,
-    bell_column,
-    tells_bell_mouth,
-    unread_form,
-)
-from hoopwright.measured.gauge_temperature import (
-    gauge_rise,
-    land_temperature_components,
-    whose_temperature,
-)
-from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
+from hoopwright.geometry.readings import LandReadings
+from hoopwright.measured.form_prior import DEFAULT_PROCESS, OUTSIDE_OF_SHELL
+from hoopwright.measured.gauge_temperature import Warmth, gauge_rise, whose_temperature
+from hoopwright.measured.land_errors import form_errors, mean_errors, ovality_half_width, shared_errors
+from hoopwright.measured.land_fit import ReadingArrays, design_matrix, fit_land, scatter_by_gauge
+from hoopwright.measured.repeatability import Scatter, expected_std, repeatability_of
+from hoopwright.measured.uncertainty_budget import UncertaintyBudget
 
 OUTLIER_SCORE = 3.5
 """Modified z-score 0.6745 |x − median|/MAD beyond which a reading is reported as an outlier. Source:
@@ -63,11 +52,11 @@ class MeasuredLand:
     part, surface, index: identify the land, e.g. "shell", "bore", 0. diameter: mean over the land;
     diameter_start, diameter_end: at its ends, different only where a taper was resolved. errors: of the
     mean. taper: end minus start over the land; ovality: greatest minus least diameter, with the greatest
-    at clock angle ovality_angle (degrees), known to ovality_plus_minus (95 %, from the scatter alone: the
-    gauge errs alike at every angle); bell_mouth: end stations minus those between. Each of these is
-    None where the readings cannot resolve it. scatter, scatter_dof: standard deviation of one reading
-    about the fit, and its degrees of freedom. expansion: coefficient used, 1/K. process: how the land was
-    cut, see form_prior.py.
+    at clock angle ovality_angle (degrees), known to ovality_plus_minus (95 %, from the scatter and from
+    what sets gauges apart: each errs alike at every angle); bell_mouth: end stations minus those
+    between. Each of these is None where the readings cannot resolve it. scatter, scatter_dof: standard
+    deviation of one reading about the fit, and its degrees of freedom; scatters: the same of each gauge.
+    expansion: coefficient used, 1/K. process: how the land was cut, see form_prior.py.
     """
 
     part: str
@@ -80,6 +69,7 @@ class MeasuredLand:
     errors: UncertaintyBudget
     scatter: float
     scatter_dof: int
+    scatters: tuple[Scatter, ...]
     taper: float | None
     ovality: float | None
     ovality_angle: float | None
@@ -113,15 +103,6 @@ class MeasuredLand:
         return self.errors.half_width()
 
 
-@dataclass(frozen=True)
-class _Readings:
-    """All readings of a land as arrays: z, angle in radians (nan where not noted), diameter at 20 °C."""
-
-    z: np.ndarray
-    angle: np.ndarray
-    diameter: np.ndarray
-
-
 def measured_land(
     readings: LandReadings, *, expansion: float, part: str, surface: str, index: int, process: str = ""
 ) -> MeasuredLand:
@@ -131,20 +112,25 @@ def measured_land(
         OUTSIDE_OF_SHELL if (part, surface) == ("shell", "outside") else DEFAULT_PROCESS[part]
     )
     data = _readings_at_20(readings, expansion)
-    design, names = _design_matrix(data, readings)
-    fit, *_ = np.linalg.lstsq(design, data.diameter, rcond=None)
-    dof = len(data.diameter) - design.shape[1]
-    residual = data.diameter - design @ fit
-    scatter = sqrt(float(residual @ residual) / dof) if dof > 0 else 0.0
-    found = dict(zip(names, fit, strict=True))
-    slope = found.get("slope", 0.0)
-    centre = float(found["mean"])
-    half = float(0.5 * slope * (readings.z_end - readings.z_start))
-    errors, notes = _errors(readings, design, scatter, dof, centre, expansion)
-    errors = errors.plus(UncertaintyBudget(tuple(_unread_form(readings, design, found, process))))
-    outliers = _outliers(data, design, max(s.gauge.resolution for s in readings.stations))
-    oval = 2.0 * float(np.hypot(found["cos"], found["sin"])) if "cos" in found else None
-    at = degrees(0.5 * np.arctan2(found["sin"], found["cos"])) % 180.0 if "cos" in found else None
+    design, names = design_matrix(data, readings)
+    expected = np.array([expected_std(g, surface) for g in data.gauges])[data.gauge]
+    shared = shared_errors(data, expansion)
+    fit = fit_land(design, names, data.diameter, expected, shared)
+    scatters = tuple(
+        Scatter(gauge, *found)
+        for gauge, found in zip(data.gauges, scatter_by_gauge(data, design, expected), strict=True)
+    )
+    repeatabilities = tuple(repeatability_of(s, surface) for s in scatters)
+    dof = max(len(data.diameter) - design.shape[1] - len(data.gauges) + 1, 0)
+    square = sum(s.dof * s.std**2 for s in scatters)
+    centre = float(fit.values[0])
+    half = 0.5 * (fit.value("slope") or 0.0) * (readings.z_end - readings.z_start)
+    form = form_errors(data, fit, readings, process)
+    errors, notes = mean_errors(data, fit, repeatabilities, scatters, expansion, form)
+    outliers = _outliers(data, design, max(g.resolution for g in data.gauges))
+    cos, sin = fit.value("cos"), fit.value("sin")
+    oval = None if cos is None or sin is None else 2.0 * float(np.hypot(cos, sin))
+    at = None if cos is None or sin is None else degrees(0.5 * np.arctan2(sin, cos)) % 180.0
     return MeasuredLand(
         part,
         surface,
@@ -154,12 +140,13 @@ def measured_land(
         centre - half,
         centre + half,
         errors,
-        scatter,
+        sqrt(square / dof) if dof else 0.0,
         dof,
-        2.0 * half if "slope" in found else None,
+        scatters,
+        2.0 * half if "slope" in names else None,
         oval,
         at,
-        0.0 if oval is None else _ovality_half_width(readings, design, names, scatter, dof),
+        0.0 if oval is None else ovality_half_width(data, fit, repeatabilities, scatters, shared),
         _bell_mouth(data),
         outliers,
         (*notes, *whose_temperature(readings), *_blind_spots(readings), *_outlier_note(outliers)),
@@ -168,47 +155,36 @@ def measured_land(
     )
 
 
-def _unread_form(
-    readings: LandReadings, design: np.ndarray, found: dict[str, float], process: str
-) -> list[UncertaintyComponent]:
-    """Components for the form that the readings of a land do not show."""
-    weights = np.linalg.pinv(design)
-    at = list(found).index("bell") if "bell" in found else None
-    bell = None if at is None else (weights[at], float(found["bell"]))
-    return unread_form(Places.of(readings), weights[0], process, bell=bell)
-
-
-def _ovality_half_width(
-    readings: LandReadings, design: np.ndarray, names: list[str], scatter: float, dof: int
-) -> float:
-    """Half-width of the 95 % interval of the ovality, mm, by the scatter of the readings or, where it is
-    known, the repeatability of the gauge."""
-    gauges = {s.gauge for s in readings.stations}
-    known = max((g.repeatability or 0.0 for g in gauges), default=0.0)
-    resolution = max(g.resolution for g in gauges)
-    single = max(scatter if dof > 0 else 0.0, known, resolution / sqrt(12.0))
-    covariance = np.linalg.inv(design.T @ design)
-    k = names.index("cos")
-    of_amplitude = single * sqrt(0.5 * float(covariance[k, k] + covariance[k + 1, k + 1]))
-    return 2.0 * float(special.stdtrit(dof, 0.975) if dof > 0 else 1.96) * of_amplitude
-
-
-def _readings_at_20(readings: LandReadings, expansion: float) -> _Readings:
-    z, angle, diameter = [], [], []
+def _readings_at_20(readings: LandReadings, expansion: float) -> ReadingArrays:
+    """The readings as arrays, sorted, so that no result depends on the order in which they were given."""
+    rows = []
     for s in readings.stations:
-        value = np.array(s.values)
-        z.append(np.full(len(value), s.z))
-        angle.append(np.radians(s.angles) if s.angles else np.full(len(value), np.nan))
-        diameter.append(
-            diameter_at_20(
+        angles = [float(np.radians(a)) for a in s.angles] or [float("nan")] * len(s.values)
+        warmth = Warmth.of(s.gauge, s.temperature_rise, s.temperature_plus_minus)
+        for value, at in zip(s.values, angles, strict=True):
+            at_20 = diameter_at_20(
                 value,
                 s.temperature_rise,
                 expansion,
-                gauge_rise=gauge_rise(s.gauge, s.temperature_rise),
+                gauge_rise=warmth.gauge,
                 gauge_expansion=s.gauge.expansion,
             )
-        )
-    return _Readings(np.concatenate(z), np.concatenate(angle), np.concatenate(diameter))
+            rows.append((s.z, at, at_20, s.gauge.instrument, warmth))
+    gauges = sorted(dict.fromkeys(row[3] for row in rows), key=repr)
+    temperatures = sorted(dict.fromkeys(row[4] for row in rows))
+    gauge = np.array([gauges.index(row[3]) for row in rows])
+    temperature = np.array([temperatures.index(row[4]) for row in rows])
+    z, angle, diameter = (np.array([row[k] for row in rows], dtype=float) for k in range(3))
+    order = np.lexsort((temperature, gauge, diameter, angle, z))
+    return ReadingArrays(
+        z[order],
+        angle[order],
+        diameter[order],
+        gauge[order],
+        temperature[order],
+        tuple(gauges),
+        tuple(temperatures),
+    )
 
 
 def diameter_at_20(
@@ -234,92 +210,7 @@ def indicated_diameter(
     return diameter / (1.0 - expansion * rise + gauge_expansion * gauge_rise)
 
 
-def _design_matrix(data: _Readings, readings: LandReadings) -> tuple[np.ndarray, list[str]]:
-    """Design matrix of the fit and the names of its columns, as far as the readings resolve them.
-
-    "mean": over the land; "slope": along z; "cos", "sin": of the ovality; "bell": ends less middle;
-    "across": half of what two directions differ by, which is form and not scatter. Two readings are left
-    over to show their scatter where no repeatability says it.
-    """
-    count = len(data.diameter)
-    design, names = [np.ones(count)], ["mean"]
-    middle = 0.5 * (readings.z_start + readings.z_end)
-    if len(np.unique(data.z)) >= 2 and count >= 4:
-        design.append(data.z - middle)
-        names.append("slope")
-    two_point = all(s.gauge.contacts == 2 and s.angles for s in readings.stations)
-    distinct = len(np.unique(np.round(np.mod(data.angle, np.pi), 6))) if two_point else 0
-    spare = 0 if all(s.gauge.repeatability for s in readings.stations) else 2
-    if distinct >= 3 and count >= len(names) + 2 + spare:
-        design += [np.cos(2.0 * data.angle), np.sin(2.0 * data.angle)]
-        names += ["cos", "sin"]
-    along = Places.of(readings).along
-    if tells_bell_mouth(along) and count >= len(names) + 1 + spare:
-        design.append(bell_column(along))
-        names.append("bell")
-    if distinct == 2 and count >= len(names) + 1 + spare:
-        design.append(np.where(np.isclose(np.cos(2.0 * (data.angle - data.angle[0])), 1.0), 1.0, -1.0))
-        names.append("across")
-    return np.column_stack(design), names
-
-
-def _errors(
-    readings: LandReadings, design: np.ndarray, scatter: float, dof: int, size: float, expansion: float
-) -> tuple[UncertaintyBudget, list[str]]:
-    """Uncertainty budget of the mean diameter, and notes on it."""
-    gauges = {s.gauge for s in readings.stations}
-    worst = max(gauges, key=lambda g: g.accuracy)
-    share = sqrt(float(np.linalg.inv(design.T @ design)[0, 0]))
-    random, notes = _type_a(worst, scatter, dof, share)
-    components = [
-        *random,
-        *gauge_components(worst),
-        *land_temperature_components(readings, size, expansion),
-    ]
-    resolution = max(g.resolution for g in gauges)
-    if scatter * sqrt(12.0) < resolution:  # otherwise the scatter of the readings contains it
-        components.append(UncertaintyComponent("resolution", 0.5 * resolution))
-    if len(gauges) > 1:
-        notes.append("read with more than one gauge: the least accurate one sets the accuracy")
-    return UncertaintyBudget(tuple(components)), notes
-
-
-def _type_a(
-    gauge: Gauge, scatter: float, dof: int, share: float
-) -> tuple[list[UncertaintyComponent], list[str]]:
-    """Type A components, and notes on them.
-
-    They come from the gauge's repeatability where it is known and explains the scatter (1 % level), else
-    from the scatter of the readings.
-    """
-    known = gauge.repeatability
-    if known is not None:
-        greatest = known * sqrt(special.chdtri(dof, 0.01) / dof) if dof > 0 else inf
-        if scatter <= greatest:
-            return [UncertaintyComponent("repeatability of the gauge", known * share, "normal")], []
-        return (
-            [UncertaintyComponent("scatter of the readings", scatter * share, "normal", dof)],
-            ["the readings scatter more than the gauge's repeatability explains (1 % level)"],
-        )
-    if dof < 1:
-        return [], [
-            "too few readings to show their scatter: read at least twice more, or give the "
-            "gauge's repeatability"
-        ]
-    return [UncertaintyComponent("scatter of the readings", scatter * share, "normal", dof)], []
-
-
-def gauge_components(gauge: Gauge) -> list[UncertaintyComponent]:
-    """Type B components of a gauge, accuracy and zero, which all its readings share."""
-    accuracy = (
-        UncertaintyComponent("accuracy of the gauge", gauge.accuracy)
-        if gauge.coverage is None
-        else UncertaintyComponent("accuracy of the gauge", gauge.accuracy / gauge.coverage, "normal")
-    )
-    return [accuracy, UncertaintyComponent("zero of the gauge", gauge.zero_error)]
-
-
-def _outliers(data: _Readings, design: np.ndarray, resolution: float) -> tuple[Outlier, ...]:
+def _outliers(data: ReadingArrays, design: np.ndarray, resolution: float) -> tuple[Outlier, ...]:
     """Outliers from a robust fit by least absolute deviations, which a single reading cannot drag along."""
     free = len(data.diameter) - design.shape[1]
     if free < 2:
@@ -346,7 +237,7 @@ def _outliers(data: _Readings, design: np.ndarray, resolution: float) -> tuple[O
     )
 
 
-def _bell_mouth(data: _Readings) -> float | None:
+def _bell_mouth(data: ReadingArrays) -> float | None:
     """End stations minus the mean of those between, taper removed, mm; positive is a wider mouth."""
     stations = np.unique(data.z)
     if len(stations) < 3:

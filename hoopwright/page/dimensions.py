@@ -82,12 +82,13 @@ def _length(path: str, name: str, start: float, end: float, origin: Origin, unit
 
 
 def _row(name: str, stretches: tuple[Stretch, ...], units: Units, *, fitted: bool) -> Row:
+    lands = sum(not s.name for s in stretches)
     several = len(stretches) > 1
     what = "parts" if name == "sleeve bore" else "lands"
     return Row(
         name,
         tuple(_of_stretch(name, what, s, units, several, fitted) for s in stretches),
-        f"{len(stretches)} {what}" if several else "",
+        f"{lands} {what}" if lands > 1 else "",
     )
 
 
@@ -102,7 +103,7 @@ def _of_stretch(
     own = f"{name}, {what.removesuffix('s')} {(stretch.index or 0) + 1}" if several else name
     return Dimension(
         stretch.path,
-        own,
+        stretch.name or own,
         stretch.start,
         stretch.end,
         diameter_text(stretch, units, fitted=fitted),

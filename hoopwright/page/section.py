@@ -30,6 +30,7 @@ class Stretch:
     """A land or a zone. diameter, diameter_end: at its ends, mm; minor: of a thread, mm, else None.
 
     path: of its size; index: in its list, None where it is the whole surface. origin: of the diameter.
+    name: what it is, "" for a land or a zone.
     """
 
     start: float
@@ -41,6 +42,7 @@ class Stretch:
     index: int | None = None
     thread: Thread | None = None
     readings: int = 0
+    name: str = ""
 
     @property
     def length(self) -> float:
@@ -53,7 +55,8 @@ class Section:
 
     bore_limit: greatest bore that the user's least wall allows, None without a limit. wall: left on the
     thin side, least_wall: the limit; None where the case cannot be read. leading: the end that goes in
-    first. materials: of shell and sleeve, "" where not given.
+    first. materials: of shell and sleeve, "" where not given. chamfer_depths: radial, left and right, None
+    where not stated.
     """
 
     width: float
@@ -65,6 +68,7 @@ class Section:
     sleeve_bore: tuple[Stretch, ...]
     chamfer_left: float = 0.0
     chamfer_right: float = 0.0
+    chamfer_depths: tuple[float | None, float | None] = (None, None)
     width_origin: Origin = "typed"
     length_origin: Origin = "typed"
     bore_limit: float | None = None
@@ -121,7 +125,7 @@ def _of_case(case: Case, tables: Mapping[str, Any]) -> Section:
         lands("shell", "bore"),
         sleeve.z_start,
         sleeve.z_end,
-        lands("sleeve", "outside"),
+        _with_rim(case, lands("sleeve", "outside")),
         tuple(
             Stretch(
                 zone.z_start,
@@ -136,6 +140,7 @@ def _of_case(case: Case, tables: Mapping[str, Any]) -> Section:
         ),
         sleeve.chamfer_left,
         sleeve.chamfer_right,
+        (sleeve.chamfer_depth("left"), sleeve.chamfer_depth("right")),
         bore_limit=bore_limit(case),
         wall=found.wall,
         least_wall=case.min_wall_mm,
@@ -143,13 +148,26 @@ def _of_case(case: Case, tables: Mapping[str, Any]) -> Section:
     )
 
 
+def _with_rim(case: Case, lands: tuple[Stretch, ...]) -> tuple[Stretch, ...]:
+    """The outside of the sleeve with that of its flange, where it has one."""
+    rim = case.sleeve.rim
+    if rim is None:
+        return lands
+    path = "sleeve.flange_diameter"
+    flange = Stretch(rim.z_start, rim.z_end, rim.diameter_start, rim.diameter_end, path, name="flange")
+    return (flange, *lands) if case.sleeve.flange_end == "left" else (*lands, flange)
+
+
 def _size_path(tables: Mapping[str, Any], part: str, surface: str, index: int | None) -> str:
     """The path of the size of a land, as the file gives it."""
     if index is None:
-        return path_to(part, f"{surface}_diameter")
+        cut_after = path_to(part, "bored_after")
+        later = surface == "bore" and value_at(tables, cut_after) is not None
+        return cut_after if later else path_to(part, f"{surface}_diameter")
     land = path_to(part, surface, index)
     given = value_at(tables, land)
-    keys = [k for k in ("thread", "diameter_from", "diameter") if isinstance(given, Mapping) and k in given]
+    sizes = ("bored_after", "thread", "diameter_from", "diameter")
+    keys = [key for key in sizes if isinstance(given, Mapping) and key in given]
     return f"{land}.{keys[0] if keys else 'diameter'}"
 
 

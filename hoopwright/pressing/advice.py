@@ -6,7 +6,10 @@ from hoopwright.case.model import Case
 from hoopwright.closed_form.friction import gauge_pressure
 from hoopwright.display import Units
 from hoopwright.display.gauge import Gauge
+from hoopwright.geometry.joint import stands_proud
 from hoopwright.geometry.land import End, at_end, opposite
+from hoopwright.geometry.lead_in import shallow_chamfer
+from hoopwright.geometry.stop import is_stopped
 from hoopwright.pressing.force_travel import ForceTravel
 
 NEGLIGIBLE = 1e-6
@@ -29,6 +32,14 @@ def start(force_travel: ForceTravel, units: Units) -> str:
             f"The leading land is {units.text(1e3 * drag, 'um')} larger than the bore it enters "
             "first, so it drags from the start and is guided no better than a plain sleeve. For a "
             "free start the step between the lands must be slightly larger than the interference."
+        )
+    change = force_travel.shifts[-2] - case.smoothing_loss_mm
+    shallow = shallow_chamfer(case.shell, case.sleeve, force_travel.enters_from, change)
+    if shallow is not None:
+        depth, least = (units.text(1e3 * x, "um") for x in (shallow.depth, shallow.least))
+        return (
+            f"The chamfer that leads is {depth} deep, less than half the interference ({least}): it shaves "
+            "metal off instead of leading in. Cut it deeper."
         )
     if free > 0.0:
         return (
@@ -83,11 +94,31 @@ def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
             f"The press gives {text(force_travel.case.press.capacity, 'N')}: not enough to restart "
             f"it at {units.along(force_travel.restart_travel)} of travel. Go through in one stroke."
         )
+    lines += _at_the_far_end(force_travel.case, force_travel.enters_from, units)
     effect = end_effect(force_travel)
     if effect > 0.005 and not yields:
         lines.append(
             f"Until it is home, contact pressure at the sleeve's ends is above that of the closed form: "
             f"over the whole travel this adds {100 * effect:.0f} % to the work."
+        )
+    return lines
+
+
+def _at_the_far_end(case: Case, enters_from: End, units: Units) -> list[str]:
+    """What a sleeve asks for that comes out of the shell at the far end, or is pushed against a stop."""
+    far, sleeve = opposite(enters_from), case.sleeve
+    lines = []
+    if far in stands_proud(case.shell, sleeve):
+        beyond = sleeve.z_end - case.shell.width if far == "right" else -sleeve.z_start
+        lines.append(
+            f"The sleeve comes out at the far end by {units.along(beyond)}: rest the shell's face there on "
+            "a ring that lets it through, close to the bore."
+        )
+    if is_stopped(case.shell, sleeve, far):
+        stop = "flange" if sleeve.flange_end == enters_from else "shoulder"
+        lines.append(
+            f"It is home when it meets the {stop}: the force rises at once there, and what you add goes "
+            f"into the {stop}. Stop at the touch."
         )
     return lines
 

@@ -112,13 +112,14 @@ def _at(case: Case, ways: SlippingIn, name: str, hot: float, cold: float, limit:
 def _time_constant(case: Case, part: str) -> float | None:
     """Time constant of a part cooling in still air, s; heat leaves through bore, outside and ends. None
     where its density is not given."""
-    body, material = (
-        (case.shell, case.shell_material) if part == "shell" else (case.sleeve, case.sleeve_material)
+    length, material = (
+        (case.shell.width, case.shell_material)
+        if part == "shell"
+        else (case.sleeve.length, case.sleeve_material)
     )
     if material.density is None:
         return None
     volume, area = volume_and_lengthwise_area(case, part)
-    length = sum(band.length for band in body.outside)
     area += 2.0 * volume / length
     heat, _ = specific_heat(material.density)
     return float(

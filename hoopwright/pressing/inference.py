@@ -199,7 +199,7 @@ def _closure(case: Case, study: CaseStudy, force_travel: ForceTravel) -> Closure
     observed = case.press.observed_closure_mm
     if observed is None:
         return None
-    middle = np.array([0.5 * (case.sleeve.z_start + case.sleeve.z_end)])
+    middle = np.array([study.joint.middle])
     step = max(study.interference_half_width, 1e-3)
     at_home = force_travel.positions[-1].shares.closure
     low, high = (
@@ -216,7 +216,8 @@ def _closure(case: Case, study: CaseStudy, force_travel: ForceTravel) -> Closure
 
 
 def _on_bench(case: Case, study: CaseStudy, shift: float) -> Fit:
-    return study.at(frictionless(shift, case.press.temperature_rise_K))
+    blank = case.sleeve.finished_later  # what is read at the press is read before that
+    return study.at(frictionless(shift, case.press.temperature_rise_K, blank=blank))
 
 
 def _stop_passed_at(force_travel: ForceTravel, readings: Readings) -> float | None:

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from pathlib import PurePosixPath
 from typing import Any
 
+from hoopwright.case.drawing_model import BoreFeatures, SleeveFeatures
 from hoopwright.case.model import Case
 from hoopwright.case.own_materials import leads_outside, posix
 from hoopwright.geometry import Land
 from hoopwright.geometry.readings import Gauge
 from hoopwright.materials import Material
+from hoopwright.strength import judged_by, material_of, zones_of
 
 MATERIAL_KEYS = {
     "young_modulus": "young_modulus_MPa",
@@ -62,13 +65,20 @@ def bodies_part(case: Case) -> dict[str, Any]:
                     "z_start_mm": z.z_start,
                     "z_end_mm": z.z_end,
                     "diameter_mm": z.diameter,
+                    "pressed_with_mm": z.as_pressed.diameter,
                     "thread": z.thread.designation if z.thread else None,
                 }
                 for z in sleeve.bore
             ],
             "process": case.sleeve_process,
+            "stop": sleeve.stop,
+            "flange_diameter_mm": sleeve.flange_diameter if sleeve.flange_end else None,
+            "flange_thickness_mm": sleeve.flange_thickness if sleeve.flange_end else None,
+            "proud": case.proud,
             "chamfer_left_mm": sleeve.chamfer_left,
             "chamfer_right_mm": sleeve.chamfer_right,
+            "chamfer_left_angle_deg": sleeve.chamfer_left_angle,
+            "chamfer_right_angle_deg": sleeve.chamfer_right_angle,
             "most_bore_closure_um": None
             if case.max_bore_closure_mm is None
             else 1e3 * case.max_bore_closure_mm,
@@ -89,7 +99,30 @@ def _land(land: Land, measured: bool) -> dict[str, Any]:
 
 def materials_part(case: Case) -> dict[str, Any]:
     """Materials of shell and sleeve."""
-    return {"shell": material_part(case.shell_material), "sleeve": material_part(case.sleeve_material)}
+    return {
+        body: {**material_part(material_of(case, body)), "stock": _stock_part(case, body)}
+        for body in ("shell", "sleeve")
+    }
+
+
+def _stock_part(case: Case, body: str) -> dict[str, Any]:
+    """What a body is judged by at 20 °C, before any heat: the strength of its stock, and its zones."""
+    own = judged_by(case, body)
+    return {
+        "words": own.at_bench.words,
+        "yield_strength_MPa": own.at_bench.value,
+        "basis": own.at_bench.basis,
+        "source": own.at_bench.source,
+        "zones": [
+            {
+                "z_start_mm": zone.z_start,
+                "z_end_mm": zone.z_end,
+                "material": zone.material.name,
+                "yield_strength_MPa": judged_by(case, body, zone).at_bench.value,
+            }
+            for zone in zones_of(case, body)
+        ],
+    }
 
 
 def material_part(material: Material) -> dict[str, Any]:
@@ -128,6 +161,28 @@ def _gauge(gauge: Gauge) -> dict[str, Any]:
         "expansion_per_K": gauge.expansion,
         "comparator": gauge.comparator,
     }
+
+
+def drawing_part(case: Case) -> dict[str, Any]:
+    """What a drawing says besides the sizes; null or "" where not stated."""
+    given = case.drawing
+    return {
+        "title": given.title,
+        "number": given.number,
+        "revision": given.revision,
+        "drawn_by": given.drawn_by,
+        "projection": given.projection,
+        "general_tolerance": given.general_tolerance,
+        "edges": given.edges,
+        "sleeve": _features(given.sleeve),
+        "bore": _features(given.bore),
+    }
+
+
+def _features(of: SleeveFeatures | BoreFeatures) -> dict[str, Any]:
+    """The fields of a feature, those in mm with their unit."""
+    shown = asdict(of)
+    return {name if isinstance(value, str) else f"{name}_mm": value for name, value in shown.items()}
 
 
 def settings_part(case: Case) -> dict[str, Any]:

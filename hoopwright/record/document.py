@@ -15,7 +15,14 @@ from hoopwright.document.heading import as_json
 from hoopwright.document.plain import plain
 from hoopwright.document.press import document as press_document
 from hoopwright.document.size import decision_part, land_part, window_part
-from hoopwright.record.case_inputs import bodies_part, gauges_part, job_part, materials_part, settings_part
+from hoopwright.record.case_inputs import (
+    bodies_part,
+    drawing_part,
+    gauges_part,
+    job_part,
+    materials_part,
+    settings_part,
+)
 from hoopwright.record.gather import Gathered
 from hoopwright.rows.installed import installed_rows
 
@@ -43,6 +50,7 @@ def record_document(found: Gathered) -> dict[str, Any]:
         "gauges": gauges_part(case),
         "readings": [land_part(m) for m in (*case.shell_measured, *case.sleeve_measured)],
         "settings": settings_part(case),
+        "drawing": drawing_part(case),
         "record": layout_part(case, found.units, "repair"),
         "versions": versions(),
     }

@@ -166,7 +166,11 @@ def _land(m: dict[str, Any], units: Units) -> list[str]:
         dof = p["degrees_of_freedom"]
         kind = p["distribution"] + ("" if dof is None else f", {dof:.0f} degrees of freedom")
         size = units.text(p["standard_uncertainty_um"], "um", decimals=decimals)
-        lines.append(f"    {p['source']:27s} {size} ({kind})")
+        line = f"    {p['source']:27s} {size} ({kind})"
+        if len(line) < WIDTH:
+            lines.append(line)
+        else:  # the name of a gauge may be long
+            lines += [f"    {p['source']}", f"    {'':27s} {size} ({kind})"]
     root_sum_of_squares = units.text(m["standard_uncertainty_um"], "um", decimals=decimals)
     return [*lines, f"    {'combined':27s} {root_sum_of_squares}", *bullets(m["notes"])]
 

@@ -23,17 +23,18 @@ from statistics import NormalDist
 
 import numpy as np
 
-from hoopwright.case.model import Case
+from hoopwright.case.model import Case, StrengthZone
 from hoopwright.case.service_model import Endurance
 from hoopwright.closed_form.fatigue_life import MPA_PER_KSI
 from hoopwright.materials import Material, SNCurve, table
 from hoopwright.service.sn_line import LEAST_AMPLITUDE, ROUNDING, SNLine
-from hoopwright.strength.history import left_for_good
+from hoopwright.strength import at_its_hottest_in_use, least_of_zones
 
 NOT_COVERED = 1e12
 """Damage of a cycle whose amplitude no data cover."""
 LEAST_REST = 1e-3
 """Share of the tensile strength that is left at least between a mean stress and it."""
+OVER_TESTED = "strength over tested"
 STRENGTH_SCATTER = 0.08
 """Scatter of strength where no scatter of life is known, as a share; textbooks, from memory, not seen."""
 
@@ -45,6 +46,7 @@ class FatigueStrength:
     data: S-N curve or endurance. factors: knock-down factors by name. source: where the data come from.
     reliability: share of bars that reach it; 0.5 is the mean of the tests. tensile: strength towards which
     the amplitude falls beyond the data's stress ratios; yielding: no amplitude above it is endured, MPa.
+    doubt: why it may not be relied on, "" for no reason.
     """
 
     data: SNCurve | Endurance
@@ -53,6 +55,7 @@ class FatigueStrength:
     reliability: float = 0.5
     tensile: float = inf
     yielding: float = inf
+    doubt: str = ""
 
     @cached_property
     def knock_down(self) -> float:
@@ -193,46 +196,62 @@ class FatigueStrength:
         return np.asarray(own + np.clip(mean / least, 0.0, 1.0) * np.maximum(same_life - own, 0.0))
 
 
-AFTER_HEAT = "left after heat"
-"""The share of the yield strength that heat before use has left, taken for the fatigue strength too: no
-fatigue data are known of metal that has been heated."""
+AFTER_HEAT, WHILE_HOT = "left after heat", "while hot"
+"""The shares of the yield strength that heat before use has left, and that the heat of use leaves: taken
+for the fatigue strength too, as no fatigue data are known of metal that has been, or is, hot."""
 
 
-def fatigue_strength_of(case: Case, body: str) -> FatigueStrength | str:
-    """The fatigue strength of "shell" or "sleeve", or a sentence why there is none."""
+def fatigue_strength_of(case: Case, body: str, zone: StrengthZone | None = None) -> FatigueStrength | str:
+    """The fatigue strength of "shell" or "sleeve", in a zone or in the rest of it, or a sentence why there
+    is none. Its metal is of the stock of the case, in its weakest direction, at its hottest in use."""
     given = case.fatigue.shell if body == "shell" else case.fatigue.sleeve
-    material = case.shell_material if body == "shell" else case.sleeve_material
-    share = case.fatigue.reliability
-    heat = left_for_good(case, body, "in use", material)
-    left = {AFTER_HEAT: heat.value} if heat.value < 1.0 else {}
+    metal = at_its_hottest_in_use(case, body, zone)
+    material, share = metal.material, case.fatigue.reliability
+    heat = {AFTER_HEAT: metal.left.value, WHILE_HOT: metal.hot.value}
+    factors = {name: value for name, value in heat.items() if value < 1.0}
     if given is not None:
-        factors = {**left, "surface": case.fatigue.surface}
+        factors["surface"] = case.fatigue.surface
         if not given.scatter:
             factors["reliability"] = 1.0 - STRENGTH_SCATTER * NormalDist().inv_cdf(share)
         of = f"[fatigue.{body}]: {given.source}"
-        return FatigueStrength(given, factors, of, share, yielding=material.yield_strength)
-    metal = _tested(material)
-    if metal is None or metal.fatigue is None:
+        return FatigueStrength(given, factors, of, share, yielding=metal.value, doubt=metal.doubt)
+    tested = _tested(material)
+    if tested is None or tested.fatigue is None:
         return f"no S-N data for {material.name} ({material.condition}): give [fatigue.{body}]"
-    tensile, of_tested = material.ultimate_strength, metal.ultimate_strength
-    if tensile is None or of_tested is None:
-        lacking = material if tensile is None else metal
+    tensile, parent = metal.tensile, tested.ultimate_strength
+    if tensile is None or parent is None:
+        lacking = material if tensile is None else tested
         return (
             f"no ultimate_strength of {lacking.name} ({lacking.condition}), by which its S-N data are "
             f"taken: give it, or [fatigue.{body}]"
         )
-    curve = metal.fatigue
-    factors = left
+    curve, whole = tested.fatigue, tensile if tested is material else parent
     if curve.tested_ultimate:
-        factors["strength over tested"] = min(of_tested / curve.tested_ultimate, 1.0)
-    source = f"{metal.name}: {curve.basis}, {curve.source}"
-    if metal is not material:
+        factors[OVER_TESTED] = min(whole / curve.tested_ultimate, 1.0)
+    source = f"{tested.name}: {curve.basis}, {curve.source}"
+    if tested is not material:
         given_share = case.fatigue.heat_affected
-        factors["heat-affected"] = found = given_share or tensile / of_tested
+        factors["heat-affected"] = found = given_share or tensile / parent
         why = "[fatigue] heat_affected" if given_share else "ratio of tensile strengths, own choice"
         source += f", heat-affected x {found:.3g} ({why})"
     factors["surface"] = case.fatigue.surface
-    return FatigueStrength(curve, factors, source, share, tensile, material.yield_strength)
+    return FatigueStrength(curve, factors, source, share, tensile, metal.value, metal.doubt)
+
+
+def share_of_zones(case: Case, body: str, z: np.ndarray) -> np.ndarray:
+    """Fatigue strength at places along a body over that of the metal it is judged by; the weaker zone's
+    where two meet. A zone is credited no more than its metal yields at, and only by the same S-N curve."""
+    own = fatigue_strength_of(case, body)
+
+    def share(zone: StrengthZone | None) -> float:
+        there = own if zone is None else fatigue_strength_of(case, body, zone)
+        if isinstance(own, str):
+            return 1.0
+        if isinstance(there, str) or there.data != own.data:
+            return min(at_its_hottest_in_use(case, body, zone).value / own.yielding, 1.0)
+        return min(there.knock_down / own.knock_down, there.yielding / own.yielding)
+
+    return least_of_zones(case, body, z, share)
 
 
 def _tested(material: Material) -> Material | None:

@@ -40,6 +40,8 @@ class OutsideDiameterEffect:
         )
 
     def _value(self, margin: Margin) -> np.ndarray | None:
+        if margin.id == "stop_yields":  # a force from outside, whatever the pressure
+            return None
         fit, body = self._fit, margin.where.body
         if margin.id == "ends_crush":  # a force in proportion to the pressure, over a face
             interface, outside, _ = mean_radii(self.study)

@@ -97,18 +97,19 @@ def _larger_seat(case: Case) -> Case:
 
 
 def with_longer_sleeve(case: Case) -> Case | None:
-    """The case with its sleeve lengthened to the ends of the bore lands it sits in; None where that gains
-    less than 0.5 mm."""
+    """The case with its sleeve lengthened to the ends of the bore lands it sits in, if it is short of them;
+    None where that gains less than 0.5 mm."""
     sleeve, bore = case.sleeve, case.shell.bore
     lands = [b for b in bore if b.z_end > sleeve.z_start and b.z_start < sleeve.z_end]
-    start, end = min(b.z_start for b in lands), max(b.z_end for b in lands)
+    start = min(sleeve.z_start, *(b.z_start for b in lands))
+    end = max(sleeve.z_end, *(b.z_end for b in lands))
     if (sleeve.z_start - start) + (end - sleeve.z_end) < 0.5:
         return None
     longer = replace(
         sleeve,
         z_start=start,
         z_end=end,
-        outside=_stretched(sleeve.outside, start, end),
+        outside=_stretched(sleeve.outside, *replace(sleeve, z_start=start, z_end=end).neck),
         bore=_stretched(sleeve.bore, start, end),
     )
     return replace(case, sleeve=longer)

@@ -254,15 +254,16 @@ def _pressed_part(case: Case, route: RouteInput, shell: Shell) -> Sleeve:
         zones = (BoreZone(sleeve.z_start, sleeve.z_end, route.part_bore),)
     plus_minus = max(b.plus_minus for b in sleeve.outside)
     if route.interference is not None:
+        start, end = sleeve.neck
+        met = [b for b in shell.bore if min(b.z_end, end) - max(b.z_start, start) > 1e-6]
         outside = tuple(
             cylinder(
-                max(b.z_start, sleeve.z_start),
-                min(b.z_end, sleeve.z_end),
+                start if b is met[0] else b.z_start,
+                end if b is met[-1] else b.z_end,
                 b.mean_diameter + route.interference,
                 plus_minus,
             )
-            for b in shell.bore
-            if min(b.z_end, sleeve.z_end) - max(b.z_start, sleeve.z_start) > 1e-6
+            for b in met
         )
     else:
         increase = max(b.mean_diameter for b in shell.bore) - max(b.mean_diameter for b in case.shell.bore)

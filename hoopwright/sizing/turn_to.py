@@ -19,7 +19,9 @@ from hoopwright.geometry.readings import Gauge
 from hoopwright.interference import land_errors, measured, seat_errors
 from hoopwright.measured.form_prior import reading_to_come
 from hoopwright.measured.gauge_temperature import gauge_rise, temperature_components
-from hoopwright.measured.measured_land import gauge_components, indicated_diameter
+from hoopwright.measured.land_errors import gauge_components
+from hoopwright.measured.measured_land import indicated_diameter
+from hoopwright.measured.repeatability import Repeatability, pooled, repeatability_of
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
 from hoopwright.sizing.rounding import INCH, readable_band, reading_step
 from hoopwright.sizing.window import Window
@@ -159,14 +161,18 @@ def reading_errors(case: Case, cut: str, index: int) -> UncertaintyBudget:
         ),
         *reading_to_come(size.readings, gauge.contacts, getattr(case, f"{cut}_process")),
     ]
-    repeat = gauge.repeatability
-    if repeat is not None:
-        components.append(
-            UncertaintyComponent("repeatability of the gauge", repeat / sqrt(size.readings), "normal")
-        )
-    if repeat is None or repeat * sqrt(12.0) < gauge.resolution:
+    found = _repeatability(case, gauge, cut)
+    components.append(found.component(1.0 / sqrt(size.readings)))
+    if found.std * sqrt(12.0) < gauge.resolution:
         components.append(UncertaintyComponent("resolution", 0.5 * gauge.resolution))
     return UncertaintyBudget(tuple(components))
+
+
+def _repeatability(case: Case, gauge: Gauge, cut: str) -> Repeatability:
+    """Repeatability of a future reading: stated, or as all that the case has read with the gauge shows, or
+    assumed."""
+    read = (s for m in (*case.shell_measured, *case.sleeve_measured) for s in m.scatters)
+    return repeatability_of(pooled(read, gauge), SURFACE[cut])
 
 
 def _band(case: Case, window: Window, cut: str, index: int, seats: list[Seat]) -> Band:
@@ -273,6 +279,8 @@ def _notes(case: Case, cut: str) -> tuple[str, ...]:
         notes.append(
             f"the reading to come is the mean of {count}, taken evenly along the land and round it"
         )
+    if case.size.gauge is not None and (note := _repeatability(case, case.size.gauge, cut).note):
+        notes.append(f"of the reading to come: {note}")
     other = MATING_PART[cut]
     for index, land in enumerate(getattr(getattr(case, other), SURFACE[other])):
         if measured(case, other, SURFACE[other], index) is None and land.plus_minus == 0.0:

@@ -4,9 +4,14 @@ from hoopwright.strength.allowable import (
     Allowable,
     allowable,
     as_in_the_table,
+    at_its_hottest_in_use,
+    judged_by,
     least_allowable,
+    least_of_zones,
+    material_of,
     own_strength,
     referred,
+    zones_of,
 )
 from hoopwright.strength.history import COMMON_HEAT_K, NO_QUESTION_K, heated_to_slip_in
 
@@ -16,8 +21,13 @@ __all__ = [
     "Allowable",
     "allowable",
     "as_in_the_table",
+    "at_its_hottest_in_use",
     "heated_to_slip_in",
+    "judged_by",
     "least_allowable",
+    "least_of_zones",
+    "material_of",
     "own_strength",
     "referred",
+    "zones_of",
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -36,6 +37,15 @@ class Allowable:
         return self.at_bench.value * self.left.value * self.hot.value
 
     @property
+    def tensile(self) -> float | None:
+        """Tensile strength of the stock at 20 °C before any heat, MPa; where none is given of that stock,
+        that of the row by the ratio of the yields, our choice; None where the row has none."""
+        row, stock = self.material, self.at_bench
+        if stock.tensile is not None or row.ultimate_strength is None:
+            return stock.tensile
+        return row.ultimate_strength * min(stock.value / row.yield_strength, 1.0)
+
+    @property
     def doubt(self) -> str:
         """Why the value may not be relied on, "" for no reason."""
         return self.left.doubt or self.hot.doubt or self.at_bench.doubt
@@ -56,8 +66,20 @@ def allowable(
     """What a body stands in a stage. z: place along the shell, mm, None for the weakest place. direction:
     of the stress. rise: temperature, K above 20 °C, None for that of the bench."""
     at = case.press.temperature_rise_K if rise is None else rise
-    places = [None, *_zones(case, body)] if z is None else _at(case, body, z)
+    places = [None, *zones_of(case, body)] if z is None else _at(case, body, z)
     return min((_of(case, body, stage, zone, direction, at) for zone in places), key=lambda a: a.value)
+
+
+def judged_by(case: Case, body: str, zone: StrengthZone | None = None) -> Allowable:
+    """What the metal of a body stands as it is put in, in a zone or in the rest of it, on the bench."""
+    return _of(case, body, "entering", zone, "any", case.press.temperature_rise_K)
+
+
+def at_its_hottest_in_use(case: Case, body: str, zone: StrengthZone | None = None) -> Allowable:
+    """What a body stands at the highest temperature in use, in a zone or in the rest of it."""
+    bench, temperatures = case.press.temperature_rise_K, case.temperatures
+    rise = bench if temperatures is None else max(bench, temperatures.use_max)
+    return _of(case, body, "in use", zone, "any", rise)
 
 
 def as_in_the_table(material: Material) -> Allowable:
@@ -75,12 +97,20 @@ def referred(case: Case, body: str, stage: str, z: np.ndarray, rise: float) -> n
     20 °C and before any heat: where the product is greatest, the margin is least. Exactly 1 where nothing
     lowers or raises that strength."""
     own = own_strength(case, body)
-    if not _zones(case, body):
+    if not zones_of(case, body):
         return own / _of(case, body, stage, None, "any", rise).value
-    of_zone = {
-        zone: _of(case, body, stage, zone, "any", rise).value for zone in (None, *_zones(case, body))
-    }
-    return own / np.array([min(of_zone[zone] for zone in _at(case, body, float(at))) for at in z])
+    return own / least_of_zones(case, body, z, lambda zone: _of(case, body, stage, zone, "any", rise).value)
+
+
+def least_of_zones(
+    case: Case, body: str, z: np.ndarray, value_of: Callable[[StrengthZone | None], float]
+) -> np.ndarray:
+    """The least value at places along a body, of the zones that reach there. value_of: takes a zone, or
+    None for the rest of the body."""
+    of_zone = {zone: value_of(zone) for zone in (None, *zones_of(case, body))}
+    return np.array([min(of_zone[zone] for zone in _at(case, body, float(at))) for at in z.flat]).reshape(
+        z.shape
+    )
 
 
 def own_strength(case: Case, body: str) -> float:
@@ -98,7 +128,7 @@ def _of(
         _stock_strength(case, body, zone, direction),
         left_for_good(case, body, stage, material),
         while_hot(case, body, stage, material, rise),
-        words or ("outside the zones of strength" if _zones(case, body) else ""),
+        words or ("outside the zones of strength" if zones_of(case, body) else ""),
     )
 
 
@@ -121,22 +151,23 @@ def material_of(case: Case, body: str) -> Material:
 
 def greatest_wall(case: Case, body: str) -> float:
     """Half the greatest outside less the least bore of a body, mm: its stock is at least as thick."""
-    part = case.shell if body == "shell" else case.sleeve
-    outside = max(max(land.diameter_start, land.diameter_end) for land in part.outside)
+    lands = case.shell.outside if body == "shell" else case.sleeve.whole_outside
+    outside = max(max(land.diameter_start, land.diameter_end) for land in lands)
     if body == "shell":
         bore = min(min(land.diameter_start, land.diameter_end) for land in case.shell.bore)
     else:
-        bore = min(zone.diameter for zone in case.sleeve.bore)
+        bore = min(zone.diameter for zone in case.sleeve.blank.bore)
     return 0.5 * (outside - bore)
 
 
-def _zones(case: Case, body: str) -> tuple[StrengthZone, ...]:
+def zones_of(case: Case, body: str) -> tuple[StrengthZone, ...]:
+    """Where the strength of a body differs from that of the rest of it."""
     return case.shell_strength if body == "shell" else ()
 
 
 def _at(case: Case, body: str, z: float) -> list[StrengthZone | None]:
     """The zones at a place: both of them at a border, None for the rest of the body."""
-    inside = [one for one in _zones(case, body) if one.z_start - AT_ENDS <= z <= one.z_end + AT_ENDS]
+    inside = [one for one in zones_of(case, body) if one.z_start - AT_ENDS <= z <= one.z_end + AT_ENDS]
     covered = any(one.z_start + AT_ENDS < z < one.z_end - AT_ENDS for one in inside)
     meets = len(inside) > 1
     ends = z <= AT_ENDS or z >= case.shell.width - AT_ENDS

@@ -17,12 +17,16 @@ GRAIN = {"hoop": ("across",), "axial": ("along",), "any": ("across", "along")}
 
 @dataclass(frozen=True)
 class OfStock:
-    """Yield strength, MPa, with what it is of in words, its basis and source, and a doubt, "" for none."""
+    """Yield strength, MPa, with what it is of in words, its basis and source, and a doubt, "" for none.
+
+    tensile: strength of the same stock, MPa, None where none is given of it.
+    """
 
     value: float
     words: str
     basis: str
     source: str
+    tensile: float | None = None
     doubt: str = ""
 
 
@@ -74,11 +78,12 @@ def _own(material: Material) -> OfStock:
         other = "across" if way == "along" else "along"
         given = any(one.direction in (other, "any") for one in material.strengths)
         words = f"{way} the grain of {material.form}" + ("" if given else f", none given {other} it")
-    return OfStock(material.yield_strength, words, line.basis if line else "", line.source if line else "")
+    basis, source = (line.basis, line.source) if line else ("", "")
+    return OfStock(material.yield_strength, words, basis, source, material.ultimate_strength)
 
 
 def _of(one: StockStrength) -> OfStock:
-    return OfStock(one.yield_strength, one.text, one.basis, one.source)
+    return OfStock(one.yield_strength, one.text, one.basis, one.source, one.ultimate_strength)
 
 
 def _not_given(own: OfStock, stock: Stock | None) -> OfStock:

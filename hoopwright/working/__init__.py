@@ -23,6 +23,7 @@ from hoopwright.working.seat import (
 )
 from hoopwright.working.sheet import ByHand, Line, Sheet, Working, evaluate, symbols_of
 from hoopwright.working.sizes import damage_removed, drops_in, wall_left
+from hoopwright.working.stop import stop_yields
 from hoopwright.working.stress import shell_yields, sleeve_yields
 from hoopwright.working.threads import cup_thread_strips, sleeve_thread_strips, thread_fits
 
@@ -39,6 +40,7 @@ WORKINGS: dict[str, Callable[[Evidence, Margin], Working]] = {
     "drops_in": drops_in,
     "sleeve_buckles": sleeve_buckles,
     "ends_crush": ends_crush,
+    "stop_yields": stop_yields,
     "press_force": press_force,
     "bore_closure": bore_closure,
     "stays_tight": stays_tight,

@@ -12,6 +12,7 @@ FACTOR_SOURCES = {
     "shell_yields": "yield",
     "sleeve_yields": "yield",
     "ends_crush": "yield",
+    "stop_yields": "yield",
     "sleeve_thread_strips": "yield",
     "cup_thread_strips": "yield",
     "sleeve_buckles": "buckling",

@@ -5,14 +5,16 @@ from __future__ import annotations
 from hoopwright.case.model import Case
 from hoopwright.case.service_model import Endurance, FatigueInput
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.local_strength import FRETTING, factors_at
+from hoopwright.checks.local_strength import FRETTING, ZONE, factors_at
 from hoopwright.closed_form.fatigue_life import MPA_PER_KSI
 from hoopwright.loads.cases import Cycle
 from hoopwright.materials import SNCurve
-from hoopwright.service.fatigue_strength import AFTER_HEAT, FatigueStrength
+from hoopwright.service.fatigue_strength import AFTER_HEAT, OVER_TESTED, WHILE_HOT, FatigueStrength
 from hoopwright.service.study import Spot
-from hoopwright.working.closing import given_property
+from hoopwright.strength import at_its_hottest_in_use
 from hoopwright.working.sheet import Origin, Sheet
+from hoopwright.working.strength import add_strength as add_yield
+from hoopwright.working.strength import add_tensile
 
 MIL = "form of MIL-HDBK-5J"
 
@@ -22,13 +24,13 @@ def add_strength(
 ) -> None:
     """Lines for the amplitude endured for the cycles of the leading load, S_N."""
     case, data = evidence.case, strength.data
-    material = case.shell_material if body == "shell" else case.sleeve_material
+    metal = at_its_hottest_in_use(case, body)
     key = "[[service.bearing]] or [service] cycles"
     sheet.case("N", float(leading.count or 0.0), "", f"cycles of {leading.name}", key)
     _add_reliability(sheet, case, strength, body)
     _add_factors(sheet, case, strength)
     _add_local(sheet, factors_at(evidence, body, spot))
-    given_property(sheet, "F_y", material, "yield_strength")
+    add_yield(sheet, metal, "F_y", at_20="F_20", shares=("h_g", "h_t"))
     if isinstance(data, Endurance):
         of = f"[fatigue.{body}]: {data.source}"
         sheet.case("S_1", data.amplitude, "MPa", "amplitude endured", of)
@@ -36,7 +38,7 @@ def add_strength(
         sheet.case("k", data.slope, "", "slope of the S–N line", of)
         sheet.step("S_0", "S_1 * (N_1 / N_r)**(1 / k)", "MPa", "amplitude endured by the tests' mean")
     else:
-        given_property(sheet, "F_u", material, "ultimate_strength")
+        add_tensile(sheet, metal)
         _add_curve(sheet, data, strength)
     local = " * k_r" if "k_r" in sheet else ""
     endured = "amplitude endured, fully reversed"
@@ -71,13 +73,22 @@ def _add_local(sheet: Sheet, local: dict[str, float]) -> None:
     if not local:
         return
     for name, value in local.items():
+        if name == ZONE:
+            by = "[[shell.strength]]: its metal by the same S-N data, no more than by its yield, our choice"
+            sheet.given("k_z", value, "", "strength of the zone over that of the body", "convention", by)
+            continue
         fretting = name == FRETTING
         key = "fretting" if fretting else "thread_notch_factor"
         default = fretting and value == FatigueInput().fretting
         origin, source = _own_choice(default, key, " after secondary quotes")
         sheet.given("k_s" if fretting else "k_t", value, "", f"factor on strength: {name}", origin, source)
-    product = " * ".join("k_s" if name == FRETTING else "k_t" for name in local)
-    sheet.step("k_r", product, "", "what fretting or a thread leaves of the strength here")
+    product = " * ".join({FRETTING: "k_s", ZONE: "k_z"}.get(name, "k_t") for name in local)
+    sheet.step(
+        "k_r",
+        product,
+        "",
+        "strength here over that of the body, by fretting, a thread or a zone of strength",
+    )
 
 
 def _add_curve(sheet: Sheet, data: SNCurve, strength: FatigueStrength) -> None:
@@ -105,13 +116,11 @@ def _add_curve(sheet: Sheet, data: SNCurve, strength: FatigueStrength) -> None:
 
 def _of_factor(case: Case, name: str) -> tuple[Origin, str]:
     """Where a factor on strength comes from: the case, or the tool's own choice."""
-    if name == AFTER_HEAT:
-        return (
-            "convention",
-            "share of yield that heat before use has left, taken for fatigue too; our choice",
-        )
-    if name == "strength over tested":
-        return "convention", "tensile strength of the row over that tested, at most 1; our choice"
+    if name in (AFTER_HEAT, WHILE_HOT):
+        heat = "heat before use has left" if name == AFTER_HEAT else "the heat of use leaves"
+        return "convention", f"share of yield that {heat}, taken for fatigue too; our choice"
+    if name == OVER_TESTED:
+        return "convention", "tensile strength over that tested, at most 1; our choice"
     if name == "reliability":
         return "convention", "1 - 0.08 z: strength scatters by 8 %, textbooks, from memory, not seen"
     key = name.replace("-", "_")

@@ -15,7 +15,7 @@ from hoopwright.cup_load import engagement_ends
 from hoopwright.loads.cases import Cycle, LoadCase
 from hoopwright.service.study import ServiceSolution, Spot
 from hoopwright.working import beam, ring
-from hoopwright.working.section import Acting, Point, radii_at
+from hoopwright.working.section import Acting, Point, in_shell, radii_at
 from hoopwright.working.sheet import ByHand, Sheet
 from hoopwright.working.stress_parts import CUPS, Place, add_share_of, nearest_angle
 
@@ -53,6 +53,8 @@ def _stress(
 ) -> ByHand | None:
     """The formula for the hoop or the axial stress of loads at a point, half its range where there is
     another line, `beside`, for it; None where neither is for the place."""
+    if not in_shell(evidence, point.z):  # the formulae are those of one wall of both bodies
+        return None
     sheet, stresses = Sheet(), []
     add: Callable[[Acting, str, str], bool]
     of: ModuleType
@@ -86,6 +88,8 @@ def _of_cups(evidence: Evidence, sheet: Sheet, place: Place) -> list[ByHand]:
     add_share_of(sheet, place, "σ_zc", "σ_z", [CUPS], "axial stress of the cups alone")
     point, hand = Point(place.body, place.radius, place.z, place.theta), Sheet()
     hoop = abs(sheet.value("σ_θc")) > abs(sheet.value("σ_zc"))
+    if not in_shell(evidence, place.z):
+        return []
     if hoop and ring.add_wedge(hand, evidence, point, pull):
         return [ByHand(tuple(hand.lines), "σ_θc", ring.WEDGE_REASON, ring.WEDGE)]
     ends = engagement_ends(evidence.case)

@@ -11,6 +11,7 @@ import numpy as np
 
 from hoopwright.checks.evidence import Evidence
 from hoopwright.geometry.joint import Joint, Segment
+from hoopwright.geometry.stations import END_TOLERANCE
 from hoopwright.loads.cases import LoadCase
 from hoopwright.loads.traction import FourierTraction, beyond, resultant
 from hoopwright.working.closing import given_property
@@ -84,11 +85,16 @@ def add_radii(sheet: Sheet, evidence: Evidence, z: float) -> None:
 
 
 def radii_at(joint: Joint, z: float) -> tuple[float, float, float]:
-    """Radius of bore, seat and outside at z, mm."""
+    """Radius of bore, seat and outside at z, mm, where there is a shell."""
     shell, sleeve = _at(joint.shell, z), _at(joint.sleeve, z)
     assert shell is not None
     seat, outside = shell
     return (seat if sleeve is None else sleeve[0]), seat, outside
+
+
+def in_shell(evidence: Evidence, z: float) -> bool:
+    """Whether z, mm, lies in the shell, and not where the sleeve stands proud of it."""
+    return -END_TOLERANCE <= z <= evidence.case.shell.width + END_TOLERANCE
 
 
 def _at(segments: Sequence[Segment], z: float) -> tuple[float, float] | None:

@@ -10,6 +10,7 @@ from hoopwright.case.service_model import CupInput, ServiceInput
 from hoopwright.case.table import Table
 from hoopwright.case.tables.material import choose_material, material_key
 from hoopwright.geometry import Shell, Sleeve
+from hoopwright.geometry.joint import stands_proud
 from hoopwright.geometry.land import End, at_end
 
 ROUNDING_MM = 2e-3
@@ -137,8 +138,24 @@ def cup_faults(cups: CupsInput, sleeve: Sleeve) -> list[tuple[str, str, str, str
     return found
 
 
-def flange_faults(cups: CupsInput, service: ServiceInput, shell: Shell) -> list[tuple[str, str, str, str]]:
-    """Faults of cups said to bear on the sleeve whose flange in [service] reaches beyond the bore."""
+def proud_faults(cups: CupsInput, shell: Shell, sleeve: Sleeve) -> list[tuple[str, str, str, str]]:
+    """The fault of cups said to bear on the shell where the sleeve stands proud and is met first."""
+    sides = [side for side, _ in cups.sides if side in stands_proud(shell, sleeve)]
+    if not cups.flange_on_shell or not sides:
+        return []
+    proud = -sleeve.z_start if sides[0] == "left" else sleeve.z_end - shell.width
+    problem = (
+        f"says the shell, but the sleeve stands {proud:.6g} mm proud of its {sides[0]} face, and the cup's "
+        "flange meets that first"
+    )
+    return [("[cups]", "flange_bears_on", problem, 'write flange_bears_on = "sleeve"')]
+
+
+def flange_faults(
+    cups: CupsInput, service: ServiceInput, shell: Shell, sleeve: Sleeve
+) -> list[tuple[str, str, str, str]]:
+    """Faults of cups said to bear on a sleeve that does not stand proud, and whose flange in [service]
+    reaches beyond the bore."""
     if cups.flange_on_shell or service.crank is None:
         return []
     found = []
@@ -149,7 +166,8 @@ def flange_faults(cups: CupsInput, service: ServiceInput, shell: Shell) -> list[
     for side, cup in sides:
         z = 0.0 if side == "left" else shell.width
         bore = float(at_end(shell.bore, side).diameter_at(z))
-        if cup.flange_diameter is not None and cup.flange_diameter > bore:
+        proud = side in stands_proud(shell, sleeve)
+        if cup.flange_diameter is not None and cup.flange_diameter > bore and not proud:
             found.append(
                 (
                     "[cups]",

@@ -34,7 +34,11 @@ _ONE_GAUGE = TableKeys(
         Key("resolution", "length", "smallest step it displays", "1 um", "above 0 mm to 1 mm"),
         _error("zero_error", "greatest error of its zero setting", "1 um", default="0 mm"),
         optional(
-            "repeatability", "length", "standard deviation of one reading", "0.5 um", "above 0 mm to 1 mm"
+            "repeatability",
+            "length",
+            "standard deviation of one reading; left out, that of the readings or one assumed",
+            "0.5 um",
+            "above 0 mm to 1 mm",
         ),
         Key("contacts", "integer", "contact points", 2, "2 to 3", default=2),
         optional(

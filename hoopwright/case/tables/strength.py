@@ -1,7 +1,7 @@
 """[[shell.strength]]: stretches of the shell whose metal is stronger than that of the rest.
 
-[shell] names the weaker metal, as that of the whole: what judges the shell by one strength, fatigue among
-it, stays on the safe side.
+[shell] names the weaker metal, as that of the whole: what judges the shell by one strength stays on the
+safe side.
 """
 
 from __future__ import annotations

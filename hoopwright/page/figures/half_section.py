@@ -319,7 +319,8 @@ def _leaders(section: Section, plan: _Plan) -> Markup:
     inside = sheet.y(min(s.diameter for s in section.sleeve_bore))
     if sheet.axis - inside > 70.0:
         middle = left + 0.5 * (right - left)
-        dot = (middle, 0.5 * (sheet.y(section.sleeve_outside[0].diameter) + inside))
+        outside = sheet.y(min(s.diameter for s in section.sleeve_outside))
+        dot = (middle, 0.5 * (outside + inside))
         label = f"sleeve, {sleeve}" if sleeve else "sleeve"
         parts += [
             svg.circle(dot, 3.0, "dot"),

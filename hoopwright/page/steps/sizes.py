@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from hoopwright.display import Units
+from hoopwright.geometry.sleeve import FLANGE
 from hoopwright.page.dimensions import Dimensions, dimensions_of
 from hoopwright.page.fields import FieldView, field
 from hoopwright.page.figures.half_section import half_section
@@ -23,6 +24,8 @@ BESIDE_THE_DRAWING = {
     "shell.out_of_round.ovality": "ovality of the bore",
     "sleeve.chamfer_left": "chamfer, left end",
     "sleeve.chamfer_right": "chamfer, right end",
+    "sleeve.stop": "pushed home against",
+    "sleeve.proud": "an end beyond the shell",
     "sleeve.most_bore_closure": "most the bore may close",
     "fit.friction_low": "friction, low",
     "fit.friction_high": "friction, high",
@@ -92,6 +95,8 @@ def _groups(bench: Bench) -> Iterator[Group]:
         "sleeve.start": "sleeve begins at",
         "sleeve.length": "sleeve length",
     }
+    if value_at(bench.tables, "sleeve.stop") in FLANGE:
+        paths["sleeve.flange_thickness"] = "flange thickness"
     sure: dict[str, str] = {}
     for part, surface in SURFACES:
         rows = value_at(bench.tables, path_to(part, surface))

@@ -54,8 +54,9 @@ ROWS: Mapping[str, RowName] = {
     "bore_closure": RowName(21, "Sizes and press", "against your limit"),
     "thread_fits": RowName(22, "Sizes and press", "play of the cup thread"),
     "shell_thread_strips": RowName(23, "Strength", "preload against shear"),
+    "stop_yields": RowName(24, "Strength", "push onto it"),
 }
-"""Rows 1 to 22 are those of a sleeve; the last is of routes without one."""
+"""By number as it came: 23 is of routes without a sleeve, the others of a sleeve."""
 NUMBERS: Mapping[str, int] = {id_: row.number for id_, row in ROWS.items()}
 COVERS = {"entering": "going in", "pressed": "at home", "cups": "tightened", "in use": "in service"}
 NEAREST = 3

@@ -10,7 +10,7 @@ import numpy as np
 
 from hoopwright.display import Units
 from hoopwright.geometry import BoreZone, Land
-from hoopwright.geometry.joint import Segment
+from hoopwright.geometry.joint import Segment, stands_proud
 from hoopwright.interference import SeatInterference
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
@@ -92,14 +92,18 @@ def _heights(results: Results, sheet: Sheet, below: list[DimensionChain]) -> tup
 
 
 def _outside(results: Results) -> float:
-    return 0.5 * max(max(d.diameter_start, d.diameter_end) for d in results.case.shell.outside)
+    """Greatest radius of the shell and of a flange, mm."""
+    lands = (*results.case.shell.outside, *results.case.sleeve.whole_outside)
+    return 0.5 * max(max(d.diameter_start, d.diameter_end) for d in lands)
 
 
 def _sheet(results: Results, width: float) -> Sheet:
     room = width - TITLE_WIDTH - RIGHT_MARGIN
-    length = results.case.shell.width
+    start, end = results.study.joint.ends
+    length = end - start
     scale = min(room / length, MAX_HEIGHT / _outside(results))
-    return Sheet(TITLE_WIDTH + 0.5 * (room - scale * length), scale, TITLE_WIDTH, width - 1.0)
+    left = TITLE_WIDTH + 0.5 * (room - scale * length) - scale * start
+    return Sheet(left, scale, TITLE_WIDTH, width - 1.0)
 
 
 def _height(
@@ -128,7 +132,7 @@ def _chains(results: Results, units: Units) -> tuple[list[DimensionChain], list[
         DimensionChain("shell bore", _land_dimensions(shell.bore, units), bore),
     ]
     below = [
-        DimensionChain("sleeve outside", _land_dimensions(sleeve.outside, units), bore),
+        DimensionChain("sleeve outside", _land_dimensions(sleeve.whole_outside, units), bore),
         DimensionChain(
             "sleeve bore",
             tuple(_zone_dimension(z, units, len(sleeve.bore) > 1) for z in sleeve.bore),
@@ -141,6 +145,8 @@ def _chains(results: Results, units: Units) -> tuple[list[DimensionChain], list[
         ),
         DimensionChain("sleeve length", _length_dimensions(results, units), inner),
     ]
+    if proud := _proud_dimensions(results, units):
+        below.append(DimensionChain("stands proud", proud, inner))
     return above, below
 
 
@@ -169,6 +175,8 @@ def _zone_dimension(zone: BoreZone, units: Units, several: bool) -> Dimension:
         short = name if len(name) <= MAX_DESIGNATION else name[: MAX_DESIGNATION - 1] + "…"
         above += " root"
         below = f"{below}, {short}" if below else short
+    if zone.blank is not None:
+        above += f", blank Ø {units.number(zone.blank, 'mm')}"
     return Dimension(zone.z_start, zone.z_end, above, below)
 
 
@@ -198,7 +206,11 @@ def _length_dimensions(results: Results, units: Units) -> tuple[Dimension, ...]:
     sleeve, width = case.sleeve, case.shell.width
     chamfers = [
         f"{side} {units.number(size, 'mm', decimals=_decimals(units))}"
-        for side, size in (("left", sleeve.chamfer_left), ("right", sleeve.chamfer_right))
+        + ("" if angle is None else f" × {angle:g}°")
+        for side, size, angle in (
+            ("left", sleeve.chamfer_left, sleeve.chamfer_left_angle),
+            ("right", sleeve.chamfer_right, sleeve.chamfer_right_angle),
+        )
         if size
     ]
     words = "lead-in " + ", ".join(chamfers) if chamfers else ""
@@ -208,6 +220,18 @@ def _length_dimensions(results: Results, units: Units) -> tuple[Dimension, ...]:
     if width - sleeve.z_end > 1e-6:
         parts.append(Dimension(sleeve.z_end, width, _length(width - sleeve.z_end, units)))
     return tuple(parts)
+
+
+def _proud_dimensions(results: Results, units: Units) -> tuple[Dimension, ...]:
+    """How far the sleeve stands proud of either face of the shell, its flange left off; none where it does
+    not."""
+    sleeve, width = results.case.sleeve, results.case.shell.width
+    reach = {"left": (sleeve.z_start, 0.0), "right": (width, sleeve.z_end)}
+    return tuple(
+        Dimension(*reach[end], _length(reach[end][1] - reach[end][0], units))
+        for end in stands_proud(results.case.shell, sleeve)
+        if end != sleeve.flange_end
+    )
 
 
 def _decimals(units: Units) -> int:
@@ -239,7 +263,10 @@ def _plot_bodies(axes: Axes, results: Results, sheet: Sheet, axis: float) -> Non
     for zone in sleeve.bore:
         if zone.thread:
             _plot_thread(axes, zone, sheet, axis)
-    ends = [sheet.x(0.0) - 4.0, sheet.x(results.case.shell.width) + 4.0]
+        if zone.blank is not None:
+            _plot_blank(axes, zone, sheet, axis)
+    start, end = joint.ends
+    ends = [sheet.x(start) - 4.0, sheet.x(end) + 4.0]
     axes.plot(ends, [axis, axis], color=style.INK, linewidth=0.6, linestyle=(0, (14, 2.5, 2, 2.5)))
     _plot_body_names(axes, outlines, sheet, axis)
 
@@ -256,16 +283,26 @@ def _outline(segments: Iterable[Segment]) -> tuple[np.ndarray, np.ndarray]:
 def _chamfered(segments: tuple[Segment, ...], results: Results) -> tuple[np.ndarray, np.ndarray]:
     """Outline of the sleeve with its lead-in chamfers.
 
-    Their depth is not in the case; it is drawn as the length, at most half the wall.
+    Where an angle is not stated the depth is drawn as the length, at most half the wall.
     """
     sleeve = results.case.sleeve
     z, r = _outline(segments)
     outer = np.arange(len(z)) < len(z) // 2
-    for end, length in ((sleeve.z_start, sleeve.chamfer_left), (sleeve.z_end, sleeve.chamfer_right)):
+    for end, length, stated in (
+        (sleeve.z_start, sleeve.chamfer_left, sleeve.chamfer_depth("left")),
+        (sleeve.z_end, sleeve.chamfer_right, sleeve.chamfer_depth("right")),
+    ):
         if length:
-            depth = min(length, 0.5 * min(s.wall for s in segments))
+            depth = min(length, 0.5 * min(s.wall for s in segments)) if stated is None else stated
             r = r - outer * depth * np.clip(1.0 - np.abs(z - end) / length, 0.0, 1.0)
     return z, r
+
+
+def _plot_blank(axes: Axes, zone: BoreZone, sheet: Sheet, axis: float) -> None:
+    """The bore that a zone is pressed with, dashed: it is cut afterwards."""
+    bore = axis + 0.5 * sheet.scale * zone.as_pressed.diameter
+    ends = sheet.xs(np.array([zone.z_start, zone.z_end]))
+    axes.plot(ends, [bore, bore], color=style.INK, linewidth=0.5, linestyle=(0, (6, 3)), zorder=3)
 
 
 def _plot_thread(axes: Axes, zone: BoreZone, sheet: Sheet, axis: float) -> None:
@@ -301,11 +338,12 @@ def _plot_body_names(axes: Axes, outlines: dict, sheet: Sheet, axis: float) -> N
         at_end = r[np.isclose(z, z.min())]
         middles.append(axis + sheet.scale * 0.5 * (at_end.min() + at_end.max()))
         starts.append(sheet.x(z.min()))
+    left = min(starts)
     places = style.place_labels(middles, [2.4, 2.4], low=axis, high=middles[-1] + 20.0, gap=0.8)
     for name, y, middle, start in zip(("sleeve", "shell"), places, middles, starts, strict=True):
-        axes.text(sheet.x(0.0) - 9.0, y, name, ha="right", va="center", fontsize=style.SMALL)
+        axes.text(left - 9.0, y, name, ha="right", va="center", fontsize=style.SMALL)
         axes.plot(
-            [sheet.x(0.0) - 8.5, sheet.x(0.0) - 4.0, start + 0.4],
+            [left - 8.5, left - 4.0, start + 0.4],
             [y, middle, middle],
             color=style.QUIET,
             linewidth=0.5,

@@ -84,7 +84,7 @@ def plot_loading(
         _plot_force(axes, units, entry, at, SUPPORT_COLOUR, scale=scale, view=view, key=key)
     _plot_clamp(axes, balance, radius, view)
     named = ", ".join(f"{key} {entry.name}" for key, entry in keyed)
-    _set_limits(axes, balance, radius, results.case.shell.width, view, named)
+    _set_limits(axes, balance, radius, results.study.joint.ends, view, named)
     return axes
 
 
@@ -101,11 +101,18 @@ def _on_outside(tube: Tube, radius: float, view: str) -> tuple[float, float]:
 
 
 def _set_limits(
-    axes: Axes, balance: LoadCaseReactions, radius: float, width: float, view: str, named: str
+    axes: Axes,
+    balance: LoadCaseReactions,
+    radius: float,
+    ends: tuple[float, float],
+    view: str,
+    named: str,
 ) -> None:
     room = CLEARANCE * 2.0 * radius
     axes.set_ylim(-radius - room, radius + room)
-    axes.set_xlim(*((-room, width + room) if view == "side" else (-radius - room, radius + room)))
+    axes.set_xlim(
+        *((ends[0] - room, ends[1] + room) if view == "side" else (-radius - room, radius + room))
+    )
     axes.set_aspect("equal", adjustable="box", anchor="SW" if view == "side" else "SE")
     axes.set_axis_off()
     if view == "end":
@@ -155,8 +162,9 @@ def _plot_bodies(results: Results, axes: Axes, radius: float, view: str) -> None
                 **outline,
             )
         )
+    start, end = results.study.joint.ends
     axes.plot(
-        [-0.06 * width, 1.06 * width],
+        [start - 0.06 * width, end + 0.06 * width],
         [0.0, 0.0],
         color=style.QUIET,
         linewidth=0.6,

@@ -141,6 +141,7 @@ def _free_shape(solution: FitSolution, exaggeration: float) -> np.ndarray:
     nodes = mesh.body_nodes("sleeve")
     bore, outside = (mesh.nodes[:, solution.mesh.face(f"sleeve.{f}")] for f in ("bore", "outside"))
     low, high = (np.interp(z[nodes], face[1], face[0]) for face in (bore, outside))
+    high = np.minimum(high, solution.mesh.meshed_joint.interface.r.max())  # a flange moves with its neck
     share = np.clip((r[nodes] - low) / (high - low), 0.0, 1.0)
     shape = np.stack([z, r])
     shape[1, nodes] += exaggeration * share * _interference(solution, z[nodes])
@@ -148,15 +149,16 @@ def _free_shape(solution: FitSolution, exaggeration: float) -> np.ndarray:
 
 
 def _interference(solution: FitSolution, z: np.ndarray) -> np.ndarray:
-    """Radial interference at z, mm; zero on a relief, which the mesh already has at its own radius."""
+    """Radial interference at z, mm, going on where the sleeve stands proud; zero on a relief, which the
+    mesh already has at its own radius."""
     pairs, joint = solution.mesh.meshed_joint.interface, solution.mesh.meshed_joint.joint
     moved = solution.press.displacement[pairs.shell, R] - solution.press.displacement[pairs.sleeve, R]
     closed = solution.press.closed
     shift = np.median((moved - solution.mesh.profile)[closed]) if closed.any() else 0.0
     value = np.interp(z, pairs.z, solution.mesh.profile + shift)
     for segment in joint.sleeve:
-        bore = next(s for s in joint.shell if s.z_start <= segment.z_start + 1e-9 < s.z_end)
-        if abs(bore.inner_start - segment.outer_start) > 1e-9:
+        bore = next((s for s in joint.shell if s.z_start <= segment.z_start + 1e-9 < s.z_end), None)
+        if bore is not None and abs(bore.inner_start - segment.outer_start) > 1e-9:
             value[(z > segment.z_start + 1e-9) & (z < segment.z_end - 1e-9)] = 0.0
     return value
 

@@ -93,8 +93,7 @@ def _lame_pressure(results: Results, edges: dict[str, tuple[float, float]]) -> f
 
 def station(results: Results) -> float:
     """z of the plot, mm: mid-sleeve, or the middle of the longest seat where mid-sleeve is relieved."""
-    sleeve, seats = results.case.sleeve, results.study.joint.seats
-    middle = 0.5 * (sleeve.z_start + sleeve.z_end)
+    seats, middle = results.study.joint.seats, results.study.joint.middle
     if any(s.z_start <= middle <= s.z_end for s in seats):
         return middle
     longest = max(seats, key=lambda s: s.length)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from hoopwright.display import Units
+from hoopwright.geometry.stations import END_TOLERANCE
 from hoopwright.record.pages.blocks import Block, bullets, facts, heading, table, two_columns
 
 PROPERTIES = (
@@ -16,6 +17,7 @@ PROPERTIES = (
     ("density", "density_kg_m3", "kg/m³"),
 )
 BODIES = ("shell", "sleeve")
+YIELD = [field for _, field, _ in PROPERTIES].index("yield_strength_MPa")
 NAMES = {field: name for name, field, _ in PROPERTIES}
 
 
@@ -36,6 +38,8 @@ def bodies(d: dict[str, Any], units: Units) -> list[Block]:
         *_lands("outside", sleeve["outside"], units),
         *_zones(sleeve["bore"], units),
         ("chamfers", _chamfers(sleeve, units)),
+        ("pushed home against", _stop(sleeve, units)),
+        ("place", _proud(shell, sleeve, units)),
         ("bore closure allowed", "" if closure is None else units.text(closure, "um")),
     ]
     return [two_columns([heading("Shell"), facts(left)], [heading("Sleeve"), facts(right)])]
@@ -68,36 +72,81 @@ def _zones(zones: list[dict[str, Any]], units: Units) -> list[tuple[str, str]]:
     return [
         (
             "bore" if len(zones) == 1 else f"bore, {_stretch(z, units)}",
-            f"Ø {units.text(z['diameter_mm'], 'mm')}" + (f", thread {z['thread']}" if z["thread"] else ""),
+            f"Ø {units.text(z['diameter_mm'], 'mm')}"
+            + (f", thread {z['thread']}" if z["thread"] else "")
+            + _pressed_with(z, units),
         )
         for z in zones
     ]
 
 
+def _pressed_with(zone: dict[str, Any], units: Units) -> str:
+    """What a zone is bored to when it is pressed in, if it is cut afterwards; "" else."""
+    before = zone["pressed_with_mm"]
+    if before == zone["diameter_mm"]:
+        return ""
+    return f", cut after pressing from Ø {units.text(before, 'mm')}"
+
+
 def _chamfers(sleeve: dict[str, Any], units: Units) -> str:
     sides = [
         f"{side} {units.text(sleeve[f'chamfer_{side}_mm'], 'mm')}"
+        + ("" if (angle := sleeve[f"chamfer_{side}_angle_deg"]) is None else f" × {angle:g}°")
         for side in ("left", "right")
         if sleeve[f"chamfer_{side}_mm"]
     ]
     return ", ".join(sides)
 
 
+def _stop(sleeve: dict[str, Any], units: Units) -> str:
+    """What the sleeve is pushed home against, with the size of a flange."""
+    if sleeve["flange_diameter_mm"] is None:
+        return sleeve["stop"] or ""
+    size = (units.text(sleeve[f"flange_{key}_mm"], "mm") for key in ("diameter", "thickness"))
+    return "{}, Ø {}, {} thick".format(sleeve["stop"], *size)
+
+
+def _proud(shell: dict[str, Any], sleeve: dict[str, Any], units: Units) -> str:
+    """Where a sleeve lies that reaches beyond the shell; "" where it does not."""
+    start, end = sleeve["z_start_mm"], sleeve["z_end_mm"]
+    if start > -END_TOLERANCE and end < shell["width_mm"] + END_TOLERANCE:
+        return ""
+    return f"z {units.along_span(start, end)}, beyond the shell"
+
+
 def materials(d: dict[str, Any], units: Units) -> list[Block]:
     both = d["materials"]["shell"], d["materials"]["sleeve"]
     rows = [(name, *(_value(m[field], unit, units) for m in both)) for name, field, unit in PROPERTIES]
+    judged = [_value(m["stock"]["yield_strength_MPa"], "MPa", units) for m in both]
+    rows.insert(YIELD + 1, ("yield that is judged", *judged))
+    stocks = [
+        f"{part}: {told}." for part, m in zip(BODIES, both, strict=True) if (told := _stock(m, units))
+    ]
     return [
         two_columns(
             [heading("Materials"), table(["", "shell", "sleeve"], rows)],
             [
                 heading("Sources of their values"),
                 bullets(
-                    [f"{part}: {m['name']}. {_sources(m)}." for part, m in zip(BODIES, both, strict=True)],
+                    [f"{part}: {m['name']}. {_sources(m)}." for part, m in zip(BODIES, both, strict=True)]
+                    + stocks,
                     small=True,
                 ),
             ],
         )
     ]
+
+
+def _stock(material: dict[str, Any], units: Units) -> str:
+    """What stock a body is judged by, and its zones of another strength; "" where none is told."""
+    stock = material["stock"]
+    of_stock = ", ".join(part for part in (stock["words"], stock["basis"], stock["source"]) if part)
+    zones = [
+        f"{_stretch(zone, units)} {zone['material']}, {_value(zone['yield_strength_MPa'], 'MPa', units)}"
+        for zone in stock["zones"]
+    ]
+    judged = [f"yield that is judged: {of_stock}"] if stock["words"] else []
+    return "; ".join((*judged, *zones))
 
 
 def _value(value: float | None, unit: str, units: Units) -> str:
