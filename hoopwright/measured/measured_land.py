@@ -20,28 +20,16 @@ import numpy as np
 from scipy import special
 
 from hoopwright.geometry.readings import Gauge, LandReadings
+from hoopwright.measured.suspects import Suspect, suspect_notes, suspects
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
 
 EXPANSION_PLUS_MINUS = 0.10
 """Relative limit of error of a tabulated expansion coefficient. Common practice, no source."""
-OUTLIER_SCORE = 3.5
-"""Modified z-score 0.6745 |x − median|/MAD beyond which a reading is reported as an outlier. Source:
-Iglewicz and Hoaglin, as recommended in the NIST/SEMATECH e-Handbook, 1.3.5.17 (from memory, not seen)."""
 ODD_LOBES = (
     "two-point diameters are blind to odd lobes: a three-lobed land of constant width reads as "
     "round; only a three-point gauge, or a mandrel that fits, shows it"
 )
 EVEN_LOBES = "a three-point gauge is blind to an oval land; cross-check with a two-point gauge"
-
-
-@dataclass(frozen=True)
-class Outlier:
-    """An outlier: its position, its value at 20 °C and its residual to the fit, mm."""
-
-    z: float
-    angle: float | None
-    value: float
-    residual: float
 
 
 @dataclass(frozen=True)
@@ -72,7 +60,7 @@ class MeasuredLand:
     ovality_angle: float | None
     ovality_plus_minus: float
     bell_mouth: float | None
-    outliers: tuple[Outlier, ...]
+    outliers: tuple[Suspect, ...]
     notes: tuple[str, ...]
     expansion: float = 0.0
 
@@ -123,7 +111,7 @@ def measured_land(
     centre = float(found["mean"])
     half = float(0.5 * slope * (readings.z_end - readings.z_start))
     errors, notes = _errors(readings, design, scatter, dof, centre, expansion)
-    outliers = _outliers(data, design, max(s.gauge.resolution for s in readings.stations))
+    outliers = suspects(readings, data.diameter)
     oval = 2.0 * float(np.hypot(found["cos"], found["sin"])) if "cos" in found else None
     at = degrees(0.5 * np.arctan2(found["sin"], found["cos"])) % 180.0 if "cos" in found else None
     return MeasuredLand(
@@ -143,7 +131,7 @@ def measured_land(
         0.0 if oval is None else _ovality_half_width(readings, design, names, scatter, dof),
         _bell_mouth(data),
         outliers,
-        (*notes, *_blind_spots(readings), *_outlier_note(outliers)),
+        (*notes, *_blind_spots(readings), *suspect_notes(outliers)),
         expansion,
     )
 
@@ -274,11 +262,13 @@ def _type_a(
 def gauge_components(gauge: Gauge) -> list[UncertaintyComponent]:
     """Type B components of a gauge, accuracy and zero, which all its readings share."""
     accuracy = (
-        UncertaintyComponent("accuracy of the gauge", gauge.accuracy)
+        UncertaintyComponent("accuracy of the gauge", gauge.accuracy, common=gauge.name)
         if gauge.coverage is None
-        else UncertaintyComponent("accuracy of the gauge", gauge.accuracy / gauge.coverage, "normal")
+        else UncertaintyComponent(
+            "accuracy of the gauge", gauge.accuracy / gauge.coverage, "normal", common=gauge.name
+        )
     )
-    return [accuracy, UncertaintyComponent("zero of the gauge", gauge.zero_error)]
+    return [accuracy, UncertaintyComponent("zero of the gauge", gauge.zero_error, common=gauge.name)]
 
 
 def temperature_components(
@@ -286,36 +276,11 @@ def temperature_components(
 ) -> list[UncertaintyComponent]:
     """Type B components of temperature: its own uncertainty and that of the expansion coefficient."""
     return [
-        UncertaintyComponent("part temperature", size * expansion * temperature_limit),
-        UncertaintyComponent("expansion coefficient", size * abs(rise) * expansion * EXPANSION_PLUS_MINUS),
+        UncertaintyComponent("part temperature", size * expansion * temperature_limit, common="part"),
+        UncertaintyComponent(
+            "expansion coefficient", size * abs(rise) * expansion * EXPANSION_PLUS_MINUS, common="part"
+        ),
     ]
-
-
-def _outliers(data: _Readings, design: np.ndarray, resolution: float) -> tuple[Outlier, ...]:
-    """Outliers from a robust fit by least absolute deviations, which a single reading cannot drag along."""
-    free = len(data.diameter) - design.shape[1]
-    if free < 2:
-        return ()
-    weight = np.ones(len(data.diameter))
-    for _ in range(25):
-        weighted = design * weight[:, None]
-        fit = np.linalg.solve(weighted.T @ design, weighted.T @ data.diameter)
-        residual = data.diameter - design @ fit
-        weight = 1.0 / np.maximum(np.abs(residual), 1e-7)
-    off = residual - np.median(residual)
-    # Such a fit passes through as many readings as it has terms; these say nothing about the scatter. And
-    # one step of the gauge is not an outlier, however closely the other readings agree.
-    spread = max(float(np.median(np.sort(np.abs(off))[-free:])), 0.25 * resolution, 1e-4)
-    rows = np.flatnonzero(0.6745 * np.abs(off) / spread > OUTLIER_SCORE)
-    return tuple(
-        Outlier(
-            float(data.z[k]),
-            None if np.isnan(data.angle[k]) else degrees(data.angle[k]),
-            float(data.diameter[k]),
-            float(off[k]),
-        )
-        for k in rows
-    )
 
 
 def _bell_mouth(data: _Readings) -> float | None:
@@ -332,19 +297,3 @@ def _bell_mouth(data: _Readings) -> float | None:
 def _blind_spots(readings: LandReadings) -> list[str]:
     contacts = {s.gauge.contacts for s in readings.stations}
     return [ODD_LOBES] if contacts == {2} else [EVEN_LOBES] if contacts == {3} else []
-
-
-def _outlier_note(outliers: tuple[Outlier, ...]) -> list[str]:
-    if not outliers:
-        return []
-    which = ", ".join(
-        f"z {o.z:g} mm"
-        + ("" if o.angle is None else f" at {o.angle:.0f}°")
-        + f" ({1e3 * o.residual:+.1f} µm)"
-        for o in outliers[:4]
-    )
-    more = f" and {len(outliers) - 4} more" if len(outliers) > 4 else ""
-    return [
-        f"{len(outliers)} of the readings stand out: {which}{more}; they are kept. Rule: modified z-score "
-        f"above {OUTLIER_SCORE:g}. Clean the land and read there again"
-    ]

@@ -30,13 +30,15 @@ class UncertaintyComponent:
 
     scale: half-width of a "rectangular" component, standard uncertainty of a "normal" one; mm or any
     consistent unit. dof: degrees of freedom; a normal component with few of them follows a scaled t
-    distribution (JCGM 101, 6.4.9).
+    distribution (JCGM 101, 6.4.9). common: what has it in common, the name of a gauge or "part", with all
+    lands of a part that it read, or that are as warm; "" where every land has its own.
     """
 
     name: str
     scale: float
     kind: Literal["rectangular", "normal"] = "rectangular"
     dof: float = inf
+    common: str = ""
 
     @property
     def standard_uncertainty(self) -> float:
