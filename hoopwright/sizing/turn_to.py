@@ -15,52 +15,19 @@ from scipy.optimize import brentq
 
 from hoopwright.case.model import Case
 from hoopwright.geometry.joint import Seat
+from hoopwright.geometry.land import Land
 from hoopwright.geometry.readings import Gauge
 from hoopwright.interference import land_errors, measured, seat_errors
 from hoopwright.measured.measured_land import gauge_components, indicated_diameter, temperature_components
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
-from hoopwright.sizing.rounding import INCH, readable_band, reading_step
+from hoopwright.sizing.aim import is_off_centre, with_aims
+from hoopwright.sizing.band import Band, BandEnd
+from hoopwright.sizing.rounding import INCH, reading_step
 from hoopwright.sizing.window import Window
 from hoopwright.study import CaseStudy
 
 SURFACE = {"sleeve": "outside", "shell": "bore"}
 MATING_PART = {"sleeve": "shell", "shell": "sleeve"}
-
-
-@dataclass(frozen=True)
-class Band:
-    """Band of diameters for one land of the part to be cut.
-
-    low, high: limits at 20 °C, mm; any reading between them leaves the fit in the window; low is above high
-    where there is no such reading. shop_low, shop_high: what the gauge shows for those limits at the shop
-    temperature, mm. guard: deducted from each side of the window, mm. units: of the micrometer, "metric" or
-    "inch"; resolution: its step, mm, or None.
-    """
-
-    index: int
-    z_start: float
-    z_end: float
-    low: float
-    high: float
-    shop_low: float
-    shop_high: float
-    guard: float
-
-    units: str = "metric"
-    resolution: float | None = None
-
-    @property
-    def makeable(self) -> bool:
-        """Whether a size that the gauge can show lies in the band."""
-        return self.readable(self.units) is not None
-
-    def readable(self, units: str) -> tuple[float, float] | None:
-        """Limits at 20 °C, rounded inwards to what a micrometer shows, in mm or inches."""
-        return readable_band(self.low, self.high, units, self.resolution)
-
-    def shop_readable(self, units: str) -> tuple[float, float] | None:
-        """Limits as the gauge shows them at the shop temperature, rounded inwards, in mm or inches."""
-        return readable_band(self.shop_low, self.shop_high, units, self.resolution)
 
 
 @dataclass(frozen=True)
@@ -79,6 +46,12 @@ class TurnTo:
     accuracy_needed: float | None = None
     other_needed: float | None = None
     notes: tuple[str, ...] = ()
+    scatter: float = 0.0
+
+    @property
+    def off_centre(self) -> bool:
+        """Whether an aim lies off the middle of its band, towards the side that can be cut again."""
+        return any(is_off_centre(b.high - b.low, self.scatter) for b in self.bands)
 
     @property
     def makeable(self) -> bool:
@@ -109,8 +82,10 @@ def turn_to(case: Case, study: CaseStudy, window: Window, *, cut: str = "sleeve"
     groups: dict[int, list[Seat]] = {}
     for seat in study.joint.seats:
         groups.setdefault(seat.sleeve_land if cut == "sleeve" else seat.bore_land, []).append(seat)
-    bands = tuple(_band(case, window, cut, index, seats) for index, seats in sorted(groups.items()))
-    result = TurnTo(cut, bands, gauge, confidence, notes=_notes(case, cut))
+    found = [_band(case, window, cut, index, seats) for index, seats in sorted(groups.items())]
+    scatter = case.size.turning_scatter_mm
+    bands = with_aims(found, cut, scatter)
+    result = TurnTo(cut, bands, gauge, confidence, notes=_notes(case, cut), scatter=scatter)
     if result.makeable:
         return result
     needed = [_required_accuracy(case, window, cut, index, seats) for index, seats in groups.items()]
@@ -172,30 +147,43 @@ def _band(case: Case, window: Window, cut: str, index: int, seats: list[Seat]) -
     guard = errors.half_width(case.size.confidence)
     land = getattr(getattr(case, cut), SURFACE[cut])[index]
     shifts = window.low.shift + guard, window.high.shift - guard
-    if cut == "sleeve":
-        low, high = (land.mean_diameter + s for s in shifts)
-    else:
-        high, low = (land.mean_diameter - s for s in shifts)
-    material = case.sleeve_material if cut == "sleeve" else case.shell_material
+    if cut == "shell":
+        shifts = -shifts[1], -shifts[0]
+    z_start, z_end = min(s.z_start for s in seats), max(s.z_end for s in seats)
+    low, high = (land.mean_diameter + s for s in shifts)
     gauge = case.size.gauge
-    rise, expansion = (gauge.temperature_rise, gauge.expansion) if gauge else (0.0, 0.0)
-    shop_low, shop_high = (
-        indicated_diameter(
-            d, case.size.shop_rise_K, material.expansion, gauge_rise=rise, gauge_expansion=expansion
-        )
-        for d in (low, high)
-    )
     return Band(
         index,
-        min(s.z_start for s in seats),
-        max(s.z_end for s in seats),
+        z_start,
+        z_end,
         low,
         high,
-        shop_low,
-        shop_high,
+        _as_shown(case, cut, low),
+        _as_shown(case, cut, high),
         guard,
         case.units,
         gauge.resolution if gauge else None,
+        ends=() if land.diameter_start == land.diameter_end else _ends(case, cut, land, shifts),
+    )
+
+
+def _ends(case: Case, cut: str, land: Land, shifts: tuple[float, float]) -> tuple[BandEnd, ...]:
+    """Band of each end of a tapered land: it may come out anywhere between the two shifts from its own
+    size, as the middle of the land may from its."""
+    ends = []
+    for z, diameter in ((land.z_start, land.diameter_start), (land.z_end, land.diameter_end)):
+        low, high = (diameter + s for s in shifts)
+        ends.append(BandEnd(z, low, high, _as_shown(case, cut, low), _as_shown(case, cut, high)))
+    return tuple(ends)
+
+
+def _as_shown(case: Case, cut: str, diameter: float) -> float:
+    """What the gauge shows for a diameter at 20 °C of the part to be cut, at the shop temperature, mm."""
+    material = case.sleeve_material if cut == "sleeve" else case.shell_material
+    gauge = case.size.gauge
+    rise, expansion = (gauge.temperature_rise, gauge.expansion) if gauge else (0.0, 0.0)
+    return indicated_diameter(
+        diameter, case.size.shop_rise_K, material.expansion, gauge_rise=rise, gauge_expansion=expansion
     )
 
 
