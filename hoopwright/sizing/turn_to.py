@@ -7,6 +7,7 @@ reduced on each side by the guard: the combined error of the part measured and o
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import inf, sqrt
 
@@ -17,8 +18,9 @@ from hoopwright.case.model import Case
 from hoopwright.geometry.joint import Seat
 from hoopwright.geometry.land import Land
 from hoopwright.geometry.readings import Gauge
-from hoopwright.interference import land_errors, measured, seat_errors
+from hoopwright.interference import caused_land_errors, caused_seat_errors, land_errors, measured
 from hoopwright.measured.measured_land import gauge_components, indicated_diameter, temperature_components
+from hoopwright.measured.together import caused, chance_together, widening_together
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
 from hoopwright.sizing.aim import is_off_centre, with_aims
 from hoopwright.sizing.band import Band, BandEnd
@@ -81,16 +83,16 @@ def turn_to(case: Case, study: CaseStudy, window: Window, *, cut: str = "sleeve"
     gauge, confidence = case.size.gauge, case.size.confidence
     groups: dict[int, list[Seat]] = {}
     for seat in study.joint.seats:
-        groups.setdefault(seat.sleeve_land if cut == "sleeve" else seat.bore_land, []).append(seat)
-    found = [_band(case, window, cut, index, seats) for index, seats in sorted(groups.items())]
+        groups.setdefault(_land_of(seat, cut), []).append(seat)
+    holding = [s.seat for s in study.interference.fits]
+    guards = guards_together(case, cut, groups, holding)
+    found = [_band(case, window, cut, index, groups[index], guards[index]) for index in sorted(groups)]
     scatter = case.size.turning_scatter_mm
     bands = with_aims(found, cut, scatter)
     result = TurnTo(cut, bands, gauge, confidence, notes=_notes(case, cut), scatter=scatter)
     if result.makeable:
         return result
-    needed = [_required_accuracy(case, window, cut, index, seats) for index, seats in groups.items()]
-    own = None if any(o is None for o, _ in needed) else min(o for o, _ in needed if o is not None)
-    other = None if own is not None else min(t for _, t in needed if t is not None)
+    own, other = _required_accuracy(case, window, cut, groups, holding)
     return replace(result, accuracy_needed=own, other_needed=other)
 
 
@@ -101,10 +103,8 @@ def decide(case: Case, study: CaseStudy, window: Window) -> Decision:
     else:
         assert window.low is not None
         assert window.high is not None
-        probability = min(
-            seat_errors(case, s.seat).probability(window.low.shift, window.high.shift)
-            for s in study.interference.seats
-        )
+        errors = [caused_seat_errors(case, s.seat) for s in study.interference.fits]
+        probability = chance_together(errors, window.low.shift, window.high.shift)
     half_width, likely = study.interference_half_width, study.nominal_interference
     change = 0.0 if window.empty else likely - 0.5 * (window.least + window.greatest)
     return Decision(
@@ -140,11 +140,45 @@ def reading_errors(case: Case, cut: str, index: int) -> UncertaintyBudget:
     return UncertaintyBudget(tuple(components))
 
 
-def _band(case: Case, window: Window, cut: str, index: int, seats: list[Seat]) -> Band:
+def guards_together(
+    case: Case,
+    cut: str,
+    groups: Mapping[int, Sequence[Seat]],
+    holding: Sequence[Seat],
+    *,
+    own: float = 1.0,
+    other: float = 1.0,
+) -> dict[int, float]:
+    """What is held back from each end of the window for every land, mm, so that all seats lie in it at once
+    with the confidence asked for.
+
+    groups: the seats of each land of the part to be cut. holding: those that must lie in the window. own,
+    other: factors on the errors of the reading to come, and on those of the other part.
+    """
+    confidence = case.size.confidence
+    errors = {
+        seat: caused(reading_errors(case, cut, index), cut, index)
+        .scaled(own)
+        .plus(caused_land_errors(case, MATING_PART[cut], _land_of(seat, MATING_PART[cut])).scaled(other))
+        for index, seats in groups.items()
+        for seat in seats
+    }
+    alone = {
+        index: max(errors[seat].budget.half_width(confidence) for seat in seats)
+        for index, seats in groups.items()
+    }
+    widths = [alone[_land_of(seat, cut)] for seat in holding]
+    factor = widening_together([errors[seat] for seat in holding], widths, confidence)
+    return {index: factor * half for index, half in alone.items()}
+
+
+def _land_of(seat: Seat, part: str) -> int:
+    return seat.sleeve_land if part == "sleeve" else seat.bore_land
+
+
+def _band(case: Case, window: Window, cut: str, index: int, seats: list[Seat], guard: float) -> Band:
     assert window.low is not None
     assert window.high is not None
-    errors = _combined_errors(case, cut, index, seats, 1.0, 1.0)
-    guard = errors.half_width(case.size.confidence)
     land = getattr(getattr(case, cut), SURFACE[cut])[index]
     shifts = window.low.shift + guard, window.high.shift - guard
     if cut == "shell":
@@ -187,32 +221,14 @@ def _as_shown(case: Case, cut: str, diameter: float) -> float:
     )
 
 
-def _combined_errors(
-    case: Case, cut: str, index: int, seats: list[Seat], own: float, other: float
-) -> UncertaintyBudget:
-    """Combined errors of the future reading and of the least certain mating land, scaled by own and
-    other."""
-    facing = [
-        land_errors(
-            case,
-            MATING_PART[cut],
-            SURFACE[MATING_PART[cut]],
-            s.bore_land if cut == "sleeve" else s.sleeve_land,
-        )
-        for s in seats
-    ]
-    worst = max(facing, key=lambda e: e.half_width())
-    return _scaled(reading_errors(case, cut, index), own).plus(_scaled(worst, other))
-
-
-def _scaled(errors: UncertaintyBudget, factor: float) -> UncertaintyBudget:
-    return UncertaintyBudget(tuple(replace(p, scale=p.scale * factor) for p in errors.components))
-
-
 def _required_accuracy(
-    case: Case, window: Window, cut: str, index: int, seats: list[Seat]
+    case: Case,
+    window: Window,
+    cut: str,
+    groups: Mapping[int, Sequence[Seat]],
+    holding: Sequence[Seat],
 ) -> tuple[float | None, float | None]:
-    """The ± (95 %), mm, needed for a band one step of the micrometer wide: of the future reading, or, where
+    """The ± (95 %), mm, needed for bands one step of the micrometer wide: of the future reading, or, where
     no reading would do, of the other part."""
     gauge = case.size.gauge
     step = reading_step(gauge.resolution if gauge else None, case.units) * (
@@ -223,15 +239,18 @@ def _required_accuracy(
         return None, 0.0
 
     def excess(own: float, other: float) -> float:
-        return _combined_errors(case, cut, index, seats, own, other).half_width(case.size.confidence) - room
+        return max(guards_together(case, cut, groups, holding, own=own, other=other).values()) - room
 
     if excess(0.0, 1.0) < 0.0:
         if excess(1.0, 1.0) <= 0.0:
             return inf, None
         share = float(brentq(lambda k: excess(k, 1.0), 0.0, 1.0, xtol=1e-4))
-        return reading_errors(case, cut, index).half_width() * share, None
+        return min(reading_errors(case, cut, index).half_width() for index in groups) * share, None
     share = float(brentq(lambda k: excess(0.0, k), 0.0, 1.0, xtol=1e-4))
-    return None, _combined_errors(case, cut, index, seats, 0.0, 1.0).half_width() * share
+    mate = MATING_PART[cut]
+    facing = {_land_of(seat, mate) for seats in groups.values() for seat in seats}
+    halves = [land_errors(case, mate, SURFACE[mate], index).half_width() for index in facing]
+    return None, min(half for half in halves if half > 0.0) * share
 
 
 def _notes(case: Case, cut: str) -> tuple[str, ...]:
