@@ -8,6 +8,7 @@ from hoopwright.case.load_cases import service_loads, type_without_source
 from hoopwright.case.model import Case
 from hoopwright.checks import Margin
 from hoopwright.clamp_edges import unjudged_under_loads
+from hoopwright.suspected import said_first
 
 HOLDING = ("pushed_out", "turned", "slips_combined")
 OWN_LIMITS = {
@@ -26,11 +27,14 @@ def keeps_from_holding(case: Case, rows: Sequence[Margin]) -> tuple[str, ...]:
 
 
 def with_grounds_named(case: Case, verdict: str) -> str:
-    """A verdict that begins with what it rests on, where that is not all the user's own values."""
+    """A verdict that begins with readings that stand out, and then with what it rests on, where that is not
+    all the user's own values."""
     presets = f"values from presets ({', '.join(case.presets.names)})" if case.presets.filled else ""
     parts = ("sample values" if case.sample else "", presets, _loads_without_source(case))
     grounds = " and ".join(part for part in parts if part)
-    return f"{grounds[0].upper()}{grounds[1:]}: {verdict}" if grounds else verdict
+    said = f"{grounds[0].upper()}{grounds[1:]}: {verdict}" if grounds else verdict
+    suspects = said_first(case)
+    return f"{suspects}: {said}" if suspects else said
 
 
 def _loads_without_source(case: Case) -> str:

@@ -182,7 +182,16 @@ def land_part(m: MeasuredLand) -> dict[str, Any]:
             for p in m.errors.components
         ],
         "standing_out": [
-            {"z_mm": o.z, "angle_deg": o.angle, "diameter_mm": o.value, "off_by_um": 1e3 * o.residual}
+            {
+                "z_mm": o.z,
+                "angle_deg": o.angle,
+                "diameter_mm": o.value,
+                "off_by_um": 1e3 * o.residual,
+                "written": o.written,
+                "may_be": o.meant,
+                "slip": o.slip,
+                "confirmed": o.confirmed,
+            }
             for o in m.outliers
         ],
         "notes": list(m.notes),

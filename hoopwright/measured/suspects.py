@@ -34,8 +34,14 @@ FORM = 0.020
 source: beyond that it is looked at again before anything is cut."""
 MOST_ROUNDS = 12
 """Suspects, or stations of them, that are looked for in a land."""
-FEW = 14
+MOST_STATIONS = 40
+"""Stations that are held against the rest as a whole."""
+FEW = 16
 """Readings up to which two slips are looked for at once, which hide each other among few."""
+NEAR = 0.25
+"""Share of its distance from the others up to which a slip must bring a reading back to them."""
+SHOWN = 4
+"""Suspects that a note lists."""
 GREATEST_LEVERAGE = 0.9
 """Share of a reading in its own fitted value beyond which the fit follows it and says nothing about it."""
 
@@ -85,11 +91,16 @@ class _Odd:
 def suspects(readings: LandReadings, diameters: np.ndarray) -> tuple[Suspect, ...]:
     """The readings that stand out, in the order of the case. diameters: all readings at 20 °C, mm."""
     data = _data(readings, diameters)
+    if np.ptp(diameters) <= data.floor.min():
+        return ()  # none is farther from the mean of the others
     left = np.arange(len(diameters))
     found: dict[int, tuple[float, float]] = {}
     for _ in range(min(MOST_ROUNDS, max(1, (len(diameters) - 1) // 2))):
-        odd = max(_candidates(data, left), key=lambda one: one.ratio, default=None)
-        if odd is None or odd.ratio <= 1.0:
+        if len(left) < 2:
+            break
+        candidates = [_of_two(data, left)] if len(left) == 2 else _candidates(data, left)
+        odd = max(candidates, key=lambda one: one.ratio)
+        if odd.ratio <= 1.0:
             break
         for k, off, allowed in zip(odd.rows, odd.off, odd.allowed, strict=True):
             found[k] = (off, allowed)
@@ -119,94 +130,90 @@ def _data(readings: LandReadings, diameters: np.ndarray) -> _Data:
     )
 
 
-def _candidates(data: _Data, left: np.ndarray) -> Iterator[_Odd]:
-    """What may stand out of the readings left: single ones, whole stations, and pairs of few readings."""
-    if len(left) < 2:
-        return
-    if len(left) == 2:
-        yield _of_two(data, left)
-        return
-    yield from (_against_rest(data, left, (int(k),)) for k in _worth_a_look(data, left))
-    places = np.unique(data.station[left])
-    if len(places) > 1:
-        for place in places[:MOST_ROUNDS]:
-            rows = tuple(int(k) for k in left[data.station[left] == place])
-            if len(rows) > 1 and len(left) - len(rows) >= 2:
-                yield _against_rest(data, left, rows)
-    if 5 <= len(left) <= FEW:
-        yield from (_against_rest(data, left, (int(a), int(b))) for a, b in combinations(left, 2))
-
-
-def _worth_a_look(data: _Data, left: np.ndarray) -> np.ndarray:
-    """Of many readings those farthest from their median at either side; all of few."""
-    if len(left) <= 4 * FEW:
-        return left
-    off = np.abs(data.diameter[left] - np.median(data.diameter[left]))
-    return np.asarray(left[np.argsort(-off)[: 4 * FEW]])
+def _candidates(data: _Data, left: np.ndarray) -> list[_Odd]:
+    """What stands out most of the readings left: of single ones, of whole stations, of pairs of few."""
+    count = len(left)
+    found = [_oddest(data, left, np.arange(count)[:, None])]
+    for place in np.unique(data.station[left])[:MOST_STATIONS]:
+        rows = np.flatnonzero(data.station[left] == place)
+        if len(rows) > 1 and count - len(rows) >= 2:
+            found.append(_oddest(data, left, rows[None, :]))
+    if 5 <= count <= FEW:
+        found.append(_oddest(data, left, np.array(list(combinations(range(count), 2)))))
+    return found
 
 
 def _of_two(data: _Data, left: np.ndarray) -> _Odd:
     """Two readings that contradict each other: neither can be said to be the one that is off."""
     a, b = (int(k) for k in left)
     off = float(data.diameter[a] - data.diameter[b])
-    allowed = max(_allowed(data, left, 0.0, 0, 2.0, a), float(data.floor[left].max()))
+    single = _factor(2, 0) * float(data.repeats[left].max())
+    allowed = max(sqrt(2.0) * single, float(data.floor[left].max()))
     elsewhere = data.z[a] != data.z[b] or data.angle[a] != data.angle[b]
     ratio = abs(off) / (allowed + (FORM if elsewhere else 0.0))
     return _Odd((a, b), ratio, (off, -off), (allowed, allowed))
 
 
-def _against_rest(data: _Data, left: np.ndarray, rows: tuple[int, ...]) -> _Odd:
-    """Some readings against a fit of the rest: the least excess over all forms that the rest can show."""
-    rest = np.setdiff1d(left, rows)
-    whole = {int(p) for p in data.station[list(rows)]} - {int(p) for p in data.station[rest]}
-    form = FORM if whole else 0.0
-    best: _Odd | None = None
-    for columns in _forms(data, rest):
-        design = columns[rest]
-        fit, _, rank, _ = np.linalg.lstsq(design, data.diameter[rest], rcond=None)
-        if rank < design.shape[1]:
-            continue  # taper and ovality cannot be told apart
-        dof = len(rest) - design.shape[1]
-        residual = data.diameter[rest] - design @ fit
-        inverse = np.linalg.inv(design.T @ design)
-        off, allowed, ratio = [], [], []
-        for k in rows:
-            spread = 1.0 + float(columns[k] @ inverse @ columns[k])
-            if spread > 1.0 / (1.0 - GREATEST_LEVERAGE):
-                break
-            off.append(float(data.diameter[k] - columns[k] @ fit))
-            allowed.append(_allowed(data, left, float(residual @ residual), dof, spread, k))
-            ratio.append(abs(off[-1]) / (allowed[-1] + form))
-        else:
-            if best is None or min(ratio) < best.ratio:
-                best = _Odd(rows, min(ratio), tuple(off), tuple(allowed))
-    return best or _Odd(rows, 0.0, (0.0,) * len(rows), (0.0,) * len(rows))
+def _oddest(data: _Data, left: np.ndarray, sets: np.ndarray) -> _Odd:
+    """The one of several sets of readings that stands out most against a fit of the rest, by the least
+    excess over all forms that the rest can show.
+
+    sets: one a row, as places in `left`. With e the residuals of a fit to all and Q an orthonormal basis of
+    its form, a set S is off what the rest say by M e_S, with M = (1 − Q_S Q_Sᵀ)⁻¹, which is
+    1 + Q_S (1 − Q_Sᵀ Q_S)⁻¹ Q_Sᵀ and whose diagonal is the variance of that difference.
+    """
+    diameter = data.diameter[left] - np.median(data.diameter[left])
+    floor, prior = data.floor[left][sets], float(data.repeats[left].max())
+    form = np.array([FORM if _is_whole(data.station[left], rows) else 0.0 for rows in sets])[:, None]
+    ratio, off, allowed = np.full(len(sets), np.inf), np.zeros(sets.shape), np.ones(sets.shape)
+    for design in _forms(data, left):
+        dof = len(left) - sets.shape[1] - design.shape[1]
+        basis, triangle = np.linalg.qr(design)
+        if dof < (1 if design.shape[1] > 1 else 0) or np.abs(np.diagonal(triangle)).min() < 1e-9:
+            continue  # nothing to spare, or taper and ovality cannot be told apart
+        e = diameter - basis @ (basis.T @ diameter)
+        own = basis[sets]
+        rest = np.eye(design.shape[1]) - own.transpose(0, 2, 1) @ own
+        sound = np.linalg.det(rest) > 1e-9
+        inverse = np.linalg.inv(np.where(sound[:, None, None], rest, np.eye(design.shape[1])))
+        spread = 1.0 + ((own @ inverse) * own).sum(axis=2)
+        sound &= (spread <= 1.0 / (1.0 - GREATEST_LEVERAGE)).all(axis=1)
+        away = e[sets] + (own @ (inverse @ (own.transpose(0, 2, 1) @ e[sets][:, :, None])))[:, :, 0]
+        squares = np.maximum(e @ e - (e[sets] * away).sum(axis=1), 0.0)
+        single = np.sqrt((PRIOR_DOF * prior**2 + squares) / (PRIOR_DOF + dof))[:, None]
+        allows = np.maximum(floor, _factor(len(left), dof) * single * np.sqrt(spread))
+        excess = (np.abs(away) / (allows + form)).min(axis=1)
+        better = sound & (excess < ratio)
+        ratio[better], off[better], allowed[better] = excess[better], away[better], allows[better]
+    ratio[np.isinf(ratio)] = 0.0
+    most = int(np.argmax(ratio))
+    rows = tuple(int(k) for k in left[sets[most]])
+    return _Odd(rows, float(ratio[most]), tuple(map(float, off[most])), tuple(map(float, allowed[most])))
 
 
-def _allowed(data: _Data, left: np.ndarray, squares: float, dof: int, spread: float, k: int) -> float:
-    """How far reading k may lie from what the rest say, mm. squares, dof: of their residuals. spread:
-    variance of the difference over that of one reading."""
-    prior = float(data.repeats[left].max())
-    single = sqrt((PRIOR_DOF * prior**2 + squares) / (PRIOR_DOF + dof))
-    factor = float(special.stdtrit(PRIOR_DOF + dof, 1.0 - 0.5 * LEVEL / len(left)))
-    return max(float(data.floor[k]), factor * single * sqrt(spread))
+def _factor(count: int, dof: int) -> float:
+    """Student's t for one of `count` readings, where the scatter has dof and what is known beforehand."""
+    return float(special.stdtrit(PRIOR_DOF + dof, 1.0 - 0.5 * LEVEL / count))
 
 
-def _forms(data: _Data, rest: np.ndarray) -> Iterator[np.ndarray]:
-    """Design matrices of what the rest can show, with a reading to spare: a mean, a taper, an ovality."""
-    one = np.ones((len(data.z), 1))
+def _is_whole(station: np.ndarray, rows: np.ndarray) -> bool:
+    """Whether the rows are all the readings of a station."""
+    return any(bool(np.isin(np.flatnonzero(station == place), rows).all()) for place in set(station[rows]))
+
+
+def _forms(data: _Data, left: np.ndarray) -> Iterator[np.ndarray]:
+    """Design matrices of what readings may show: a mean, a taper, an ovality, both."""
+    one, z, angle = np.ones((len(left), 1)), data.z[left], data.angle[left]
+    along = (z - z.mean())[:, None]
+    oval = np.column_stack([np.cos(2.0 * angle), np.sin(2.0 * angle)])
+    tapers = len(np.unique(z)) >= 2
+    is_oval = not np.isnan(angle).any() and len(np.unique(np.round(np.mod(angle, np.pi), 6))) >= 3
     yield one
-    along = (data.z - data.z.mean())[:, None]
-    has_taper = len(np.unique(data.z[rest])) >= 2 and len(rest) >= 3
-    angles = data.angle[rest]
-    distinct = 0 if np.isnan(data.angle).any() else len(np.unique(np.round(np.mod(angles, np.pi), 6)))
-    has_oval = distinct >= 3 and len(rest) >= 4
-    oval = np.column_stack([np.cos(2.0 * data.angle), np.sin(2.0 * data.angle)])
-    if has_taper:
+    if tapers:
         yield np.hstack([one, along])
-    if has_oval:
+    if is_oval:
         yield np.hstack([one, oval])
-    if has_taper and has_oval and len(rest) >= 5:
+    if tapers and is_oval:
         yield np.hstack([one, along, oval])
 
 
@@ -220,7 +227,8 @@ def _suspect(readings: LandReadings, data: _Data, k: int, off: float, allowed: f
     text = station.written[at] if station.written else f"{station.values[at]:.6g}"
     value = float(data.diameter[k])
     to_20 = value / station.values[at] * station.unit_mm  # of a number as it is written
-    meant, slip = likeliest_slip(text, lambda number: abs(number * to_20 - (value - off)), within=allowed)
+    within = min(allowed, NEAR * abs(off))
+    meant, slip = likeliest_slip(text, lambda number: abs(number * to_20 - (value - off)), within=within)
     return Suspect(
         float(data.z[k]),
         None if np.isnan(data.angle[k]) else degrees(data.angle[k]),
@@ -233,27 +241,30 @@ def _suspect(readings: LandReadings, data: _Data, k: int, off: float, allowed: f
     )
 
 
+def suspect_text(one: Suspect) -> str:
+    """A reading that stands out: as it was written, where, by how much, and what it may have been."""
+    angle = "" if one.angle is None else f", {one.angle:.0f}°"
+    by = f"{1e3 * abs(one.residual):.1f} µm ({abs(one.residual) / 0.0254:.2f} thou)"
+    side = "above" if one.residual > 0.0 else "below"
+    meant = f": {one.meant}, {one.slip}?" if one.meant else ""
+    place = f"z {one.z:.1f} mm ({one.z / 25.4:.2f} in)"
+    return f"{one.written} at {place}{angle}, {by} {side} the others{meant}"
+
+
 def suspect_notes(found: tuple[Suspect, ...]) -> list[str]:
     """Notes on readings that stand out: those to be read again, and those confirmed."""
-    open_, sure = ([s for s in found if s.confirmed is is_sure] for is_sure in (False, True))
     notes = []
-    if open_:
-        notes.append(
-            f"{len(open_)} of the readings stand out: {_listed(open_)}; they are kept. Clean the land and "
-            "read there again, or write confirmed = true at the station if it is so"
+    for sure in (False, True):
+        some = [one for one in found if one.confirmed is sure]
+        if not some:
+            continue
+        listed = "; ".join(suspect_text(one) for one in some[:SHOWN])
+        more = f"; and {len(some) - SHOWN} more" if len(some) > SHOWN else ""
+        then = (
+            "It is so, by the case: they count as read"
+            if sure
+            else "They are kept. Clean the land and read there again; if it is so, write confirmed = true "
+            "at the station"
         )
-    if sure:
-        notes.append(
-            f"{len(sure)} of the readings stand out and are confirmed: {_listed(sure)}; counted as read"
-        )
+        notes.append(f"readings that stand out, {len(some)}: {listed}{more}. {then}")
     return notes
-
-
-def _listed(found: list[Suspect]) -> str:
-    which = ", ".join(
-        f"z {s.z:g} mm"
-        + ("" if s.angle is None else f" at {s.angle:.0f}°")
-        + f" ({1e3 * s.residual:+.1f} µm)"
-        for s in found[:4]
-    )
-    return which + (f" and {len(found) - 4} more" if len(found) > 4 else "")
