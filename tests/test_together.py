@@ -127,7 +127,7 @@ def test_the_chance_of_the_decision_is_that_of_all_seats_at_once():
     assert found.probability == pytest.approx(inside.mean(), abs=0.004)
 
 
-def test_bands_of_several_lands_hold_all_of_them_as_often_as_stated():
+def test_all_lands_lie_in_the_window_as_often_as_stated():
     """Each land at the same or the other edge of its band; read with one micrometer, in a warm shop."""
     micrometer = Gauge("micrometer", 0.0001, 0.001, zero_error=0.001, repeatability=0.002)
     case = replace(two_lands(), size=SizeInput(micrometer, 1, 6.0, 2.0))
@@ -151,7 +151,7 @@ def test_bands_of_several_lands_hold_all_of_them_as_often_as_stated():
     assert guard > np.quantile(alone, 0.95)  # that of one land would not do
 
 
-def test_the_guard_holds_all_lands_at_once_with_the_confidence_asked_for():
+def test_the_guard_is_for_all_lands_at_once():
     case = replace(two_lands(), size=SizeInput(Gauge("m", 0.0001, 0.0, repeatability=0.003), 1))
     bands = turn_to(case, study_without_a_solve(case), window(0.030)).bands
     rng, count = np.random.default_rng(9), 200_000

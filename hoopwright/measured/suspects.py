@@ -32,9 +32,9 @@ Common practice, no source."""
 FORM = 0.020
 """What a whole station may be off its neighbours by form, a bell-mouth or a waist, mm. Common practice, no
 source: beyond that it is looked at again before anything is cut."""
-MOST_ROUNDS = 12
+MAX_ROUNDS = 12
 """Suspects, or stations of them, that are looked for in a land."""
-MOST_STATIONS = 40
+MAX_STATIONS = 40
 """Stations that are held against the rest as a whole."""
 FEW = 16
 """Readings up to which two slips are looked for at once, which hide each other among few."""
@@ -95,7 +95,7 @@ def suspects(readings: LandReadings, diameters: np.ndarray) -> tuple[Suspect, ..
         return ()  # none is farther from the mean of the others
     left = np.arange(len(diameters))
     found: dict[int, tuple[float, float]] = {}
-    for _ in range(min(MOST_ROUNDS, max(1, (len(diameters) - 1) // 2))):
+    for _ in range(min(MAX_ROUNDS, max(1, (len(diameters) - 1) // 2))):
         if len(left) < 2:
             break
         candidates = [_of_two(data, left)] if len(left) == 2 else _candidates(data, left)
@@ -134,7 +134,7 @@ def _candidates(data: _Data, left: np.ndarray) -> list[_Odd]:
     """What stands out most of the readings left: of single ones, of whole stations, of pairs of few."""
     count = len(left)
     found = [_oddest(data, left, np.arange(count)[:, None])]
-    for place in np.unique(data.station[left])[:MOST_STATIONS]:
+    for place in np.unique(data.station[left])[:MAX_STATIONS]:
         rows = np.flatnonzero(data.station[left] == place)
         if len(rows) > 1 and count - len(rows) >= 2:
             found.append(_oddest(data, left, rows[None, :]))
@@ -164,7 +164,7 @@ def _oddest(data: _Data, left: np.ndarray, sets: np.ndarray) -> _Odd:
     """
     diameter = data.diameter[left] - np.median(data.diameter[left])
     floor, prior = data.floor[left][sets], float(data.repeats[left].max())
-    form = np.array([FORM if _is_whole(data.station[left], rows) else 0.0 for rows in sets])[:, None]
+    form = FORM * _are_whole(data.station[left], sets)[:, None]
     ratio, off, allowed = np.full(len(sets), np.inf), np.zeros(sets.shape), np.ones(sets.shape)
     for design in _forms(data, left):
         dof = len(left) - sets.shape[1] - design.shape[1]
@@ -185,6 +185,8 @@ def _oddest(data: _Data, left: np.ndarray, sets: np.ndarray) -> _Odd:
         excess = (np.abs(away) / (allows + form)).min(axis=1)
         better = sound & (excess < ratio)
         ratio[better], off[better], allowed[better] = excess[better], away[better], allows[better]
+        if ratio.max() <= 1.0:
+            break  # no form makes it more
     ratio[np.isinf(ratio)] = 0.0
     most = int(np.argmax(ratio))
     rows = tuple(int(k) for k in left[sets[most]])
@@ -196,9 +198,11 @@ def _factor(count: int, dof: int) -> float:
     return float(special.stdtrit(PRIOR_DOF + dof, 1.0 - 0.5 * LEVEL / count))
 
 
-def _is_whole(station: np.ndarray, rows: np.ndarray) -> bool:
-    """Whether the rows are all the readings of a station."""
-    return any(bool(np.isin(np.flatnonzero(station == place), rows).all()) for place in set(station[rows]))
+def _are_whole(station: np.ndarray, sets: np.ndarray) -> np.ndarray:
+    """Whether sets hold all the readings of a station."""
+    counts = np.bincount(station)
+    within = (station[sets][:, :, None] == station[sets][:, None, :]).sum(axis=2)
+    return np.asarray((within == counts[station[sets]]).any(axis=1))
 
 
 def _forms(data: _Data, left: np.ndarray) -> Iterator[np.ndarray]:

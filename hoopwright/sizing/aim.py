@@ -20,7 +20,7 @@ from scipy import special
 from hoopwright.sizing.band import Band
 from hoopwright.sizing.rounding import INCH, reading_step, rounded_alike
 
-KEPT_OFF = 2.0
+CLEARANCE = 2.0
 """Scatters that the aim keeps from the limit without metal: 97.7 % come out on the right side of it."""
 
 
@@ -44,7 +44,7 @@ def with_aims(bands: Sequence[Band], cut: str, scatter: float) -> tuple[Band, ..
 
 def is_off_centre(width: float, scatter: float) -> bool:
     """Whether the aim in a band of a width lies off its middle, mm."""
-    return 0.5 * width < KEPT_OFF * scatter
+    return 0.5 * width < CLEARANCE * scatter
 
 
 def chances(low: float, high: float, aim: float, cut: str, scatter: float) -> tuple[float, float]:
@@ -65,8 +65,8 @@ def chances(low: float, high: float, aim: float, cut: str, scatter: float) -> tu
 def _target(low: float, high: float, cut: str, scatter: float) -> float:
     middle = 0.5 * (low + high)
     if cut == "sleeve":
-        return min(max(middle, low + KEPT_OFF * scatter), high)
-    return max(min(middle, high - KEPT_OFF * scatter), low)
+        return min(max(middle, low + CLEARANCE * scatter), high)
+    return max(min(middle, high - CLEARANCE * scatter), low)
 
 
 def _as_shown(band: Band, diameter: float) -> float:

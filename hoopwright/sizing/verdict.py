@@ -12,7 +12,7 @@ from hoopwright.sizing.turn_to import TurnTo
 from hoopwright.sizing.window import Window
 from hoopwright.suspected import open_suspects
 
-MOST_DECIMALS = 6
+MAX_DECIMALS = 6
 
 
 def size_state(plan: SizePlan) -> Literal["holds", "holds as far as judged", "undecided", "fails"]:
@@ -100,7 +100,7 @@ def _rounded(length: float, units: Units, *, up: bool = False) -> str:
     takes."""
     exact = float(units.number(1e3 * length, "um", decimals=9))
     decimals = 1 if units.system == "metric" else 2
-    while decimals < MOST_DECIMALS and exact * 10**decimals < 1.0:
+    while decimals < MAX_DECIMALS and exact * 10**decimals < 1.0:
         decimals += 1
     step = 10.0**-decimals
     count = ceil(exact / step - 1e-6) if up else floor(exact / step + 1e-6)
