@@ -76,6 +76,8 @@ def test_what_the_gauge_may_err_by_is_nothing_that_stands_out(off):
     steady = replace(GAUGE, resolution=0.0001, repeatability=0.0002)
     assert places(*rows) == places(*rows, gauge=steady) == []
     assert len(places(*rows, gauge=replace(steady, accuracy=0.0005))) == 1
+    both_ways = (41.0, 41.0 - 0.9 * off, 41.0 + 0.9 * off), (41.0,) * 8, (41.0,) * 8
+    assert places(*both_ways, gauge=steady) == []
 
 
 @pytest.mark.parametrize(
