@@ -43,6 +43,8 @@ class Station:
 
     z: mm. angles: clock angles, degrees, one per value, or () where not recorded. values: mm, as read.
     temperature_rise: of the part, K above 20 °C; temperature_plus_minus: its uncertainty, K.
+    confirmed: values that stand out were looked at again and are so. written: the values as they were
+    written down, () where they were not, in a unit of unit_mm millimetres.
     """
 
     z: float
@@ -51,6 +53,10 @@ class Station:
     gauge: Gauge
     temperature_rise: float = 0.0
     temperature_plus_minus: float = 0.0
+    confirmed: bool = False
+    written: tuple[str, ...] = ()
+    unit: str = "mm"
+    unit_mm: float = 1.0
 
     def __post_init__(self) -> None:
         if not self.values:

@@ -89,6 +89,12 @@ def everything() -> Document:
         "limits": {"pitch": ["34.11 mm", "34.28 mm"], "minor": ["33.65 mm", "33.89 mm"]}
         | {"cup_pitch": ["33.95 mm", "34.08 mm"], "cup_major": ["34.59 mm", "34.77 mm"]},
     }
+    found["service"]["side_impact"] = {
+        "force": "400 N",
+        "side": "left",
+        "radius": "90 mm",
+        "angle": "30 deg",
+    }
     found["route"] += [
         {"name": "Seat", "kind": "larger seat", "seat": "41 mm", "material": "7075-T6"}
         | {"part_bore": "34.9 mm", "interference": "40 um"}

@@ -107,6 +107,32 @@ def test_shop_temperature_by_hand():
     )
 
 
+def test_the_aim_in_the_shop_is_the_aim_as_the_warm_gauge_shows_it():
+    case, study, window = gauged()
+    case = replace(case, size=replace(case.size, gauge=replace(MICROMETER, temperature_rise=0.0)))
+    (b,) = turn_to(case, study, window).bands
+    growth = 40.04 * case.sleeve_material.expansion * 6.0
+    assert b.shop_low <= b.shop_aim <= b.shop_high
+    assert b.shop_aim - b.aim == pytest.approx(growth, abs=0.001)  # both on a step of the gauge
+
+
+def test_each_end_of_a_tapered_sleeve_has_a_band_of_its_own():
+    """Its large end inside the band of its mean was 19 µm too small."""
+    case, study, window = gauged()
+    (land,) = case.sleeve.outside
+    tapered = replace(
+        land, diameter_start=land.diameter_start - 0.020, diameter_end=land.diameter_end + 0.020
+    )
+    (plain_band,) = turn_to(case, study, window).bands
+    (found,) = turn_to(replace(case, sleeve=replace(case.sleeve, outside=(tapered,))), study, window).bands
+    assert plain_band.ends == ()
+    assert [e.z for e in found.ends] == [0.0, 60.0]
+    for end, off in zip(found.ends, (-0.020, 0.020), strict=True):
+        assert (end.low - found.low, end.high - found.high) == pytest.approx((off, off), abs=1e-9)
+        assert end.low < end.aim < end.high
+    assert found.ends[1].low > found.low + 0.019
+
+
 def test_limits_are_rounded_inwards_to_what_the_micrometer_shows():
     assert rounded_inward(41.03412, 41.03988, 0.001) == (41.035, 41.039)
     assert rounded_inward(41.035, 41.039, 0.001) == (41.035, 41.039)

@@ -105,6 +105,7 @@ def temperature_errors(
         UncertaintyComponent(
             "expansion coefficient",
             size * expansion * EXPANSION_PLUS_MINUS * abs(sum(s.weight * s.warmth.part for s in shares)),
+            common="expansion of the part",
         )
     )
     for gauge in gauges:
@@ -122,13 +123,17 @@ def _of_part(
     name = "temperature of the shop" if all(s.warmth.beside for s in shares) else "part temperature"
     of_part = EXPANSION_PLUS_MINUS * expansion * abs(sum(s.weight for s in shares))
     of_gauges = abs(sum(s.weight * s.gauge.expansion for s in shares if s.warmth.beside))
+    cause = f"temperature {stated[0]:g} ± {stated[1]:g} K"
     return [
-        UncertaintyComponent(name + several, limit * first),
-        UncertaintyComponent("temperature times expansion" + several, limit * of_part, "product"),
+        UncertaintyComponent(name + several, limit * first, common=cause),
+        UncertaintyComponent(
+            "temperature times expansion" + several, limit * of_part, "product", common=f"{cause}, part"
+        ),
         UncertaintyComponent(
             "temperature times expansion of the gauge" + several,
             limit * EXPANSION_PLUS_MINUS * of_gauges,
             "product",
+            common=f"{cause}, gauge",
         ),
     ]
 
@@ -142,19 +147,22 @@ def _of_gauge(
     for k, at in enumerate(apart):
         weight = abs(sum(s.weight for s in shares if (s.warmth.gauge, s.warmth.gauge_limit) == at))
         several = f", {k + 1} of {len(apart)}" if len(apart) > 1 else ""
+        cause = f"temperature of {gauge.name}, {at[0]:g} ± {at[1]:g} K"
         by_limit = scale * at[1] * weight
         found += [
-            UncertaintyComponent(f"{of_gauge}gauge temperature{several}", by_limit),
+            UncertaintyComponent(f"{of_gauge}gauge temperature{several}", by_limit, common=cause),
             UncertaintyComponent(
                 f"{of_gauge}gauge temperature times its expansion{several}",
                 by_limit * EXPANSION_PLUS_MINUS,
                 "product",
+                common=f"{cause}, gauge",
             ),
         ]
     warm = abs(sum(s.weight * s.warmth.gauge for s in shares))
     expands = UncertaintyComponent(
         f"{of_gauge}expansion of the gauge",
         scale * EXPANSION_PLUS_MINUS * warm,
+        common=f"expansion of {gauge.name}",
     )
     return [*found, expands]
 

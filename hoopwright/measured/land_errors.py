@@ -146,12 +146,18 @@ def _scaled(part: UncertaintyComponent, factor: float) -> UncertaintyComponent:
 
 def gauge_components(gauge: Gauge) -> list[UncertaintyComponent]:
     """Type B components of a gauge, accuracy and zero, which all its readings share."""
+    cause = f"accuracy of {gauge.name}"
     accuracy = (
-        UncertaintyComponent("accuracy of the gauge", gauge.accuracy)
+        UncertaintyComponent("accuracy of the gauge", gauge.accuracy, common=cause)
         if gauge.coverage is None
-        else UncertaintyComponent("accuracy of the gauge", gauge.accuracy / gauge.coverage, "normal")
+        else UncertaintyComponent(
+            "accuracy of the gauge", gauge.accuracy / gauge.coverage, "normal", common=cause
+        )
     )
-    return [accuracy, UncertaintyComponent("zero of the gauge", gauge.zero_error)]
+    return [
+        accuracy,
+        UncertaintyComponent("zero of the gauge", gauge.zero_error, common=f"zero of {gauge.name}"),
+    ]
 
 
 def ovality_half_width(

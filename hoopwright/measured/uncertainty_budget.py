@@ -32,13 +32,15 @@ class UncertaintyComponent:
     scale: half-width of a "rectangular" component and of an "arcsine" one (the cosine of an angle that
     nobody knows), standard uncertainty of a "normal" one, greatest value of a "product" of two rectangular
     errors; mm or any consistent unit. dof: degrees of freedom; a normal component with few of them follows
-    a scaled t distribution (JCGM 101, 6.4.9).
+    a scaled t distribution (JCGM 101, 6.4.9). common: its cause, where that is the same in other lands of
+    the part: the error of a gauge, of a temperature or of an expansion; "" where every land has its own.
     """
 
     name: str
     scale: float
     kind: Literal["rectangular", "normal", "arcsine", "product"] = "rectangular"
     dof: float = inf
+    common: str = ""
 
     @property
     def standard_uncertainty(self) -> float:
