@@ -11,9 +11,10 @@ from scipy.integrate import quad
 from hoopwright.case.read import parse_case
 from hoopwright.case.sizing_model import SizeInput
 from hoopwright.geometry.joint import joint
-from hoopwright.geometry.readings import Gauge
+from hoopwright.geometry.readings import Gauge, LandReadings, Station
 from hoopwright.interference import effective_interference
 from hoopwright.measured.form_prior import OVALITY_COUNTED, USUAL_FORM
+from hoopwright.measured.measured_land import measured_land
 from hoopwright.measured.together import caused, chance_together, widening_together
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
 from hoopwright.sizing.turn_to import decide, turn_to
@@ -57,6 +58,24 @@ def test_between_the_limits_it_agrees_with_quadrature_over_what_is_common(common
     factor = widening_together(found, [half] * 3, 0.95)
     assert quad(all_inside, -common, common, args=(factor * half,))[0] == pytest.approx(0.95, abs=0.004)
     assert factor > 1.0
+
+
+def test_a_land_read_twice_as_warm_shares_what_it_was_read_with():
+    """Two lands read with one gauge in one shop, the second also with another in a warmer one: gauge, that
+    temperature and the expansion are the same in both, though the budget of the second names them apart."""
+    first, second = (Gauge(n, 0.001, 0.002, zero_error=0.001, repeatability=0.001) for n in ("a", "b"))
+    own = Station(30.0, (), (41.0,), first, 4.0, 1.0)
+    lands = [
+        measured_land(
+            LandReadings(0.0, 60.0, stations), expansion=23e-6, part="shell", surface="bore", index=index
+        )
+        for index, stations in enumerate([(own,), (own, Station(30.0, (), (41.0,), second, 9.0, 2.0))])
+    ]
+    one, other = (caused(land.errors, "shell", land.index) for land in lands)
+    shared = {cause[1] for cause in one.causes & other.causes}
+    assert {"accuracy of a", "zero of a", "expansion of the part", "expansion of a"} <= shared
+    assert "temperature 4 ± 1 K" in shared
+    assert not any("unread" in str(cause) or "repeatability" in str(cause) for cause in shared)
 
 
 BORE, SLEEVE = (40.000, 39.980), (40.040, 40.020)
