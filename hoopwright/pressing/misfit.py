@@ -19,8 +19,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from scipy.linalg import solve_triangular
 from scipy import special
+from scipy.linalg import solve_triangular
 
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget
 from hoopwright.pressing.force_travel import ForceTravel
