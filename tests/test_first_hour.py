@@ -227,7 +227,7 @@ def test_a_number_without_unit_costs_a_newcomer_one_try(units, tmp_path, capsys)
 )
 def test_a_newcomer_gets_useful_answers_at_once(piece, units, tmp_path, capsys):
     newcomer = Newcomer(tmp_path, piece, units, capsys)
-    newcomer.edit(TEN[units], own=True)
+    newcomer.edit(TEN[units], own=True, more="" if piece == "plain" else COARSE)
     assert newcomer.run("check") == (status.ALL_HOLD, AnyText("ways to fail"))
     assert newcomer.run("size") == (status.ALL_HOLD, AnyText("Turn the sleeve's outside to"))
     assert newcomer.run("press") == (status.ALL_HOLD, AnyText("At the press"))
