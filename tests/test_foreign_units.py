@@ -35,7 +35,6 @@ DEMOS = sorted(
     path for path in (Path(__file__).parents[1] / "cases").glob("*.toml") if ".expected" not in path.name
 )
 BOTH = ("metric", "inch")
-STARTER = "from a starter"
 COARSE = "\n[mesh]\nelements_through_wall = 2\n"
 SCREENS = {
     "check": check_screen.report,
