@@ -241,6 +241,20 @@ class Discretisation:
         )
         return 2.0 * np.pi * (share @ right), 2.0 * np.pi * (share @ left)
 
+    def moving_normal_force(self, shift: float, temperature_rise: float, friction: float) -> float:
+        """∫ p dA, N, while the assembled sleeve is pushed along: the most of either direction, the shell
+        held on either face."""
+        return max(
+            self.friction.slide(
+                self.radial_interference(shift),
+                friction=friction,
+                way=Way(direction, held_ahead=held_ahead),
+                temperature_rise=temperature_rise,
+            ).normal_force
+            for direction in (1, -1)
+            for held_ahead in (False, True)
+        )
+
     def walls(self, displacement: np.ndarray, temperature_rise: float) -> dict[str, Linearised]:
         """Linearised through-wall stress by body. displacement: (nodes, 3), mm; temperature_rise: K."""
         materials = self.meshed_joint.model.materials

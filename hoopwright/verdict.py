@@ -71,9 +71,11 @@ def _fails(results: Results) -> str:
 
 def _undecided(results: Results) -> str:
     if results.contradicted_by_readings:
+        shape = f" ({results.shape_read})" if results.shape_read else ""
         return (
-            "Undecided: what was read at the press contradicts the sizes and the friction given, so no row "
-            "holds until that is explained (`hoopwright press` says how far off it is)." + _missing(results)
+            f"Undecided: what was read at the press contradicts the sizes and the friction given{shape}, "
+            "so no row holds until that is explained (`hoopwright press` says how far off it is)."
+            + _missing(results)
         )
     if doubt_of(results.case):
         return (

@@ -56,6 +56,7 @@ def everything() -> Document:
         {"from": "64 mm", "to": "73 mm", "yield_strength": "250 MPa"},
     ]
     found["record"] = {"paper": "A4"}
+    found["proof"] = {"push": "3 kN", "slipped": False}
     found["drawing"] = {
         "title": "Sleeve",
         "number": "S-1",

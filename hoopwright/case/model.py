@@ -87,6 +87,16 @@ class DemandInput:
 
 
 @dataclass(frozen=True)
+class ProofInput:
+    """What the pressed joint was loaded with on the bench. push: N; torque: N·mm; one of them is None.
+    slipped: whether it moved."""
+
+    push: float | None
+    torque: float | None
+    slipped: bool
+
+
+@dataclass(frozen=True)
 class StrengthZone:
     """A stretch of the shell, z in mm, whose metal is stronger than the rest; only its strength counts."""
 
@@ -119,7 +129,7 @@ class Case:
     outside, total indicator reading.
     max_bore_closure_mm: the user's own limit on the closure of the sleeve's bore, diametral, or None.
     no_service: why there is no service load, "" where not said.
-    demand, service, out_of_round (of the shell's bore), cups, compound, temperatures, boring: None
+    demand, service, out_of_round (of the shell's bore), cups, compound, temperatures, boring, proof: None
     where the file gives none. fatigue: factors and data of the fatigue checks.
     tap_after_pressing: the sleeve's threads are chased with a tap after pressing.
     shell_measured, sleeve_measured: lands whose size comes from readings. shell_bored, sleeve_turned:
@@ -176,6 +186,7 @@ class Case:
     sleeve_lands_listed: bool = False
     size: SizeInput = field(default_factory=SizeInput)
     boring: Boring | None = None
+    proof: ProofInput | None = None
     routes: tuple[RouteInput, ...] = ()
     paper: str | None = None
     drawing: DrawingInput = field(default_factory=DrawingInput)

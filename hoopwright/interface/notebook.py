@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from hoopwright.display import Units, margin_text, state_cell
 from hoopwright.display.rows import STAGES, cell_text, governing_text, margin_cell, unjudged_text
+from hoopwright.display.stop_line import stop_text
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -78,8 +79,8 @@ def _routes(routes: Sequence[dict[str, Any]], units: Units) -> str:
 
 
 def _forces(part: dict[str, Any], units: Units) -> str:
-    names = (("least", "greatest_least_N"), ("likely", "greatest_likely_N"), ("stop at", "greatest_stop_N"))
-    lines = ([name, units.text(part[key], "N")] for name, key in names)
+    lines = [[name, units.text(part[f"greatest_{name}_N"], "N")] for name in ("least", "likely")]
+    lines.append(["stop at", stop_text(part["greatest_stop_N"], units)])
     return _table(["greatest force on the way in", ""], lines)
 
 

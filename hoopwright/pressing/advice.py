@@ -6,6 +6,7 @@ from hoopwright.case.model import Case
 from hoopwright.closed_form.friction import gauge_pressure
 from hoopwright.display import Units
 from hoopwright.display.gauge import Gauge
+from hoopwright.display.stop_line import stop_mark, stop_text
 from hoopwright.geometry.joint import stands_proud
 from hoopwright.geometry.land import End, at_end, opposite
 from hoopwright.geometry.lead_in import shallow_chamfer
@@ -75,7 +76,7 @@ def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
     lines = [
         start(force_travel, units),
         *_of_yielding_metal(force_travel, units),
-        f"Stop if the force rises above the stop line at that travel (at most {text(high, 'N')}"
+        f"Stop if the force rises above the stop line at that travel (at most {stop_text(high, units)}"
         f"{_stop_mark(force_travel, likely, high, units)}, {at} of travel): "
         f"galling, a chip, a cocked sleeve, or {too_high}. Do not push through it.",
         f"Suspect the fit if it stays below the least (at most {text(low, 'N')}): the bore is "
@@ -146,7 +147,7 @@ def _stop_mark(force_travel: ForceTravel, likely: float, stop: float, units: Uni
     )
     if gauge.too_coarse(stop=at_stop, likely=at_likely):
         return ""
-    return f", {gauge.text(gauge.below(at_stop))} {gauge.unit} on the gauge"
+    return f", {stop_mark(at_stop, gauge)} on the gauge"
 
 
 def _of_yielding_metal(force_travel: ForceTravel, units: Units) -> list[str]:

@@ -80,7 +80,11 @@ class Readings:
             return self
         evenly = np.linspace(0, len(self.travel) - 1, MAX_READINGS).round().astype(int)
         keep = np.unique([*evenly, int(np.argmax(self.force))])
-        return replace(self, travel=self.travel[keep], force=self.force[keep])
+        return self.only(keep)
+
+    def only(self, chosen: np.ndarray) -> Readings:
+        """Some of the readings, by a mask or by their numbers."""
+        return replace(self, travel=self.travel[chosen], force=self.force[chosen])
 
 
 @dataclass(frozen=True)

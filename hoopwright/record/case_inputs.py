@@ -205,9 +205,17 @@ def settings_part(case: Case) -> dict[str, Any]:
         "demand": None
         if case.demand is None
         else {"axial_force_N": case.demand.axial_force, "torque_Nm": 1e-3 * case.demand.torque},
+        "proof": None
+        if case.proof is None
+        else {
+            "push_N": case.proof.push,
+            "torque_Nm": None if case.proof.torque is None else 1e-3 * case.proof.torque,
+            "slipped": case.proof.slipped,
+        },
         "press_method": press.method,
         "press_capacity_N": press.capacity,
         "press_ram_diameter_mm": press.ram_diameter_mm,
+        "press_calibration": press.calibration,
         "press_log": log_name(press.log) if press.log else "",
     }
 

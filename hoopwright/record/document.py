@@ -14,6 +14,7 @@ from hoopwright.document.check import document
 from hoopwright.document.heading import as_json
 from hoopwright.document.plain import plain
 from hoopwright.document.press import document as press_document
+from hoopwright.document.sheet import sheet_part
 from hoopwright.document.size import decision_part, land_part, window_part
 from hoopwright.record.case_inputs import (
     bodies_part,
@@ -24,6 +25,7 @@ from hoopwright.record.case_inputs import (
     settings_part,
 )
 from hoopwright.record.gather import Gathered
+from hoopwright.record.paper import paper_of
 from hoopwright.rows.installed import installed_rows
 
 LIBRARIES = ("numpy", "scipy", "scikit-fem", "matplotlib", "meshio", "pint", "typst")
@@ -31,7 +33,6 @@ ZERO_BELOW = 1e-9
 """Magnitudes below this, in any unit used here, are round-off and written as zero."""
 HEADING = ("schema_version", "command", "tool", "case", "presets")
 """What every document begins with, and a part of another does not repeat."""
-PAPER = {"metric": "A4", "inch": "letter"}
 
 
 def record_document(found: Gathered) -> dict[str, Any]:
@@ -44,6 +45,7 @@ def record_document(found: Gathered) -> dict[str, Any]:
         "decision": decision_part(found.decision, found.came_out),
         "came_out": came_out_part(found.came_out, 20.0 + case.size.shop_rise_K),
         "press": _press(found),
+        "sheet": sheet_part(found.sheet),
         "job": job_part(case),
         "bodies": bodies_part(case),
         "materials": materials_part(case),
@@ -59,7 +61,7 @@ def record_document(found: Gathered) -> dict[str, Any]:
 
 def layout_part(case: Case, units: Units, kind: str) -> dict[str, Any]:
     """Kind of record, display units and paper size of the pages. kind: "repair" or "comparison"."""
-    return {"kind": kind, "shown_in": units.system, "paper": case.paper or PAPER[units.system]}
+    return {"kind": kind, "shown_in": units.system, "paper": paper_of(case, units.system)}
 
 
 def normalised(value: Any) -> Any:

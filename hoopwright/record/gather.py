@@ -14,9 +14,11 @@ from hoopwright.pressing.contradiction import READ_OTHERWISE
 from hoopwright.pressing.plan import PressPlan, press_plan
 from hoopwright.record.progress import Progress
 from hoopwright.rows.judging import checks
+from hoopwright.shop_sheet.plan import SheetPlan, sheet_plan
+from hoopwright.sizing.boring_plan import boring_plan
 from hoopwright.sizing.finished import both_finished
-from hoopwright.sizing.plan import SizePlan
-from hoopwright.sizing.turn_to import Decision, decide
+from hoopwright.sizing.plan import SizePlan, cut_last
+from hoopwright.sizing.turn_to import Decision, decide, turn_to
 from hoopwright.sizing.window import Window, find_window, withheld_window
 
 
@@ -34,6 +36,7 @@ class Gathered:
     decision: Decision | None
     came_out: CameOut | None
     press: PressPlan | None
+    sheet: SheetPlan
     blocked: str = ""
 
 
@@ -53,18 +56,22 @@ def gather(results: Results, units: Units, progress: Progress) -> Gathered:
     try:
         entry_side(case)
     except CaseError as error:
-        return Gathered(results, units, *sized, None, error.faults[0].problem)
+        blocked = error.faults[0].problem
+        sheet = sheet_plan(results, units, plan, answer, None, blocked)
+        return Gathered(results, units, *sized, None, sheet, blocked)
     # The press plan rests on the unrefined meshes, so that `press` and the record agree to the last digit.
     unrefined = None if results.refinements else study
-    return Gathered(results, units, *sized, press_plan(case, study=unrefined))
+    press = press_plan(case, study=unrefined)
+    return Gathered(results, units, *sized, press, sheet_plan(results, units, plan, answer, press))
 
 
 def _size_plan(results: Results, units: Units) -> SizePlan:
-    """The window, and with both parts finished the chance that their fit lies in it. The window is withheld
-    where what was read at the press contradicts the case."""
+    """The window, with the sizes to cut to, or with both parts finished the chance that their fit lies in
+    it. The window is withheld where what was read at the press contradicts the case."""
     case, study = replace(results.case, units=units.system), results.study
     contradicted = results.contradicted_by_readings
     window = withheld_window(study, READ_OTHERWISE) if contradicted else find_window(case, study, checks())
-    decided = not contradicted and both_finished(case, study)
-    decision = decide(case, study, window) if decided else None
-    return SizePlan(case, study, results.margins, window, None, decision, None, ())
+    finished = both_finished(case, study)
+    decision = decide(case, study, window) if finished and not contradicted else None
+    bands = None if finished or window.empty else turn_to(case, study, window, cut=cut_last(case, study))
+    return SizePlan(case, study, results.margins, window, bands, decision, boring_plan(case), ())

@@ -47,6 +47,11 @@ class SizePlan:
         return self.turn_to is not None and self.turn_to.makeable
 
 
+def cut_last(case: Case, study: CaseStudy) -> str:
+    """The part that is cut to suit the other: the one that is not finished, the sleeve where neither is."""
+    return "shell" if sleeve_is_turned(case, study) else "sleeve"
+
+
 @one_thread()
 def size_case(case: Case, *, cut: str | None = None) -> SizePlan:
     """The size plan of a case. cut: the part that is cut last, "sleeve" or "shell"; None for the one that
@@ -61,8 +66,9 @@ def size_case(case: Case, *, cut: str | None = None) -> SizePlan:
         return SizePlan(case, study, rows, window, None, None, boring_plan(case), ())
     window = find_window(case, study, checks())
     finished = both_finished(case, study)
-    last = cut or ("shell" if sleeve_is_turned(case, study) else "sleeve")
-    bands = None if window.empty or finished else turn_to(case, study, window, cut=last)
+    bands = (
+        None if window.empty or finished else turn_to(case, study, window, cut=cut or cut_last(case, study))
+    )
     decision = decide(case, study, window) if finished else None
     doubted = any(c.margin.doubt for c in window.conflicts)  # no change of size settles a doubt
     remedies = try_remedies(case, checks()) if window.empty and not doubted else ()

@@ -117,9 +117,14 @@ def _add_grip(evidence: Evidence, row: Margin, sheet: Sheet, unit: str, by_seat:
         sheet.solved(name, carried / held.friction, unit, f"{what} over seat {k}", at)
     sheet.step("N", " + ".join(names), unit, f"{what} over all seats")
     sheet.step("H", "μ * N", unit, "what friction holds", "Coulomb friction")
-    if compound is None:
-        return "H"
-    return _add_film(evidence, sheet, compound, names, unit, getattr(held, size))
+    last = (
+        "H" if compound is None else _add_film(evidence, sheet, compound, names, unit, getattr(held, size))
+    )
+    if held.left == 1.0:
+        return last
+    sheet.case("s", held.left, "", "left of it by a slip at the proof load", "[proof]")
+    sheet.step("H_s", f"s * {last}", unit, "what is left")
+    return "H_s"
 
 
 def _friction_key(case: Case) -> str:

@@ -18,8 +18,10 @@ from hoopwright.record.pages.presets import presets
 from hoopwright.record.pages.press import press
 from hoopwright.record.pages.provenance import before_signing, provenance, signatures
 from hoopwright.record.pages.readings_and_loads import loads, readings
+from hoopwright.record.pages.removal import removal
 from hoopwright.record.pages.title_block import title_block, verdict_block
 from hoopwright.record.pages.working import working
+from hoopwright.record.sheet.page import sheet_page
 
 
 def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]:
@@ -50,4 +52,5 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         *cautions(d),
         keep_together(*provenance(d, hashes), *signatures()),
     ]
-    return frame(d, "Repair record", blocks, hashes, appendix=working(d, units))
+    whole = frame(d, "Repair record", blocks, hashes, appendix=[*removal(d), *working(d, units)])
+    return whole | {"sheet": sheet_page(d | d["sheet"], units, d["record"]["paper"])}
