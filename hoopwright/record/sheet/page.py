@@ -135,7 +135,7 @@ def _turn_note(part: dict[str, Any], count: int) -> str:
 
 
 def _band(band: dict[str, Any], units: Units, mm: str) -> list[list[str]]:
-    """Place, aim and band of one land, or of each end of one that tapers, at the temperature of the shop."""
+    """Place, aim and band of one land, or of each end of one that tapers, at the shop temperature."""
     if band["ends"]:
         ends = ((f"at {units.along_number(end['z_mm'])}", end) for end in band["ends"])
         return [_place_of_band(place, end, units, mm) for place, end in ends]
