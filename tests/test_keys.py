@@ -94,6 +94,12 @@ def everything() -> Document:
     bore[0]["thread"] = own_thread
     del bore[2]["thread"]
     bore[2] |= {"diameter": "33 mm", "bored_after": own_thread | {"hand": "left"}}
+    found["service"]["side_impact"] = {
+        "force": "400 N",
+        "side": "left",
+        "radius": "90 mm",
+        "angle": "30 deg",
+    }
     found["route"] += [
         {"name": "Seat", "kind": "larger seat", "seat": "41 mm", "material": "7075-T6"}
         | {"part_bore": "34.9 mm", "interference": "40 um"}

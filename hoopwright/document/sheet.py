@@ -25,7 +25,6 @@ from hoopwright.shop_sheet.order_of_work import (
 )
 from hoopwright.shop_sheet.plan import MADE, SheetPlan
 from hoopwright.shop_sheet.step import Step
-from hoopwright.sizing.aim import shop_aim
 from hoopwright.sizing.boring_plan import BoringPlan
 
 MAX_MARKS = 13
@@ -162,10 +161,7 @@ def _turn(plan: SheetPlan) -> dict[str, Any]:
         "done": plan.turned,
         "cut": None if found is None else found.cut,
         "shop_temperature_degC": 20.0 + case.size.shop_rise_K,
-        "bands": [
-            band_part(b) | {"shop_aim_mm": shop_aim(b, "metric"), "shop_aim_in": shop_aim(b, "inch")}
-            for b in bands
-        ],
+        "bands": [band_part(b) for b in bands],
     }
 
 
