@@ -226,6 +226,21 @@ class FrictionSolver:
             self._found[path, k] = state.closed, state.slip
         return Moment(state, load, path)
 
+    def carried_over(self, before: Moment, z: np.ndarray, load: SeatLoad) -> Moment:
+        """A moment of this joint before metal was cut off one of its bodies, seen from these pairs.
+
+        z: of the pairs it was solved on, mm; load: what acts, on the bodies as they are now. What the seat
+        carries still belongs to the bodies as they were: `follow` under the same load is what the cut does
+        to it. Pairs that stick keep their axial jump, which is taken as linear between the others.
+        """
+        order = np.argsort(z)
+        nearest = order[np.argmin(np.abs(self.interface.z[:, None] - z[order]), axis=1)]
+        old, here = before.state, np.concatenate([nearest, len(z) + nearest])
+        jump = old.jump[here]
+        jump[len(nearest) :] = np.interp(self.interface.z, z[order], old.jump_along[order])
+        state = SeatState(old.force[here], jump, old.shift, old.closed[nearest], old.slip[nearest])
+        return Moment(state, load)
+
     def fit(self, moment: Moment) -> FrictionFit:
         """Displacement and contact traction of a moment."""
         state, weight = moment.state, self.interface.weight

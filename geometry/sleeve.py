@@ -1,9 +1,12 @@
-"""The inner body: a sleeve, or a bearing or cup pressed straight in."""
+"""The inner body: a sleeve, or a bearing or cup pressed straight in; finished before or after that."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import radians, tan
 from typing import Literal
+
+import numpy as np
 
 from hoopwright.geometry.land import End, Land, cylinder, opposite
 from hoopwright.geometry.thread import Thread
@@ -22,25 +25,40 @@ class BoreZone:
 
     diameter: structural bore, mm. For a threaded zone this is the major diameter of the internal
     thread: the metal between root and minor diameter carries no hoop stress.
+    blank: bore that the zone is pressed with, mm, where it is bored or threaded afterwards; else None.
     """
 
     z_start: float
     z_end: float
     diameter: float
     thread: Thread | None = None
+    blank: float | None = None
 
     @property
     def length(self) -> float:
         return self.z_end - self.z_start
 
+    @property
+    def cut_true(self) -> bool:
+        """Whether it is cut after pressing, so that what pressing closed it by is gone."""
+        return self.blank is not None
+
+    @property
+    def as_pressed(self) -> BoreZone:
+        """The zone as it is when it is pressed in."""
+        return self if self.blank is None else BoreZone(self.z_start, self.z_end, self.blank)
+
 
 @dataclass(frozen=True)
 class Sleeve:
-    """The sleeve as turned, before pressing; z in the coordinates of the shell it goes into.
+    """The sleeve as it goes into use, with the sizes it has unstressed; z in the coordinates of the shell.
+
+    Where something is still cut off it after pressing, `blank` is the sleeve that is pressed.
 
     outside: lands that cover it in order, without gap or overlap, less its flange where it has one.
     bore: zones that cover z_start to z_end.
     chamfer_left, chamfer_right: axial length of the lead-in chamfers, mm; they shorten the contact.
+    chamfer_*_angle: to the axis, degrees, or None where it is not stated.
     stop: what it is pushed home against, None for nothing. flange_diameter, flange_thickness: of a flange,
     at the end of the sleeve that the stop says, mm; 0 without one.
     """
@@ -51,6 +69,8 @@ class Sleeve:
     bore: tuple[BoreZone, ...]
     chamfer_left: float = 0.0
     chamfer_right: float = 0.0
+    chamfer_left_angle: float | None = None
+    chamfer_right_angle: float | None = None
     stop: Stop | None = None
     flange_diameter: float = 0.0
     flange_thickness: float = 0.0
@@ -58,6 +78,32 @@ class Sleeve:
     @property
     def length(self) -> float:
         return self.z_end - self.z_start
+
+    @property
+    def blank(self) -> Sleeve:
+        """The sleeve as it is pressed in: itself, where it is finished by then."""
+        return replace(self, bore=tuple(zone.as_pressed for zone in self.bore))
+
+    @property
+    def finished_later(self) -> bool:
+        """Whether metal is cut off it after it is pressed in."""
+        return self.blank != self
+
+    def chamfer_depth(self, end: End) -> float | None:
+        """Radial depth of the chamfer at an end, mm; None without one, or where its angle is not stated."""
+        left = end == "left"
+        length, angle = (
+            (self.chamfer_left, self.chamfer_left_angle)
+            if left
+            else (self.chamfer_right, self.chamfer_right_angle)
+        )
+        return None if angle is None or not length else length * tan(radians(angle))
+
+    def bored_as_turned(self, z: np.ndarray) -> np.ndarray:
+        """Where, by z, mm, the bore keeps what it is turned to and closes by pressing: everywhere but where
+        it is cut afterwards."""
+        cut = [(z >= zone.z_start) & (z <= zone.z_end) for zone in self.bore if zone.cut_true]
+        return ~np.any(cut, axis=0) if cut else np.ones(np.shape(z), dtype=bool)
 
     @property
     def flange_end(self) -> End | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import NamedTuple, TypeVar
 
-from hoopwright.geometry.land import Land, at_end
+from hoopwright.geometry.land import End, Land, at_end
 from hoopwright.geometry.shell import Shell
 from hoopwright.geometry.sleeve import BoreZone, Sleeve
 from hoopwright.geometry.stations import END_TOLERANCE
@@ -14,6 +14,7 @@ from hoopwright.geometry.stop import shoulder_at
 from hoopwright.geometry.thread import Thread
 
 Stretch = TypeVar("Stretch", Land, BoreZone)
+ENDS: tuple[End, ...] = ("left", "right")
 
 MAX_RELATIVE_INTERFERENCE = 0.02
 """Fraction of the diameter. A 40 mm fit would have 0.8 mm of interference, far beyond yield in any metal,
@@ -205,6 +206,16 @@ def _chamfer_faults(sleeve: Sleeve) -> Iterator[GeometryFault]:
         key = "chamfer_left" if sleeve.chamfer_left >= sleeve.chamfer_right else "chamfer_right"
         problem = f"the chamfers leave nothing of the {size(sleeve.length)} long sleeve"
         yield GeometryFault("sleeve", key, problem, "give shorter chamfers")
+    for end in ENDS:
+        depth = sleeve.chamfer_depth(end)
+        if depth is None or not (sleeve.outside and sleeve.bore):
+            continue
+        outside, bore = at_end(sleeve.outside, end), at_end(sleeve.bore, end)
+        wall = 0.5 * (outside.least_diameter - bore.diameter)
+        if 0.0 < wall <= depth:
+            problem = f"the chamfer is {size(depth)} deep, and the wall there {size(wall)}"
+            advice = "give a smaller angle to the axis, or a shorter chamfer"
+            yield GeometryFault("sleeve", f"chamfer_{end}_angle", problem, advice)
 
 
 def _thread_faults(zone: BoreZone, thread: Thread) -> Iterator[GeometryFault]:

@@ -29,6 +29,7 @@ from hoopwright.interface import (
     Compared,
     Curves,
     Pressed,
+    Sheet,
     Sized,
     check,
     compare,
@@ -37,6 +38,7 @@ from hoopwright.interface import (
     parse_case,
     press,
     read_case,
+    sheet,
     size,
     write_record,
 )
@@ -55,6 +57,7 @@ __all__ = [
     "NotSolvedError",
     "OutputError",
     "Pressed",
+    "Sheet",
     "Sized",
     "__version__",
     "check",
@@ -64,6 +67,7 @@ __all__ = [
     "parse_case",
     "press",
     "read_case",
+    "sheet",
     "size",
     "write_record",
 ]

@@ -57,6 +57,13 @@ SLIPPING_IN = (
     "sleeve that sticks half way has to be pushed, and none of this was judged for that.",
 )
 
+ON_PAPER = (
+    "An aid to judgement, not an approval.",
+    "Look for cracks before you cut. Clamp a thin shell without crushing it; measure it again released.",
+    "Eye protection; stand clear of the press line. A hot shell and a frozen sleeve burn.",
+)
+"""For a page that has room for little more."""
+
 ODD_LOBES = (
     "readings across two opposite points cannot see lobes of odd number; three_lobe needs a three-point "
     "gauge or a dial round the bore"

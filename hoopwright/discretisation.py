@@ -35,7 +35,7 @@ from hoopwright.fem.stress import ClassificationLines
 from hoopwright.geometry.joint import Joint, Segment
 from hoopwright.geometry.stations import END_TOLERANCE
 from hoopwright.materials import Material
-from hoopwright.state import FrictionPath, State
+from hoopwright.state import FrictionPath, State, paths_to_rest
 
 BODIES = ("sleeve", "shell")
 
@@ -78,12 +78,19 @@ class Discretisation:
     """One mesh of the case, with its contact solvers and stress recovery.
 
     pair: shell and sleeve as assembled, or at a position on the way in. load_edges: z, mm, where loads
-    begin and end.
+    begin and end. blank: the same of the joint as it is pressed, where the sleeve is finished later.
     """
 
     def __init__(
-        self, case: Case, pair: Joint, resolution: Resolution, *, load_edges: Sequence[float] = ()
+        self,
+        case: Case,
+        pair: Joint,
+        resolution: Resolution,
+        *,
+        load_edges: Sequence[float] = (),
+        blank: Discretisation | None = None,
     ) -> None:
+        self._blank = blank
         materials = {"shell": elastic(case.shell_material), "sleeve": elastic(case.sleeve_material)}
         self.load_edges = tuple(load_edges)
         self.meshed_joint: MeshedJoint = fem.mesh_joint(pair, materials, resolution, load_edges=load_edges)
@@ -184,6 +191,8 @@ class Discretisation:
 
     def _follow(self, shift: float, path: FrictionPath) -> Moment:
         interference = self.radial_interference(shift)
+        if self._blank is not None and path in paths_to_rest(self._case):
+            return self._finished(self._blank, shift, path)
         if path.slipped_in and not path.warmed and not path.clamped:
             return self.friction.shrunk(
                 interference, friction=path.friction, temperature_rise=path.pressed_at
@@ -201,6 +210,13 @@ class Discretisation:
             self.friction.warmed(path.temperature_rise) + self.cups(path.tension),
             friction=path.friction,
         )
+
+    def _finished(self, blank: Discretisation, shift: float, path: FrictionPath) -> Moment:
+        """The joint at rest on the bench with its sleeve finished, from what the blank has left in it."""
+        pressed, load = blank.moment(shift, path), self.friction.warmed(path.temperature_rise)
+        before = self.friction.carried_over(pressed, blank.meshed_joint.interface.z, load)
+        interference = self.radial_interference(shift)
+        return self.friction.follow(before, interference, load, friction=path.friction, steps=1)
 
     def sliding_normal_forces(
         self, shift: float, temperature_rise: float, friction: float, tension: float = 0.0
@@ -224,6 +240,20 @@ class Discretisation:
             for direction in (1, -1)
         )
         return 2.0 * np.pi * (share @ right), 2.0 * np.pi * (share @ left)
+
+    def moving_normal_force(self, shift: float, temperature_rise: float, friction: float) -> float:
+        """∫ p dA, N, while the assembled sleeve is pushed along: the most of either direction, the shell
+        held on either face."""
+        return max(
+            self.friction.slide(
+                self.radial_interference(shift),
+                friction=friction,
+                way=Way(direction, held_ahead=held_ahead),
+                temperature_rise=temperature_rise,
+            ).normal_force
+            for direction in (1, -1)
+            for held_ahead in (False, True)
+        )
 
     def walls(self, displacement: np.ndarray, temperature_rise: float) -> dict[str, Linearised]:
         """Linearised through-wall stress by body. displacement: (nodes, 3), mm; temperature_rise: K."""
@@ -320,18 +350,25 @@ def _ends_at(z: float, segments: Sequence[Segment]) -> bool:
 
 
 def meshes_of(
-    case: Case, pair: Joint, resolution: Resolution, max_nodes: int
-) -> tuple[Discretisation, Discretisation, Discretisation]:
-    """Finest first; the coarser ones serve to search, and to estimate the numerical error."""
+    case: Case,
+    pair: Joint,
+    resolution: Resolution,
+    max_nodes: int,
+    blanks: Sequence[Discretisation] = (),
+) -> tuple[Discretisation, ...]:
+    """Three, finest first; the coarser ones serve to search, and to estimate the numerical error. blanks:
+    the same of the joint as it is pressed, where the sleeve is finished later."""
     coarser = resolution.coarser()
     # a line of every mesh at the ends of what is judged, or else each would judge another stretch
     judged = (z for band in clamp_edges(case, pair).bands for z in band)
     edges = (*service_loads(case.service, case.shell, case.sleeve).edges, *judged)
-    return (
-        _within_node_limit(Discretisation(case, pair, resolution, load_edges=edges), max_nodes),
-        Discretisation(case, pair, coarser, load_edges=edges),
-        Discretisation(case, pair, coarser.coarser(), load_edges=edges),
-    )
+    blank_of = blanks or (None, None, None)
+
+    def made(size: Resolution, k: int) -> Discretisation:
+        return Discretisation(case, pair, size, load_edges=edges, blank=blank_of[k])
+
+    finest = _within_node_limit(made(resolution, 0), max_nodes)
+    return finest, made(coarser, 1), made(coarser.coarser(), 2)
 
 
 def _within_node_limit(mesh: Discretisation, max_nodes: int) -> Discretisation:

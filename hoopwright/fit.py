@@ -141,7 +141,7 @@ class FitSolution:
 
 
 class Fit:
-    """The fit in one state, on every mesh of a study, each solved when it is first asked for."""
+    """The fit in one state, on every mesh of the joint as it is then, each solved when first asked for."""
 
     def __init__(self, state: State, meshes: tuple[Discretisation, ...]) -> None:
         self.state, self.meshes = state, meshes
@@ -253,8 +253,10 @@ class Fits:
 class FitStudy:
     """Press fits of one case: the meshes are built once, and each interference is solved on first request.
 
-    max_nodes: limit on the nodes of the finest mesh; raises fem.MeshSizeError beyond it. meshes: to use,
-    finest first, instead of three of the resolution and coarser. governing: what governs, if known.
+    blank_joint, blank_meshes: of the joint as it is pressed, the same where the sleeve is finished by then.
+    max_nodes: limit on the nodes of the finest mesh; raises fem.MeshSizeError beyond it. meshes,
+    blank_meshes: to use, finest first, instead of three of the resolution and coarser. governing: what
+    governs, if known.
     """
 
     def __init__(
@@ -264,12 +266,18 @@ class FitStudy:
         *,
         max_nodes: int = MAX_NODES,
         meshes: tuple[Discretisation, ...] = (),
+        blank_meshes: tuple[Discretisation, ...] = (),
         governing: Governing | None = None,
     ) -> None:
         self.case = case
         self.resolution = resolution
         self.joint = joint(case.shell, case.sleeve)
-        self.meshes = meshes or meshes_of(case, self.joint, resolution, max_nodes)
+        later = case.sleeve.finished_later
+        self.blank_joint = joint(case.shell, case.sleeve.blank) if later else self.joint
+        if later and not blank_meshes:
+            blank_meshes = meshes_of(case, self.blank_joint, resolution, max_nodes)
+        self.meshes = meshes or meshes_of(case, self.joint, resolution, max_nodes, blank_meshes)
+        self.blank_meshes = blank_meshes or self.meshes
         self.governing = governing or Governing()
         self._fits: dict[State, Fit] = {}
         self._cache: dict[Hashable, Any] = {}
@@ -311,7 +319,7 @@ class FitStudy:
     def at(self, state: State) -> Fit:
         """The fit in a state; each mesh is solved once, then cached."""
         if state not in self._fits:
-            self._fits[state] = Fit(state, self.meshes)
+            self._fits[state] = Fit(state, self.blank_meshes if state.blank else self.meshes)
         return self._fits[state]
 
     def cached(self, key: Hashable, find: Callable[[], T]) -> T:

@@ -11,9 +11,10 @@ from hoopwright.comparison import Comparison, compare
 from hoopwright.discretisation import MAX_NODES, MAX_REFINED_NODES, usual_resolution
 from hoopwright.fem import MeshSizeError
 from hoopwright.one_thread import one_thread
-from hoopwright.pressing.contradiction import read_otherwise
+from hoopwright.pressing.contradiction import lowered_by_readings, read_otherwise
 from hoopwright.pressing.force_travel import case_force_travel
 from hoopwright.pressing.inference import InferredFit, has_readings, infer_fit
+from hoopwright.pressing.misfit_words import misfit_phrase
 from hoopwright.rows.judging import checks, judged
 from hoopwright.sizing.margin_curves import Interval, margin_intervals
 from hoopwright.study import CaseStudy
@@ -58,6 +59,12 @@ class Results:
         return self.readings is not None and self.readings.contradicted
 
     @property
+    def shape_read(self) -> str:
+        """How the shape of a press log contradicts the case, in a few words; "" where it does not."""
+        found = None if self.readings is None else self.readings.misfit
+        return "" if found is None else misfit_phrase(found)
+
+    @property
     def trusted(self) -> bool:
         """Whether the finite elements agree with the closed form, or it does not apply."""
         return not self.comparison.contradicts
@@ -92,13 +99,17 @@ def check_case(case: Case, progress: Progress = no_progress) -> Results:
 
 
 def _against_readings(results: Results) -> Results:
-    """The results with what was read at the press; where that contradicts them, every row is in doubt."""
+    """The results with what was read at the press; where that contradicts them, every row is in doubt, and
+    those are that hold only on a force to slide it which the reading does not show."""
     case, study = results.case, results.study
     if not has_readings(case):
         return results
     found = infer_fit(case, study, case_force_travel(study), with_margins=False)
-    if found is None or not found.contradicted:
-        return replace(results, readings=found)
+    if found is None:
+        return results
+    if not found.contradicted:
+        rows = lowered_by_readings(results.margins, case, study, found)
+        return replace(results, readings=found, margins=rows)
     return replace(results, readings=found, margins=read_otherwise(results.margins))
 
 

@@ -55,25 +55,31 @@ class State:
     """One moment in the life of a joint: the only argument of a fit.
 
     shift: of every diametral interference from its likely value, mm. temperature_rise: K above 20 °C. path:
-    None without friction, which is what vibration and small slips relax a joint to.
+    None without friction, which is what vibration and small slips relax a joint to. blank: the sleeve is
+    still the blank that is finished once it is pressed in; False where it is finished before.
     """
 
     shift: float
     temperature_rise: float
     tension: float
     path: FrictionPath | None
+    blank: bool
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "shift", round(self.shift, 9))  # so that equal states compare equal
 
     @property
-    def history(self) -> tuple[float, float, FrictionPath | None]:
+    def history(self) -> tuple[float, float, FrictionPath | None, bool]:
         """What tells the state from others at the same interference."""
-        return self.temperature_rise, self.tension, self.path
+        return self.temperature_rise, self.tension, self.path, self.blank
 
     @property
     def friction_text(self) -> str:
-        """How friction acts, in words."""
+        """How friction acts, in words, and on what, where the sleeve is not finished yet."""
+        return f"still a blank, {self._friction}" if self.blank else self._friction
+
+    @property
+    def _friction(self) -> str:
         if self.path is None:
             return "frictionless"
         pushed = "" if self.path.let_go else "being pushed, "
@@ -83,18 +89,20 @@ class State:
         return f"{pushed}{slipped}{sliding}μ = {self.path.friction:.3g}"
 
 
-def frictionless(shift: float, temperature_rise: float, tension: float = 0.0) -> State:
+def frictionless(
+    shift: float, temperature_rise: float, tension: float = 0.0, *, blank: bool = False
+) -> State:
     """The joint without friction."""
-    return State(shift, temperature_rise, tension, None)
+    return State(shift, temperature_rise, tension, None, blank)
 
 
 def being_pushed(case: Case, shift: float, friction: float) -> State:
-    """The sleeve sliding in, on the bench."""
+    """The sleeve, or its blank, sliding in, on the bench."""
     bench = case.press.temperature_rise_K
     path = FrictionPath(
         friction, friction, slipped_in=False, pressed_at=bench, let_go=False, warmed=(), clamped=()
     )
-    return _after(shift, path)
+    return _after(shift, path, blank=case.sleeve.finished_later)
 
 
 def pushing_frictions(case: Case) -> tuple[float, ...]:
@@ -103,23 +111,33 @@ def pushing_frictions(case: Case) -> tuple[float, ...]:
     return low, case.press.restart_ratio * high
 
 
-def let_go(case: Case, shift: float) -> tuple[State, ...]:
+def let_go(case: Case, shift: float, *, blank: bool = False) -> tuple[State, ...]:
     """The assembled joint at rest on the bench: without friction, and at low and high friction let go, or
     cooled from where the parts touch."""
     return (
-        frictionless(shift, case.press.temperature_rise_K),
-        *(_after(shift, path) for path in _let_go(case)),
+        frictionless(shift, case.press.temperature_rise_K, blank=blank),
+        *(_after(shift, path, blank=blank) for path in paths_to_rest(case)),
     )
+
+
+def pressed(case: Case, shift: float) -> tuple[State, ...]:
+    """The joint at rest on the bench: pressed and, where the sleeve is finished afterwards, both before and
+    after that."""
+    before = let_go(case, shift, blank=True) if case.sleeve.finished_later else ()
+    return *before, *let_go(case, shift)
 
 
 def while_cooling(case: Case, shift: float) -> tuple[State, ...]:
     """A sleeve that slipped in and expands more than its shell, as warm as that: it is tighter then than
     once both are cold. None of another."""
-    shared = warms_tight(case)
+    shared, blank = warms_tight(case), case.sleeve.finished_later
     if shared is None:
         return ()
-    paths = (replace(path, warmed=(shared,)) for path in _let_go(case))
-    return frictionless(shift, shared), *(_after(shift, path) for path in paths)
+    paths = (replace(path, warmed=(shared,)) for path in paths_to_rest(case))
+    return (
+        frictionless(shift, shared, blank=blank),
+        *(_after(shift, path, blank=blank) for path in paths),
+    )
 
 
 def warmed(
@@ -133,7 +151,7 @@ def warmed(
     bench = case.press.temperature_rise_K
     order = _twice(temperatures, bench)
     states = {frictionless(shift, rise): None for rise in order}
-    for path in _let_go(case):
+    for path in paths_to_rest(case):
         start = replace(path, warmed=(*path.warmed, *first))
         states |= {_after(shift, p): None for p in _gone_through(start, order)}
     return tuple(states)
@@ -153,7 +171,7 @@ def clamped(case: Case, shift: float, tensions: Mapping[float, float]) -> tuple[
     others = tuple(rise for rise in tensions if rise != bench)
     order = [Clamping(rise, tensions[rise]) for rise in (bench, *_twice(others, bench))]
     states = {frictionless(shift, *clamping): None for clamping in order}
-    for path in _let_go(case):
+    for path in paths_to_rest(case):
         for clamping in order:
             path = replace(path, clamped=(*path.clamped, clamping))
             states[_after(shift, path)] = None
@@ -162,12 +180,12 @@ def clamped(case: Case, shift: float, tensions: Mapping[float, float]) -> tuple[
 
 def as_pressed(case: Case, state: State) -> State:
     """The state at the same interference and friction before anything was done to the joint on the
-    bench."""
+    bench, of a sleeve finished by then as this one is."""
     if state.path is None:
-        return frictionless(state.shift, case.press.temperature_rise_K)
+        return frictionless(state.shift, case.press.temperature_rise_K, blank=state.blank)
     same = state.path.friction, state.path.pushed_with
-    before = next(path for path in _let_go(case) if (path.friction, path.pushed_with) == same)
-    return _after(state.shift, before)
+    before = next(path for path in paths_to_rest(case) if (path.friction, path.pushed_with) == same)
+    return _after(state.shift, before, blank=state.blank)
 
 
 def _gone_through(path: FrictionPath, temperatures: tuple[float, ...]) -> Iterator[FrictionPath]:
@@ -176,7 +194,7 @@ def _gone_through(path: FrictionPath, temperatures: tuple[float, ...]) -> Iterat
         yield path
 
 
-def _let_go(case: Case) -> tuple[FrictionPath, ...]:
+def paths_to_rest(case: Case) -> tuple[FrictionPath, ...]:
     """Home and let go, pushed or slipped in, at low friction and at high friction; where the friction of
     pressing is another, each of holding after each of pressing."""
     bench, shared = case.press.temperature_rise_K, warms_tight(case)
@@ -197,5 +215,5 @@ def _let_go(case: Case) -> tuple[FrictionPath, ...]:
     )
 
 
-def _after(shift: float, path: FrictionPath) -> State:
-    return State(shift, path.temperature_rise, path.tension, path)
+def _after(shift: float, path: FrictionPath, *, blank: bool = False) -> State:
+    return State(shift, path.temperature_rise, path.tension, path, blank)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cached_property
 
 from hoopwright.case.model import Case
@@ -20,8 +21,8 @@ MAX_WAY_IN_NODES = 9_000
 class CaseStudy(FitStudy):
     """Press fits of a case and, if it has service loads or an out-of-round bore, the service solutions.
 
-    max_nodes, meshes, governing: as in FitStudy. service_solutions, way_in: on these meshes, if known
-    already.
+    max_nodes, meshes, blank_meshes, governing: as in FitStudy. service_solutions, form_of_blank, way_in:
+    on these meshes, if known already.
     """
 
     def __init__(
@@ -31,13 +32,22 @@ class CaseStudy(FitStudy):
         *,
         max_nodes: int = MAX_NODES,
         meshes: tuple[Discretisation, ...] = (),
+        blank_meshes: tuple[Discretisation, ...] = (),
         governing: Governing | None = None,
         service_solutions: ServiceSolutions | None = None,
+        form_of_blank: ServiceStudy | None = None,
         way_in: WayIn | None = None,
     ) -> None:
-        super().__init__(case, resolution, max_nodes=max_nodes, meshes=meshes, governing=governing)
+        super().__init__(
+            case,
+            resolution,
+            max_nodes=max_nodes,
+            meshes=meshes,
+            blank_meshes=blank_meshes,
+            governing=governing,
+        )
         self._known_way_in = way_in
-        self._service_solutions = service_solutions
+        self._service_solutions, self._known_form_of_blank = service_solutions, form_of_blank
 
     @cached_property
     def service(self) -> ServiceStudy | None:
@@ -46,8 +56,25 @@ class CaseStudy(FitStudy):
             return None
         on_bench = self.at(frictionless(0.0, self.case.press.temperature_rise_K))
         return ServiceStudy(
-            self.case, self.joint, self.resolution, on_bench, solutions=self._service_solutions
+            self.case,
+            self.joint,
+            self.resolution,
+            on_bench,
+            solutions=self._service_solutions,
+            of_blank=self.form_of_blank,
         )
+
+    @cached_property
+    def form_of_blank(self) -> ServiceStudy | None:
+        """What an out-of-round bore does to the joint before its sleeve is finished; None where either is
+        not in the case."""
+        if not (self.case.sleeve.finished_later and is_out_of_round(self.case)):
+            return None
+        if self._known_form_of_blank is not None:
+            return self._known_form_of_blank
+        on_bench = self.at(frictionless(0.0, self.case.press.temperature_rise_K, blank=True))
+        unloaded = replace(self.case, service=None)
+        return ServiceStudy(unloaded, self.blank_joint, self.resolution, on_bench)
 
     @cached_property
     def way_in(self) -> WayIn:
@@ -78,7 +105,9 @@ class CaseStudy(FitStudy):
             self.case,
             self.resolution.coarser().coarser(),
             meshes=self.meshes[-1:],
+            blank_meshes=self.blank_meshes[-1:],
             governing=Governing(self.governing.found),
             way_in=self.way_in.coarsest_only(),
             service_solutions=None if service is None else service.solutions_on_coarsest(),
+            form_of_blank=None if self.form_of_blank is None else self.form_of_blank.on_coarsest(),
         )

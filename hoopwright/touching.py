@@ -9,11 +9,12 @@ the end of a seat are not looked for.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 import numpy as np
 
 from hoopwright.fit import FitStudy
-from hoopwright.state import frictionless
+from hoopwright.state import State, frictionless
 
 HALVINGS = 5
 """Times the range is halved to find where a seat begins to touch."""
@@ -27,22 +28,25 @@ def turning_points(
     mesh, without friction."""
     found = dict.fromkeys((least, greatest))
     for rise in temperatures:
-        found |= dict.fromkeys(_beginnings(study, rise, least, greatest))
+        for blank in dict.fromkeys((False, study.case.sleeve.finished_later)):
+            found |= dict.fromkeys(_beginnings(study, frictionless(least, rise, blank=blank), greatest))
     return tuple(found)
 
 
-def _beginnings(study: FitStudy, rise: float, least: float, greatest: float) -> Iterator[float]:
-    loose, tight = (_touching(study, rise, shift) for shift in (least, greatest))
+def _beginnings(study: FitStudy, at_least: State, greatest: float) -> Iterator[float]:
+    """The same in one state, given at the least interference."""
+    least = at_least.shift
+    loose, tight = (_touching(study, at_least, shift) for shift in (least, greatest))
     for seat in np.flatnonzero(tight & ~loose):
         low, high = least, greatest
         for _ in range(HALVINGS):
             middle = 0.5 * (low + high)
-            low, high = (low, middle) if _touching(study, rise, middle)[seat] else (middle, high)
+            low, high = (low, middle) if _touching(study, at_least, middle)[seat] else (middle, high)
         yield high
 
 
-def _touching(study: FitStudy, rise: float, shift: float) -> np.ndarray:
+def _touching(study: FitStudy, state: State, shift: float) -> np.ndarray:
     """Which seats touch, (seats,) bool."""
-    solution = study.at(frictionless(shift, rise)).coarsest
+    solution = study.at(replace(state, shift=shift)).coarsest
     share = solution.mesh.meshed_joint.interface.seat_share
     return np.asarray((share[:, solution.press.closed] > 0.0).any(axis=1))

@@ -23,6 +23,7 @@ from hoopwright.estimate import INTEGRAL, Estimate, from_meshes
 from hoopwright.fem import Resolution
 from hoopwright.fit import FitSolution, Governing, Peak, Weigh
 from hoopwright.geometry.joint import Joint, joint
+from hoopwright.geometry.sleeve import Sleeve
 from hoopwright.geometry.stations import distinct
 from hoopwright.geometry.travel import at_travel, engagement_travels, total_travel
 from hoopwright.state import State, being_pushed, pushing_frictions
@@ -90,14 +91,19 @@ class WayIn:
         return narrowed
 
     @property
+    def _sleeve(self) -> Sleeve:
+        """What is pressed in, home: the sleeve, or its blank."""
+        return self.case.sleeve.blank
+
+    @property
     def home(self) -> float:
         """The whole travel, mm."""
-        return total_travel(self.case.shell, self.case.sleeve, self.end)
+        return total_travel(self.case.shell, self._sleeve, self.end)
 
     def pair(self, travel: float) -> Joint:
         """Shell and sleeve at a position."""
         if travel not in self._pairs:
-            sleeve = at_travel(self.case.shell, self.case.sleeve, self.end, travel)
+            sleeve = at_travel(self.case.shell, self._sleeve, self.end, travel)
             self._pairs[travel] = joint(self.case.shell, sleeve)
         return self._pairs[travel]
 
@@ -255,7 +261,7 @@ class WayIn:
         return found
 
     def _positions(self) -> tuple[float, ...]:
-        marks = engagement_travels(self.case.shell, self.case.sleeve, self.end)
+        marks = engagement_travels(self.case.shell, self._sleeve, self.end)
         step = self.home / STEPS_OVER_TRAVEL
         travels = {0.0}
         for a, b in zip(marks[:-1], marks[1:], strict=True):

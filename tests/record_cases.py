@@ -58,6 +58,7 @@ torque = "10 N*m"
 [press]
 capacity = "40 kN"
 ram_diameter = "40 mm"
+calibration = "invented: ram measured, gauge tested against dead weights"
 log = "log.csv"
 [gauge.two-point]
 type = "two-point bore gauge"

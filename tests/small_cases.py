@@ -1,4 +1,5 @@
-"""The case that is solved soonest: a short sleeve that slips into a warm shell. Invented sizes."""
+"""The case that is solved soonest: a short sleeve that slips into a warm shell, and one whose bore is read
+twice. Invented sizes."""
 
 from __future__ import annotations
 
@@ -42,6 +43,31 @@ ROUTE = """
 name = "Steel sleeve"
 kind = "sleeve"
 """
+
+TWO_READINGS = """
+title = "two readings"
+[shell]
+material = "6061-T6"
+width = "60 mm"
+outside_diameter = "48 mm"
+[[shell.bore]]
+from = "0 mm"
+to = "60 mm"
+gauge = "a"
+readings = [{z = "30 mm", values = "41.000 41.002 mm"}]
+[sleeve]
+material = "E355 steel"
+length = "60 mm"
+outside_diameter = "41.036 mm"
+bore_diameter = "35.5 mm"
+[fit]
+friction_low = 0.10
+friction_high = 0.20
+[gauge.a]
+resolution = "1 um"
+max_error = "2 um"
+"""
+"""A bore known by two readings 2 µm apart, of which no repeatability is given."""
 
 
 def with_sleeve(outside_mm: float) -> str:

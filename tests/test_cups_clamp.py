@@ -60,6 +60,7 @@ def change_by_cups(study: CaseStudy, friction: float | None) -> float:
             FrictionPath(
                 friction, friction, slipped_in=False, pressed_at=0.0, let_go=True, warmed=(), clamped=events
             ),
+            blank=False,
         )
 
     before, after = (study.at(state(t)).finest.normal_force for t in (0.0, tension))

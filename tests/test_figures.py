@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import replace
 
@@ -225,3 +226,24 @@ def test_the_drawing_shows_threads_as_teeth_or_hatched_where_too_fine():
     assert not teeth.get_hatch()
     assert fine.get_hatch()
     assert drawing.MAX_DESIGNATION == 30
+
+
+def test_the_drawing_shows_the_bore_of_the_blank_dashed_and_a_chamfer_as_deep_as_it_is():
+    """Bored from 30 to 34.9 mm after pressing, and 2 mm of chamfer at 20° to the axis: 0.728 mm deep."""
+    text = PLAIN.replace(
+        'bore_diameter = "34.9 mm"',
+        'bore_diameter = "30 mm"\nbored_after = "34.9 mm"\n'
+        'chamfer_left = "2 mm"\nchamfer_left_angle = "20 deg"',
+    )
+    found = FIGURES["drawing"](replace(solved("plain"), case=parse_case(text)), UNITS["metric"])
+    assert "Ø 34.900, blank Ø 30.000" in words(found)
+    assert "left 2.00 × 20°" in words(found)
+    axes = found.axes[0]
+    sleeve = axes.patches[1].get_xy()
+    scale = np.ptp(sleeve[:, 0]) / 73.0
+    axis = sleeve[:, 1].min() - scale * 17.45
+    dashed = [one for one in axes.lines if one.is_dashed() and np.ptp(one.get_ydata()) == 0.0]
+    heights = [(line.get_ydata()[0] - axis) / scale for line in dashed]
+    assert any(height == pytest.approx(15.0) for height in heights)
+    left = sleeve[np.isclose(sleeve[:, 0], sleeve[:, 0].min()), 1].max()
+    assert (sleeve[:, 1].max() - left) / scale == pytest.approx(2.0 * math.tan(math.radians(20.0)))

@@ -61,7 +61,7 @@ def rest(pushed_with, friction) -> State:
     path = FrictionPath(
         friction, pushed_with, slipped_in=False, pressed_at=0.0, let_go=True, warmed=(), clamped=()
     )
-    return State(0.0, 0.0, 0.0, path)
+    return State(0.0, 0.0, 0.0, path, blank=False)
 
 
 @pytest.mark.parametrize(("pushed_with", "friction"), [(0.2, 0.05), (0.05, 0.2), (0.3, 0.01)])

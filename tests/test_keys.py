@@ -56,6 +56,20 @@ def everything() -> Document:
         {"from": "64 mm", "to": "73 mm", "yield_strength": "250 MPa"},
     ]
     found["record"] = {"paper": "A4"}
+    found["proof"] = {"push": "3 kN", "slipped": False}
+    found["drawing"] = {
+        "title": "Sleeve",
+        "number": "S-1",
+        "revision": "A",
+        "drawn_by": "nobody",
+        "projection": "third angle",
+        "general_tolerance": "ISO 2768-m",
+        "edges": "ISO 13715: outside -0.3",
+        "sleeve": {"length_plus_minus": "0.1 mm", "bore_plus_minus": "0.1 mm", "squareness": "0.02 mm"}
+        | {"roundness": "5 um", "bore_runout": "0.02 mm", "thread_runout": "0.05 mm", "texture": "Ra 3.2"}
+        | {"incomplete_thread": "2 mm", "thread_class": "6H", "blank": "tube", "condition": "drawn"},
+        "bore": {"squareness": "0.05 mm", "roundness": "10 um"},
+    }
     found["preset"] = {"gauge": {"micrometer": "outside micrometer"}}
     for part, size, warm in (("shell", "54.002", "23 degC"), ("sleeve", "41.050", "22 degC")):
         del found[part]["outside_diameter"]
@@ -68,13 +82,23 @@ def everything() -> Document:
         land = {"from": "0 mm", "to": "73 mm", "gauge": "micrometer", "readings": [station]}
         found[part]["outside"] = [land]
     del found["sleeve"]["outside_plus_minus"]
-    found["sleeve"]["bore"][0]["thread"] = {
+    own_thread = {
         "major": "34.80 mm",
         "pitch": "24 tpi",
         "minor": "33.7 mm",
         "hand": "right",
         "limits": {"pitch": ["34.11 mm", "34.28 mm"], "minor": ["33.65 mm", "33.89 mm"]}
         | {"cup_pitch": ["33.95 mm", "34.08 mm"], "cup_major": ["34.59 mm", "34.77 mm"]},
+    }
+    bore = found["sleeve"]["bore"]
+    bore[0]["thread"] = own_thread
+    del bore[2]["thread"]
+    bore[2] |= {"diameter": "33 mm", "bored_after": own_thread | {"hand": "left"}}
+    found["service"]["side_impact"] = {
+        "force": "400 N",
+        "side": "left",
+        "radius": "90 mm",
+        "angle": "30 deg",
     }
     found["route"] += [
         {"name": "Seat", "kind": "larger seat", "seat": "41 mm", "material": "7075-T6"}

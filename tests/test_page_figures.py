@@ -8,6 +8,7 @@ import pytest
 from page_benches import TRIKE, bench, demo, starter, svgs, with_class
 from plain_pair import plain_pair
 
+from hoopwright.display import Units
 from hoopwright.page.dimensions import dimensions_of, glyph
 from hoopwright.page.figures.half_section import half_section, limit_text
 from hoopwright.page.figures.pieces import piece_figure
@@ -279,3 +280,12 @@ def test_markup_in_a_name_stays_text():
     assert "<script>" in "".join(figures[WIDE].itertext())
     assert all(e.tag != "script" for f in figures for e in f.iter())
     assert ET.tostring(figures[WIDE])
+
+
+def test_a_bore_cut_after_pressing_leads_to_what_it_is_cut_to():
+    """The size shown is the finished one; to change it must not change the blank."""
+    given = 'outside_diameter = "41.036 mm"\nbored_after = "35 mm"'
+    found = dimensions_of(section_of(bench(plain_pair(sleeve_bore="30 mm", sleeve=given))), Units("metric"))
+    shown = {d.path: d.text for d in found.all}
+    assert "35" in shown["sleeve.bored_after"]
+    assert "sleeve.bore_diameter" not in shown

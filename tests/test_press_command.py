@@ -2,11 +2,15 @@
 
 import json
 import re
+from importlib.resources import files
 
+import jsonschema
+import numpy as np
 import pytest
 
 from hoopwright import status
 from hoopwright.cli import main
+from hoopwright.pressing.contradiction import READ_LESS
 
 CASE = """
 title = "A short bush"
@@ -122,6 +126,55 @@ def test_a_log_above_the_stop_line_is_reported_with_its_travel(tmp_path, capsys)
     assert "passed the stop line at 14.0 mm" in " ".join(out.split())
 
 
+def logged(tmp_path, capsys, share, *, press=""):
+    """A case with a log that reads a share, along the share of the travel, of the likely force."""
+    _, out, _ = run(capsys, case(tmp_path), "--json")
+    rows = json.loads(out)["force_against_travel"]["positions"]
+    travel = [24.0 * k / 12 for k in range(1, 13)]
+    likely = np.interp(travel, [r["travel_mm"] for r in rows], [r["likely_N"] for r in rows])
+    text = "".join(f"{x:g}, {f * share(x / 24.0):.0f}\n" for x, f in zip(travel, likely, strict=True))
+    (tmp_path / "log.csv").write_text(f"travel [mm], force [N]\n{text}")
+    return case(tmp_path, press=f'log = "log.csv"\n{press}')
+
+
+def falling(x):
+    return 1.2 - 0.4 * x
+
+
+def test_a_log_that_does_not_fit_is_said_on_screen(tmp_path, capsys):
+    rows = "".join(f"{x}, {110 * x * falling(x / 24.0):.0f}\n" for x in range(2, 25, 2))
+    (tmp_path / "log.csv").write_text(f"travel [mm], force [N]\n{rows}")
+    code, out, _ = run(capsys, case(tmp_path, press='log = "log.csv"'))
+    flat = " ".join(out.split())
+    assert code == status.SOME_FAIL
+    assert "no margin holds until that is explained" in flat
+    assert "one friction and the sizes given do not make a force of that shape" in flat
+    assert "friction that changes along the travel" in flat
+
+
+@pytest.mark.slow
+def test_the_document_of_a_log_that_does_not_fit_follows_the_schema(tmp_path, capsys):
+    document = json.loads(run(capsys, logged(tmp_path, capsys, falling), "--json")[1])
+    assert document["inferred_fit"]["misfit"]["kind"] in ("slope", "jump")
+    schema = json.loads(files("hoopwright.document").joinpath("schema.json").read_text(encoding="utf-8"))
+    assert not list(jsonschema.Draft202012Validator(schema).iter_errors(document))
+
+
+@pytest.mark.slow
+def test_check_says_first_what_does_not_fit_and_doubts_what_a_log_does_not_bear_out(tmp_path, capsys):
+    assert main(["check", logged(tmp_path, capsys, falling)]) == status.SOME_FAIL
+    told = " ".join(capsys.readouterr().out.split())
+    assert "contradicts the sizes and the friction given (its force falls" in told
+    low = logged(tmp_path, capsys, lambda x: 0.66 + 0.0 * x)
+    with open(low, "a", encoding="utf-8") as file:
+        file.write('[demand]\naxial_force = "700 N"\n')  # holds by 6 % with the least friction
+    main(["check", low, "--json"])
+    rows = {row["id"]: row for row in json.loads(capsys.readouterr().out)["checks"]}
+    assert (rows["pushed_out"]["state"], rows["pushed_out"]["doubt"]) == ("unresolved", READ_LESS)
+    assert rows["pushed_out"]["margin"] > 0.0
+    assert rows["shell_yields"]["doubt"] == ""
+
+
 @pytest.mark.parametrize(
     ("press", "expected"),
     [
@@ -146,7 +199,8 @@ def test_bad_input_is_one_line_and_no_traceback(tmp_path, capsys, press, expecte
 
 def test_with_exact_sizes_only_friction_is_inferred(tmp_path, capsys):
     path = tmp_path / "exact.toml"
-    text = CASE.format(press='observed_peak = "2 kN"', shell="6061-T6", outside="39.030 mm", units="metric")
+    press = 'observed_peak = "2 kN"\ncalibration = "tested against dead weights"'
+    text = CASE.format(press=press, shell="6061-T6", outside="39.030 mm", units="metric")
     path.write_text("\n".join(line for line in text.splitlines() if "plus_minus" not in line))
     code, out, err = run(capsys, str(path), "--json")
     assert code in (status.ALL_HOLD, status.SOME_FAIL), err

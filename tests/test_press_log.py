@@ -59,6 +59,12 @@ GOOD = "travel [mm], force [kN]\n"
         (b"\xff\xfe\x00t\x00r", "not UTF-8"),
         (GOOD + "1, 2" + "0" * 500 + "\n", "longer than"),
         (b"travel [mm]; force [kN]\n1; 2,5\n", "2,5 has a comma"),
+        (GOOD + "0, 0\n5,5, 3,1\n", r"line 3: 4 cells.* names 2.*5,5, 3,1.*decimal comma.*write 5\.5"),
+        ("travel [mm], force [N]\n60, 7,183\n", "line 2: 3 cells.*thousands separator.*write.*7183"),
+        (GOOD + "1, 1, 1\n", "line 2: 3 cells, where the header names 2"),
+        ("travel [mm], force [kN], time [s]\n1, 1\n", "line 2: 2 cells, where the header names 3"),
+        ("travel [mm]; force [N]\n60; 7,183\n", "7,183 has a comma, which may mark decimals or thousands"),
+        ("travel [mm]\tforce [N]\n5,5\t7\n", r"5,5 has a comma.*write e\.g\. 5\.5"),
         (b"\x00\x01\x02\x03\n\x00", "lacks travel"),
     ],
 )

@@ -5,11 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from press_cases import lands, press_case
+from small_cases import TWO_READINGS
 
+from hoopwright.case.read import parse_case
 from hoopwright.closed_form.compound_cylinder import contact_pressure
 from hoopwright.fem import Resolution
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
-from hoopwright.pressing.force_travel import ForceTravel, force_travel
+from hoopwright.pressing.force_travel import ForceTravel, case_force_travel, force_travel
 from hoopwright.pressing.posterior import (
     Closure,
     PosteriorGrid,
@@ -18,6 +20,7 @@ from hoopwright.pressing.posterior import (
     closure_p_value,
     peak_p_value,
 )
+from hoopwright.study import CaseStudy
 from hoopwright.way_in import WayIn
 
 ERRORS = UncertaintyBudget((UncertaintyComponent("bore", 0.006), UncertaintyComponent("sleeve", 0.006)))
@@ -232,3 +235,32 @@ def test_the_interval_covers_the_fit_when_the_leading_land_has_its_own_error(ste
             believed += 0 if lands_error else inside
     assert 0.91 <= hits / trials <= 0.99  # one standard deviation of 200 trials is 1.5 %
     assert believed / trials < 0.8  # taking the step for exact would be false confidence
+
+
+@pytest.mark.parametrize("dof", [1, 3, 30])
+def test_the_long_tails_of_few_readings_leave_the_middle_of_the_grid_fine(curve, dof):
+    """Two readings span 64,000 standard deviations; equal cells over that put all that matters in one. A
+    reading that says nothing must leave the interval of the sizes, any other one as a finer grid has it."""
+    errors = UncertaintyBudget((UncertaintyComponent("scatter", 0.001, "normal", dof),))
+
+    def shift(std, cells):
+        grid = PosteriorGrid(Predictor(curve, HOME), errors, FRICTIONS, cells=cells)
+        return grid.posterior(reading(14_000.0, reading_std=std)).shift
+
+    nothing = shift(1e9, 160)
+    assert (nothing.low, nothing.high) == pytest.approx(
+        (-errors.half_width(), errors.half_width()), rel=0.02
+    )
+    coarse, fine = shift(150.0, 160), shift(150.0, 480)
+    assert (coarse.low, coarse.high) == pytest.approx((fine.low, fine.high), rel=0.02, abs=2e-4)
+
+
+@pytest.mark.slow
+def test_the_curve_is_solved_no_further_than_to_no_interference():
+    """The tails of two readings reach millimetres below it, and a straight line from there to the least
+    likely fit would find force where nothing touches."""
+    case = parse_case(TWO_READINGS + "[mesh]\nelements_through_wall = 2\n")
+    study = CaseStudy(case, Resolution(elements_through_wall=2))
+    found = case_force_travel(study)
+    assert study.interference.errors.half_width(0.9999) > 5.0
+    assert -0.036 < found.shifts[0] < found.shifts[1] < 0.0 < found.shifts[3] < found.shifts[4] < 0.036

@@ -106,7 +106,8 @@ def test_every_gauge_is_recorded_in_full():
         for m in parse_case(CASE.replace("UNITS", "metric")).shell_measured
         for s in m.readings.stations
     }
-    assert gauge["temperature_degC"] == 20.0 + used.temperature_rise
+    assert gauge["temperature_degC"] is used.temperature_rise is None  # as warm as what it reads
+    assert gauge["comparator"] is used.comparator
     assert gauge["expansion_per_K"] == used.expansion
     assert len(gauge) == len(Gauge.__dataclass_fields__)  # a key a field
 
@@ -144,12 +145,25 @@ def test_the_sizes_to_cut_to_are_those_of_size(tmp_path, capsys):
 def test_the_sizes_to_cut_to_are_on_the_pages_in_the_unit_of_the_reader():
     band = {"land": 1, "z_start_mm": 0.0, "z_end_mm": 41.5, "guard_um": 3.8}
     band |= {"readable_mm": [41.025, 41.044], "shop_readable_mm": [41.027, 41.046]}
-    band |= {"readable_in": [1.6152, 1.6158], "shop_readable_in": None}
+    band |= {"readable_in": [1.6152, 1.6158], "shop_readable_in": None, "shop_aim_mm": 41.036, "ends": []}
     part = {"cut": "sleeve", "shop_temperature_degC": 24.0, "makeable": True, "confidence": 0.95}
     part |= {"gauge": "micrometer", "bands": [band]}
     for units, row in (
-        ("metric", ["land 1", "z 0.0 to 41.5 mm", "41.025 to 41.044", "41.027 to 41.046", "3.8 µm"]),
-        ("inch", ["land 1", "z 0.00 to 1.63 in", "1.6152 to 1.6158", "no readable size", "0.15 thou"]),
+        (
+            "metric",
+            ["land 1", "z 0.0 to 41.5 mm", "41.025 to 41.044", "41.027 to 41.046", "41.036 mm", "3.8 µm"],
+        ),
+        (
+            "inch",
+            [
+                "land 1",
+                "z 0.00 to 1.63 in",
+                "1.6152 to 1.6158",
+                "no readable size",
+                "1.6156 in",
+                "0.15 thou",
+            ],
+        ),
     ):
         ((block),) = turn_to({"turn_to": part}, Units(units))
         assert block["blocks"][1]["rows"] == [row]

@@ -48,7 +48,7 @@ def at_rest(shift: float = 0.004) -> State:
     path = FrictionPath(
         0.1, 0.1, slipped_in=False, pressed_at=0.0, let_go=True, warmed=(COLD, 0.0), clamped=()
     )
-    return State(shift, 0.0, 0.0, path)
+    return State(shift, 0.0, 0.0, path, blank=False)
 
 
 @cache
@@ -117,7 +117,7 @@ def test_pushing_takes_low_friction_and_high_friction_as_it_is_to_restart():
     assert pushing_frictions(case) == pytest.approx((0.1, 0.3))
     pushed, path = being_pushed(case, 0.002, 0.3), at_rest().path
     assert pushed == State(
-        0.002, 0.0, 0.0, replace(path, friction=0.3, pushed_with=0.3, let_go=False, warmed=())
+        0.002, 0.0, 0.0, replace(path, friction=0.3, pushed_with=0.3, let_go=False, warmed=()), blank=False
     )
     assert pushed.friction_text == "being pushed, μ = 0.3"
 
@@ -126,7 +126,8 @@ def test_let_go_on_the_bench_it_has_slid_home_at_low_or_at_high_friction():
     states = let_go(plain(restart_ratio=1.5, temperature_rise_K=10.0), 0.002)
     home = replace(at_rest().path, pressed_at=10.0, warmed=())
     paths = [replace(home, friction=mu, pushed_with=mu) for mu in (0.1, 0.2)]
-    assert states == (frictionless(0.002, 10.0), *(State(0.002, 10.0, 0.0, path) for path in paths))
+    home_at = (State(0.002, 10.0, 0.0, path, blank=False) for path in paths)
+    assert states == (frictionless(0.002, 10.0), *home_at)
     assert [s.friction_text for s in states] == ["frictionless", "μ = 0.1", "μ = 0.2"]
 
 

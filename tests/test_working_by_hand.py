@@ -5,13 +5,16 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from plain_pair import plain_pair
 from scipy.integrate import solve_bvp
 
 from hoopwright.case.read import parse_case
 from hoopwright.case.service_model import Endurance
 from hoopwright.checks import evidence_of
 from hoopwright.checks.fatigue import Repeated
+from hoopwright.checks.holding import turned
 from hoopwright.discretisation import usual_resolution
+from hoopwright.fem import Resolution
 from hoopwright.loads.cases import Cycle
 from hoopwright.loads.fourier_series import uniform
 from hoopwright.loads.traction import beyond, resultant, traction
@@ -20,7 +23,7 @@ from hoopwright.service.fatigue_strength import FatigueStrength
 from hoopwright.service.miner import Spectrum
 from hoopwright.state import frictionless
 from hoopwright.study import CaseStudy
-from hoopwright.working import Sheet, beam, evaluate
+from hoopwright.working import WORKINGS, Sheet, beam, evaluate
 from hoopwright.working.loads_by_hand import _stress
 from hoopwright.working.miner import add_miner
 from hoopwright.working.ring import BENT, Band, Ring
@@ -265,3 +268,14 @@ def test_loads_that_repeat_are_summed_line_by_line_as_by_miner(name):
         [float(one) for one in spectrum.damage(strength, scale)], rel=1e-9
     )
     assert sheet.value("D_1") > 1.2 * COUNTS["rare"] * float(strength.damage(scale * np.array(190.0)))
+
+
+def test_a_row_that_is_not_judged_has_its_working_at_the_temperature_of_the_bench():
+    """Nothing asks for a torque, and the bench is at 35 °C: there is no fit at 20 °C to read it from."""
+    bench = '[press]\ntemperature = "35 degC"\n'
+    case = parse_case(plain_pair(sleeve_bore="34 mm", length="6 mm", more=bench))
+    evidence = evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=2)))
+    row = turned(evidence)
+    assert row.margin is None
+    working = WORKINGS["turned"](evidence, row)
+    assert any("35 °C" in line.source for line in working.lines if hasattr(line, "source"))

@@ -34,11 +34,11 @@ def heat_per_volume(material: Material) -> float:
 
 
 def volume_and_lengthwise_area(case: Case, part: str) -> tuple[float, float]:
-    """Volume of a part, mm³, and area of its bore and outside, mm²."""
+    """Volume of a part as it is pressed, mm³, and area of its bore and outside, mm²."""
     outside, bore = (
         (case.shell.outside, case.shell.bore)
         if part == "shell"
-        else (case.sleeve.whole_outside, case.sleeve.bore)
+        else (case.sleeve.whole_outside, case.sleeve.blank.bore)
     )
     volume, area = 0.0, 0.0
     for sign, bands in ((1.0, outside), (-1.0, bore)):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from hoopwright.case.drawing_model import DrawingInput
 from hoopwright.case.holding_model import CompoundInput, CupsInput, Temperatures
 from hoopwright.case.preset_model import Presets
 from hoopwright.case.press_model import Press
@@ -86,6 +87,16 @@ class DemandInput:
 
 
 @dataclass(frozen=True)
+class ProofInput:
+    """What the pressed joint was loaded with on the bench. push: N; torque: N·mm; one of them is None.
+    slipped: whether it moved."""
+
+    push: float | None
+    torque: float | None
+    slipped: bool
+
+
+@dataclass(frozen=True)
 class StrengthZone:
     """A stretch of the shell, z in mm, whose metal is stronger than the rest; only its strength counts."""
 
@@ -118,16 +129,18 @@ class Case:
     outside, total indicator reading.
     max_bore_closure_mm: the user's own limit on the closure of the sleeve's bore, diametral, or None.
     no_service: why there is no service load, "" where not said.
-    demand, service, out_of_round (of the shell's bore), cups, compound, temperatures, boring: None
+    demand, service, out_of_round (of the shell's bore), cups, compound, temperatures, boring, proof: None
     where the file gives none. fatigue: factors and data of the fatigue checks.
     tap_after_pressing: the sleeve's threads are chased with a tap after pressing.
     shell_measured, sleeve_measured: lands whose size comes from readings. shell_bored, sleeve_turned:
-    whether the part is finished, None where the case leaves that to its readings. proud: "stays" where the
-    case says that the sleeve is to reach beyond the shell. shell_lands_listed,
+    whether the part is finished, None where the case leaves that to its readings. shell_process,
+    sleeve_process: how bore and outside are cut, see measured/form_prior.py. proud: "stays" where the case
+    says that the sleeve is to reach beyond the shell. shell_lands_listed,
     sleeve_lands_listed: bore and outside are given as lands, not as a single diameter. size: how the part
     still to be cut will be measured. routes: other ways to repair.
     presets: what presets filled in where the file gives nothing. without_effect: keys that change nothing
     in the case. paper: of the record, "A4" or "letter"; None for the one customary with the units.
+    drawing: what a drawing says besides the sizes.
     file, sha256: the file name as given, and the digest of its bytes. materials_file: None where the case
     names none.
     """
@@ -166,13 +179,17 @@ class Case:
     shell_strength: tuple[StrengthZone, ...] = ()
     shell_bored: bool | None = None
     sleeve_turned: bool | None = None
+    shell_process: str = "bored"
+    sleeve_process: str = "turned"
     proud: str | None = None
     shell_lands_listed: bool = False
     sleeve_lands_listed: bool = False
     size: SizeInput = field(default_factory=SizeInput)
     boring: Boring | None = None
+    proof: ProofInput | None = None
     routes: tuple[RouteInput, ...] = ()
     paper: str | None = None
+    drawing: DrawingInput = field(default_factory=DrawingInput)
     materials_file: MaterialsFile | None = None
     presets: Presets = field(default_factory=Presets)
     without_effect: tuple[Notice, ...] = ()

@@ -32,7 +32,8 @@ class Press:
     temperature_rise_K: of parts and shop while pressing and tightening, K above 20 °C. capacity: greatest
     force of the press, N. gauge_unit, enters_from, friction_likely: None where the tool is to choose.
     friction_low, friction_high: while the sleeve is pushed in, None where that of the fit is meant.
-    gauge_accuracy: as a share of the reading, at 95 %. restart_ratio: static over sliding friction after a
+    gauge_accuracy: as a share of the reading, at 95 %. calibration: how gauge and ram were checked, ""
+    where they were not. restart_ratio: static over sliding friction after a
     rest. friction_scatter: standard deviation of sliding friction along the travel, as a share of it.
     observed_peak: N. log: file with the readings, relative to the case file, or "". observed_closure_mm: of
     the sleeve's bore at mid-length, diametral; closure_plus_minus_mm: at 95 %.
@@ -45,6 +46,7 @@ class Press:
     gauge_unit: str | None = None
     gauge_division_MPa: float | None = None  # noqa: N815
     gauge_accuracy: float = 0.016
+    calibration: str = ""
     enters_from: Literal["left", "right"] | None = None
     friction_low: float | None = None
     friction_high: float | None = None

@@ -23,6 +23,7 @@ from hoopwright.case.tables import (
     compound,
     cups,
     demand,
+    drawing,
     factors,
     fatigue,
     fit,
@@ -32,6 +33,7 @@ from hoopwright.case.tables import (
     mesh,
     preset,
     press,
+    proof,
     record,
     routes,
     service,
@@ -44,6 +46,7 @@ from hoopwright.case.toml_file import STANDARD_INPUT, read_bytes, toml_tables
 from hoopwright.errors import Fault
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
 from hoopwright.materials import Material, table
+from hoopwright.measured.standing_out import reading_faults
 
 
 class Section(NamedTuple):
@@ -66,6 +69,7 @@ TABLES = (
     Section(mesh.KEYS, mesh.read),
     Section(demand.KEYS, demand.read, if_absent={"demand": None}),
     Section(press.KEYS, press.read),
+    Section(proof.KEYS, proof.read, if_absent={"proof": None}),
     Section(size.KEYS, size.read),
     Section(boring.KEYS, boring.read, if_absent={"boring": None}),
     Section(service.KEYS, service.read, if_absent={"service": None}),
@@ -74,6 +78,7 @@ TABLES = (
     Section(compound.KEYS, compound.read, if_absent={"compound": None}),
     Section(temperatures.KEYS, temperatures.read, if_absent={"temperatures": None}),
     Section(record.KEYS, record.read),
+    Section(drawing.KEYS, drawing.read),
 )
 
 CASE = TableKeys(
@@ -172,6 +177,9 @@ def _check_geometry(fields: Mapping[str, Any], faults: Faults) -> None:
     if shell and sleeve and not unsound:
         unsound = joint_faults(shell, sleeve)
     system = system_of(fields["units"])
+    if unsound:
+        measured = (*fields.get("shell_measured", ()), *fields.get("sleeve_measured", ()))
+        _add(faults, reading_faults(measured), system)
     _add(faults, [(f"[{part}]", key, problem, advice) for part, key, problem, advice in unsound], system)
     if sleeve and not unsound and fields.get("cups"):
         _add(faults, cups.cup_faults(fields["cups"], sleeve), system)

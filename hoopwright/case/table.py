@@ -133,6 +133,11 @@ class Table:
             return None
         return round(math.degrees(value), 9) if kind == "angle" else value
 
+    def length_in_text(self, name: str, *, above: str) -> Any:
+        """The length, mm, that a key declared as text gives, which may hold other things than lengths."""
+        key = self.declared.key(name)
+        return self._quantity(replace(key, kind="length", limits=f"above {above}"))
+
     def _number(self, key: Key) -> Any:
         advice = f"write e.g. {key.name} = {key.example:g}"
         raw = self._value(key, advice)

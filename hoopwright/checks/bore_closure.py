@@ -1,6 +1,7 @@
 """Bore closure: decrease of the sleeve's bore diameter by pressing, at greatest interference.
 
-What the sleeve grows or shrinks with temperature by itself is taken out: the gauge does the same.
+What the sleeve grows or shrinks with temperature by itself is taken out: the gauge does the same. What is
+bored or threaded after pressing is cut true: there, nothing is left of it.
 """
 
 from __future__ import annotations
@@ -17,9 +18,19 @@ def bore_closure(evidence: Evidence) -> Margin:
     """Greatest diametral closure along the bore against the user's limit."""
     limit = evidence.case.max_bore_closure_mm
     fits = evidence.at_rest("pressed", evidence.greatest)
-    demand, solution = fits.greatest("closure", lambda s: float(_closure(s).max()), DISPLACEMENT)
-    k = int(np.argmax(_closure(solution)))
-    r, z = _bore_nodes(solution.mesh)[:, k]
+    zones = [(zone.z_start, zone.z_end) for zone in evidence.case.sleeve.bore if not zone.cut_true]
+    if not zones:
+        return _cut_true_all_over(limit)
+
+    def read(solution: FitSolution) -> tuple[int, float]:
+        z = _bore_nodes(solution.mesh)[1]
+        as_turned = np.any([(z >= a - 1e-6) & (z <= b + 1e-6) for a, b in zones], axis=0)
+        closure = np.where(as_turned, solution.bore_closure(z), -np.inf)
+        k = int(np.argmax(closure))
+        return k, float(closure[k])
+
+    demand, solution = fits.greatest("closure", lambda s: read(s)[1], DISPLACEMENT)
+    r, z = _bore_nodes(solution.mesh)[:, read(solution)[0]]
     cell = Margin(
         id="bore_closure",
         title="bore closes",
@@ -40,6 +51,16 @@ def _bore_nodes(mesh: Discretisation) -> np.ndarray:
     return mesh.meshed_joint.model.mesh.nodes[:, mesh.face("sleeve.bore")]
 
 
-def _closure(solution: FitSolution) -> np.ndarray:
-    """Diametral closure at the nodes of the sleeve's bore, mm; positive where the bore shrinks."""
-    return solution.bore_closure(_bore_nodes(solution.mesh)[1])
+def _cut_true_all_over(limit: float | None) -> Margin:
+    cell = Margin(
+        id="bore_closure",
+        title="bore closes",
+        demand=Estimate(0.0),
+        capacity=None if limit is None else Estimate(1e3 * limit),
+        unit="um",
+        factor=1.0,
+        where=Location("sleeve"),
+        basis="the whole bore is cut after pressing, to the size it then has: [sleeve] bored_after",
+        note="" if limit is not None else "give [sleeve] most_bore_closure to have this judged",
+    )
+    return row_of([cell])

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import STAGES, Location, Margin, Stage, When, row_of, worst_of
 from hoopwright.closed_form.buckling import MAX_THICKNESS_RATIO, MIN_THICKNESS_RATIO, encased_ring_pressure
 from hoopwright.estimate import INTEGRAL, Estimate
-from hoopwright.fit import FitSolution
+from hoopwright.fit import Fits, FitSolution
 from hoopwright.geometry.joint import Segment
 
 SOURCE = (
@@ -19,27 +21,30 @@ SOURCE = (
 
 def sleeve_buckles(evidence: Evidence) -> Margin:
     """The least buckling margin over the seated stretches of the sleeve, at greatest interference."""
-    stretches = seated_stretches(evidence)
-    cells = (
-        [_margin(evidence, stage, s) for s in stretches] for stage in STAGES if _judged(evidence, stage)
-    )
-    return row_of(worst_of(found) for found in cells)
+    cells = ([*_of_stage(evidence, stage)] for stage in STAGES)
+    return row_of(worst_of(found) for found in cells if found)
 
 
-def seated_stretches(evidence: Evidence) -> list[Segment]:
-    """The stretches of the sleeve that are pressed from outside."""
-    return [s for s in evidence.study.joint.sleeve if s.outer_is_seat]
+def seated_stretches(evidence: Evidence, *, blank: bool = False) -> list[Segment]:
+    """The stretches of the sleeve, or of its blank, that are pressed from outside."""
+    pair = evidence.study.blank_joint if blank else evidence.study.joint
+    return [s for s in pair.sleeve if s.outer_is_seat]
 
 
-def _judged(evidence: Evidence, stage: Stage) -> bool:
-    return bool(evidence.everywhere(stage, evidence.greatest).fits)
+def _of_stage(evidence: Evidence, stage: Stage) -> Iterator[Margin]:
+    """The margins of all stretches in a stage, before and after the sleeve is finished."""
+    fits = evidence.everywhere(stage, evidence.greatest).fits
+    for blank in dict.fromkeys(fit.state.blank for fit in fits):
+        among = evidence.study.fits(fit.state for fit in fits if fit.state.blank is blank)
+        for stretch in seated_stretches(evidence, blank=blank):
+            yield _margin(evidence, stage, stretch, among)
 
 
-def _margin(evidence: Evidence, stage: Stage, s: Segment) -> Margin:
-    """The margin of one seated stretch of the sleeve in a stage."""
-    fits = evidence.everywhere(stage, evidence.greatest)
+def _margin(evidence: Evidence, stage: Stage, s: Segment, fits: Fits) -> Margin:
+    """The margin of one seated stretch of the sleeve in some fits of a stage."""
+    before = ", before it is finished" if fits.fits[0].state.blank else ""
     pressure, solution = fits.greatest(
-        f"pressure at {s.z_start:.3f} mm, {stage}", lambda one: _mean_pressure(one, s), INTEGRAL
+        f"pressure at {s.z_start:.3f} mm, {stage}{before}", lambda one: _mean_pressure(one, s), INTEGRAL
     )
     wall = s.wall
     diameter = min(s.outer_start, s.outer_end) * 2.0 - wall

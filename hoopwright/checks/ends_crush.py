@@ -15,8 +15,8 @@ from hoopwright.geometry.land import End, at_end, opposite
 from hoopwright.strength import Allowable, allowable
 
 CHAMFER_SLOPE = 0.58
-"""Depth of a lead-in chamfer over its length: tan 30°, the steepest that is usual, and no deeper than half
-the wall. Common practice, no source."""
+"""Depth of a lead-in chamfer over its length where its angle is not stated: tan 30°, the steepest that is
+usual, and no deeper than half the wall. Common practice, no source."""
 
 
 def ends_crush(evidence: Evidence) -> Margin:
@@ -63,15 +63,16 @@ def pushed_face(evidence: Evidence, body: str) -> tuple[float, float]:
 
 
 def sleeve_face(evidence: Evidence, end: End) -> tuple[float, float]:
-    """Inner and outer diameter of an end face of the sleeve, mm, chamfer off; of a flange what lies over
-    the neck behind it, which carries the push."""
-    sleeve = evidence.case.sleeve
+    """Inner and outer diameter of an end face of the sleeve as it is pressed, mm, chamfer off; of a flange
+    what lies over the neck behind it, which carries the push."""
+    sleeve = evidence.case.sleeve.blank
     z = sleeve.neck[0] if end == "left" else sleeve.neck[1]
     outside, zone = at_end(sleeve.outside, end), at_end(sleeve.bore, end)
-    chamfer = sleeve.chamfer_left if end == "left" else sleeve.chamfer_right
-    diameter = float(outside.diameter_at(z))
-    off = min(2.0 * CHAMFER_SLOPE * chamfer, 0.5 * (diameter - zone.diameter))
-    return zone.diameter, diameter - off
+    length = sleeve.chamfer_left if end == "left" else sleeve.chamfer_right
+    diameter, depth = float(outside.diameter_at(z)), sleeve.chamfer_depth(end)
+    if depth is None:
+        depth = min(CHAMFER_SLOPE * length, 0.25 * (diameter - zone.diameter))
+    return zone.diameter, diameter - 2.0 * depth
 
 
 def _shell_face(evidence: Evidence, mouth: End) -> tuple[float, float]:

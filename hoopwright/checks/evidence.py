@@ -16,6 +16,7 @@ from hoopwright.state import (
     clamped,
     frictionless,
     let_go,
+    pressed,
     pushing_frictions,
     warmed,
     while_cooling,
@@ -44,7 +45,7 @@ class Evidence:
 
     def _states(self, stage: Stage, shift: float) -> tuple[State, ...]:
         if stage == "pressed":
-            return let_go(self.case, shift)
+            return pressed(self.case, shift)
         if stage == "cups":
             return self._clamped(shift, self.tensions)
         if stage == "in use" and self.is_in_use:
@@ -88,7 +89,8 @@ class Evidence:
         if self.case.press.slips_in:
             return self._fits(())
         states = (being_pushed(self.case, shift, friction) for friction in pushing_frictions(self.case))
-        return self._fits((frictionless(shift, self.bench), *states))
+        free = frictionless(shift, self.bench, blank=self.case.sleeve.finished_later)
+        return self._fits((free, *states))
 
     def loaded(self, shift: float) -> Fits:
         """The fits that carry the service loads: over the range of use, with the cups at their least and

@@ -29,7 +29,7 @@ class Grip:
     force: N, along the axis or any other direction on the seat; torque: N·mm; radius: mean radius of the
     seats, mm. friction: μ; by_seat, torque_by_seat: what friction alone carries, (seats,), N and N·mm, on
     the finest mesh; area, area_arm: ∫ dA and ∫ r dA, (seats,), mm² and mm³. basis, note, doubt: as in
-    Margin.
+    Margin. left: share of force and torque that a slip at the proof load leaves of all this.
     """
 
     force: Estimate
@@ -43,14 +43,43 @@ class Grip:
     basis: str
     note: str = ""
     doubt: str = ""
+    left: float = 1.0
 
 
 def grip(evidence: Evidence, temperature_rise: float) -> Grip:
-    """Capacity of the seat at a temperature, found once for an interference; as `_grip`."""
+    """Capacity of the seat at a temperature, found once for an interference, and no more than a slip at the
+    proof load leaves of it."""
+    found, left = computed_grip(evidence, temperature_rise), _left_by_proof(evidence)
+    if left == 1.0:
+        return found
+    note = f"the joint slipped at the load of [proof]: {100.0 * left:.3g} % of what was computed is left"
+    return replace(
+        found,
+        force=found.force * left,
+        torque=found.torque * left,
+        note="; ".join(text for text in (found.note, note) if text),
+        left=left,
+    )
+
+
+def computed_grip(evidence: Evidence, temperature_rise: float) -> Grip:
+    """The same before any proof; as `_grip`."""
     return evidence.study.cached(
         ("grip", temperature_rise, evidence.least, evidence.greatest),
         lambda: _grip(evidence, temperature_rise),
     )
+
+
+def _left_by_proof(evidence: Evidence) -> float:
+    """Share of the computed capacity that is left where the joint slipped on the bench: a slip bounds
+    μ ∫ p dA from above there, and in proportion at every temperature. Never above 1."""
+    proof = evidence.case.proof
+    if proof is None or not proof.slipped:
+        return 1.0
+    bench = computed_grip(evidence, evidence.bench)
+    load, computed = (proof.torque, bench.torque) if proof.push is None else (proof.push, bench.force)
+    assert load is not None
+    return 1.0 if computed.value <= load else load / computed.value
 
 
 def _grip(evidence: Evidence, temperature_rise: float) -> Grip:

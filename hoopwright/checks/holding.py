@@ -7,7 +7,7 @@ Force and torque that act together are held by the same friction, so their resul
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from hoopwright.checks.evidence import Evidence
@@ -95,12 +95,16 @@ def _row(evidence: Evidence, way: _Way) -> Margin:
 
 def _cell(evidence: Evidence, way: _Way, stage: Stage) -> Margin | None:
     loads = seat_demands(evidence, stage)
-    rises: Iterable[float] = (evidence.bench,) if stage == "pressed" else evidence.rises
-    if stage == "in use" and evidence.range_of_use:
-        rises = evidence.range_of_use
-    found = [_at(evidence, way, stage, rise, loads) for rise in rises] if loads else []
+    found = [_at(evidence, way, stage, rise, loads) for rise in rises_of(evidence, stage)] if loads else []
     judged = [cell for cell in found if cell is not None]
     return worst_of(judged) if judged else None
+
+
+def rises_of(evidence: Evidence, stage: Stage) -> tuple[float, ...]:
+    """The temperatures at which a stage is judged, K above 20 °C."""
+    if stage == "pressed":
+        return (evidence.bench,)
+    return (evidence.range_of_use if stage == "in use" else ()) or evidence.rises
 
 
 def _at(

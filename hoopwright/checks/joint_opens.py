@@ -185,4 +185,4 @@ def _lowest_reader(evidence: Evidence) -> Callable[[FitSolution], _Lowest]:
 def _before_cups(state: State, bench: float) -> State:
     """The state on the bench before the cups were tightened."""
     path = None if state.path is None else replace(state.path, clamped=(), warmed=())
-    return State(state.shift, bench, 0.0, path)
+    return State(state.shift, bench, 0.0, path, state.blank)

@@ -40,7 +40,8 @@ class When:
 
     temperature_rise: K above 20 °C, None where it does not matter. friction: how it acts, "" where it does
     not matter. preload: pull of the cups, N. load_case: its name; joint: how the joint is taken to be under
-    it, "sliding" or "stuck". travel: of the sleeve on its way in, mm.
+    it, "sliding" or "stuck". travel: of the sleeve on its way in, mm. blank: the sleeve is not finished
+    yet.
     """
 
     temperature_rise: float | None = None
@@ -49,10 +50,12 @@ class When:
     load_case: str = ""
     joint: str = ""
     travel: float | None = None
+    blank: bool = False
 
     @classmethod
     def of(cls, state: State, *, load_case: str = "", joint: str = "", travel: float | None = None) -> When:
-        return cls(state.temperature_rise, state.friction_text, state.tension, load_case, joint, travel)
+        rise, friction = state.temperature_rise, state.friction_text
+        return cls(rise, friction, state.tension, load_case, joint, travel, state.blank)
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin, When, not_in_the_case, row_of
 from hoopwright.display import Units
+from hoopwright.entry import entry_side
 from hoopwright.estimate import Estimate
+from hoopwright.geometry.lead_in import shallow_chamfer
 
 ID, TITLE = "press_force", "press is strong enough"
 
@@ -32,9 +34,27 @@ def press_force(evidence: Evidence) -> Margin:
                 basis="greatest force of the whole way in, greatest interference, to restart after a rest "
                 f"at {ratio:g} times high μ = {high:g}; it slides with "
                 f"{units.both(sliding.value, 'N')}; against [press] capacity",
-                note="" if limit is not None else "give [press] capacity to have this judged",
+                note="; ".join(filter(None, (_unknown(limit), _shaving(evidence)))),
                 stage="entering",
                 when=When(evidence.bench, f"μ = {max(ratio, 1.0) * high:.3g}", travel=travel),
             )
         ]
+    )
+
+
+def _unknown(limit: float | None) -> str:
+    return "" if limit is not None else "give [press] capacity to have this judged"
+
+
+def _shaving(evidence: Evidence) -> str:
+    """What a chamfer that is too shallow to lead the sleeve in does; "" where there is none."""
+    case, units = evidence.case, Units()
+    change = evidence.greatest - case.smoothing_loss_mm
+    found = shallow_chamfer(case.shell, case.sleeve, entry_side(case), change)
+    if found is None:
+        return ""
+    depth, least = (units.both(1e3 * x, "um") for x in (found.depth, found.least))
+    return (
+        f"the chamfer at the {found.end} end is {depth} deep, less than half the interference, {least}: it "
+        "shaves metal off instead of leading in"
     )

@@ -5,8 +5,8 @@ What thread and cup expand alike takes no play; what the cup expands more than t
 
     closure = 2 (r α_sleeve ΔT − u) + d (α_cup − α_sleeve) ΔT
 
-A tap run through after pressing takes off the closure there is then, and nothing of what heat and cold do
-to it later.
+A thread cut after pressing, or a tap run through one then, takes off the closure there is then, and nothing
+of what heat and cold do to it later.
 """
 
 from __future__ import annotations
@@ -55,12 +55,10 @@ def _margin(evidence: Evidence, stage: Stage, zone: BoreZone, thread: Thread) ->
     closure, solution = tight.greatest(f"closure at {at}", lambda s: read(s).closure, DISPLACEMENT)
     least, _ = loose.least(f"least closure at {at}", lambda s: read(s).closure, DISPLACEMENT)
     place = read(solution)
-    tapped = evidence.case.tap_after_pressing
+    tapped = cut_when_pressed(evidence.case, zone)
     left = closure
     if tapped:
-        since, later = tight.greatest(
-            f"closure since tapped at {at}", lambda s: read(s).since, DISPLACEMENT
-        )
+        since, later = tight.greatest(f"closure since cut at {at}", lambda s: read(s).since, DISPLACEMENT)
         left = since if since.value > ROUNDING else Estimate(0.0)
         solution = later if left.value else solution
     origin = "as measured before pressing" if thread.cut_pitch_diameter else "at its least limit"
@@ -72,26 +70,40 @@ def _margin(evidence: Evidence, stage: Stage, zone: BoreZone, thread: Thread) ->
         unit="um",
         factor=1.0,
         where=Location("sleeve", place.r, place.z),
-        basis=f"{thread.designation}: the thread closes by {1e3 * least.value:.1f} to "
-        f"{1e3 * closure.value:.1f} µm on diameter where most, least to greatest interference"
+        basis=f"{thread.designation}: "
+        + (
+            "cut after pressing"
+            if zone.cut_true
+            else f"the thread closes by {1e3 * least.value:.1f} to "
+            f"{1e3 * closure.value:.1f} µm on diameter where most, least to greatest interference"
+        )
         + (f", {_expansion_text(evidence.case)}" if stage == "cups" else "")
-        + (f"; since it was tapped on the bench by {1e3 * left.value:.1f} µm" if tapped else "")
+        + (f"; since it was {_cut_text(zone)} on the bench by {1e3 * left.value:.1f} µm" if tapped else "")
         + f"; against the play between its pitch diameter {origin}, {pitch_diameter:.3f} mm, "
         f"and that of the fullest cup, {limits.external_pitch_max:.3f} mm; {limits.source}",
         note=_advice(thread, closure.value, play, place.z)
         if not tapped
-        else _of_tap(thread, _taken_off(evidence, zone, read), left.value - play),
+        else _of_cut(zone, thread, _taken_off(evidence, zone, read), left.value - play),
         stage=stage,
         when=When.of(solution.state),
     )
 
 
 def cups_out(evidence: Evidence, stage: Stage, shift: float) -> Fits:
-    """The fits in which a cup is screwed in or out: on the bench, and over the range of use."""
-    if stage == "pressed":
-        return evidence.at_rest("pressed", shift)
-    states = (s for stage in ("pressed", "in use") for s in _states(evidence, stage, shift))
+    """The fits in which a cup is screwed in or out, once the sleeve is finished: on the bench, and over the
+    range of use."""
+    stages = ("pressed",) if stage == "pressed" else ("pressed", "in use")
+    states = (s for one in stages for s in _states(evidence, one, shift) if not s.blank)
     return evidence.study.fits(dict.fromkeys(states))
+
+
+def cut_when_pressed(case: Case, zone: BoreZone) -> bool:
+    """Whether a thread is cut, or a tap run through it, after pressing."""
+    return zone.cut_true or case.tap_after_pressing
+
+
+def _cut_text(zone: BoreZone) -> str:
+    return "cut" if zone.cut_true else "tapped"
 
 
 def _states(evidence: Evidence, stage: str, shift: float) -> Iterator[State]:
@@ -107,14 +119,17 @@ def _advice(thread: Thread, closure: float, play: float, z: float) -> str:
 
 def _taken_off(evidence: Evidence, zone: BoreZone, read: Callable[[FitSolution], _Closure]) -> _Closure:
     """What a tap run through on the bench takes off a thread."""
-    fits = evidence.at_rest("pressed", evidence.greatest)
+    fits = cups_out(evidence, "pressed", evidence.greatest)
     at = f"closure at {zone.z_start:.3f} mm, pressed"
     return read(fits.greatest(at, lambda s: read(s).closure, DISPLACEMENT)[1])
 
 
-def _of_tap(thread: Thread, taken: _Closure, beyond: float) -> str:
-    """What a tap does, and what it cannot help. beyond: closure that comes later, less the play, mm."""
+def _of_cut(zone: BoreZone, thread: Thread, taken: _Closure, beyond: float) -> str:
+    """What cutting or a tap does, and what it cannot help. beyond: closure that comes later, less the play,
+    mm."""
     at, by, more = _in_words(thread, taken.z, taken.closure, beyond)
+    if zone.cut_true:
+        return f"{at}: heat and cold take {more} more than a full cup leaves" if beyond > 0.0 else ""
     later = f"; heat and cold then take {more} more than a full cup leaves" if beyond > 0.0 else ""
     return f"the tap takes off up to {by}: {at}{later}"
 
@@ -136,8 +151,8 @@ def _expansion_text(case: Case) -> str:
 
 
 class _Closure(NamedTuple):
-    """Greatest diametral closure in a thread, and its r and z; since: of what came after it was tapped on
-    the bench; mm."""
+    """Greatest diametral closure in a thread, and its r and z; since: of what came after it was cut or
+    tapped on the bench; mm."""
 
     closure: float
     r: float
@@ -164,7 +179,7 @@ def closure_reader(case: Case, zone: BoreZone, pitch_diameter: float) -> Callabl
         closure = np.where(inside, field(solution), -np.inf)
         k = int(np.argmax(closure))
         since = 0.0
-        if case.tap_after_pressing:
+        if cut_when_pressed(case, zone):
             before = as_pressed(case, solution.state)
             tapped = field(FitSolution(solution.mesh, before, solution.mesh.press(before)))
             since = float(np.max((closure - tapped)[inside]))

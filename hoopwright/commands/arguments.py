@@ -77,7 +77,8 @@ def clash(args: argparse.Namespace) -> str:
     if args.cases.count("-") > 1:
         return "standard input can be read only once"
     if "-" in args.cases and getattr(args, "out", None):
-        return "a record holds its case file, and standard input has none; save it to a file first"
+        what = "drawing is named after" if args.command == "drawing" else "record holds"
+        return f"a {what} its case file, and standard input has none; save it to a file first"
     return ""
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from hoopwright.display.gauge import Gauge
+from hoopwright.display.stop_line import stop_number
 from hoopwright.display.units import Units
 
 LINES = ("least", "likely", "stop")
@@ -31,7 +32,10 @@ def press_rows(curve: dict[str, Any], units: Units) -> list[PressRow]:
             travel=units.along_number(row["travel_mm"]),
             bearing=units.along_number(row["bearing_mm"]),
             gauge=None if gauge is None else _marks(row, gauge),
-            force=tuple(units.number(row[f"{line}_N"], "N") for line in LINES),
+            force=(
+                *(units.number(row[f"{line}_N"], "N") for line in LINES[:-1]),
+                stop_number(row["stop_N"], units),
+            ),
             closed_form=units.number(row["closed_form_N"], "N"),
         )
         for row in curve["table"][units.system]

@@ -33,6 +33,8 @@ _BOTH = re.compile(
     rf"\(({_STRETCH} (?:{'|'.join(label for label, _ in INCH.values())}))\)"
 )
 """A quantity in metric units with the same in inch units in brackets."""
+ROUNDING = 1e-9
+"""Share of the last digit by which a converted number may miss a whole one."""
 PINT_NAME = {"µm": "um", "N·m": "N*m", "ft·lbf": "ft*lbf", "°C": "degC", "°F": "degF"}
 
 
@@ -50,6 +52,12 @@ class Units:
         """The converted number without its unit, never "-0.0"; decimals: those usual for the unit."""
         text = f"{self._converted(value, unit):.{self._decimals(unit) if decimals is None else decimals}f}"
         return text if float(text) else text.removeprefix("-")
+
+    def number_below(self, value: float, unit: str) -> str:
+        """The converted number without its unit, in the usual decimals, rounded down."""
+        decimals = self._decimals(unit)
+        steps = math.floor(self._converted(value, unit) * 10.0**decimals + ROUNDING)
+        return f"{steps / 10.0**decimals:.{decimals}f}"
 
     def text(self, value: float, unit: str, *, decimals: int | None = None) -> str:
         """Number and unit, e.g. "35.0 µm"."""

@@ -61,8 +61,9 @@ def fit_part(study: CaseStudy) -> dict[str, Any]:
     z = study.stations()
     pressure = nominal.press.pressure
     mean = study.nominal.estimate(lambda s: s.mean_pressure, INTEGRAL)
+    left = 1e3 * study.case.sleeve.bored_as_turned(z)
     closure = {
-        name: [1e3 * s.bore_closure(z) for s in study.at(state).solutions]
+        name: [left * s.bore_closure(z) for s in study.at(state).solutions]
         for name, state in _reported_states(study).items()
     }
     middle_closure, outside_growth = _at_mid_sleeve(study)
@@ -127,13 +128,14 @@ def _reported_states(study: CaseStudy) -> dict[str, State]:
 
 def _at_mid_sleeve(study: CaseStudy) -> tuple[Estimate, Estimate]:
     """Closure of the bore and growth of the outside on diameter, µm, nominal and frictionless, what both
-    expand by themselves taken out."""
+    expand by themselves taken out; no closure is left where the bore is cut after pressing."""
+    sleeve = study.case.sleeve
     middle = np.array([study.joint.middle])
     closure, growth = (
         study.nominal.estimate(partial(_at, read, middle), DISPLACEMENT)
         for read in (FitSolution.bore_closure, FitSolution.outside_growth)
     )
-    return closure, growth
+    return float(sleeve.bored_as_turned(middle)[0]) * closure, growth
 
 
 def _at(read: Callable[[FitSolution, np.ndarray], np.ndarray], z: np.ndarray, s: FitSolution) -> float:

@@ -17,6 +17,7 @@ from hoopwright.pressing.findings import inference_notes, past_yield_notes
 from hoopwright.pressing.force_travel import ForceTravel, numerical_error
 from hoopwright.pressing.heat import HeatPlan, notes
 from hoopwright.pressing.inference import InferredFit
+from hoopwright.pressing.misfit_words import misfit_phrase
 from hoopwright.pressing.past_yield import PastYield
 from hoopwright.pressing.plan import PressPlan
 from hoopwright.rows.installed import origin_part
@@ -116,6 +117,10 @@ def _inferred_fit(plan: PressPlan, found: InferredFit, units: Units) -> dict[str
         "contradicts": found.contradicts or None,
         "passed_stop_line_at_mm": found.stop_passed_at,
         "bore_closure_probability": found.closure_probability,
+        "misfit": _misfit(found),
+        "set_aside_at_mm": list(found.restarts),
+        "calibration": plan.case.press.calibration,
+        "friction_of_holding": found.least_friction,
         "would_take": {
             "friction": e.friction,
             "interference_at_highest_friction_um": _um(e.interference_at_high),
@@ -145,6 +150,22 @@ def _inferred_fit(plan: PressPlan, found: InferredFit, units: Units) -> dict[str
         "friction": {"low": mu.low, "middle": mu.median, "high": mu.high},
         "sliding_force_N": {"low": force.low, "middle": force.median, "high": force.high},
         "interval": "95 %, central, Bayes' rule",
+    }
+
+
+def _misfit(found: InferredFit) -> dict[str, Any] | None:
+    """How the log departs from the shape expected; sizes are shares of the force, of a zero newtons."""
+    misfit = found.misfit
+    if misfit is None:
+        return None
+    zero = misfit.kind == "zero"
+    return {
+        "kind": misfit.kind,
+        "share": None if zero else misfit.size,
+        "force_N": misfit.size if zero else None,
+        "travel_mm": misfit.travel,
+        "standardised": misfit.standardised,
+        "text": misfit_phrase(misfit),
     }
 
 

@@ -14,10 +14,12 @@ from hoopwright.interface.results import (
     Compared,
     Curves,
     Pressed,
+    Sheet,
     Sized,
     checked,
     compared,
     pressed,
+    sheet_of,
     sized,
     with_curves,
 )
@@ -99,6 +101,19 @@ def press(case: Case, *, past_yield: bool = False) -> Pressed:
         return pressed(press_plan(case, past_yield=past_yield))
 
 
+def sheet(case: Case) -> Sheet:
+    """The shop sheet of a case: order of work, sizes to cut to, where to stop at the press, proof, and how
+    to take the sleeve out again. Raises as `press` does.
+    """
+    from hoopwright.display import Units
+    from hoopwright.pipeline import check_case
+    from hoopwright.record.gather import gather
+    from hoopwright.record.progress import silent
+
+    with solving(case.file):
+        return sheet_of(gather(check_case(case), Units(case.units), silent).sheet)
+
+
 def curves(case: Case) -> Curves:
     """Every judged cell as a function of the planned interference, and the window it may lie in: what lets
     margins follow a change of the interference at once, without another check.
@@ -148,6 +163,7 @@ __all__ = [
     "Compared",
     "Curves",
     "Pressed",
+    "Sheet",
     "Sized",
     "check",
     "checked",
@@ -157,6 +173,7 @@ __all__ = [
     "parse_case",
     "press",
     "read_case",
+    "sheet",
     "size",
     "sized",
     "solving",

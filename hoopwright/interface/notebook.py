@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from hoopwright.display import Units, margin_text, state_cell
 from hoopwright.display.rows import STAGES, cell_text, governing_text, margin_cell, unjudged_text
+from hoopwright.display.stop_line import stop_text
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -44,8 +45,16 @@ def _rows(rows: Sequence[dict[str, Any]], units: Units) -> str:
 
 
 def _bands(bands: Sequence[dict[str, Any]], units: Units) -> str:
-    lines = ([f"land {b['land']}", _size(b, units)] for b in bands)
-    return _table(["cut to, at 20 °C", "size"], lines)
+    lines = ([f"land {b['land']}", _size(b, units), _aim(b, units)] for b in bands)
+    return _table(["cut to, at 20 °C", "size", "aim at"], lines)
+
+
+def _aim(band: dict[str, Any], units: Units) -> str:
+    """The aim of a land; of one that tapers that of each end, by its z."""
+    if not band["ends"]:
+        return "" if band["aim_mm"] is None else units.text(band["aim_mm"], "mm")
+    ends = (end for end in band["ends"] if end["aim_mm"] is not None)
+    return ", ".join(f"{units.text(end['aim_mm'], 'mm')} at z {units.along(end['z_mm'])}" for end in ends)
 
 
 def _size(band: dict[str, Any], units: Units) -> str:
@@ -70,8 +79,8 @@ def _routes(routes: Sequence[dict[str, Any]], units: Units) -> str:
 
 
 def _forces(part: dict[str, Any], units: Units) -> str:
-    names = (("least", "greatest_least_N"), ("likely", "greatest_likely_N"), ("stop at", "greatest_stop_N"))
-    lines = ([name, units.text(part[key], "N")] for name, key in names)
+    lines = [[name, units.text(part[f"greatest_{name}_N"], "N")] for name in ("least", "likely")]
+    lines.append(["stop at", stop_text(part["greatest_stop_N"], units)])
     return _table(["greatest force on the way in", ""], lines)
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
 
 from hoopwright import status
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from hoopwright.pressing.force_travel import ForceTravel
     from hoopwright.pressing.plan import PressPlan
     from hoopwright.pressing.posterior import Readings
+    from hoopwright.shop_sheet.plan import SheetPlan
     from hoopwright.sizing.cell_curves import CellCurves
     from hoopwright.sizing.plan import SizePlan
     from hoopwright.sizing.routes import RouteResult
@@ -88,7 +90,7 @@ class Sized(Answer):
 
     @property
     def state(self) -> str:
-        """Whether there is a size to cut to: holds, holds as far as judged, fails."""
+        """Whether there is a size to cut to: holds, holds as far as judged, undecided, fails."""
         return str(self.document()["state"])
 
     def _figure(self) -> Figure:
@@ -135,6 +137,29 @@ class Pressed(Answer):
         from hoopwright.record.figures.press import figure
 
         return None if self.force_travel is None else figure(self.force_travel, self.readings, self.units)
+
+
+@dataclass(frozen=True)
+class Sheet(Answer):
+    """Result of `sheet`: the shop sheet of a case, and how to take its sleeve out again."""
+
+    @property
+    def state(self) -> str:
+        """Whether the piece may be made: holds, holds as far as judged, undecided, fails, contradicted."""
+        return str(self.document()["state"])
+
+    def write(self, out: str | Path = ".", *, paper: Literal["A4", "letter"] | None = None) -> Path:
+        """Write the sheet, a PDF of one page, as a new file in a folder; the path of that file.
+
+        paper: by default as the case says, or as its units have it. Raises OutputError, which leaves
+        nothing behind.
+        """
+        from hoopwright.record.sheet.write import write_sheet
+
+        return write_sheet(self.document(), self.case, Path(out), paper)
+
+    def _figure(self) -> None:
+        return None
 
 
 @dataclass(frozen=True)
@@ -189,6 +214,15 @@ def pressed(plan: PressPlan) -> Pressed:
     failed = plan.contradicted or bool(plan.failing)
     code = status.SOME_FAIL if failed else status.ALL_HOLD
     return Pressed(plan.case, code, as_json(shown), plan.force_travel, plan.readings)
+
+
+def sheet_of(plan: SheetPlan) -> Sheet:
+    """The result of a solved plan."""
+    from hoopwright.document.heading import as_json
+    from hoopwright.document.sheet import document
+
+    shown = document(plan)
+    return Sheet(plan.results.case, status.BY_STATE[shown["state"]], as_json(shown))
 
 
 def with_curves(found: CellCurves) -> Curves:

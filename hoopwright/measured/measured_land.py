@@ -4,44 +4,33 @@ Each reading v at part temperature θ above 20 °C, with a gauge at θ_g, gives 
 
     d = v (1 − α θ + α_g θ_g)
 
-(first order, as in the GUM's own example H.1). A mean, a taper along z and an ovality cos 2(φ − φ0), as
-far as the readings can resolve them, are fitted by least squares. The residual scatter is evaluated as
-type A. Type B are the gauge's accuracy, its zero, its resolution, the temperature and the expansion
-coefficient. All readings of a land share these, so they do not shrink with the number of readings.
+(first order, as in the GUM's own example H.1). A mean over the land, a taper along z, an ovality
+cos 2(φ − φ0) and a bell-mouth, as far as the readings can resolve them, are fitted by weighted least
+squares (land_fit.py); their errors follow from the weights (land_errors.py).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import degrees, inf, sqrt
+from math import degrees, sqrt
 from typing import Any
 
 import numpy as np
-from scipy import special
 
-from hoopwright.geometry.readings import Gauge, LandReadings
-from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
+from hoopwright.geometry.readings import LandReadings, Station
+from hoopwright.measured.form_prior import DEFAULT_PROCESS, OUTSIDE_OF_SHELL
+from hoopwright.measured.gauge_temperature import Warmth, gauge_rise, whose_temperature
+from hoopwright.measured.land_errors import form_errors, mean_errors, ovality_half_width, shared_errors
+from hoopwright.measured.land_fit import ReadingArrays, design_matrix, fit_land, scatter_by_gauge
+from hoopwright.measured.repeatability import Scatter, expected_std, repeatability_of
+from hoopwright.measured.suspects import Suspect, suspect_notes, suspects
+from hoopwright.measured.uncertainty_budget import UncertaintyBudget
 
-EXPANSION_PLUS_MINUS = 0.10
-"""Relative limit of error of a tabulated expansion coefficient. Common practice, no source."""
-OUTLIER_SCORE = 3.5
-"""Modified z-score 0.6745 |x − median|/MAD beyond which a reading is reported as an outlier. Source:
-Iglewicz and Hoaglin, as recommended in the NIST/SEMATECH e-Handbook, 1.3.5.17 (from memory, not seen)."""
 ODD_LOBES = (
     "two-point diameters are blind to odd lobes: a three-lobed land of constant width reads as "
     "round; only a three-point gauge, or a mandrel that fits, shows it"
 )
 EVEN_LOBES = "a three-point gauge is blind to an oval land; cross-check with a two-point gauge"
-
-
-@dataclass(frozen=True)
-class Outlier:
-    """An outlier: its position, its value at 20 °C and its residual to the fit, mm."""
-
-    z: float
-    angle: float | None
-    value: float
-    residual: float
 
 
 @dataclass(frozen=True)
@@ -51,10 +40,11 @@ class MeasuredLand:
     part, surface, index: identify the land, e.g. "shell", "bore", 0. diameter: mean over the land;
     diameter_start, diameter_end: at its ends, different only where a taper was resolved. errors: of the
     mean. taper: end minus start over the land; ovality: greatest minus least diameter, with the greatest
-    at clock angle ovality_angle (degrees), known to ovality_plus_minus (95 %, from the scatter alone: the
-    gauge errs alike at every angle); bell_mouth: end stations minus those between. Each of these is
-    None where the readings cannot resolve it. scatter, scatter_dof: standard deviation of one reading
-    about the fit, and its degrees of freedom. expansion: coefficient used, 1/K.
+    at clock angle ovality_angle (degrees), known to ovality_plus_minus (95 %, from the scatter and from
+    what sets gauges apart: each errs alike at every angle); bell_mouth: end stations minus those
+    between. Each of these is None where the readings cannot resolve it. scatter, scatter_dof: standard
+    deviation of one reading about the fit, and its degrees of freedom; scatters: the same of each gauge.
+    expansion: coefficient used, 1/K. process: how the land was cut, see form_prior.py.
     """
 
     part: str
@@ -67,31 +57,21 @@ class MeasuredLand:
     errors: UncertaintyBudget
     scatter: float
     scatter_dof: int
+    scatters: tuple[Scatter, ...]
     taper: float | None
     ovality: float | None
     ovality_angle: float | None
     ovality_plus_minus: float
     bell_mouth: float | None
-    outliers: tuple[Outlier, ...]
+    outliers: tuple[Suspect, ...]
     notes: tuple[str, ...]
     expansion: float = 0.0
+    process: str = ""
 
     @property
     def readings_at_20(self) -> tuple[tuple[float, ...], ...]:
         """All readings corrected to 20 °C, mm, by station."""
-        return tuple(
-            tuple(
-                diameter_at_20(
-                    v,
-                    s.temperature_rise,
-                    self.expansion,
-                    gauge_rise=s.gauge.temperature_rise,
-                    gauge_expansion=s.gauge.expansion,
-                )
-                for v in s.values
-            )
-            for s in self.readings.stations
-        )
+        return tuple(_at_20(s, self.expansion) for s in self.readings.stations)
 
     @property
     def plus_minus(self) -> float:
@@ -99,33 +79,34 @@ class MeasuredLand:
         return self.errors.half_width()
 
 
-@dataclass(frozen=True)
-class _Readings:
-    """All readings of a land as arrays: z, angle in radians (nan where not noted), diameter at 20 °C."""
-
-    z: np.ndarray
-    angle: np.ndarray
-    diameter: np.ndarray
-
-
 def measured_land(
-    readings: LandReadings, *, expansion: float, part: str, surface: str, index: int
+    readings: LandReadings, *, expansion: float, part: str, surface: str, index: int, process: str = ""
 ) -> MeasuredLand:
-    """Evaluate the readings of one land. expansion: coefficient of the part's material, 1/K."""
+    """Evaluate the readings of one land. expansion: coefficient of the part's material, 1/K. process: how
+    it was cut, "" for what is usual of the part."""
+    process = process or (
+        OUTSIDE_OF_SHELL if (part, surface) == ("shell", "outside") else DEFAULT_PROCESS[part]
+    )
     data = _readings_at_20(readings, expansion)
-    design, names = _design_matrix(data, readings)
-    fit, *_ = np.linalg.lstsq(design, data.diameter, rcond=None)
-    dof = len(data.diameter) - design.shape[1]
-    residual = data.diameter - design @ fit
-    scatter = sqrt(float(residual @ residual) / dof) if dof > 0 else 0.0
-    found = dict(zip(names, fit, strict=True))
-    slope = found.get("slope", 0.0)
-    centre = float(found["mean"])
-    half = float(0.5 * slope * (readings.z_end - readings.z_start))
-    errors, notes = _errors(readings, design, scatter, dof, centre, expansion)
-    outliers = _outliers(data, design, max(s.gauge.resolution for s in readings.stations))
-    oval = 2.0 * float(np.hypot(found["cos"], found["sin"])) if "cos" in found else None
-    at = degrees(0.5 * np.arctan2(found["sin"], found["cos"])) % 180.0 if "cos" in found else None
+    design, names = design_matrix(data, readings)
+    expected = np.array([expected_std(g, surface) for g in data.gauges])[data.gauge]
+    shared = shared_errors(data, expansion)
+    fit = fit_land(design, names, data.diameter, expected, shared)
+    scatters = tuple(
+        Scatter(gauge, *found)
+        for gauge, found in zip(data.gauges, scatter_by_gauge(data, design, expected), strict=True)
+    )
+    repeatabilities = tuple(repeatability_of(s, surface) for s in scatters)
+    dof = max(len(data.diameter) - design.shape[1] - len(data.gauges) + 1, 0)
+    square = sum(s.dof * s.std**2 for s in scatters)
+    centre = float(fit.values[0])
+    half = 0.5 * (fit.value("slope") or 0.0) * (readings.z_end - readings.z_start)
+    form = form_errors(data, fit, readings, process)
+    errors, notes = mean_errors(data, fit, repeatabilities, scatters, expansion, form)
+    outliers = suspects(readings, np.concatenate([_at_20(s, expansion) for s in readings.stations]))
+    cos, sin = fit.value("cos"), fit.value("sin")
+    oval = None if cos is None or sin is None else 2.0 * float(np.hypot(cos, sin))
+    at = None if cos is None or sin is None else degrees(0.5 * np.arctan2(sin, cos)) % 180.0
     return MeasuredLand(
         part,
         surface,
@@ -135,50 +116,51 @@ def measured_land(
         centre - half,
         centre + half,
         errors,
-        scatter,
+        sqrt(square / dof) if dof else 0.0,
         dof,
-        2.0 * half if "slope" in found else None,
+        scatters,
+        2.0 * half if "slope" in names else None,
         oval,
         at,
-        0.0 if oval is None else _ovality_half_width(readings, design, names, scatter, dof),
+        0.0 if oval is None else ovality_half_width(data, fit, repeatabilities, scatters, shared),
         _bell_mouth(data),
         outliers,
-        (*notes, *_blind_spots(readings), *_outlier_note(outliers)),
+        (*notes, *whose_temperature(readings), *_blind_spots(readings), *suspect_notes(outliers)),
         expansion,
+        process,
     )
 
 
-def _ovality_half_width(
-    readings: LandReadings, design: np.ndarray, names: list[str], scatter: float, dof: int
-) -> float:
-    """Half-width of the 95 % interval of the ovality, mm, by the scatter of the readings or, where it is
-    known, the repeatability of the gauge."""
-    gauges = {s.gauge for s in readings.stations}
-    known = max((g.repeatability or 0.0 for g in gauges), default=0.0)
-    resolution = max(g.resolution for g in gauges)
-    single = max(scatter if dof > 0 else 0.0, known, resolution / sqrt(12.0))
-    covariance = np.linalg.inv(design.T @ design)
-    k = names.index("cos")
-    of_amplitude = single * sqrt(0.5 * float(covariance[k, k] + covariance[k + 1, k + 1]))
-    return 2.0 * float(special.stdtrit(dof, 0.975) if dof > 0 else 1.96) * of_amplitude
-
-
-def _readings_at_20(readings: LandReadings, expansion: float) -> _Readings:
-    z, angle, diameter = [], [], []
+def _readings_at_20(readings: LandReadings, expansion: float) -> ReadingArrays:
+    """The readings as arrays, sorted, so that no result depends on the order in which they were given."""
+    rows = []
     for s in readings.stations:
-        value = np.array(s.values)
-        z.append(np.full(len(value), s.z))
-        angle.append(np.radians(s.angles) if s.angles else np.full(len(value), np.nan))
-        diameter.append(
-            diameter_at_20(
-                value,
-                s.temperature_rise,
-                expansion,
-                gauge_rise=s.gauge.temperature_rise,
-                gauge_expansion=s.gauge.expansion,
-            )
-        )
-    return _Readings(np.concatenate(z), np.concatenate(angle), np.concatenate(diameter))
+        angles = [float(np.radians(a)) for a in s.angles] or [float("nan")] * len(s.values)
+        warmth = Warmth.of(s.gauge, s.temperature_rise, s.temperature_plus_minus)
+        for at_20, at in zip(_at_20(s, expansion), angles, strict=True):
+            rows.append((s.z, at, at_20, s.gauge.instrument, warmth))
+    gauges = sorted(dict.fromkeys(row[3] for row in rows), key=repr)
+    temperatures = sorted(dict.fromkeys(row[4] for row in rows))
+    gauge = np.array([gauges.index(row[3]) for row in rows])
+    temperature = np.array([temperatures.index(row[4]) for row in rows])
+    z, angle, diameter = (np.array([row[k] for row in rows], dtype=float) for k in range(3))
+    order = np.lexsort((temperature, gauge, diameter, angle, z))
+    return ReadingArrays(
+        z[order],
+        angle[order],
+        diameter[order],
+        gauge[order],
+        temperature[order],
+        tuple(gauges),
+        tuple(temperatures),
+    )
+
+
+def _at_20(station: Station, expansion: float) -> tuple[float, ...]:
+    """The readings of a station corrected to 20 °C, mm."""
+    rise = station.temperature_rise
+    warm = {"gauge_rise": gauge_rise(station.gauge, rise), "gauge_expansion": station.gauge.expansion}
+    return tuple(diameter_at_20(v, rise, expansion, **warm) for v in station.values)
 
 
 def diameter_at_20(
@@ -204,121 +186,7 @@ def indicated_diameter(
     return diameter / (1.0 - expansion * rise + gauge_expansion * gauge_rise)
 
 
-def _design_matrix(data: _Readings, readings: LandReadings) -> tuple[np.ndarray, list[str]]:
-    """Design matrix of the fit and the names of its columns, as far as the readings resolve them.
-
-    "mean": at mid-length; "slope": along z; "cos", "sin": of the ovality.
-    """
-    count = len(data.diameter)
-    design, names = [np.ones(count)], ["mean"]
-    middle = 0.5 * (readings.z_start + readings.z_end)
-    if len(np.unique(data.z)) >= 2 and count >= 4:
-        design.append(data.z - middle)
-        names.append("slope")
-    two_point = all(s.gauge.contacts == 2 and s.angles for s in readings.stations)
-    distinct = len(np.unique(np.round(np.mod(data.angle, np.pi), 6))) if two_point else 0
-    if distinct >= 3 and count >= len(names) + 4:
-        design += [np.cos(2.0 * data.angle), np.sin(2.0 * data.angle)]
-        names += ["cos", "sin"]
-    return np.column_stack(design), names
-
-
-def _errors(
-    readings: LandReadings, design: np.ndarray, scatter: float, dof: int, size: float, expansion: float
-) -> tuple[UncertaintyBudget, list[str]]:
-    """Uncertainty budget of the mean diameter, and notes on it."""
-    gauges = {s.gauge for s in readings.stations}
-    worst = max(gauges, key=lambda g: g.accuracy)
-    share = sqrt(float(np.linalg.inv(design.T @ design)[0, 0]))
-    random, notes = _type_a(worst, scatter, dof, share)
-    rise = max((s.temperature_rise for s in readings.stations), key=abs)
-    temperature_limit = max(s.temperature_plus_minus for s in readings.stations)
-    components = [
-        *random,
-        *gauge_components(worst),
-        *temperature_components(size, rise, temperature_limit, expansion),
-    ]
-    resolution = max(g.resolution for g in gauges)
-    if scatter * sqrt(12.0) < resolution:  # otherwise the scatter of the readings contains it
-        components.append(UncertaintyComponent("resolution", 0.5 * resolution))
-    if len(gauges) > 1:
-        notes.append("read with more than one gauge: the least accurate one sets the accuracy")
-    return UncertaintyBudget(tuple(components)), notes
-
-
-def _type_a(
-    gauge: Gauge, scatter: float, dof: int, share: float
-) -> tuple[list[UncertaintyComponent], list[str]]:
-    """Type A components, and notes on them.
-
-    They come from the gauge's repeatability where it is known and explains the scatter (1 % level), else
-    from the scatter of the readings.
-    """
-    known = gauge.repeatability
-    if known is not None:
-        greatest = known * sqrt(special.chdtri(dof, 0.01) / dof) if dof > 0 else inf
-        if scatter <= greatest:
-            return [UncertaintyComponent("repeatability of the gauge", known * share, "normal")], []
-        return (
-            [UncertaintyComponent("scatter of the readings", scatter * share, "normal", dof)],
-            ["the readings scatter more than the gauge's repeatability explains (1 % level)"],
-        )
-    if dof < 1:
-        return [], [
-            "too few readings to show their scatter: read at least twice more, or give the "
-            "gauge's repeatability"
-        ]
-    return [UncertaintyComponent("scatter of the readings", scatter * share, "normal", dof)], []
-
-
-def gauge_components(gauge: Gauge) -> list[UncertaintyComponent]:
-    """Type B components of a gauge, accuracy and zero, which all its readings share."""
-    accuracy = (
-        UncertaintyComponent("accuracy of the gauge", gauge.accuracy)
-        if gauge.coverage is None
-        else UncertaintyComponent("accuracy of the gauge", gauge.accuracy / gauge.coverage, "normal")
-    )
-    return [accuracy, UncertaintyComponent("zero of the gauge", gauge.zero_error)]
-
-
-def temperature_components(
-    size: float, rise: float, temperature_limit: float, expansion: float
-) -> list[UncertaintyComponent]:
-    """Type B components of temperature: its own uncertainty and that of the expansion coefficient."""
-    return [
-        UncertaintyComponent("part temperature", size * expansion * temperature_limit),
-        UncertaintyComponent("expansion coefficient", size * abs(rise) * expansion * EXPANSION_PLUS_MINUS),
-    ]
-
-
-def _outliers(data: _Readings, design: np.ndarray, resolution: float) -> tuple[Outlier, ...]:
-    """Outliers from a robust fit by least absolute deviations, which a single reading cannot drag along."""
-    free = len(data.diameter) - design.shape[1]
-    if free < 2:
-        return ()
-    weight = np.ones(len(data.diameter))
-    for _ in range(25):
-        weighted = design * weight[:, None]
-        fit = np.linalg.solve(weighted.T @ design, weighted.T @ data.diameter)
-        residual = data.diameter - design @ fit
-        weight = 1.0 / np.maximum(np.abs(residual), 1e-7)
-    off = residual - np.median(residual)
-    # Such a fit passes through as many readings as it has terms; these say nothing about the scatter. And
-    # one step of the gauge is not an outlier, however closely the other readings agree.
-    spread = max(float(np.median(np.sort(np.abs(off))[-free:])), 0.25 * resolution, 1e-4)
-    rows = np.flatnonzero(0.6745 * np.abs(off) / spread > OUTLIER_SCORE)
-    return tuple(
-        Outlier(
-            float(data.z[k]),
-            None if np.isnan(data.angle[k]) else degrees(data.angle[k]),
-            float(data.diameter[k]),
-            float(off[k]),
-        )
-        for k in rows
-    )
-
-
-def _bell_mouth(data: _Readings) -> float | None:
+def _bell_mouth(data: ReadingArrays) -> float | None:
     """End stations minus the mean of those between, taper removed, mm; positive is a wider mouth."""
     stations = np.unique(data.z)
     if len(stations) < 3:
@@ -332,19 +200,3 @@ def _bell_mouth(data: _Readings) -> float | None:
 def _blind_spots(readings: LandReadings) -> list[str]:
     contacts = {s.gauge.contacts for s in readings.stations}
     return [ODD_LOBES] if contacts == {2} else [EVEN_LOBES] if contacts == {3} else []
-
-
-def _outlier_note(outliers: tuple[Outlier, ...]) -> list[str]:
-    if not outliers:
-        return []
-    which = ", ".join(
-        f"z {o.z:g} mm"
-        + ("" if o.angle is None else f" at {o.angle:.0f}°")
-        + f" ({1e3 * o.residual:+.1f} µm)"
-        for o in outliers[:4]
-    )
-    more = f" and {len(outliers) - 4} more" if len(outliers) > 4 else ""
-    return [
-        f"{len(outliers)} of the readings stand out: {which}{more}; they are kept. Rule: modified z-score "
-        f"above {OUTLIER_SCORE:g}. Clean the land and read there again"
-    ]

@@ -1,8 +1,8 @@
 """Uncertainty budget: independent error components, each with its distribution, and their sum.
 
 The usual normal approximation of a sum overstates the 95 % interval where one rectangular component
-dominates, and understates it where readings are few. Here the densities are convolved on a fine grid
-instead, a propagation of distributions in the sense of JCGM 101; the GUM's own figures (combined
+dominates, and understates it where readings are few. Here the distributions themselves are summed instead
+(error_sum.py), a propagation of distributions in the sense of JCGM 101; the GUM's own figures (combined
 standard uncertainty, effective degrees of freedom) are given for the budget.
 """
 
@@ -10,55 +10,51 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
-from math import inf, sqrt
+from functools import lru_cache
+from math import inf, pi, sqrt
 from typing import Literal
 
 import numpy as np
 from scipy import special
 
-GRID_CELLS = 8192
-"""Number of grid cells over twice the range of a sum; their width adds < 1e-6 of it to a quantile."""
-TAIL_PROBABILITY = 1e-6
-"""Probability cut off beyond each end of a component's range on the grid."""
+from hoopwright.measured.error_sum import Addend, ErrorSum
+
 CONFIDENCE = 0.95
+SCALE_OVER_STANDARD = {"rectangular": sqrt(3.0), "normal": 1.0, "arcsine": sqrt(2.0), "product": 3.0}
+SUMS_CACHED = 256
+"""Sums whose tables are stored: the same ones are asked for in many places of a case."""
 
 
 @dataclass(frozen=True)
 class UncertaintyComponent:
     """One component of the error, with zero mean.
 
-    scale: half-width of a "rectangular" component, standard uncertainty of a "normal" one; mm or any
-    consistent unit. dof: degrees of freedom; a normal component with few of them follows a scaled t
-    distribution (JCGM 101, 6.4.9).
+    scale: half-width of a "rectangular" component and of an "arcsine" one (the cosine of an angle that
+    nobody knows), standard uncertainty of a "normal" one, greatest value of a "product" of two rectangular
+    errors; mm or any consistent unit. dof: degrees of freedom; a normal component with few of them follows
+    a scaled t distribution (JCGM 101, 6.4.9). common: its cause, where that is the same in other lands of
+    the part: the error of a gauge, of a temperature or of an expansion; "" where every land has its own.
     """
 
     name: str
     scale: float
-    kind: Literal["rectangular", "normal"] = "rectangular"
+    kind: Literal["rectangular", "normal", "arcsine", "product"] = "rectangular"
     dof: float = inf
+    common: str = ""
 
     @property
     def standard_uncertainty(self) -> float:
-        """Standard uncertainty: scale/√3 for a rectangular component (GUM 4.3.7)."""
-        return self.scale / sqrt(3.0) if self.kind == "rectangular" else self.scale
-
-    @property
-    def half_range(self) -> float:
-        """Half-range on the grid, beyond which at most TAIL_PROBABILITY lies on each side."""
-        if self.kind == "rectangular":
-            return self.scale
-        return self.scale * coverage_factor(self.dof, 1.0 - 2.0 * TAIL_PROBABILITY)
-
-    def cdf(self, x: np.ndarray) -> np.ndarray:
-        """Cumulative distribution function: probability of an error below x."""
-        if self.kind == "rectangular":
-            return np.clip(0.5 + 0.5 * x / self.scale, 0.0, 1.0)
-        return special.ndtr(x / self.scale) if self.dof == inf else special.stdtr(self.dof, x / self.scale)
+        """Standard uncertainty: scale/√3 for a rectangular component (GUM 4.3.7), so scale/3 for the
+        product of two, and scale/√2 for an arcsine one (JCGM 101, 6.4.6, from memory, not seen)."""
+        return self.scale / SCALE_OVER_STANDARD[self.kind]
 
     def sample(self, rng: np.random.Generator, count: int) -> np.ndarray:
         if self.kind == "rectangular":
             return self.scale * (2.0 * rng.random(count) - 1.0)
+        if self.kind == "arcsine":
+            return self.scale * np.cos(2.0 * pi * rng.random(count))
+        if self.kind == "product":
+            return self.scale * (2.0 * rng.random(count) - 1.0) * (2.0 * rng.random(count) - 1.0)
         return self.scale * (
             rng.standard_normal(count) if self.dof == inf else rng.standard_t(self.dof, count)
         )
@@ -88,7 +84,7 @@ class UncertaintyBudget:
     @property
     def limit(self) -> float | None:
         """Greatest possible error: the sum of the half-widths, or None where a component is unbounded."""
-        if any(p.kind != "rectangular" for p in self.components):
+        if any(p.kind == "normal" for p in self.components):
             return None
         return sum(p.scale for p in self.components)
 
@@ -97,15 +93,14 @@ class UncertaintyBudget:
         return self.quantile(0.5 + 0.5 * confidence)
 
     def quantile(self, probability: float) -> float:
-        edges, cdf = self._table
-        return float(np.interp(probability, cdf, edges))
+        return _quantile(self._addends, probability)
 
     def probability(self, low: float, high: float) -> float:
         """Probability of an error between low and high."""
         if not self.components:
             return float(low <= 0.0 <= high)
-        edges, cdf = self._table
-        return float(np.interp(high, edges, cdf) - np.interp(low, edges, cdf))
+        below_low, below_high = _error_sum(self._addends).cdf(np.array([low, high]))
+        return float(below_high - below_low)
 
     def sample(self, rng: np.random.Generator, count: int) -> np.ndarray:
         total = np.zeros(count)
@@ -113,21 +108,21 @@ class UncertaintyBudget:
             total += part.sample(rng, count)
         return total
 
-    @cached_property
-    def _table(self) -> tuple[np.ndarray, np.ndarray]:
-        """Edges of the grid cells and the cumulative probability at each."""
-        if not self.components:
-            return np.array([0.0, 0.0]), np.array([0.0, 1.0])
-        step = (
-            4.0 * sum(p.half_range for p in self.components) / GRID_CELLS
-        )  # twice the range: no wrap-around
-        edges = step * (np.arange(GRID_CELLS + 1) - 0.5 * GRID_CELLS - 0.5)  # the middle cell sits on zero
-        spectrum = np.ones(GRID_CELLS // 2 + 1, dtype=complex)
-        for part in self.components:
-            spectrum *= np.fft.rfft(np.fft.ifftshift(np.diff(part.cdf(edges))))
-        mass = np.clip(np.fft.fftshift(np.fft.irfft(spectrum, GRID_CELLS)), 0.0, None)
-        cdf = np.concatenate([[0.0], np.cumsum(mass)])
-        return edges, cdf / cdf[-1]
+    @property
+    def _addends(self) -> tuple[Addend, ...]:
+        """The components without their names, in an order of their own, so that the sum does not depend on
+        the order in which they were listed."""
+        return tuple(sorted(Addend(p.kind, p.scale, p.dof) for p in self.components))
+
+
+@lru_cache(maxsize=SUMS_CACHED)
+def _error_sum(addends: tuple[Addend, ...]) -> ErrorSum:
+    return ErrorSum(addends)
+
+
+@lru_cache(maxsize=SUMS_CACHED)
+def _quantile(addends: tuple[Addend, ...], probability: float) -> float:
+    return _error_sum(addends).quantile(probability)
 
 
 def root_sum_of_squares(standards: Iterable[float]) -> float:

@@ -55,7 +55,8 @@ class Section:
 
     bore_limit: greatest bore that the user's least wall allows, None without a limit. wall: left on the
     thin side, least_wall: the limit; None where the case cannot be read. leading: the end that goes in
-    first. materials: of shell and sleeve, "" where not given.
+    first. materials: of shell and sleeve, "" where not given. chamfer_depths: radial, left and right, None
+    where not stated.
     """
 
     width: float
@@ -67,6 +68,7 @@ class Section:
     sleeve_bore: tuple[Stretch, ...]
     chamfer_left: float = 0.0
     chamfer_right: float = 0.0
+    chamfer_depths: tuple[float | None, float | None] = (None, None)
     width_origin: Origin = "typed"
     length_origin: Origin = "typed"
     bore_limit: float | None = None
@@ -138,6 +140,7 @@ def _of_case(case: Case, tables: Mapping[str, Any]) -> Section:
         ),
         sleeve.chamfer_left,
         sleeve.chamfer_right,
+        (sleeve.chamfer_depth("left"), sleeve.chamfer_depth("right")),
         bore_limit=bore_limit(case),
         wall=found.wall,
         least_wall=case.min_wall_mm,
@@ -158,10 +161,13 @@ def _with_rim(case: Case, lands: tuple[Stretch, ...]) -> tuple[Stretch, ...]:
 def _size_path(tables: Mapping[str, Any], part: str, surface: str, index: int | None) -> str:
     """The path of the size of a land, as the file gives it."""
     if index is None:
-        return path_to(part, f"{surface}_diameter")
+        cut_after = path_to(part, "bored_after")
+        later = surface == "bore" and value_at(tables, cut_after) is not None
+        return cut_after if later else path_to(part, f"{surface}_diameter")
     land = path_to(part, surface, index)
     given = value_at(tables, land)
-    keys = [k for k in ("thread", "diameter_from", "diameter") if isinstance(given, Mapping) and k in given]
+    sizes = ("bored_after", "thread", "diameter_from", "diameter")
+    keys = [key for key in sizes if isinstance(given, Mapping) and key in given]
     return f"{land}.{keys[0] if keys else 'diameter'}"
 
 

@@ -6,8 +6,10 @@ from hoopwright.case.model import Case
 from hoopwright.closed_form.friction import gauge_pressure
 from hoopwright.display import Units
 from hoopwright.display.gauge import Gauge
+from hoopwright.display.stop_line import stop_mark, stop_text
 from hoopwright.geometry.joint import stands_proud
 from hoopwright.geometry.land import End, at_end, opposite
+from hoopwright.geometry.lead_in import shallow_chamfer
 from hoopwright.geometry.stop import is_stopped
 from hoopwright.pressing.force_travel import ForceTravel
 
@@ -31,6 +33,14 @@ def start(force_travel: ForceTravel, units: Units) -> str:
             f"The leading land is {units.text(1e3 * drag, 'um')} larger than the bore it enters "
             "first, so it drags from the start and is guided no better than a plain sleeve. For a "
             "free start the step between the lands must be slightly larger than the interference."
+        )
+    change = force_travel.shifts[-2] - case.smoothing_loss_mm
+    shallow = shallow_chamfer(case.shell, case.sleeve, force_travel.enters_from, change)
+    if shallow is not None:
+        depth, least = (units.text(1e3 * x, "um") for x in (shallow.depth, shallow.least))
+        return (
+            f"The chamfer that leads is {depth} deep, less than half the interference ({least}): it shaves "
+            "metal off instead of leading in. Cut it deeper."
         )
     if free > 0.0:
         return (
@@ -66,7 +76,7 @@ def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
     lines = [
         start(force_travel, units),
         *_of_yielding_metal(force_travel, units),
-        f"Stop if the force rises above the stop line at that travel (at most {text(high, 'N')}"
+        f"Stop if the force rises above the stop line at that travel (at most {stop_text(high, units)}"
         f"{_stop_mark(force_travel, likely, high, units)}, {at} of travel): "
         f"galling, a chip, a cocked sleeve, or {too_high}. Do not push through it.",
         f"Suspect the fit if it stays below the least (at most {text(low, 'N')}): the bore is "
@@ -137,7 +147,7 @@ def _stop_mark(force_travel: ForceTravel, likely: float, stop: float, units: Uni
     )
     if gauge.too_coarse(stop=at_stop, likely=at_likely):
         return ""
-    return f", {gauge.text(gauge.below(at_stop))} {gauge.unit} on the gauge"
+    return f", {stop_mark(at_stop, gauge)} on the gauge"
 
 
 def _of_yielding_metal(force_travel: ForceTravel, units: Units) -> list[str]:

@@ -8,10 +8,12 @@ from collections.abc import Iterable
 from hoopwright.case.model import Case
 from hoopwright.checks import Margin, doubted
 from hoopwright.pressing.force_travel import case_force_travel
-from hoopwright.pressing.inference import has_readings, infer_fit
+from hoopwright.pressing.inference import InferredFit, has_readings, infer_fit, margins_with
 from hoopwright.study import CaseStudy
 
 READ_OTHERWISE = "what was read at the press contradicts the sizes and the friction given"
+
+READ_LESS = "by what was read at the press it may take less force to slide the sleeve than this counts on"
 
 
 def readings_contradict(case: Case, study: CaseStudy) -> bool:
@@ -26,3 +28,15 @@ def readings_contradict(case: Case, study: CaseStudy) -> bool:
 def read_otherwise(rows: Iterable[Margin]) -> tuple[Margin, ...]:
     """The rows, all in doubt because of what was read."""
     return tuple(doubted(row, READ_OTHERWISE) for row in rows)
+
+
+def lowered_by_readings(
+    rows: Iterable[Margin], case: Case, study: CaseStudy, found: InferredFit
+) -> tuple[Margin, ...]:
+    """The rows, in doubt where they hold but would not with the force to slide it that was read."""
+    if found.least_friction is None:
+        return tuple(rows)
+    fails = {row.id for row in margins_with(case, study, found) if row.state == "fails"}
+    return tuple(
+        doubted(row, READ_LESS) if row.id in fails and row.state == "holds" else row for row in rows
+    )

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from hoopwright.display import Units
 from hoopwright.pressing.force_travel import ForceTravel
-from hoopwright.pressing.inference import Explanation, InferredFit
+from hoopwright.pressing.inference import UNCALIBRATED, Explanation, InferredFit
+from hoopwright.pressing.misfit_words import misfit_notes
 from hoopwright.pressing.past_yield import LOW_GAIN_SHARE, PastYield
 from hoopwright.pressing.plan import PressPlan
 
@@ -27,12 +28,20 @@ def inference_notes(plan: PressPlan, units: Units) -> list[str]:
             f"It passed the stop line at {units.along(found.stop_passed_at)} of travel: "
             "that was the moment to stop and look."
         )
+    if found.restarts:
+        places = ", ".join(units.along(travel) for travel in found.restarts)
+        notes.append(
+            f"The force read at {places} of travel stands above the rest by no more than a restart: it is "
+            "set aside as that of a sleeve that had come to rest."
+        )
     return notes + (
         _contradiction(found, curve, units) if found.posterior is None else _fit(found, plan, units)
     )
 
 
 def _contradiction(found: InferredFit, force_travel: ForceTravel, units: Units) -> list[str]:
+    if found.misfit is not None and not found.contradicts:
+        return misfit_notes(found.misfit, force_travel.case.press.ram_diameter_mm, units)
     if not found.contradicts:
         return [
             "The bore closure read contradicts the sizes given: so far off it falls less than once in 1000 "
@@ -43,14 +52,28 @@ def _contradiction(found: InferredFit, force_travel: ForceTravel, units: Units) 
             "It was read where nothing should bear yet. The sleeve is cocked, a land is larger than "
             "measured, or travel was counted from another place."
         ]
+    ram = force_travel.case.press.ram_diameter_mm
     return [
         f"The reading contradicts the sizes and the friction given: so far {found.contradicts} it falls "
         f"less than once in {1 / max(found.probability, 1e-4):.0f} such jobs. "
         + _what_it_takes(found.explanation, units),
         f"Either {_either(found, force_travel, units)}, or the friction lies outside its range, or the "
-        "gauge is wrong. Measure the bore closure, check gauge and ram, and do not rely on the margins "
-        "until it is explained.",
+        f"gauge or the ram is another{_another_ram(found, force_travel, units)}. Measure the bore closure, "
+        "check gauge and ram, and do not rely on the margins until it is explained.",
+        *(misfit_notes(found.misfit, ram, units) if found.misfit is not None else []),
     ]
+
+
+def _another_ram(found: InferredFit, force_travel: ForceTravel, units: Units) -> str:
+    """The ram with which the greatest reading would be the likely force, "" where none is given."""
+    ram = force_travel.case.press.ram_diameter_mm
+    if ram is None or force_travel.case.press.observed_peak is not None:
+        return ""
+    would = ram * (force_travel.frictions[1] / found.explanation.friction) ** 0.5
+    return (
+        f" (a ram of {units.text(would, 'mm', decimals=1)} instead of {units.text(ram, 'mm', decimals=1)} "
+        "would have read so at the likely force)"
+    )
 
 
 def _what_it_takes(explanation: Explanation, units: Units) -> str:
@@ -94,20 +117,37 @@ def _fit(found: InferredFit, plan: PressPlan, units: Units) -> list[str]:
         f"{mu.high:.3f} (before: {least:.3f} to {most:.3f}): 95 % intervals by "
         "Bayes' rule from the sizes, the range of friction and the readings.",
         f"It now takes {units.text(found.sliding_force.low, 'N')} to "
-        f"{units.text(found.sliding_force.high, 'N')} to slide it: that is what the press measured best, "
-        "and what holds it against being pushed out.",
+        f"{units.text(found.sliding_force.high, 'N')} to slide it, by the last quarter of the travel: "
+        "that holds it.",
+        *_known(found, plan),
     ]
     narrowed = 1.0 - (shift.high - shift.low) / width if (width := before[1] - before[0]) > 0.0 else 1.0
     if narrowed < LITTLE and found.readings.closure is None:
         notes.append(
-            "The force says little about the interference by itself: it gives the product of friction and "
-            "pressure. The bore at mid-sleeve read before and after ([press] observed_closure) would split "
-            "them."
+            "The force gives the product of friction and pressure: the bore at mid-sleeve read before and "
+            "after ([press] observed_closure) would split them."
         )
     if plan.force_travel is not None and plan.force_travel.metal_yields:
         notes.append(
             "Metal yields within the range of the sizes, which is counted: past that the force no longer "
             "rises with the interference and says nothing about it."
+        )
+    return notes
+
+
+def _known(found: InferredFit, plan: PressPlan) -> list[str]:
+    """What gauge and ram allow the reading to say, and where it takes from what holding counts on."""
+    notes = []
+    if not found.calibrated:
+        notes.append(
+            "Gauge and ram are not stated as checked ([press] calibration): a force read counts as good to "
+            f"{100 * UNCALIBRATED:.0f} % (a ram one size off) and raises no margin."
+        )
+    if found.least_friction is not None:
+        least = plan.case.pressing_friction[0]
+        notes.append(
+            "That may be less than was given: holding counts on a friction of "
+            f"{found.least_friction:.3f} at the loosest fit (given: {least:.3f})."
         )
     return notes
 

@@ -188,9 +188,13 @@ def numerical_error(way_in: WayIn, position: Position) -> float:
 
 def case_force_travel(study: CaseStudy) -> ForceTravel:
     """The force–travel curve of a case, over nearly all the interference its sizes allow, of the yielding
-    metal where a body yields."""
-    errors = study.interference.errors
-    reach = max(errors.half_width(SPANNED_SHARE), MIN_SPAN * abs(study.nominal_interference))
+    metal where a body yields.
+
+    Where that goes past no interference at all, as the long tails of few readings do, it is solved as far
+    as that, and as far above: force goes in proportion, and straight lines beyond the ends are as good.
+    """
+    errors, likely = study.interference.errors, abs(study.nominal_interference)
+    reach = max(min(errors.half_width(SPANNED_SHARE), likely), errors.half_width(), MIN_SPAN * likely)
     return force_travel(
         study.way_in,
         within=(study.loosest_shift, study.tightest_shift),

@@ -72,7 +72,7 @@ def solve_past_yield(study: CaseStudy, *, greatest: float) -> PastYield:
     The metals are perfectly plastic at the yield strength of the table; frictionless, on the coarse mesh.
     Raises fem.SolveError when the walls cannot carry that interference.
     """
-    mesh, case = study.coarse, study.case
+    mesh, case = study.blank_meshes[1], study.case
     press = plastic_press(case, mesh)
     start = -0.5 * study.nominal_interference
     shifts = np.linspace(start, greatest, STEPS + 1)

@@ -18,6 +18,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
+from scipy.optimize import brentq
 
 from hoopwright.geometry.land import at_end
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget
@@ -26,6 +27,10 @@ from hoopwright.pressing.force_travel import ForceTravel
 GRID_CELLS = 160
 MAX_READINGS = 60
 CONFIDENCE = 0.95
+SPANNED_SHARE = 0.99999
+"""Share of the distribution of the interference that the grid spans."""
+NORMAL_SPAN = 2.3
+"""How many times as far as its 95 % interval a normal distribution is spanned, in equal cells."""
 MIN_P_VALUE = 1e-3
 """Prior predictive p-value below which readings contradict the sizes and the friction given."""
 SAMPLES = 20_000
@@ -75,7 +80,11 @@ class Readings:
             return self
         evenly = np.linspace(0, len(self.travel) - 1, MAX_READINGS).round().astype(int)
         keep = np.unique([*evenly, int(np.argmax(self.force))])
-        return replace(self, travel=self.travel[keep], force=self.force[keep])
+        return self.only(keep)
+
+    def only(self, chosen: np.ndarray) -> Readings:
+        """Some of the readings, by a mask or by their numbers."""
+        return replace(self, travel=self.travel[chosen], force=self.force[chosen])
 
 
 @dataclass(frozen=True)
@@ -119,6 +128,21 @@ class Predictor:
         return (mu * (1.0 + self.push_gain * mu) * normal).reshape((*shape, len(self.push_gain)))
 
 
+def _graded(half_width: float, span: float, cells: int) -> np.ndarray:
+    """Edges of the cells over ± span: equal ones, or where the distribution has far longer tails than a
+    normal one, as t with few degrees of freedom, growing outwards, as fine in the middle as those would be.
+
+    half_width: of the 95 % interval. The edges are span · sinh(g u) / sinh(g), u from −1 to 1.
+    """
+    u = np.linspace(-1.0, 1.0, cells + 1)
+    finer = span / (NORMAL_SPAN * half_width)
+    if finer <= 1.0:
+        return span * u
+    growth = float(brentq(lambda g: np.log(np.sinh(g) / g) - np.log(finer), 1e-6, 600.0))
+    edges: np.ndarray = span * np.sinh(growth * u) / np.sinh(growth)
+    return edges
+
+
 def _between(x: np.ndarray, at: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Index, relative position and width of the interval of `at` that holds x; the end intervals
     extrapolate."""
@@ -155,8 +179,9 @@ class PosteriorGrid:
         cells: int = GRID_CELLS,
     ) -> None:
         self.predictor, self.off = predictor, off
-        half = max(errors.half_width(0.99999), 1e-9)
-        about = np.linspace(-half, half, cells + 1)
+        about = _graded(
+            max(errors.half_width(CONFIDENCE), 1e-9), max(errors.half_width(SPANNED_SHARE), 1e-9), cells
+        )
         self.shift_edges = off + about
         self.friction_edges = np.geomspace(
             frictions[0], max(frictions[1], frictions[0] * (1.0 + 1e-9)), cells + 1

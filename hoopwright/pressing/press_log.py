@@ -7,6 +7,9 @@
 
 The first line that is not a comment names the columns, with units in brackets: travel, and force or gauge;
 other columns, such as time, are ignored. Travel counts from where the leading end meets the shell.
+Columns are separated by commas or, where the header has them, by semicolons or tabs. Numbers have a decimal
+point and nothing between thousands, and every line as many cells as the header: a comma within a number
+would otherwise part it into two.
 """
 
 from __future__ import annotations
@@ -75,9 +78,10 @@ def parse_log(content: bytes, *, file: str, whole_travel: float, system: System 
     if not lines:
         faults.add("", "", "empty", "begin with a line such as: travel [mm], force [kN]")
         faults.raise_if_any()
-    columns, separator = _header(lines[0], faults)
+    header = _header(lines[0], faults)
     faults.raise_if_any()
-    rows = _rows(lines[1:], columns, separator, faults)
+    columns = header.columns
+    rows = _rows(lines[1:], header, faults)
     faults.raise_if_any()
     values = {name: np.array([row[k] for row in rows]) for k, name in enumerate(columns)}
     log = PressLog(values["travel"], values.get("force"), values.get("gauge"))
@@ -136,12 +140,21 @@ def _lines(content: bytes, faults: Faults) -> list[tuple[int, str]]:
     return numbered
 
 
-def _header(line: tuple[int, str], faults: Faults) -> tuple[dict[str, tuple[int, float]], str]:
-    """Index and factor to mm, N or MPa of every column used, and the separator."""
+@dataclass(frozen=True)
+class Header:
+    """First line of a log. columns: index and factor to mm, N or MPa of each one used. cells: in a line."""
+
+    columns: dict[str, tuple[int, float]]
+    separator: str
+    cells: int
+
+
+def _header(line: tuple[int, str], faults: Faults) -> Header:
     number, text = line
     separator = next((m for m in (";", "\t", ",") if m in text), ",")
     found: dict[str, tuple[int, float]] = {}
-    for index, cell in enumerate(text.split(separator)):
+    cells = text.split(separator)
+    for index, cell in enumerate(cells):
         match = _COLUMN.fullmatch(cell)
         name = match["name"].strip().lower() if match else cell.strip().lower()
         if name not in QUANTITY_KIND:
@@ -162,7 +175,7 @@ def _header(line: tuple[int, str], faults: Faults) -> tuple[dict[str, tuple[int,
             )
     elif {"force", "gauge"} <= set(found):
         faults.add(f"line {number}", "", "force and gauge both given", "keep the one that was read")
-    return found, separator
+    return Header(found, separator, len(cells))
 
 
 def _example(name: str) -> str:
@@ -182,21 +195,25 @@ def _factor(name: str, unit: str, number: int, faults: Faults) -> float:
         return 1.0
 
 
-def _rows(
-    lines: list[tuple[int, str]], columns: dict[str, tuple[int, float]], separator: str, faults: Faults
-) -> list[list[float]]:
+def _rows(lines: list[tuple[int, str]], header: Header, faults: Faults) -> list[list[float]]:
     """One list of values per line, in the order of the columns; stops at the first faulty line."""
     rows: list[list[float]] = []
     for number, text in lines:
-        cells, row = text.split(separator), []
-        for name, (index, factor) in columns.items():
+        cells, row = text.split(header.separator), []
+        if len(cells) > header.cells:
+            problem = f"{len(cells)} cells, where the header names {header.cells}"
+            faults.add(f"line {number}", "", f"{problem}: {shortened(text.strip(), 40)}", _SURPLUS)
+            return rows
+        for name, (index, factor) in header.columns.items():
             cell = cells[index] if index < len(cells) else ""
             if not _NUMBER.fullmatch(cell):
-                faults.add(
-                    f"line {number}", name, _cell_problem(cell), "write a number with a decimal point"
-                )
+                faults.add(f"line {number}", name, *_cell_fault(cell))
                 return rows
             row.append(float(cell.strip()) * factor)  # float() does not strip \x1c, which \s above accepts
+        if len(cells) < header.cells:
+            problem = f"{len(cells)} cells, where the header names {header.cells}"
+            faults.add(f"line {number}", "", problem, "write one cell for every column, empty where unread")
+            return rows
         if not all(abs(value) <= 1e12 for value in row):
             faults.add(f"line {number}", "", "a number out of range", "check its unit and digits")
             return rows
@@ -204,11 +221,21 @@ def _rows(
     return rows
 
 
-def _cell_problem(cell: str) -> str:
-    text = cell.strip()
+_SURPLUS = (
+    "a decimal comma (5,5) or a thousands separator (7,183) parts a number in two: write 5.5 and 7183, and "
+    "nothing after the last cell"
+)
+
+
+def _cell_fault(cell: str) -> tuple[str, str]:
+    """What is wrong with a cell that is no number, and what to write instead."""
+    text, advice = cell.strip(), "write a number with a decimal point"
     if not text:
-        return "no value"
-    return f"{shortened(text, 30)} has a comma" if "," in text else f"{shortened(text, 30)} is not a number"
+        return "no value", advice
+    if "," in text:  # 7,183 may be 7.183 or 7183: not for the reader to guess
+        problem = f"{shortened(text, 30)} has a comma, which may mark decimals or thousands"
+        return problem, "write e.g. 5.5 for 5,5 and 7183 for 7,183"
+    return f"{shortened(text, 30)} is not a number", advice
 
 
 def _check_plausible(

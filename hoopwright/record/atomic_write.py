@@ -95,6 +95,26 @@ def write_file(
     return path
 
 
+def write_files(files: Mapping[Path, bytes]) -> None:
+    """Write several files that belong together, each atomically, into a folder that is created if need be.
+
+    Raises OutputError, also where one of them exists, and then leaves none of them behind.
+    """
+    written: list[Path] = []
+    try:
+        for path in files:
+            with _as_output_error(path.parent):
+                path.parent.mkdir(parents=True, exist_ok=True)
+            if os.path.lexists(path) and not _is_stream(path):
+                raise OutputError.at(path, "already exists and was left unchanged", "use another folder")
+        for path, data in files.items():
+            written.append(write_file(path, data))
+    except BaseException:
+        for path in written:
+            path.unlink(missing_ok=True)
+        raise
+
+
 @contextmanager
 def _as_output_error(place: Path) -> Iterator[None]:
     """Turn file-system errors about `place` into OutputError; any other is a bug and passes through."""

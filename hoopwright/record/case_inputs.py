@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from pathlib import PurePosixPath
 from typing import Any
 
+from hoopwright.case.drawing_model import BoreFeatures, SleeveFeatures
 from hoopwright.case.model import Case
 from hoopwright.case.own_materials import leads_outside, posix
 from hoopwright.geometry import Land
@@ -51,6 +53,7 @@ def bodies_part(case: Case) -> dict[str, Any]:
             "bore": lands("shell", "bore", shell.bore),
             "least_wall_mm": case.min_wall_mm,
             "runout_mm": case.runout_mm,
+            "process": case.shell_process,
         },
         "sleeve": {
             "z_start_mm": sleeve.z_start,
@@ -62,16 +65,20 @@ def bodies_part(case: Case) -> dict[str, Any]:
                     "z_start_mm": z.z_start,
                     "z_end_mm": z.z_end,
                     "diameter_mm": z.diameter,
+                    "pressed_with_mm": z.as_pressed.diameter,
                     "thread": z.thread.designation if z.thread else None,
                 }
                 for z in sleeve.bore
             ],
+            "process": case.sleeve_process,
             "stop": sleeve.stop,
             "flange_diameter_mm": sleeve.flange_diameter if sleeve.flange_end else None,
             "flange_thickness_mm": sleeve.flange_thickness if sleeve.flange_end else None,
             "proud": case.proud,
             "chamfer_left_mm": sleeve.chamfer_left,
             "chamfer_right_mm": sleeve.chamfer_right,
+            "chamfer_left_angle_deg": sleeve.chamfer_left_angle,
+            "chamfer_right_angle_deg": sleeve.chamfer_right_angle,
             "most_bore_closure_um": None
             if case.max_bore_closure_mm is None
             else 1e3 * case.max_bore_closure_mm,
@@ -149,9 +156,33 @@ def _gauge(gauge: Gauge) -> dict[str, Any]:
         "zero_error_um": 1e3 * gauge.zero_error,
         "repeatability_um": None if gauge.repeatability is None else 1e3 * gauge.repeatability,
         "contacts": gauge.contacts,
-        "temperature_degC": 20.0 + gauge.temperature_rise,
+        "temperature_degC": None if gauge.temperature_rise is None else 20.0 + gauge.temperature_rise,
+        "temperature_plus_minus_K": gauge.temperature_plus_minus,
         "expansion_per_K": gauge.expansion,
+        "comparator": gauge.comparator,
     }
+
+
+def drawing_part(case: Case) -> dict[str, Any]:
+    """What a drawing says besides the sizes; null or "" where not stated."""
+    given = case.drawing
+    return {
+        "title": given.title,
+        "number": given.number,
+        "revision": given.revision,
+        "drawn_by": given.drawn_by,
+        "projection": given.projection,
+        "general_tolerance": given.general_tolerance,
+        "edges": given.edges,
+        "sleeve": _features(given.sleeve),
+        "bore": _features(given.bore),
+    }
+
+
+def _features(of: SleeveFeatures | BoreFeatures) -> dict[str, Any]:
+    """The fields of a feature, those in mm with their unit."""
+    shown = asdict(of)
+    return {name if isinstance(value, str) else f"{name}_mm": value for name, value in shown.items()}
 
 
 def settings_part(case: Case) -> dict[str, Any]:
@@ -174,11 +205,19 @@ def settings_part(case: Case) -> dict[str, Any]:
         "demand": None
         if case.demand is None
         else {"axial_force_N": case.demand.axial_force, "torque_Nm": 1e-3 * case.demand.torque},
+        "proof": None
+        if case.proof is None
+        else {
+            "push_N": case.proof.push,
+            "torque_Nm": None if case.proof.torque is None else 1e-3 * case.proof.torque,
+            "slipped": case.proof.slipped,
+        },
         "press_method": press.method,
         "press_capacity_N": press.capacity,
         "press_ram_diameter_mm": press.ram_diameter_mm,
         "press_gauge_unit": press.gauge_unit,
         "press_gauge_division_MPa": press.gauge_division_MPa,
+        "press_calibration": press.calibration,
         "press_log": log_name(press.log) if press.log else "",
     }
 

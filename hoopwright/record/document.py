@@ -14,9 +14,18 @@ from hoopwright.document.check import document
 from hoopwright.document.heading import as_json
 from hoopwright.document.plain import plain
 from hoopwright.document.press import document as press_document
+from hoopwright.document.sheet import sheet_part
 from hoopwright.document.size import decision_part, land_part, turn_to_part, window_part
-from hoopwright.record.case_inputs import bodies_part, gauges_part, job_part, materials_part, settings_part
+from hoopwright.record.case_inputs import (
+    bodies_part,
+    drawing_part,
+    gauges_part,
+    job_part,
+    materials_part,
+    settings_part,
+)
 from hoopwright.record.gather import Gathered
+from hoopwright.record.paper import paper_of
 from hoopwright.record.press_readings import press_readings_part
 from hoopwright.rows.installed import installed_rows
 
@@ -25,7 +34,6 @@ ZERO_BELOW = 1e-9
 """Magnitudes below this, in any unit used here, are round-off and written as zero."""
 HEADING = ("schema_version", "command", "tool", "case", "presets")
 """What every document begins with, and a part of another does not repeat."""
-PAPER = {"metric": "A4", "inch": "letter"}
 
 
 def record_document(found: Gathered) -> dict[str, Any]:
@@ -35,17 +43,19 @@ def record_document(found: Gathered) -> dict[str, Any]:
     whole |= {
         "command": "record",
         "window": window_part(found.window),
-        "turn_to": turn_to_part(found.turn_to, 20.0 + case.size.shop_rise_K),
+        "turn_to": turn_to_part(found.turn_to, case.size),
         "decision": decision_part(found.decision, found.came_out),
         "came_out": came_out_part(found.came_out, 20.0 + case.size.shop_rise_K),
         "press": _press(found),
         "press_readings": press_readings_part(case, found.press),
+        "sheet": sheet_part(found.sheet),
         "job": job_part(case),
         "bodies": bodies_part(case),
         "materials": materials_part(case),
         "gauges": gauges_part(case),
         "readings": [land_part(m) for m in (*case.shell_measured, *case.sleeve_measured)],
         "settings": settings_part(case),
+        "drawing": drawing_part(case),
         "record": layout_part(case, found.units, "repair"),
         "versions": versions(),
     }
@@ -54,7 +64,7 @@ def record_document(found: Gathered) -> dict[str, Any]:
 
 def layout_part(case: Case, units: Units, kind: str) -> dict[str, Any]:
     """Kind of record, display units and paper size of the pages. kind: "repair" or "comparison"."""
-    return {"kind": kind, "shown_in": units.system, "paper": case.paper or PAPER[units.system]}
+    return {"kind": kind, "shown_in": units.system, "paper": paper_of(case, units.system)}
 
 
 def normalised(value: Any) -> Any:

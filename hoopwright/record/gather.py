@@ -14,6 +14,8 @@ from hoopwright.pressing.contradiction import READ_OTHERWISE
 from hoopwright.pressing.plan import PressPlan, press_plan
 from hoopwright.record.progress import Progress
 from hoopwright.rows.judging import checks
+from hoopwright.shop_sheet.plan import SheetPlan, sheet_plan
+from hoopwright.sizing.boring_plan import boring_plan
 from hoopwright.sizing.finished import both_finished
 from hoopwright.sizing.plan import SizePlan, cut_last
 from hoopwright.sizing.turn_to import Decision, TurnTo, decide, turn_to
@@ -36,6 +38,7 @@ class Gathered:
     decision: Decision | None
     came_out: CameOut | None
     press: PressPlan | None
+    sheet: SheetPlan
     blocked: str = ""
 
 
@@ -55,10 +58,13 @@ def gather(results: Results, units: Units, progress: Progress) -> Gathered:
     try:
         entry_side(case)
     except CaseError as error:
-        return Gathered(results, units, *sized, None, error.faults[0].problem)
+        blocked = error.faults[0].problem
+        sheet = sheet_plan(results, units, plan, answer, None, blocked)
+        return Gathered(results, units, *sized, None, sheet, blocked)
     # The press plan rests on the unrefined meshes, so that `press` and the record agree to the last digit.
     unrefined = None if results.refinements else study
-    return Gathered(results, units, *sized, press_plan(case, study=unrefined))
+    press = press_plan(case, study=unrefined)
+    return Gathered(results, units, *sized, press, sheet_plan(results, units, plan, answer, press))
 
 
 def _size_plan(results: Results, units: Units) -> SizePlan:
@@ -74,4 +80,4 @@ def _size_plan(results: Results, units: Units) -> SizePlan:
         if finished or contradicted or window.empty
         else turn_to(case, study, window, cut=cut_last(case, study))
     )
-    return SizePlan(case, study, results.margins, window, bands, decision, None, ())
+    return SizePlan(case, study, results.margins, window, bands, decision, boring_plan(case), ())

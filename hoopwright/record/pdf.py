@@ -5,15 +5,15 @@ from __future__ import annotations
 import json
 from bisect import bisect_left
 from collections.abc import Mapping
-from functools import cache
 from importlib.resources import files
-from pathlib import Path
 from typing import Any
 
-import matplotlib
 import typst
 
-from hoopwright.record.glyphs import EMOJI_FONT, replace_uncovered
+from hoopwright.record.glyphs import replace_uncovered
+from hoopwright.record.sheet.pdf import fitted
+from hoopwright.record.sheet.pdf import template as sheet_template
+from hoopwright.record.typesetting import compiler
 
 MAX_PAGES = 4
 FIGURE_SCALES = (1.0, 0.92, 0.84, 0.76)
@@ -27,40 +27,49 @@ ONE_SVG_PER_PAGE = b"""#set page(width: auto, height: auto, margin: 0pt)
 def pdf(pages: Mapping[str, Any], figures: Mapping[str, str]) -> bytes:
     """The PDF; the same input gives the same bytes.
 
-    pages: from record_pages. figures: SVG by name. Figures are scaled down, and then those in
-    pages["dispensable"] left out, until MAX_PAGES are enough; a record too long even so runs to more.
+    pages: from record_pages; its shop sheet is a page before them that does not count. figures: SVG by
+    name. Figures are scaled down, and then those in pages["dispensable"] left out, until MAX_PAGES are
+    enough; a record too long even so runs to more.
     """
-    template = files("hoopwright.record").joinpath("template.typ").read_bytes()
+    template = _template()
     dispensable = pages["dispensable"]
     attempts = [(s, 0) for s in FIGURE_SCALES] + [
         (FIGURE_SCALES[-1], n + 1) for n in range(len(dispensable))
     ]
-    shown = replace_uncovered(pages)
+    shown = _with_sheet(pages)
 
-    def compiler(attempt: int, **more: Any) -> typst.Compiler:
+    def attempted(attempt: int, **more: Any) -> typst.Compiler:
         scale, dropped = attempts[attempt]
         figure_inputs = {
             f"figure-{name}": svg for name, svg in figures.items() if name not in dispensable[:dropped]
         }
         data = json.dumps({**shown, "scale": scale, **more}, ensure_ascii=False)
-        return _compiler(template, {**figure_inputs, "data": data})
+        return compiler(template, {**figure_inputs, "data": data})
 
     def fits(attempt: int) -> bool:
-        pages_alone = compiler(attempt, appendix=[]).query("<pages>", field="value", one=True)
+        pages_alone = attempted(attempt, appendix=[]).query("<pages>", field="value", one=True)
         return bool(json.loads(pages_alone) <= MAX_PAGES)
 
     # no attempt takes more pages than the one before it; the last is used without counting
     first = bisect_left(range(len(attempts) - 1), True, key=fits)
-    made = compiler(first).compile(template, format="pdf")
+    made = attempted(first).compile(template, format="pdf")
     assert isinstance(made, bytes)
     return made
 
 
+def _with_sheet(pages: Mapping[str, Any]) -> dict[str, Any]:
+    """The pages in characters that have a glyph, their shop sheet at the scale at which it is one page."""
+    shown = replace_uncovered(pages)
+    if pages.get("sheet") is not None:
+        shown["sheet"] = fitted(pages["sheet"])
+    return shown
+
+
 def plain_pdf(pages: Mapping[str, Any]) -> bytes:
     """The PDF of pages without figures, as long as it comes; the same input gives the same bytes."""
-    template = files("hoopwright.record").joinpath("template.typ").read_bytes()
-    data = json.dumps({**replace_uncovered(pages), "scale": 1.0}, ensure_ascii=False)
-    made = _compiler(template, {"data": data}).compile(format="pdf")
+    template = _template()
+    data = json.dumps({**_with_sheet(pages), "scale": 1.0}, ensure_ascii=False)
+    made = compiler(template, {"data": data}).compile(format="pdf")
     assert isinstance(made, bytes)
     return made
 
@@ -69,23 +78,12 @@ def png_from_svg(figures: Mapping[str, str]) -> dict[str, bytes]:
     """SVG figures rasterised to PNG, by name; much faster than drawing each one again."""
     if not figures:
         return {}
-    compiler = _compiler(ONE_SVG_PER_PAGE, {**figures, "names": json.dumps(list(figures))})
-    made = compiler.compile(format="png", ppi=PPI)
+    sheets_of = compiler(ONE_SVG_PER_PAGE, {**figures, "names": json.dumps(list(figures))})
+    made = sheets_of.compile(format="png", ppi=PPI)
     sheets = made if isinstance(made, list) else [made]
     return {name: bytes(sheet) for name, sheet in zip(figures, sheets, strict=True) if sheet is not None}
 
 
-def _compiler(template: bytes, inputs: dict[str, str]) -> typst.Compiler:
-    return typst.Compiler(template, font_paths=_fonts(), ignore_system_fonts=True, sys_inputs=inputs)
-
-
-@cache
-def _fonts() -> typst.Fonts:
-    """Fonts of the typesetter, then of matplotlib for Arabic, Hebrew and symbols, then our emoji font.
-
-    System fonts are left out, so that the pages are the same everywhere.
-    """
-    matplotlib_fonts = Path(matplotlib.get_data_path(), "fonts", "ttf")
-    return typst.Fonts(
-        include_system_fonts=False, font_paths=[str(matplotlib_fonts), str(EMOJI_FONT.parent)]
-    )
+def _template() -> bytes:
+    """What lays the pages out, the shop sheet among them."""
+    return sheet_template() + files("hoopwright.record").joinpath("template.typ").read_bytes()

@@ -116,7 +116,8 @@ class ServiceStudy:
 
     nominal: fit whose contact set the joint keeps in service; its meshes are those of the resolution and
     coarser ones. theta: angles of the grid, rad; by default evenly spaced ones, as many as the resolution
-    of every mesh asks for. solutions: on these meshes, if they are known already.
+    of every mesh asks for. solutions: on these meshes, if they are known already. of_blank: the same of the
+    joint before the sleeve is finished, where that comes after pressing; it carries no load.
     """
 
     def __init__(
@@ -128,7 +129,9 @@ class ServiceStudy:
         theta: np.ndarray | None = None,
         *,
         solutions: ServiceSolutions | None = None,
+        of_blank: ServiceStudy | None = None,
     ) -> None:
+        self.of_blank = of_blank
         self.case, self.joint, self.resolution, self.nominal = case, joint, resolution, nominal
         self._known_solutions = solutions
         self._given_theta = theta
@@ -171,6 +174,11 @@ class ServiceStudy:
     def solutions_on_coarsest(self) -> ServiceSolutions:
         """The solutions on the coarsest mesh alone."""
         return {condition: found[-1:] for condition, found in self.solutions.items()}
+
+    def on_coarsest(self) -> ServiceStudy:
+        """This study on the coarsest mesh alone."""
+        found = self.solutions_on_coarsest()
+        return ServiceStudy(self.case, self.joint, self.resolution, self.nominal, solutions=found)
 
     def _solve(self) -> ServiceSolutions:
         fine = self.resolution
@@ -222,8 +230,14 @@ class ServiceStudy:
     ) -> tuple[Superposed, ...]:
         """Every fit with every joint condition in service."""
         return tuple(
-            Superposed(fit, self.solutions[name]) for fit in fits.fits for name in joint_conditions
+            Superposed(fit, self._in_shape_of(fit).solutions[name])
+            for fit in fits.fits
+            for name in joint_conditions
         )
+
+    def _in_shape_of(self, fit: Fit) -> ServiceStudy:
+        """The study of the joint as it is in a fit: before or after the sleeve is finished."""
+        return self.of_blank if fit.state.blank and self.of_blank is not None else self
 
     def worst(
         self,

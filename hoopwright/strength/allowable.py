@@ -156,7 +156,7 @@ def greatest_wall(case: Case, body: str) -> float:
     if body == "shell":
         bore = min(min(land.diameter_start, land.diameter_end) for land in case.shell.bore)
     else:
-        bore = min(zone.diameter for zone in case.sleeve.bore)
+        bore = min(zone.diameter for zone in case.sleeve.blank.bore)
     return 0.5 * (outside - bore)
 
 

@@ -6,7 +6,7 @@ from __future__ import annotations
 import numpy as np
 
 from hoopwright.checks.evidence import Evidence
-from hoopwright.comparison import mean_radii
+from hoopwright.comparison import radii_along_seats
 from hoopwright.working.closing import given_expansion, given_property
 from hoopwright.working.sheet import Sheet
 
@@ -55,11 +55,14 @@ def add_interference(sheet: Sheet, evidence: Evidence, shift: float) -> None:
     sheet.step("δ", "d_s - d_b - s + U", "mm", f"{end} interference on diameter, mean over the seats")
 
 
-def add_lame(sheet: Sheet, evidence: Evidence, shift: float, temperature_rise: float) -> None:
+def add_lame(
+    sheet: Sheet, evidence: Evidence, shift: float, temperature_rise: float, *, blank: bool = False
+) -> None:
     """Lines for the contact pressure p of the mean sizes. shift: of the interference from likely, mm;
-    temperature_rise: K above 20 °C. Radii stand as a bore of the sleeve, b interface, c outside."""
+    temperature_rise: K above 20 °C; blank: of the sleeve before it is finished. Radii stand as a bore of
+    the sleeve, b interface, c outside."""
     case, study = evidence.case, evidence.study
-    interface, outside, bore = mean_radii(study)
+    interface, outside, bore = radii_along_seats(study.blank_joint if blank else study.joint)
     sheet.case("a", bore, "mm", "bore radius of the sleeve, mean over the seats", "[sleeve] bore_diameter")
     sheet.case("b", interface, "mm", "radius of the seat, mean", "[shell] bore_diameter or readings")
     sheet.case("c", outside, "mm", "outside radius of the shell, mean", "[shell] outside_diameter")

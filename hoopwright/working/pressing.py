@@ -75,7 +75,7 @@ def _push_by_hand(evidence: Evidence) -> ByHand:
     sheet.case("k_r", case.press.restart_ratio, "", "restart over sliding", "[press] restart_ratio")
     length = sum(s.length for s in evidence.study.joint.seats)
     sheet.case("L", length, "mm", "length of the seats", "[sleeve] and [shell] lands")
-    add_lame(sheet, evidence, evidence.greatest, evidence.bench)
+    add_lame(sheet, evidence, evidence.greatest, evidence.bench, blank=case.sleeve.finished_later)
     sheet.step("hand", "max(k_r, 1) * μ_h * p * 2 * π * b * L", "N", "force to restart it when home")
     return ByHand(tuple(sheet.lines), "F", WHOLE_WAY)
 
@@ -94,7 +94,7 @@ def bore_closure(evidence: Evidence, row: Margin) -> Working:
         sheet.case("Δ", limit, "mm", "greatest closure you allow", "[sleeve] most_bore_closure")
     closed(sheet, row, "2000 * u", "1000 * Δ")
     hand = Sheet()
-    add_lame(hand, evidence, evidence.greatest, evidence.bench)
+    add_lame(hand, evidence, evidence.greatest, evidence.bench, blank=row.when.blank)
     hand.step("σ_a", "-2 * p * b**2 / (b**2 - a**2)", "MPa", "hoop stress at the bore", "Lamé")
     hand.step("hand", "-2000 * a * σ_a / E_s", "um", "closure of a sleeve of the mean bore")
     reason = "Lamé takes one bore and one wall; by finite elements the bore has steps and its ends are free"
@@ -104,7 +104,8 @@ def bore_closure(evidence: Evidence, row: Margin) -> Working:
 def sleeve_buckles(evidence: Evidence, row: Margin) -> Working:
     case, sheet = evidence.case, Sheet()
     z = row.where.z or 0.0
-    stretch = min(seated_stretches(evidence), key=lambda s: abs(0.5 * (s.z_start + s.z_end) - z))
+    stretches = seated_stretches(evidence, blank=row.when.blank)
+    stretch = min(stretches, key=lambda s: abs(0.5 * (s.z_start + s.z_end) - z))
     outside = 2.0 * min(stretch.outer_start, stretch.outer_end)
     assert row.demand is not None
     sheet.solved(
@@ -125,7 +126,8 @@ def sleeve_buckles(evidence: Evidence, row: Margin) -> Working:
         sheet.step("p_cr", "E / (1 - ν**2) * ζ**2.2", "MPa", "critical pressure", GLOCK)
     closed(sheet, row, "p_m", "p_cr")
     hand = Sheet()
-    add_lame(hand, evidence, evidence.greatest, row.when.temperature_rise or 0.0)
+    rise = row.when.temperature_rise or 0.0
+    add_lame(hand, evidence, evidence.greatest, rise, blank=row.when.blank)
     hand.step("hand", "p", "MPa", "contact pressure of the mean sizes")
     reason = "Lamé takes one wall for the whole length; this stretch has its own, and cups pull on it"
     return Working(tuple(sheet.lines), ByHand(tuple(hand.lines), "p_m", reason))

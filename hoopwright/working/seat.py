@@ -44,7 +44,7 @@ def slips_combined(evidence: Evidence, row: Margin) -> Working:
     sheet = Sheet()
     force, torque = _add_load(evidence, row, sheet)
     held = _add_grip(evidence, row, sheet, "N", "by_seat", "area")
-    radius = grip(evidence, row.when.temperature_rise or 0.0).radius
+    radius = grip(evidence, _rise(evidence, row)).radius
     sheet.case("r", radius, "mm", "radius of the seats, mean", "[shell] bore_diameter or readings")
     sheet.step("R", f"sqrt({force}**2 + ({torque} / r)**2)", "N", "force and torque together on the seat")
     closed(sheet, row, "R", held)
@@ -98,22 +98,33 @@ def _stated(evidence: Evidence, load: SleeveLoad, key: str) -> float:
     return abs(float(getattr(demand, key))) if demand is not None and "[demand]" in load.what else 0.0
 
 
+def _rise(evidence: Evidence, row: Margin) -> float:
+    """Temperature of a row, K above 20 °C: that of the bench where nothing is judged."""
+    return evidence.bench if row.when.temperature_rise is None else row.when.temperature_rise
+
+
 def _add_grip(evidence: Evidence, row: Margin, sheet: Sheet, unit: str, by_seat: str, size: str) -> str:
     """Lines for what the seat holds, along the axis or round it; the symbol of the last."""
-    held = grip(evidence, row.when.temperature_rise or 0.0)
+    rise = _rise(evidence, row)
+    held = grip(evidence, rise)
     compound = evidence.case.compound
     sheet.case("μ", held.friction, "", "least friction", _friction_key(evidence.case))
     seats = getattr(held, by_seat)
-    at = f"least interference, {20.0 + (row.when.temperature_rise or 0.0):g} °C"
+    at = f"least interference, {20.0 + rise:g} °C"
     what = "∫ p dA" if by_seat == "by_seat" else "∫ p r dA"
     names = [f"N_{k}" for k in range(1, len(seats) + 1)]
     for k, (name, carried) in enumerate(zip(names, seats, strict=True), start=1):
         sheet.solved(name, carried / held.friction, unit, f"{what} over seat {k}", at)
     sheet.step("N", " + ".join(names), unit, f"{what} over all seats")
     sheet.step("H", "μ * N", unit, "what friction holds", "Coulomb friction")
-    if compound is None:
-        return "H"
-    return _add_film(evidence, sheet, compound, names, unit, getattr(held, size))
+    last = (
+        "H" if compound is None else _add_film(evidence, sheet, compound, names, unit, getattr(held, size))
+    )
+    if held.left == 1.0:
+        return last
+    sheet.case("s", held.left, "", "left of it by a slip at the proof load", "[proof]")
+    sheet.step("H_s", f"s * {last}", unit, "what is left")
+    return "H_s"
 
 
 def _friction_key(case: Case) -> str:
@@ -158,11 +169,11 @@ def _add_film(
 
 def _grip_by_hand(evidence: Evidence, row: Margin, expression: str, unit: str) -> ByHand:
     sheet = Sheet()
-    held = grip(evidence, row.when.temperature_rise or 0.0)
+    held = grip(evidence, _rise(evidence, row))
     sheet.case("μ", held.friction, "", "least friction", _friction_key(evidence.case))
     length = sum(s.length for s in evidence.study.joint.seats)
     sheet.case("L", length, "mm", "length of the seats", "[sleeve] and [shell] lands")
-    add_lame(sheet, evidence, evidence.least, row.when.temperature_rise or 0.0)
+    add_lame(sheet, evidence, evidence.least, _rise(evidence, row))
     sheet.step("hand", expression, unit, "what friction would hold")
     return ByHand(tuple(sheet.lines), "limit", ENDS_AND_FRICTION)
 

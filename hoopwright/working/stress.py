@@ -127,7 +127,7 @@ def _add_thin_side(sheet: Sheet, evidence: Evidence, *, bent: bool) -> str:
 def _by_hand(evidence: Evidence, place: Place) -> ByHand:
     """Lamé's hoop stress at the surface that governs, beside that of the finite elements."""
     sheet, state = Sheet(), place.fit.state
-    add_lame(sheet, evidence, state.shift, state.temperature_rise)
+    add_lame(sheet, evidence, state.shift, state.temperature_rise, blank=state.blank)
     formulae = {
         ("shell", "bore"): "p * (c**2 + b**2) / (c**2 - b**2)",
         ("shell", "outside"): "2 * p * b**2 / (c**2 - b**2)",

@@ -184,7 +184,7 @@ def _as_tightened(case: Case, state: State) -> State:
         return replace(state, temperature_rise=case.press.temperature_rise_K)
     first = state.path.clamped[0]
     path = replace(state.path, clamped=(first,))
-    return State(state.shift, first.temperature_rise, first.tension, path)
+    return State(state.shift, first.temperature_rise, first.tension, path, state.blank)
 
 
 def _nearest(z: np.ndarray, place: float) -> int:

@@ -8,7 +8,7 @@ from hoopwright.case.holding_model import Side
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin
 from hoopwright.checks.sleeve_loads import CupFriction, cup_thread, greatest_preload
-from hoopwright.checks.thread_fits import closure_reader, cups_out
+from hoopwright.checks.thread_fits import closure_reader, cups_out, cut_when_pressed
 from hoopwright.checks.thread_strips import thread_metal, weakest_thread
 from hoopwright.geometry import BoreZone, Thread
 from hoopwright.geometry.thread_limits import limits_of
@@ -72,10 +72,11 @@ def _add_closure(evidence: Evidence, sheet: Sheet, row: Margin, zone: BoreZone, 
     case, read = evidence.case, closure_reader(evidence.case, zone, pitch)
     tight = cups_out(evidence, row.stage, evidence.greatest)
     at = f"{zone.z_start:.3f} mm, {row.stage}"
-    if case.tap_after_pressing:
-        since, solution = tight.greatest(f"closure since tapped at {at}", lambda s: read(s).since)
+    if cut_when_pressed(case, zone):
+        since, solution = tight.greatest(f"closure since cut at {at}", lambda s: read(s).since)
         where = f"{solution.state.friction_text}, {20.0 + solution.temperature_rise:g} °C"
-        meaning = "closure that comes after it was tapped on the bench, on diameter"
+        done = "cut" if zone.cut_true else "tapped"
+        meaning = f"closure that comes after it was {done} on the bench, on diameter"
         sheet.solved("Δ", max(since.value, 0.0), "mm", meaning, where)
         return
     _, solution = tight.greatest(f"closure at {at}", lambda s: read(s).closure)

@@ -102,6 +102,8 @@ def sleeve_table(draw: Draw, start: float, end: float, outside: float, bore: flo
         ]
     if maybe(draw):
         sleeve["bore_diameter"] = length(draw, bore)
+        if maybe(draw):
+            sleeve |= {"bore_diameter": length(draw, 0.95 * bore), "bored_after": length(draw, bore)}
     else:
         sleeve["bore"] = [_zone(draw, a, b, bore) for a, b in split(draw, start, end, 3)]
     if maybe(draw):
@@ -127,6 +129,8 @@ def _zone(draw: Draw, start: float, end: float, bore: float) -> Document:
     }
     if maybe(draw):
         thread["limits"] = _limits(draw, bore, pitch)
+    if maybe(draw):
+        return zone | {"diameter": f"{bore - 1.2 * pitch:.4f} mm", "bored_after": thread}
     return zone | {"thread": thread}
 
 

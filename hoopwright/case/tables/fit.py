@@ -24,7 +24,7 @@ def _roughness(name: str, meaning: str) -> Key:
         "4 um",
         "0 um to 100 um",
         default="0 um",
-        needs=('[press] method = "push"',),
+        needs=('[press] method = "push" or [drawing]',),
     )
 
 

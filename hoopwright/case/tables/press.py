@@ -70,6 +70,15 @@ _PRESS = (
         needs=(PUSHED,),
     ),
     Key(
+        "calibration",
+        "text",
+        "how gauge and ram were checked: only then may what was read raise a margin; left out, a force "
+        "read counts as good to 22 %",
+        "ram measured, gauge tested against dead weights",
+        default="",
+        needs=(PUSHED,),
+    ),
+    Key(
         "enters_from",
         "choice",
         "side the sleeve enters from; inferred from its lands when left out",
@@ -204,6 +213,7 @@ def read(table: Table) -> dict[str, Any]:
         gauge_division_MPa=table.get("gauge_division"),
         **table.fields(
             "gauge_accuracy",
+            "calibration",
             "enters_from",
             "friction_low",
             "friction_high",

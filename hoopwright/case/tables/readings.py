@@ -44,6 +44,7 @@ READINGS = TableKeys(
         optional(
             "angles", "angles", "clock angles, one per value", "0 60 120 deg", max_length=MAX_TEXT_LENGTH
         ),
+        Key("confirmed", "flag", "what stands out of its values was read again and is so", default=False),
         *CONDITIONS,
     ),
     rows=True,
@@ -90,6 +91,7 @@ def _station(row: Table, land_conditions: dict[str, Any], z_start: Any, z_end: A
         z=z,
         read=read,
         angles=angles,
+        confirmed=row.get("confirmed"),
         gauge=conditions.get("gauge"),
         temperature_rise=conditions.get("rise"),
         temperature_plus_minus=conditions.get("unsure"),

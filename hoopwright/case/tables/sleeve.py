@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -9,7 +10,7 @@ from hoopwright.case.keys import Key, TableKeys, named, optional
 from hoopwright.case.reader_units import lengths_in
 from hoopwright.case.table import Table
 from hoopwright.case.tables import thread_limits
-from hoopwright.case.tables.lands import given_form, land_tables, read_surface, surface_keys
+from hoopwright.case.tables.lands import given_form, land_tables, process_key, read_surface, surface_keys
 from hoopwright.case.tables.material import choose_material, material_key
 from hoopwright.case.tables.stock import KEY as STOCK
 from hoopwright.case.tables.stock import read_stock
@@ -17,6 +18,7 @@ from hoopwright.case.without_effect import Notice
 from hoopwright.geometry import BoreZone, Shell, Sleeve, Thread
 from hoopwright.geometry.joint import stands_proud
 from hoopwright.geometry.sleeve import FLANGE, SHOULDER
+from hoopwright.geometry.stations import END_TOLERANCE
 from hoopwright.geometry.thread import thread_by_designation
 from hoopwright.geometry.validation import with_ends_snapped
 from hoopwright.measured.measured_land import MeasuredLand
@@ -33,13 +35,16 @@ _OWN_THREAD = TableKeys(
     ),
     tables=(thread_limits.KEYS,),
 )
+_THREAD_CUT_AFTER = replace(
+    _OWN_THREAD, name="bored_after", meaning="a thread of the case's own, cut after pressing"
+)
 _ZONE = TableKeys(
     "bore",
     "a zone of the bore, plain or threaded",
     keys=(
         Key("from", "length", "z of its left end", "0 mm"),
         Key("to", "length", "z of its right end", "20 mm"),
-        optional("diameter", "length", "of a plain zone", "36 mm", "above 0 mm"),
+        optional("diameter", "length", "of a plain zone, as it is pressed in", "36 mm", "above 0 mm"),
         optional("thread", "text", "a standard thread, or a table", "1.37 in x 24 right"),
         optional(
             "cut_pitch_diameter",
@@ -48,8 +53,15 @@ _ZONE = TableKeys(
             "34.16 mm",
             "above 0 mm",
         ),
+        optional(
+            "bored_after",
+            "text",
+            "diameter or thread it is cut to after pressing; a standard thread, or a table",
+            "1.37 in x 24 right",
+            needs=("diameter",),
+        ),
     ),
-    tables=(_OWN_THREAD,),
+    tables=(_OWN_THREAD, _THREAD_CUT_AFTER),
     rows=True,
     one_of=(("diameter", "thread"),),
 )
@@ -66,6 +78,17 @@ def _chamfer(side: str) -> Key:
         "1 mm",
         "from 0 mm",
         default="0 mm",
+    )
+
+
+def _chamfer_angle(side: str) -> Key:
+    return optional(
+        f"chamfer_{side}_angle",
+        "angle",
+        f"of the chamfer at its {side} end, to the axis",
+        "15 deg",
+        "above 0 deg to 80 deg",
+        needs=(f"chamfer_{side}",),
     )
 
 
@@ -91,8 +114,17 @@ KEYS = TableKeys(
             "34.9 mm",
             "above 0 mm",
         ),
+        optional(
+            "bored_after",
+            "text",
+            "diameter or standard thread that a bore of one diameter is cut to after pressing",
+            "1.37 in x 24 right",
+            needs=("bore_diameter",),
+        ),
         _chamfer("left"),
+        _chamfer_angle("left"),
         _chamfer("right"),
+        _chamfer_angle("right"),
         optional(
             "stop",
             "choice",
@@ -117,6 +149,7 @@ KEYS = TableKeys(
             "it is turned, its sizes are those it has; so where left out if all it sits on has readings",
             True,
         ),
+        process_key("sleeve"),
         optional(
             "most_bore_closure",
             "length",
@@ -148,14 +181,21 @@ def read(table: Table) -> dict[str, Any]:
     neck = _neck(start, end, **stop)
     material = choose_material(table)
     measured: list[MeasuredLand] = []
+    process = table.get("process")
     sleeve = {
         "z_start": start,
         "z_end": end,
         "outside": read_surface(
-            table, "outside", z_start=neck[0], z_end=neck[1], material=material, measured=measured
+            table,
+            "outside",
+            z_start=neck[0],
+            z_end=neck[1],
+            material=material,
+            measured=measured,
+            process=process or "",
         ),
         "bore": _bore(table, start, end),
-        **table.fields("chamfer_left", "chamfer_right"),
+        **table.fields("chamfer_left", "chamfer_right", "chamfer_left_angle", "chamfer_right_angle"),
         **stop,
     }
     return {
@@ -164,6 +204,7 @@ def read(table: Table) -> dict[str, Any]:
         "sleeve_stock": read_stock(table),
         "sleeve_measured": tuple(measured),
         "sleeve_turned": table.get("turned"),
+        "sleeve_process": process,
         "proud": table.get("proud"),
         "sleeve_lands_listed": isinstance(table.values.get("outside"), list),
         "max_bore_closure_mm": table.get("most_bore_closure"),
@@ -223,6 +264,9 @@ def _sleeve(*, z_start: float, z_end: float, outside: Any, bore: Any, **more: An
 def _bore(table: Table, start: Any, end: Any) -> tuple[BoreZone, ...] | None:
     form = given_form(table, "bore", "bore_diameter")
     if form == "bore":
+        if table.has("bored_after"):
+            advice = "give it in each [[sleeve.bore]] that is cut after pressing"
+            table.fault("bored_after", "given beside zones of the bore", advice)
         zones = [_zone(row) for row in table.rows("bore") or ()]
         return tuple(zone for zone in zones if zone is not None)
     if form is None:
@@ -230,7 +274,7 @@ def _bore(table: Table, start: Any, end: Any) -> tuple[BoreZone, ...] | None:
     diameter = table.get("bore_diameter")
     if None in (diameter, start, end):
         return None
-    return (BoreZone(start, end, diameter),)
+    return (_pressed_as(table, BoreZone(start, end, diameter)),)
 
 
 def _zone(row: Table) -> BoreZone | None:
@@ -242,13 +286,51 @@ def _zone(row: Table) -> BoreZone | None:
             row.fault("diameter", "given as well as thread", "keep one of the two")
     else:
         diameter = row.get("diameter", required=True)
-    return row.build(
+    zone = row.build(
         BoreZone,
         z_start=row.get("from"),
         z_end=row.get("to"),
         diameter=diameter,
         thread=thread,
     )
+    return None if zone is None else _pressed_as(row, zone)
+
+
+def _pressed_as(table: Table, zone: BoreZone) -> BoreZone:
+    """The zone as it is finished, where its table says that it is bored or threaded after pressing."""
+    if not table.has("bored_after"):
+        return zone
+    if zone.thread is not None:
+        advice = "give the bore that it is pressed with as diameter, and the thread as bored_after alone"
+        table.fault("bored_after", "given as well as thread", advice)
+        return zone
+    if table.declared.rows and table.has("cut_pitch_diameter"):
+        problem = "given as well as bored_after: there is no thread before pressing"
+        table.fault("cut_pitch_diameter", problem, "leave it out")
+        return zone
+    thread, diameter = _cut_after(table)
+    least = diameter if thread is None else thread.minor
+    if least is None or diameter is None:
+        return zone
+    if not zone.diameter < least + (0.0 if thread is None else END_TOLERANCE):
+        what = "the diameter it is bored to" if thread is None else "the thread's minor diameter"
+        problem = f"the bore it is pressed with, {zone.diameter:.3f} mm, leaves nothing to cut: {what} is "
+        table.fault(
+            "bored_after",
+            lengths_in(f"{problem}{least:.3f} mm", table.system),
+            "give the bore that it is pressed with as the diameter",
+        )
+        return zone
+    return replace(zone, diameter=diameter, thread=thread, blank=zone.diameter)
+
+
+def _cut_after(table: Table) -> tuple[Thread | None, float | None]:
+    """Thread, if any, and structural bore of what is cut after pressing, mm; None where it is faulty."""
+    given = table.values["bored_after"]
+    if isinstance(given, dict) or (isinstance(given, str) and re.search("[x×]", given)):
+        thread = _thread(table, "bored_after")
+        return thread, None if thread is None else thread.major
+    return None, table.length_in_text("bored_after", above="0 mm")
 
 
 def _with_cut_pitch_diameter(row: Table, thread: Thread | None) -> Thread | None:
@@ -270,15 +352,17 @@ def _with_cut_pitch_diameter(row: Table, thread: Thread | None) -> Thread | None
     return replace(thread, cut_pitch_diameter=measured)
 
 
-def _thread(row: Table) -> Thread | None:
-    if isinstance(row.values["thread"], dict):
-        own = row.subtable("thread")
+def _thread(row: Table, key: str = "thread") -> Thread | None:
+    in_zone = bool(row.declared.tables) and row.declared.rows
+    if isinstance(row.values[key], dict) and in_zone:
+        own = row.subtable(key)
         return None if own is None else _custom_thread(own)
-    text = row.get("thread", required=True)
+    text = row.get(key, required=True)
     try:
         return None if text is None else thread_by_designation(text)
     except ValueError as error:
-        row.fault("thread", str(error), f'or write thread = {{ major = "{row.example("34.80 mm")}", ... }}')
+        own_one = f'or write {key} = {{ major = "{row.example("34.80 mm")}", ... }}'
+        row.fault(key, str(error), own_one if in_zone else "or give the bore as [[sleeve.bore]] zones")
         return None
 
 

@@ -85,16 +85,20 @@ def _surface(stretches: Sequence[Stretch], sheet: Sheet) -> list[svg.Point]:
 
 
 def _chamfered(section: Section, sheet: Sheet) -> list[svg.Point]:
-    """The outside of the sleeve with its corners taken off, as far along as across."""
+    """The outside of the sleeve with its corners taken off, as deep as stated or else as far along as
+    across."""
     points = _surface(section.sleeve_outside, sheet)
     bore = sheet.y(min(s.diameter for s in section.sleeve_bore))
-    for end, size in ((0, section.chamfer_left), (-1, section.chamfer_right)):
+    sizes = section.chamfer_left, section.chamfer_right
+    for end, size, stated in zip((0, -1), sizes, section.chamfer_depths, strict=True):
         deepest = max(0.98 * (bore - points[end][1]), 0.0)
-        cut = min(sheet.scale * size, deepest, 0.49 * (points[-1][0] - points[0][0]))
-        if cut > 0.0:
+        most = 0.49 * (points[-1][0] - points[0][0])
+        deep = min(sheet.scale * (size if stated is None else stated), deepest, most)
+        if deep > 0.0:
+            cut = deep if stated is None else min(sheet.scale * size, most)
             x, y = points[end]
             along = x + cut if end == 0 else x - cut
-            corner = [(x, y + cut), (along, y)]
+            corner = [(x, y + deep), (along, y)]
             points[end : end + 1 or None] = corner if end == 0 else corner[::-1]
     return points
 

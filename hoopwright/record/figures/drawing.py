@@ -175,6 +175,8 @@ def _zone_dimension(zone: BoreZone, units: Units, several: bool) -> Dimension:
         short = name if len(name) <= MAX_DESIGNATION else name[: MAX_DESIGNATION - 1] + "…"
         above += " root"
         below = f"{below}, {short}" if below else short
+    if zone.blank is not None:
+        above += f", blank Ø {units.number(zone.blank, 'mm')}"
     return Dimension(zone.z_start, zone.z_end, above, below)
 
 
@@ -204,7 +206,11 @@ def _length_dimensions(results: Results, units: Units) -> tuple[Dimension, ...]:
     sleeve, width = case.sleeve, case.shell.width
     chamfers = [
         f"{side} {units.number(size, 'mm', decimals=_decimals(units))}"
-        for side, size in (("left", sleeve.chamfer_left), ("right", sleeve.chamfer_right))
+        + ("" if angle is None else f" × {angle:g}°")
+        for side, size, angle in (
+            ("left", sleeve.chamfer_left, sleeve.chamfer_left_angle),
+            ("right", sleeve.chamfer_right, sleeve.chamfer_right_angle),
+        )
         if size
     ]
     words = "lead-in " + ", ".join(chamfers) if chamfers else ""
@@ -257,6 +263,8 @@ def _plot_bodies(axes: Axes, results: Results, sheet: Sheet, axis: float) -> Non
     for zone in sleeve.bore:
         if zone.thread:
             _plot_thread(axes, zone, sheet, axis)
+        if zone.blank is not None:
+            _plot_blank(axes, zone, sheet, axis)
     start, end = joint.ends
     ends = [sheet.x(start) - 4.0, sheet.x(end) + 4.0]
     axes.plot(ends, [axis, axis], color=style.INK, linewidth=0.6, linestyle=(0, (14, 2.5, 2, 2.5)))
@@ -275,16 +283,26 @@ def _outline(segments: Iterable[Segment]) -> tuple[np.ndarray, np.ndarray]:
 def _chamfered(segments: tuple[Segment, ...], results: Results) -> tuple[np.ndarray, np.ndarray]:
     """Outline of the sleeve with its lead-in chamfers.
 
-    Their depth is not in the case; it is drawn as the length, at most half the wall.
+    Where an angle is not stated the depth is drawn as the length, at most half the wall.
     """
     sleeve = results.case.sleeve
     z, r = _outline(segments)
     outer = np.arange(len(z)) < len(z) // 2
-    for end, length in ((sleeve.z_start, sleeve.chamfer_left), (sleeve.z_end, sleeve.chamfer_right)):
+    for end, length, stated in (
+        (sleeve.z_start, sleeve.chamfer_left, sleeve.chamfer_depth("left")),
+        (sleeve.z_end, sleeve.chamfer_right, sleeve.chamfer_depth("right")),
+    ):
         if length:
-            depth = min(length, 0.5 * min(s.wall for s in segments))
+            depth = min(length, 0.5 * min(s.wall for s in segments)) if stated is None else stated
             r = r - outer * depth * np.clip(1.0 - np.abs(z - end) / length, 0.0, 1.0)
     return z, r
+
+
+def _plot_blank(axes: Axes, zone: BoreZone, sheet: Sheet, axis: float) -> None:
+    """The bore that a zone is pressed with, dashed: it is cut afterwards."""
+    bore = axis + 0.5 * sheet.scale * zone.as_pressed.diameter
+    ends = sheet.xs(np.array([zone.z_start, zone.z_end]))
+    axes.plot(ends, [bore, bore], color=style.INK, linewidth=0.5, linestyle=(0, (6, 3)), zorder=3)
 
 
 def _plot_thread(axes: Axes, zone: BoreZone, sheet: Sheet, axis: float) -> None:

@@ -19,9 +19,11 @@ from hoopwright.record.pages.presets import presets
 from hoopwright.record.pages.press import press
 from hoopwright.record.pages.provenance import before_signing, provenance, signatures
 from hoopwright.record.pages.readings_and_loads import loads, readings
+from hoopwright.record.pages.removal import removal
 from hoopwright.record.pages.title_block import title_block, verdict_block
 from hoopwright.record.pages.turn_to import turn_to
 from hoopwright.record.pages.working import working
+from hoopwright.record.sheet.page import sheet_page
 
 
 def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]:
@@ -52,8 +54,9 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         *cautions(d),
         keep_together(*provenance(d, hashes), *signatures()),
     ]
-    appendix = [*as_read(d, units), *stress_maps(d), *working(d, units)]
-    return frame(d, "Repair record", blocks, hashes, appendix=appendix)
+    appendix = [*as_read(d, units), *stress_maps(d), *removal(d), *working(d, units)]
+    whole = frame(d, "Repair record", blocks, hashes, appendix=appendix)
+    return whole | {"sheet": sheet_page(d | d["sheet"], units, d["record"]["paper"])}
 
 
 def stress_maps(d: dict[str, Any]) -> list[Block]:

@@ -72,15 +72,26 @@ def _zones(zones: list[dict[str, Any]], units: Units) -> list[tuple[str, str]]:
     return [
         (
             "bore" if len(zones) == 1 else f"bore, {_stretch(z, units)}",
-            f"Ø {units.text(z['diameter_mm'], 'mm')}" + (f", thread {z['thread']}" if z["thread"] else ""),
+            f"Ø {units.text(z['diameter_mm'], 'mm')}"
+            + (f", thread {z['thread']}" if z["thread"] else "")
+            + _pressed_with(z, units),
         )
         for z in zones
     ]
 
 
+def _pressed_with(zone: dict[str, Any], units: Units) -> str:
+    """What a zone is bored to when it is pressed in, if it is cut afterwards; "" else."""
+    before = zone["pressed_with_mm"]
+    if before == zone["diameter_mm"]:
+        return ""
+    return f", cut after pressing from Ø {units.text(before, 'mm')}"
+
+
 def _chamfers(sleeve: dict[str, Any], units: Units) -> str:
     sides = [
         f"{side} {units.text(sleeve[f'chamfer_{side}_mm'], 'mm')}"
+        + ("" if (angle := sleeve[f"chamfer_{side}_angle_deg"]) is None else f" × {angle:g}°")
         for side in ("left", "right")
         if sleeve[f"chamfer_{side}_mm"]
     ]

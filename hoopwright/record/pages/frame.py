@@ -9,12 +9,12 @@ from hoopwright.display import Units
 from hoopwright.record.file_names import RESULTS
 from hoopwright.record.pages.blocks import Block
 from hoopwright.record.pages.descriptions import descriptions
+from hoopwright.record.paper import TYPESETTER_NAME
 
 OPTIONAL_FIGURES = ("wall", "pressure")
 """Figures left out of the pages, in this order, where room is short; the folder has them all the same."""
 SEAL = f"SHA-256 of {RESULTS}: "
 """Begins the keyword of the PDF that names the results it was made from."""
-PAPER = {"A4": "a4", "letter": "us-letter"}
 
 
 def frame(
@@ -28,7 +28,7 @@ def frame(
     appendix: blocks on pages of their own after the others, which these are not shortened for."""
     tool = d["tool"]
     return {
-        "paper": PAPER[d["record"]["paper"]],
+        "paper": TYPESETTER_NAME[d["record"]["paper"]],
         "kind": kind,
         "title": d["case"]["title"],
         "invented": "Invented data: a demonstration, no real piece" if d["case"]["invented"] else "",

@@ -6,6 +6,7 @@ from typing import Any
 
 from hoopwright.display import Units, margin_text, state_text
 from hoopwright.display.press_table import PressRow, counted_from, gauge_notes, gauge_of, press_rows
+from hoopwright.display.stop_line import stop_both, stop_mark
 from hoopwright.record.pages.blocks import (
     Block,
     bullets,
@@ -50,7 +51,8 @@ def _forces(part: dict[str, Any], units: Units) -> Block:
     gauge = gauge_of(curve)
 
     def force(which: str) -> str:
-        shown = units.both(curve[f"greatest_{which}_N"], "N")
+        computed = curve[f"greatest_{which}_N"]
+        shown = stop_both(computed, units) if which == "stop" else units.both(computed, "N")
         if gauge is None:
             return shown
         least, likely, stop = (
@@ -61,7 +63,7 @@ def _forces(part: dict[str, Any], units: Units) -> Block:
             return f"{shown}, gauge {gauge.text(read)} {gauge.unit}"
         if gauge.too_coarse(stop=stop, likely=likely):
             return f"{shown}; the gauge is too coarse to show it"
-        return f"{shown}, gauge {gauge.text(gauge.below(stop))} {gauge.unit}"
+        return f"{shown}, gauge {stop_mark(stop, gauge)}"
 
     travel = units.along(curve["positions"][-1]["travel_mm"])
     elastic = units.both(curve["greatest_stop_if_elastic_N"], "N") if curve["metal_yields"] else ""
@@ -116,14 +118,17 @@ def _inferred_fit(found: dict[str, Any], units: Units) -> Block:
             ("verdict", "not what sizes and friction explain: do not rely on the margins until it is"),
             ("it would take", f"a friction of {take['friction']:.3f} at the likely interference"),
         ]
+        if found["misfit"] is not None:
+            rows.append(("its shape", found["misfit"]["text"]))
         return facts(rows)
     mu = found["friction"]
     judged = [m for m in found["margins"] if m["state"] != "not assessed"]
     tight, force = found["interference_um"], found["sliding_force_N"]
+    checked = "" if found["calibration"] else " (gauge and ram not stated as checked)"
     rows += [
         ("interference now, 95 %", units.span(tight["low"], tight["high"], "um")),
         ("friction now, 95 %", f"{mu['low']:.3f} to {mu['high']:.3f}"),
-        ("force to slide it, 95 %", units.span(force["low"], force["high"], "N")),
+        ("force to slide it, 95 %", units.span(force["low"], force["high"], "N") + checked),
         (
             "margins with that fit",
             ", ".join(

@@ -21,16 +21,19 @@ def turn_to(d: dict[str, Any], units: Units) -> list[Block]:
     if shop != 20.0:
         shown = f"as the gauge shows it at {units.temperature(shop)} [{mm}]"
         columns.append((shown, f"shop_readable_{mm}"))
+    aim = "aim_mm" if shop == 20.0 else "shop_aim_mm"
     rows = [
         [
             f"land {band['land']}",
-            f"z {units.along_span(band['z_start_mm'], band['z_end_mm'])}",
-            *(_band(band[key], units) for _, key in columns),
+            where,
+            *(_band(sizes[key], units) for _, key in columns),
+            "none" if sizes[aim] is None else units.text(sizes[aim], "mm"),
             units.text(band["guard_um"], "um"),
         ]
         for band in part["bands"]
+        for where, sizes in _places(band, units)
     ]
-    head = ["", "", *(name for name, _ in columns), "kept from each end"]
+    head = ["", "", *(name for name, _ in columns), "aim at", "kept from each end"]
     gauge = part["gauge"] or "a reading as good as the stated ±"
     confidence = (
         f"Read with {gauge}, a size in the band leaves the fit in the window with at least "
@@ -43,6 +46,13 @@ def turn_to(d: dict[str, Any], units: Units) -> list[Block]:
             text(confidence if part["makeable"] else NOT_MAKEABLE, small=True),
         )
     ]
+
+
+def _places(band: dict[str, Any], units: Units) -> list[tuple[str, dict[str, Any]]]:
+    """The land as a whole, or both ends of one that tapers, each with its sizes."""
+    if band["ends"]:
+        return [(f"at z {units.along(end['z_mm'])}", end) for end in band["ends"]]
+    return [(f"z {units.along_span(band['z_start_mm'], band['z_end_mm'])}", band)]
 
 
 def _band(pair: list[float] | None, units: Units) -> str:

@@ -1,0 +1,1 @@
+"""The shop sheet on paper: one page, black only."""
