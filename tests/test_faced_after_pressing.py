@@ -33,7 +33,7 @@ from hoopwright.page.section import section_of
 from hoopwright.pressing.proof import _stressed
 from hoopwright.record.case_inputs import bodies_part, materials_part
 from hoopwright.record.pages.bodies import bodies
-from hoopwright.shop_sheet.order_of_work import _facing
+from hoopwright.shop_sheet.as_made import facing
 from hoopwright.slipping_in import slipping_in
 from hoopwright.state import frictionless, let_go, pressed
 from hoopwright.study import CaseStudy
@@ -328,10 +328,12 @@ def test_record_and_sheet_tell_what_comes_off():
     assert part["chamfer_left_mm"] == 1.5
     shown = repr(bodies(document, Units("metric")))
     assert "left 2.000 mm, right 2.000 mm; 20.000 mm long as pressed" in shown
-    step = "{} the left end, {} 2.000 mm proud, {} the right end, {} 2.000 mm proud"
-    assert step.format("face", "it stands", "face", "it stands") in _facing(case, Units("metric"))
-    stays = parse_case(pushed(-2, 20, STAYS))
-    assert step.format("leave", "which stands", "leave", "which stands") in _facing(stays, Units("metric"))
+    told = "face the left end, it stands 2.000 mm proud; face the right end, it stands 2.000 mm proud"
+    assert told in facing(case, Units("metric"))
+    kept = facing(parse_case(pushed(-2, 20, STAYS)), Units("metric"))
+    assert kept == (
+        "Do not face the left end (stands 2.000 mm proud) or the right end (stands 2.000 mm proud)."
+    )
 
 
 def test_the_drawing_is_of_the_sleeve_as_it_is_turned():

@@ -18,7 +18,8 @@ from hoopwright.geometry.land import Land
 from hoopwright.interference import SeatInterference, measured
 from hoopwright.measured.measured_land import MeasuredLand
 from hoopwright.rows.judging import checks
-from hoopwright.sizing.turn_to import MATING_PART, SURFACE, Band, TurnTo, turn_to
+from hoopwright.sizing.band import Band
+from hoopwright.sizing.turn_to import MATING_PART, SURFACE, TurnTo, turn_to
 from hoopwright.sizing.window import Window, find_window, withheld_window
 from hoopwright.study import CaseStudy
 

@@ -46,6 +46,7 @@ from hoopwright.case.toml_file import STANDARD_INPUT, read_bytes, toml_tables
 from hoopwright.errors import Fault
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
 from hoopwright.materials import Material, table
+from hoopwright.measured.standing_out import reading_faults
 
 
 class Section(NamedTuple):
@@ -177,6 +178,9 @@ def _check_geometry(fields: dict[str, Any], faults: Faults) -> None:
     if shell and sleeve and not unsound:
         unsound = joint_faults(shell, sleeve)
     system = system_of(fields["units"])
+    if unsound:
+        measured = (*fields.get("shell_measured", ()), *fields.get("sleeve_measured", ()))
+        _add(faults, reading_faults(measured), system)
     _add(faults, [(f"[{part}]", key, problem, advice) for part, key, problem, advice in unsound], system)
     found: list[tuple[str, str, str, str]] = []
     if shell and sleeve and not unsound:

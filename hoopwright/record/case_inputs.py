@@ -53,6 +53,7 @@ def bodies_part(case: Case) -> dict[str, Any]:
             "bore": lands("shell", "bore", shell.bore),
             "least_wall_mm": case.min_wall_mm,
             "runout_mm": case.runout_mm,
+            "process": case.shell_process,
         },
         "sleeve": {
             "z_start_mm": sleeve.z_start,
@@ -69,6 +70,7 @@ def bodies_part(case: Case) -> dict[str, Any]:
                 }
                 for z in sleeve.bore
             ],
+            "process": case.sleeve_process,
             "stop": sleeve.stop,
             "flange_diameter_mm": sleeve.flange_diameter if sleeve.flange_end else None,
             "flange_thickness_mm": sleeve.flange_thickness if sleeve.flange_end else None,
@@ -156,6 +158,10 @@ def _gauge(gauge: Gauge) -> dict[str, Any]:
         "zero_error_um": 1e3 * gauge.zero_error,
         "repeatability_um": None if gauge.repeatability is None else 1e3 * gauge.repeatability,
         "contacts": gauge.contacts,
+        "temperature_degC": None if gauge.temperature_rise is None else 20.0 + gauge.temperature_rise,
+        "temperature_plus_minus_K": gauge.temperature_plus_minus,
+        "expansion_per_K": gauge.expansion,
+        "comparator": gauge.comparator,
     }
 
 
@@ -211,6 +217,8 @@ def settings_part(case: Case) -> dict[str, Any]:
         "press_method": press.method,
         "press_capacity_N": press.capacity,
         "press_ram_diameter_mm": press.ram_diameter_mm,
+        "press_gauge_unit": press.gauge_unit,
+        "press_gauge_division_MPa": press.gauge_division_MPa,
         "press_calibration": press.calibration,
         "press_log": log_name(press.log) if press.log else "",
     }

@@ -10,7 +10,7 @@ from hoopwright.case.keys import Key, TableKeys, named, optional
 from hoopwright.case.reader_units import lengths_in
 from hoopwright.case.table import Table
 from hoopwright.case.tables import thread_limits
-from hoopwright.case.tables.lands import given_form, land_tables, read_surface, surface_keys
+from hoopwright.case.tables.lands import given_form, land_tables, process_key, read_surface, surface_keys
 from hoopwright.case.tables.material import choose_material, material_key
 from hoopwright.case.tables.stock import KEY as STOCK
 from hoopwright.case.tables.stock import read_stock
@@ -149,6 +149,7 @@ KEYS = TableKeys(
             "it is turned, its sizes are those it has; so where left out if all it sits on has readings",
             True,
         ),
+        process_key("sleeve"),
         optional(
             "most_bore_closure",
             "length",
@@ -180,11 +181,18 @@ def read(table: Table) -> dict[str, Any]:
     neck = _neck(start, end, **stop)
     material = choose_material(table)
     measured: list[MeasuredLand] = []
+    process = table.get("process")
     sleeve = {
         "z_start": start,
         "z_end": end,
         "outside": read_surface(
-            table, "outside", z_start=neck[0], z_end=neck[1], material=material, measured=measured
+            table,
+            "outside",
+            z_start=neck[0],
+            z_end=neck[1],
+            material=material,
+            measured=measured,
+            process=process or "",
         ),
         "bore": _bore(table, start, end),
         **table.fields("chamfer_left", "chamfer_right", "chamfer_left_angle", "chamfer_right_angle"),
@@ -196,6 +204,7 @@ def read(table: Table) -> dict[str, Any]:
         "sleeve_stock": read_stock(table),
         "sleeve_measured": tuple(measured),
         "sleeve_turned": table.get("turned"),
+        "sleeve_process": process,
         "proud": table.get("proud"),
         "sleeve_lands_listed": isinstance(table.values.get("outside"), list),
         "max_bore_closure_mm": table.get("most_bore_closure"),

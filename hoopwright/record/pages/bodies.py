@@ -6,7 +6,7 @@ from typing import Any
 
 from hoopwright.display import Units
 from hoopwright.geometry.stations import END_TOLERANCE
-from hoopwright.record.pages.blocks import Block, bullets, facts, heading, table, two_columns
+from hoopwright.record.pages.blocks import Block, bullets, facts, heading, keep_together, table, two_columns
 
 PROPERTIES = (
     ("Young's modulus", "young_modulus_MPa", "MPa"),
@@ -134,16 +134,21 @@ def materials(d: dict[str, Any], units: Units) -> list[Block]:
         f"{part}: {told}." for part, m in zip(BODIES, both, strict=True) if (told := _stock(m, units))
     ]
     return [
-        two_columns(
-            [heading("Materials"), table(["", "shell", "sleeve"], rows)],
-            [
-                heading("Sources of their values"),
-                bullets(
-                    [f"{part}: {m['name']}. {_sources(m)}." for part, m in zip(BODIES, both, strict=True)]
-                    + stocks,
-                    small=True,
-                ),
-            ],
+        keep_together(
+            two_columns(
+                [heading("Materials"), table(["", "shell", "sleeve"], rows)],
+                [
+                    heading("Sources of their values"),
+                    bullets(
+                        [
+                            f"{part}: {m['name']}. {_sources(m)}."
+                            for part, m in zip(BODIES, both, strict=True)
+                        ]
+                        + stocks,
+                        small=True,
+                    ),
+                ],
+            )
         )
     ]
 
