@@ -61,6 +61,11 @@ class Land:
         share = (np.asarray(z, dtype=float) - self.z_start) / self.length
         return self.diameter_start + share * (self.diameter_end - self.diameter_start)
 
+    def reaching(self, z_start: float, z_end: float) -> Land:
+        """The same surface from z_start to z_end, mm, cut off or carried on."""
+        ends = float(self.diameter_at(z_start)), float(self.diameter_at(z_end))
+        return Land(z_start, z_end, *ends, self.plus_minus)
+
 
 def cylinder(z_start: float, z_end: float, diameter: float, plus_minus: float = 0.0) -> Land:
     """A land of constant diameter."""

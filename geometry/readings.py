@@ -12,8 +12,10 @@ class Gauge:
     resolution: smallest display step, mm. accuracy: mm; with coverage None a maximum permissible error,
     else an expanded uncertainty with that coverage factor. zero_error: limit of the setting error, mm.
     repeatability: standard deviation of one reading, mm, or None where not known. contacts: 2 or 3 points
-    on the surface. temperature_rise: of the gauge and its setting standard, K above 20 °C; expansion:
-    their coefficient of thermal expansion, 1/K.
+    on the surface. temperature_rise: of the gauge and its setting standard, K above 20 °C, or None where
+    they are as warm as what is read; temperature_plus_minus: its limit of error, K, or None where not
+    given; expansion: their coefficient of thermal expansion, 1/K. comparator: it compares the part with a
+    ring or blocks that lie beside it.
     """
 
     name: str
@@ -23,14 +25,16 @@ class Gauge:
     coverage: float | None = None
     repeatability: float | None = None
     contacts: int = 2
-    temperature_rise: float = 0.0
+    temperature_rise: float | None = None
     expansion: float = 11.5e-6
     type: str = ""
+    temperature_plus_minus: float | None = None
+    comparator: bool = False
 
     @property
     def instrument(self) -> Gauge:
-        """The gauge at 20 °C, wherever it was used: it brings its accuracy, zero and step along."""
-        return replace(self, temperature_rise=0.0)
+        """The gauge, however warm it was: it brings its accuracy, zero and step along."""
+        return replace(self, temperature_rise=None, temperature_plus_minus=None)
 
 
 @dataclass(frozen=True)
@@ -39,6 +43,8 @@ class Station:
 
     z: mm. angles: clock angles, degrees, one per value, or () where not recorded. values: mm, as read.
     temperature_rise: of the part, K above 20 °C; temperature_plus_minus: its uncertainty, K.
+    confirmed: values that stand out were looked at again and are so. written: the values as they were
+    written down, () where they were not, in a unit of unit_mm millimetres.
     """
 
     z: float
@@ -47,6 +53,10 @@ class Station:
     gauge: Gauge
     temperature_rise: float = 0.0
     temperature_plus_minus: float = 0.0
+    confirmed: bool = False
+    written: tuple[str, ...] = ()
+    unit: str = "mm"
+    unit_mm: float = 1.0
 
     def __post_init__(self) -> None:
         if not self.values:

@@ -50,6 +50,18 @@ class BoreZone:
 
 
 @dataclass(frozen=True)
+class Facing:
+    """What is faced off an end of the sleeve after it is pressed in.
+
+    length: axial, mm. chamfer, chamfer_angle: of that end as it is pressed; 0 and None without one.
+    """
+
+    length: float
+    chamfer: float = 0.0
+    chamfer_angle: float | None = None
+
+
+@dataclass(frozen=True)
 class Sleeve:
     """The sleeve as it goes into use, with the sizes it has unstressed; z in the coordinates of the shell.
 
@@ -61,6 +73,8 @@ class Sleeve:
     chamfer_*_angle: to the axis, degrees, or None where it is not stated.
     stop: what it is pushed home against, None for nothing. flange_diameter, flange_thickness: of a flange,
     at the end of the sleeve that the stop says, mm; 0 without one.
+    faced_left, faced_right: what is faced off an end after pressing, None for nothing; the land and zone at
+    that end go on into it.
     """
 
     z_start: float
@@ -74,6 +88,8 @@ class Sleeve:
     stop: Stop | None = None
     flange_diameter: float = 0.0
     flange_thickness: float = 0.0
+    faced_left: Facing | None = None
+    faced_right: Facing | None = None
 
     @property
     def length(self) -> float:
@@ -82,7 +98,36 @@ class Sleeve:
     @property
     def blank(self) -> Sleeve:
         """The sleeve as it is pressed in: itself, where it is finished by then."""
-        return replace(self, bore=tuple(zone.as_pressed for zone in self.bore))
+        whole = self.unfaced
+        return replace(whole, bore=tuple(zone.as_pressed for zone in whole.bore))
+
+    @property
+    def unfaced(self) -> Sleeve:
+        """The sleeve with what is faced off its ends after pressing still on it."""
+        found, left, right = self, self.faced_left, self.faced_right
+        if left is not None:
+            start = round(found.z_start - left.length, 9)
+            found = replace(
+                found,
+                z_start=start,
+                outside=(found.outside[0].reaching(start, found.outside[0].z_end), *found.outside[1:]),
+                bore=(replace(found.bore[0], z_start=start), *found.bore[1:]),
+                chamfer_left=left.chamfer,
+                chamfer_left_angle=left.chamfer_angle,
+                faced_left=None,
+            )
+        if right is not None:
+            end = round(found.z_end + right.length, 9)
+            found = replace(
+                found,
+                z_end=end,
+                outside=(*found.outside[:-1], found.outside[-1].reaching(found.outside[-1].z_start, end)),
+                bore=(*found.bore[:-1], replace(found.bore[-1], z_end=end)),
+                chamfer_right=right.chamfer,
+                chamfer_right_angle=right.chamfer_angle,
+                faced_right=None,
+            )
+        return found
 
     @property
     def finished_later(self) -> bool:

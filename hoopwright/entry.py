@@ -12,8 +12,8 @@ from hoopwright.geometry.travel import blocking_travel, entry_end
 def entry_side(case: Case) -> End:
     """The side from which the sleeve is pressed in. Raises CaseError where it is blocked from there."""
     asked: End | None = case.press.enters_from
-    end = entry_end(case.shell, case.sleeve) if asked is None else asked
-    stop = blocking_travel(case.shell, case.sleeve, end)
+    end = entry_end(case.shell, case.sleeve.blank) if asked is None else asked
+    stop = blocking_travel(case.shell, case.sleeve.blank, end)
     if stop is not None:
         other = opposite(end)
         meets = lengths_in(f"{stop:.3g} mm", system_of(case.units))

@@ -17,6 +17,7 @@ import numpy as np
 from hoopwright.case.model import Case
 from hoopwright.geometry.joint import Joint, Seat
 from hoopwright.measured.measured_land import MeasuredLand
+from hoopwright.measured.together import CausedError, caused
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
 
 
@@ -99,6 +100,19 @@ def seat_errors(case: Case, seat: Seat) -> UncertaintyBudget:
     return land_errors(case, "shell", "bore", seat.bore_land).plus(
         land_errors(case, "sleeve", "outside", seat.sleeve_land)
     )
+
+
+def caused_seat_errors(case: Case, seat: Seat) -> CausedError:
+    """Errors of the interference of one seat, with the causes that it shares with others."""
+    return caused_land_errors(case, "shell", seat.bore_land).plus(
+        caused_land_errors(case, "sleeve", seat.sleeve_land)
+    )
+
+
+def caused_land_errors(case: Case, part: str, index: int) -> CausedError:
+    """Errors of the diameter of a land of the seat, with the causes that it shares with others."""
+    surface = "bore" if part == "shell" else "outside"
+    return caused(land_errors(case, part, surface, index), part, index)
 
 
 def land_errors(case: Case, part: str, surface: str, index: int) -> UncertaintyBudget:

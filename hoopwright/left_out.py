@@ -8,6 +8,8 @@ from hoopwright.case.load_cases import service_loads, type_without_source
 from hoopwright.case.model import Case
 from hoopwright.checks import Margin
 from hoopwright.clamp_edges import unjudged_under_loads
+from hoopwright.measured.form_prior import too_few
+from hoopwright.suspected import said_first
 
 HOLDING = ("pushed_out", "turned", "slips_combined")
 OWN_LIMITS = {
@@ -26,11 +28,31 @@ def keeps_from_holding(case: Case, rows: Sequence[Margin]) -> tuple[str, ...]:
 
 
 def with_grounds_named(case: Case, verdict: str) -> str:
-    """A verdict that begins with what it rests on, where that is not all the user's own values."""
+    """A verdict that begins with readings that stand out, and then with what it rests on, where that is not
+    all the user's own values, and ends with what was read in too few places."""
+    verdict += _read_too_little(case)
     presets = f"values from presets ({', '.join(case.presets.names)})" if case.presets.filled else ""
     parts = ("sample values" if case.sample else "", presets, _loads_without_source(case))
     grounds = " and ".join(part for part in parts if part)
-    return f"{grounds[0].upper()}{grounds[1:]}: {verdict}" if grounds else verdict
+    said = f"{grounds[0].upper()}{grounds[1:]}: {verdict}" if grounds else verdict
+    suspects = said_first(case)
+    return f"{suspects}: {said}" if suspects else said
+
+
+def _read_too_little(case: Case) -> str:
+    """The lands read in one direction or at one station only, as a sentence; "" where there are none."""
+    lands: dict[str, list[str]] = {}
+    for land in (*case.shell_measured, *case.sleeve_measured):
+        few = too_few(land.readings)
+        if few:
+            lands.setdefault(few, []).append(f"the {land.part}'s {land.surface}, land {land.index + 1}")
+    if not lands:
+        return ""
+    read = "; ".join(f"{' and '.join(names)}, only {few}" for few, names in lands.items())
+    return (
+        f" Read too little to show its form: {read}. What is usual of how it was cut counts in its ±; "
+        "three directions at three stations would show it."
+    )
 
 
 def _loads_without_source(case: Case) -> str:

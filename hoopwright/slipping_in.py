@@ -118,7 +118,7 @@ def slipping_in(case: Case) -> SlippingIn:
     from_left = entry_side(case) == "left"
     found = tuple(
         _passage(case, sleeve_land, bore_land, turned_at, bore_at)
-        for sleeve_land, turned in enumerate(case.sleeve.outside)
+        for sleeve_land, turned in enumerate(case.sleeve.blank.outside)
         for bore_land, bore in enumerate(case.shell.bore)
         for turned_at, bore_at in _tightest(turned, bore, *_without_chamfers(case, turned), from_left)
     )
@@ -134,7 +134,7 @@ def handling_gap(case: Case) -> float:
 
 def _without_chamfers(case: Case, turned: Land) -> tuple[float, float]:
     """z of both ends of a land of the sleeve, mm, without what lies under a chamfer."""
-    sleeve = case.sleeve
+    sleeve = case.sleeve.blank
     return (
         max(turned.z_start, sleeve.z_start + sleeve.chamfer_left),
         min(turned.z_end, sleeve.z_end - sleeve.chamfer_right),
@@ -170,7 +170,7 @@ def _passage(case: Case, sleeve_land: int, bore_land: int, turned_at: float, bor
         sleeve_land,
         bore_at,
         float(case.shell.bore[bore_land].diameter_at(bore_at)),
-        float(case.sleeve.outside[sleeve_land].diameter_at(turned_at)),
+        float(case.sleeve.blank.outside[sleeve_land].diameter_at(turned_at)),
         form,
         hypot(sizes, *(0.5 * land.ovality_plus_minus for land in read)),
     )

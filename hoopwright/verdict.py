@@ -14,6 +14,7 @@ from hoopwright.left_out import (
 )
 from hoopwright.pipeline import Results
 from hoopwright.sizing.finished import both_finished
+from hoopwright.suspected import doubt_of
 
 VerdictState = Literal["holds", "holds as far as judged", "undecided", "fails", "contradicted"]
 """contradicted: finite elements and closed form disagree where they must agree."""
@@ -75,6 +76,11 @@ def _undecided(results: Results) -> str:
             f"Undecided: what was read at the press contradicts the sizes and the friction given{shape}, "
             "so no row holds until that is explained (`hoopwright press` says how far off it is)."
             + _missing(results)
+        )
+    if doubt_of(results.case):
+        return (
+            "Undecided: no row holds until that is read again, or confirmed = true at its station says "
+            "that it is so." + _missing(results)
         )
     names = ", ".join(m.title for m in results.unresolved)
     return (

@@ -17,6 +17,7 @@ from hoopwright.study import CaseStudy
 
 GAUGE = """
 [gauge.micrometer]
+temperature = "20 degC"
 resolution = "1 um"
 max_error = "2 um"
 [size]

@@ -55,7 +55,7 @@ def _gauge(system: str, case_text: str) -> list[re.Pattern[str]]:
     marked = re.search(rf'(?m)^gauge_(?:unit|division) = "(?:{NUMBER} )?({GAUGE[system]})"', case_text)
     if marked is None:
         return []
-    return [re.compile(rf"{NUMBER} {marked[1]}\b|gauge[,\s]+\[?{marked[1]}\b")]
+    return [re.compile(rf"{NUMBER} {marked[1]}\b|(?:gauge[,\s]+\[?|(?:least|STOP) ){marked[1]}\b")]
 
 
 def _users_words(part: Any, key: str = "") -> Iterator[str]:

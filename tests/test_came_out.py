@@ -33,7 +33,7 @@ least_wall = "2 mm"
 from = "0 mm"
 to = "20 mm"
 gauge = "bore gauge"
-readings = [{{ z = "10 mm", values = "{bore}" }}]
+readings = [{bore}]
 [sleeve]
 material = "E355 steel"
 length = "20 mm"
@@ -44,7 +44,7 @@ from = "0 mm"
 to = "20 mm"
 gauge = "micrometer"
 part_temperature = "20 degC"
-readings = [{{ z = "10 mm", values = "{sleeve}" }}]
+readings = [{sleeve}]
 [fit]
 friction_low = 0.1
 friction_high = 0.2
@@ -85,16 +85,18 @@ CAME_OUT = {
 def case_text(sleeve=0.0, bore=0.0, units="metric", press=HEAT):
     """The pair as read. sleeve, bore: what it came out larger by, mm."""
 
-    def four(diameter):
+    def read(diameter):
         shown = f"{diameter:.3f} " if units == "metric" else f"{diameter / 25.4:.5f} "
-        return 4 * shown + ("mm" if units == "metric" else "in")
+        four = 4 * shown + ("mm" if units == "metric" else "in")
+        station = 'z = "{} mm", angles = "0 45 90 135 deg", values = "{}"'
+        return ", ".join(f"{{ {station.format(z, four)} }}" for z in (2, 10, 18))
 
     steps = ("1 um", "2 um") if units == "metric" else ("0.00005 in", "0.0001 in")
     return SIZES.format(
         units=units,
         press=press,
-        bore=four(40.0 + bore),
-        sleeve=four(PLANNED + sleeve),
+        bore=read(40.0 + bore),
+        sleeve=read(PLANNED + sleeve),
         resolution=steps[0],
         error=steps[1],
     )
@@ -336,8 +338,9 @@ def test_a_boring_plan_is_made_until_the_bore_is_cut_and_clean():
     read = case_text()
     assert boring_plan(parse_case(read)) is None
     assert boring_plan(parse_case(read.replace("[shell]\n", "[shell]\nbored = false\n"))) is not None
-    gauged = 'gauge = "bore gauge"\nreadings = [{ z = "10 mm", values = "40.000 40.000 40.000 40.000 mm" }]'
-    stated = read.replace(gauged, 'diameter = "40 mm"\nplus_minus = "4 um"')
+    start = read.index('gauge = "bore gauge"')
+    gauged = read[start : read.index("[sleeve]")]
+    stated = read.replace(gauged, 'diameter = "40 mm"\nplus_minus = "4 um"\n')
     assert stated != read
     assert boring_plan(parse_case(stated)) is not None
     assert boring_plan(parse_case(stated.replace("[shell]\n", "[shell]\nbored = true\n"))) is None

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from foreign_units import foreign_units, texts_in
+from test_json_documents import faults_of
 
 from hoopwright.case import read_case
 from hoopwright.cli import main
 from hoopwright.display import Units
 from hoopwright.document import check, compare, press, size
+from hoopwright.document.heading import as_json
 from hoopwright.materials.listing import listing
 from hoopwright.pipeline import check_case
 from hoopwright.pressing.plan import press_plan
@@ -23,6 +26,7 @@ from hoopwright.screen import check as check_screen
 from hoopwright.screen import compare as compare_screen
 from hoopwright.screen import press as press_screen
 from hoopwright.screen import size as size_screen
+from hoopwright.shop_sheet.plan import sheet_plan
 from hoopwright.sizing.alternatives import compare_alternatives
 from hoopwright.sizing.plan import size_case
 from hoopwright.starters import PIECES, starter_text
@@ -31,7 +35,13 @@ DEMOS = sorted(
     path for path in (Path(__file__).parents[1] / "cases").glob("*.toml") if ".expected" not in path.name
 )
 BOTH = ("metric", "inch")
-STARTER = "from a starter"
+COARSE = "\n[mesh]\nelements_through_wall = 2\n"
+SCREENS = {
+    "check": check_screen.report,
+    "press": press_screen.report,
+    "size": size_screen.report,
+    "compare": compare_screen.report_routes,
+}
 
 
 def test_a_leak_is_found_and_what_is_meant_to_stand_is_not():
@@ -66,18 +76,26 @@ def test_materials_gives_both():
     [*(path.stem for path in DEMOS if path.stem != "cart_wheel_hub"), *PIECES],  # the hub starter turns too
 )
 def test_no_command_shows_one(name, tmp_path):
-    """Every case is solved once for either reader; `size` plans in the reader's steps."""
-    for system, text, shown in _shown(name, tmp_path):
-        for command, words in shown.items():
+    """Every case is solved once for either reader; `size` plans in the reader's steps. The documents fit
+    their schema."""
+    before: dict[str, dict] = {}
+    for system, text, documents, pages in _shown(name, tmp_path):
+        units = Units(system)
+        for command, document in documents.items():
+            as_read = json.loads(as_json(document))
+            assert faults_of(as_read, command) == [], (command, system)
+            if command in ("check", "compare"):
+                assert before.setdefault(command, as_read) == as_read, (command, system)
+            words = SCREENS[command](document, units)
             assert foreign_units(words, system, text) == [], (command, system)
-            if command != "record":
-                assert max(map(len, words.splitlines())) <= 80, (command, system)
+            assert max(map(len, words.splitlines())) <= 80, (command, system)
+        assert foreign_units("\n".join(texts_in(pages)), system, text) == [], system
 
 
 def _shown(name, folder):
     path = next((path for path in DEMOS if path.stem == name), folder / "mine.toml")
     if path.parent == folder:
-        path.write_text(starter_text(name), encoding="utf-8")
+        path.write_text(starter_text(name) + COARSE, encoding="utf-8")
     text, case = path.read_text(encoding="utf-8"), read_case(path)
     results, plan = check_case(case), press_plan(case)
     routes = compare_alternatives(case) if case.routes else ()
@@ -85,19 +103,18 @@ def _shown(name, folder):
     for system in BOTH:
         units = Units(system)
         sized = size_case(replace(case, units=system), cut="sleeve")
+        sheet = sheet_plan(results, units, sized, gathered.came_out, plan)
         # without the working, which is in mm, N and MPa for every reader, as its expressions are
-        pages = record_pages(record_document(replace(gathered, units=units)), {}) | {"appendix": []}
-        yield (
-            system,
-            text,
-            {
-                "check": check_screen.report(check.document(results), units),
-                "press": press_screen.report(press.document(plan, units), units),
-                "size": size_screen.report(size.document(sized, units), units),
-                "compare": compare_screen.report_routes(compare.document(case, routes), units),
-                "record": "\n".join(texts_in(pages)),
-            },
-        )
+        read = replace(gathered, units=units, sheet=sheet)
+        pages = record_pages(record_document(read), {}) | {"appendix": []}
+        documents = {
+            "check": check.document(results),
+            "press": press.document(plan, units),
+            "size": size.document(sized, units),
+        }
+        if routes:
+            documents["compare"] = compare.document(case, routes)
+        yield system, text, documents, pages
 
 
 @pytest.mark.slow

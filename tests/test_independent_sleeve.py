@@ -208,12 +208,33 @@ bore = [
 ).replace('bore_diameter = "35.5 mm"\n', "")
 
 
+FACED = plain_pair(
+    shell=f'bore_diameter = "{BORE} mm"\nbore_plus_minus = "2 um"',
+    sleeve=f"""outside_diameter = "{BORE + INTERFERENCE:.3f} mm"
+outside_plus_minus = "2 um"
+start = "-3 mm"
+proud = "faced\"""",
+    shell_outside=f"{OUTSIDE} mm",
+    length=f"{WIDTH} mm",
+    sleeve_bore="33 mm",
+)
+"""The left end stands 3 mm proud until it is faced: 3 mm of it are missing at the right."""
+
+
 @pytest.mark.slow
-def test_a_case_bored_after_pressing_is_pressed_as_one_sleeve_and_used_as_the_other():
-    case = parse_case(CASE)
+@pytest.mark.parametrize(
+    ("text", "pressed", "used"),
+    [
+        (CASE, PARTS["blank"][1], PARTS["bored after"][1]),
+        (FACED, *(sleeve(start, 70.0, bore=((None, None, 33.0),)) for start in (-3.0, 0.0))),
+    ],
+    ids=["bored after", "faced after"],
+)
+def test_a_case_finished_after_pressing_is_pressed_as_one_sleeve_and_used_as_the_other(text, pressed, used):
+    case = parse_case(text)
     study = CaseStudy(case, EVEN)
     metals = {"sleeve": elastic(case.sleeve_material), "shell": elastic(case.shell_material)}
-    for blank, inner in ((True, case.sleeve.blank), (False, case.sleeve)):
+    for blank, inner in ((True, pressed), (False, used)):
         mesh = study.at(frictionless(0.0, 0.0, blank=blank)).finest.mesh
         expected = independent(case.shell, inner, metals=metals)
         found = mesh.press(frictionless(0.0, 0.0, blank=blank))
@@ -222,8 +243,8 @@ def test_a_case_bored_after_pressing_is_pressed_as_one_sleeve_and_used_as_the_ot
     pulled_out = study.fine.sliding_normal_forces(0.0, 0.0, FRICTION)[0].sum()
     by_other = expected.sliding(FRICTION, loaded="right", held="right")
     assert pulled_out == pytest.approx(by_other.normal_force, rel=WITHIN)
-    pushed_in = study.way_in.normal_force(WIDTH, 0, being_pushed(case, 0.0, FRICTION))
-    as_blank = independent(case.shell, case.sleeve.blank, metals=metals)
+    pushed_in = study.way_in.normal_force(study.way_in.home, 0, being_pushed(case, 0.0, FRICTION))
+    as_blank = independent(case.shell, pressed, metals=metals)
     by_other = as_blank.sliding(FRICTION, loaded="left", held="right")
     assert pushed_in == pytest.approx(by_other.normal_force, rel=WITHIN)
 

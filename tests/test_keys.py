@@ -82,13 +82,23 @@ def everything() -> Document:
         land = {"from": "0 mm", "to": "73 mm", "gauge": "micrometer", "readings": [station]}
         found[part]["outside"] = [land]
     del found["sleeve"]["outside_plus_minus"]
-    found["sleeve"]["bore"][0]["thread"] = {
+    own_thread = {
         "major": "34.80 mm",
         "pitch": "24 tpi",
         "minor": "33.7 mm",
         "hand": "right",
         "limits": {"pitch": ["34.11 mm", "34.28 mm"], "minor": ["33.65 mm", "33.89 mm"]}
         | {"cup_pitch": ["33.95 mm", "34.08 mm"], "cup_major": ["34.59 mm", "34.77 mm"]},
+    }
+    bore = found["sleeve"]["bore"]
+    bore[0]["thread"] = own_thread
+    del bore[2]["thread"]
+    bore[2] |= {"diameter": "33 mm", "bored_after": own_thread | {"hand": "left"}}
+    found["service"]["side_impact"] = {
+        "force": "400 N",
+        "side": "left",
+        "radius": "90 mm",
+        "angle": "30 deg",
     }
     found["route"] += [
         {"name": "Seat", "kind": "larger seat", "seat": "41 mm", "material": "7075-T6"}

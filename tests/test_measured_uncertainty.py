@@ -11,7 +11,7 @@ from hoopwright.interference import EffectiveInterference, SeatInterference
 from hoopwright.measured.measured_land import measured_land
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
 
-GAUGE = Gauge("bore gauge", resolution=0.0001, accuracy=0.003, zero_error=0.001)
+GAUGE = Gauge("bore gauge", resolution=0.0001, accuracy=0.003, zero_error=0.001, temperature_rise=0.0)
 ANGLES = (0.0, 45.0, 90.0, 135.0)
 Z = (2.0, 10.0, 18.0)
 
@@ -64,7 +64,14 @@ def test_a_suspect_reading_is_reported_and_still_counted():
     assert not clean.outliers
     assert [(o.z, o.angle) for o in measured.outliers] == [(10.0, 90.0)]
     assert measured.outliers[0].residual == pytest.approx(0.030, abs=0.002)
-    assert measured.diameter == pytest.approx(values.mean(), abs=1e-9)  # counted all the same
+    # counted all the same, by its weight in a mean, a taper, an ovality and a bell-mouth
+    z, phi = (
+        v.ravel() for v in np.meshgrid((np.array(Z) - 10.0) / 10.0, np.radians(ANGLES), indexing="ij")
+    )
+    terms = (np.ones(12), z, np.cos(2 * phi), np.sin(2 * phi), z**2 - 1 / 3)
+    mean = np.linalg.lstsq(np.column_stack(terms), values.ravel(), rcond=None)[0][0]
+    assert measured.diameter == pytest.approx(mean, abs=1e-9)
+    assert measured.diameter - clean.diameter > 0.003
     assert any("stand out" in note and "kept" in note for note in measured.notes)
 
 
@@ -128,8 +135,11 @@ def test_scatter_beyond_the_stated_repeatability_is_used_instead_of_it():
     values = 41.0 + 0.003 * np.random.default_rng(2).standard_normal((3, 4))
     measured = land(values, gauge=gauge)
     part = next(p for p in measured.errors.components if p.name == "scatter of the readings")
-    assert part.dof == measured.scatter_dof == 12 - 4
-    assert part.scale == pytest.approx(measured.scatter / 12**0.5, rel=1e-6)
+    assert part.dof == measured.scatter_dof == 12 - 5
+    # mean over the land from stations at ζ = ±0.8 and 0: weights (1/3)/(2 · 0.64) at each end and the rest
+    ends = (1 / 3) / (2 * 0.64)
+    share = ((2 * ends**2 + (1 - 2 * ends) ** 2) / 4) ** 0.5
+    assert part.scale == pytest.approx(measured.scatter * share, rel=1e-6)
     assert any("scatter more than" in note for note in measured.notes)
     calm = land(form() + 0.0003 * np.random.default_rng(2).standard_normal((3, 4)), gauge=gauge)
     assert {p.name: p.dof for p in calm.errors.components}["repeatability of the gauge"] == np.inf
@@ -180,6 +190,7 @@ title = "read"
 [gauge.bore]
 resolution = "1 um"
 max_error = "3 um"
+temperature = "20 degC"
 [shell]
 material = "6061-T6"
 width = "20 mm"
@@ -217,6 +228,8 @@ def test_a_case_takes_land_sizes_from_readings():
         # 3 µm assumed of a two-point bore gauge, 3 degrees of freedom, and six readings alike, 2 of them
         UncertaintyComponent("assumed", 0.003 * (3.0 / 5.0 / 6.0) ** 0.5, "normal", 5.0),
         UncertaintyComponent("α", 41.0 * 23.1e-6 * 1.0),
+        # stations at ζ = ±0.5 of a bored land: 20 µm · (1/5 − 0.5⁴)
+        UncertaintyComponent("bell-mouth", 0.020 * (0.2 - 0.0625)),
     )
     assert land_.plus_minus == pytest.approx(UncertaintyBudget(components).half_width(), rel=0.01)
     assert case.shell_measured[0].readings.count == 6

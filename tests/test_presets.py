@@ -381,7 +381,7 @@ def test_the_questions_offer_presets_and_leave_out_what_they_fill_in(monkeypatch
 @pytest.mark.slow
 def test_every_command_and_the_record_name_the_presets(tmp_path, capsys):
     file = tmp_path / "mine.toml"
-    file.write_text(crank_shell(), encoding="utf-8")
+    file.write_text(crank_shell() + "[mesh]\nelements_through_wall = 2\n", encoding="utf-8")
     for command in ("check", "size", "compare", "press"):
         main([command, str(file)])
         assert NAMES in " ".join(capsys.readouterr().out.split())

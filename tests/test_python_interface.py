@@ -260,8 +260,8 @@ def test_a_process_with_threads_is_not_forked():
 
 @pytest.mark.slow
 def test_four_threads_check_the_demos_as_one_does():
-    """They share every module-level cache, and a figure is drawn in each."""
-    names = ("cargo_trike_crank_shell", "cart_wheel_hub", "thin_steel_shell", "worn_bearing_housing")
+    """They share every module-level cache, and a figure is drawn in each; two at a time solve the same."""
+    names = ("thin_steel_shell", "worn_bearing_housing")
     cases = [hoopwright.read_case(ROOT / "cases" / f"{name}.toml") for name in names]
 
     def shown(case) -> tuple[dict, dict, str]:
@@ -270,4 +270,4 @@ def test_four_threads_check_the_demos_as_one_does():
 
     one_by_one = [shown(case) for case in cases]
     with ThreadPoolExecutor(4) as pool:
-        assert list(pool.map(shown, cases)) == one_by_one
+        assert list(pool.map(shown, 2 * cases)) == 2 * one_by_one

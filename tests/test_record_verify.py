@@ -201,7 +201,8 @@ def test_true_differs_from_one_and_a_number_from_its_text():
 
 def test_a_comparison_is_recorded_and_verified_like_a_repair(tmp_path, capsys):
     case = tmp_path / "bush.toml"
-    shutil.copy(ROOT / "hoopwright" / "published" / "bronze_bush.toml", case)
+    text = (ROOT / "hoopwright" / "published" / "bronze_bush.toml").read_text(encoding="utf-8")
+    case.write_text(text + "\n[mesh]\nelements_through_wall = 2\n", encoding="utf-8")
     names = ["E355 steel", "7075-T6"]
     assert main(["compare", str(case), "--sleeves", *names, "--out", str(tmp_path / "out")]) == (
         status.AS_FAR_AS_JUDGED

@@ -27,8 +27,6 @@ from hoopwright.document.sheet import MAX_MARKS, thinned
 from hoopwright.record.sheet.half_section import half_section, hatching
 from hoopwright.record.sheet.page import MAX_PASSES, WIDTH, sheet_page, thin_passes
 from hoopwright.record.sheet.pdf import FULL, fill, fitted, sheet_pdf
-from hoopwright.sizing.aim import shop_aim
-from hoopwright.sizing.turn_to import Band
 
 pypdf = pytest.importorskip("pypdf")
 
@@ -130,22 +128,6 @@ def test_sizes_stand_on_it_as_the_gauge_shows_them_in_the_shop():
     assert (
         f"Ø {band['readable_mm'][0]:.3f} to {band['readable_mm'][1]:.3f}" in shown
     )  # of the section, at 20 °C
-
-
-@pytest.mark.parametrize(
-    ("units", "resolution", "step"), [("metric", 0.002, 0.002), ("inch", None, 0.0001)]
-)
-def test_the_aim_is_the_middle_of_the_band_on_a_step_of_the_gauge(units, resolution, step):
-    rng = random.Random(7)
-    for _ in range(200):
-        low = rng.uniform(20.0, 60.0)
-        band = Band(0, 0.0, 1.0, low, low, low, low + rng.uniform(0.004, 0.05), 0.0, units, resolution)
-        ends, aim = band.shop_readable(units), shop_aim(band, units)
-        assert ends[0] <= aim <= ends[1]
-        assert abs(aim / step - round(aim / step)) < 1e-6
-        unit = 25.4 if units == "inch" else 1.0
-        assert abs(aim - 0.5 * (band.shop_low + band.shop_high) / unit) <= 0.51 * step
-    assert shop_aim(Band(0, 0.0, 1.0, 40.0, 40.0, 40.0004, 40.0006, 0.0), "metric") is None
 
 
 def test_cells_for_readings_are_stations_by_angles():

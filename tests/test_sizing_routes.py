@@ -249,8 +249,11 @@ def test_an_aluminium_sleeve_stresses_the_shell_less_and_closes_the_bore_more():
     assert closure(aluminium) > closure(steel)
 
 
-def test_compare_fits_eighty_columns_and_shows_what_the_user_stated(capsys, trike):
-    assert main(["compare", trike, "--json"]) == status.AS_FAR_AS_JUDGED
+def test_compare_fits_eighty_columns_and_shows_what_the_user_stated(capsys, trike, tmp_path):
+    coarse = tmp_path / "trike.toml"
+    text = Path(trike).read_text(encoding="utf-8").replace('log = "cargo_trike_press_log.csv"\n', "")
+    coarse.write_text(text + "\n[mesh]\nelements_through_wall = 2\n", encoding="utf-8")
+    assert main(["compare", str(coarse), "--json"]) == status.AS_FAR_AS_JUDGED
     document = json.loads(capsys.readouterr().out)
     wanted = {"bore_after_cutting_mm", "wall_left_mm", "governing", "window", "verdict", "cost", "needs"}
     assert wanted <= set(document["routes"][0])

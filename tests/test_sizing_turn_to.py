@@ -56,6 +56,19 @@ def test_band_is_the_window_less_the_guard():
     }
 
 
+@pytest.mark.parametrize(("cut", "process"), [("sleeve", "turned"), ("shell", "bored")])
+def test_a_single_reading_to_come_may_not_be_the_mean(cut, process):
+    """Its form counts as is usual of how it is cut; three readings spread evenly show its ovality."""
+    case, study, window = gauged()
+    once = replace(case, size=replace(case.size, readings=1))
+    names, of_three = ({p.name for p in reading_errors(c, cut, 0).components} for c in (once, case))
+    assert {f"unread ovality ({process})", f"unread bell-mouth ({process})"} <= names
+    assert f"unread ovality ({process})" not in of_three
+    found = turn_to(once, study, window, cut=cut)
+    assert any("a single one" in note and process in note for note in found.notes)
+    assert any("mean of 3" in note for note in turn_to(case, study, window, cut=cut).notes)
+
+
 @pytest.mark.parametrize("cut", ["sleeve", "shell"])
 @pytest.mark.parametrize("where", ["low", "high", "anywhere"])
 def test_fits_turned_to_the_band_fall_in_the_window_as_often_as_stated(cut, where):
@@ -79,14 +92,45 @@ def test_fits_turned_to_the_band_fall_in_the_window_as_often_as_stated(cut, wher
 
 
 def test_shop_temperature_by_hand():
-    """At 26 °C a steel sleeve reads 40.04 · α · 6 larger on a gauge that is right at 20 °C."""
+    """At 26 °C a steel sleeve reads 40.04 · α · 6 larger on a gauge told to be at 20 °C; on one that is as
+    warm as the shop it reads larger by the difference of both expansions only."""
     case, study, window = gauged()
-    (b,) = turn_to(case, study, window).bands
+    told = replace(case, size=replace(case.size, gauge=replace(MICROMETER, temperature_rise=0.0)))
+    (b,) = turn_to(told, study, window).bands
     growth = b.shop_low - b.low
     assert growth == pytest.approx(b.low * case.sleeve_material.expansion * 6.0, rel=1e-3)
+    (b,) = turn_to(case, study, window).bands
+    difference = case.sleeve_material.expansion - MICROMETER.expansion
+    assert b.shop_low - b.low == pytest.approx(b.low * difference * 6.0, rel=1e-3)
     assert indicated_diameter(40.0, 6.0, 11.5e-6, gauge_rise=6.0, gauge_expansion=11.5e-6) == pytest.approx(
         40.0
     )
+
+
+def test_the_aim_in_the_shop_is_the_aim_as_the_warm_gauge_shows_it():
+    case, study, window = gauged()
+    case = replace(case, size=replace(case.size, gauge=replace(MICROMETER, temperature_rise=0.0)))
+    (b,) = turn_to(case, study, window).bands
+    growth = 40.04 * case.sleeve_material.expansion * 6.0
+    assert b.shop_low <= b.shop_aim <= b.shop_high
+    assert b.shop_aim - b.aim == pytest.approx(growth, abs=0.001)  # both on a step of the gauge
+
+
+def test_each_end_of_a_tapered_sleeve_has_a_band_of_its_own():
+    """Its large end inside the band of its mean was 19 µm too small."""
+    case, study, window = gauged()
+    (land,) = case.sleeve.outside
+    tapered = replace(
+        land, diameter_start=land.diameter_start - 0.020, diameter_end=land.diameter_end + 0.020
+    )
+    (plain_band,) = turn_to(case, study, window).bands
+    (found,) = turn_to(replace(case, sleeve=replace(case.sleeve, outside=(tapered,))), study, window).bands
+    assert plain_band.ends == ()
+    assert [e.z for e in found.ends] == [0.0, 60.0]
+    for end, off in zip(found.ends, (-0.020, 0.020), strict=True):
+        assert (end.low - found.low, end.high - found.high) == pytest.approx((off, off), abs=1e-9)
+        assert end.low < end.aim < end.high
+    assert found.ends[1].low > found.low + 0.019
 
 
 def test_limits_are_rounded_inwards_to_what_the_micrometer_shows():
@@ -157,7 +201,11 @@ def both_measured(size):
     """The plain case with readings of bore and sleeve, sleeve read `size` mm everywhere."""
     gauge = '[gauge.g]\nresolution = "1 um"\nmax_error = "2 um"\n'
     row = '[[{0}]]\nfrom = "0 mm"\nto = "60 mm"\ngauge = "g"\n'
-    row += 'readings = [{{ z = "30 mm", values = "{1} mm" }}]\n'
+    row += "readings = ["
+    row += ", ".join(
+        f'{{{{ z = "{z} mm", angles = "0 45 90 135 deg", values = "{{1}} mm" }}}}' for z in (5, 30, 55)
+    )
+    row += "]\n"
     text = PLAIN.format(
         bore_pm=0,
         sleeve_pm=0,

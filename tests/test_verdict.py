@@ -14,7 +14,7 @@ from hoopwright.comparison import Pairing
 from hoopwright.document.check import document
 from hoopwright.estimate import Estimate
 from hoopwright.pipeline import check_case
-from hoopwright.record.pages.title_block import COMPARISON_VERDICTS, VERDICTS, verdict_block
+from hoopwright.record.pages.title_block import VERDICTS, verdict_block
 from hoopwright.sizing.route_verdict import comparison_state, route_verdict
 from hoopwright.sizing.routes import RouteResult
 from hoopwright.verdict import verdict, verdict_state
@@ -143,7 +143,29 @@ PARTLY = route(HOLDS, missing=("no service load is given",))
 def test_a_comparison_holds_where_one_route_does(routes, state):
     assert comparison_state(routes) == state
     assert (status.BY_STATE[state] == status.ALL_HOLD) == any(r.state == "holds" for r in routes)
-    assert (COMPARISON_VERDICTS[state][1] == "good") == (state == "holds")
+
+
+@pytest.mark.parametrize(
+    ("routes", "word", "tone"),
+    [
+        ((route(HOLDS), route(HOLDS)), "2 OF 2 HOLD", "good"),
+        ((route(FAILS), route(HOLDS)), "1 OF 2 HOLDS", "part"),
+        ((PARTLY, route(HOLDS)), "1 OF 2 HOLDS", "part"),
+        ((PARTLY, route(HOLDS), replace(route(FAILS), gaps=("wall left",))), "1 OF 3 HOLDS", "part"),
+        ((PARTLY, PARTLY, route(IN_DOUBT)), "2 OF 3 HOLD AS FAR AS JUDGED", "part"),
+        ((route(OPEN), route(FAILS)), "NONE HOLDS", "open"),
+        ((route(FAILS), route(FAILS)), "NONE HOLDS", "bad"),
+    ],
+)
+def test_the_banner_of_a_comparison_is_green_only_where_every_route_holds(routes, word, tone):
+    shown = {
+        "record": {"kind": "comparison"},
+        "state": comparison_state(routes),
+        "routes": [{"state": r.state} for r in routes],
+        "verdict": "",
+    }
+    block = verdict_block(shown)
+    assert (block["word"], block["tone"]) == (word, tone)
 
 
 def test_a_route_without_demand_has_no_margin_to_state():

@@ -122,7 +122,10 @@ PUSHED = [
     ({"press": {"gauge_unit": "psi"}}, "[press] gauge_unit changes nothing here: it needs ram_diameter"),
     ({"fit": {"smoothing": 0.5}}, "it needs roughness_bore or roughness_sleeve"),
     ({"shell": {"out_of_round": {"ovality": "9 um", "three_lobe_angle": "9 deg"}}}, "it needs three_lobe"),
-    ({"gauge": {"micrometer": {"expansion": "20e-6 /K"}}}, "[gauge.micrometer] expansion"),
+    (
+        {"gauge": {"micrometer": {"expansion": "20e-6 /K"}}, "size": {"shop_temperature": "20 degC"}},
+        "[gauge.micrometer] expansion changes nothing here: it needs temperature or [[shell.bore]] part",
+    ),
     (
         {"fatigue": {"shell": ENDURANCE}},
         "[fatigue.shell] changes nothing here: it needs [service]",

@@ -9,11 +9,13 @@ from hoopwright.came_out.compound import compound
 from hoopwright.came_out.resizing import LandFate
 from hoopwright.came_out.way import ORDER, Way, judged
 from hoopwright.came_out.ways import FinishedParts, bore_to_suit, turn_another, turn_further, way
+from hoopwright.case.model import Case
 from hoopwright.display import Units, margin_text, percent_text
 from hoopwright.left_out import left_out, with_grounds_named
 from hoopwright.pipeline import Results, check_case
 from hoopwright.pressing.inference import has_readings
 from hoopwright.sizing.plan import SizePlan
+from hoopwright.suspected import open_suspects
 from hoopwright.verdict import VerdictState, conclusion
 
 NEVER = (
@@ -67,6 +69,8 @@ def came_out(plan: SizePlan, units: Units, results: Results | None = None) -> Ca
         chance, asked = percent_text(plan.decision.probability), f"{100.0 * case.size.confidence:g} %"
         why = f"the fit lies in the window with a chance of only {chance}; {asked} is asked for"
         as_it_is = replace(as_it_is, state="fails", why=why)
+    if open_suspects(case):
+        return _not_known(case, as_it_is)
     if as_it_is.good or as_it_is.state == "contradicted" or has_readings(case):
         said = conclusion(results)
         verdict = f"Press it as it is. {said}" if as_it_is.good else as_it_is.why or said
@@ -80,6 +84,14 @@ def came_out(plan: SizePlan, units: Units, results: Results | None = None) -> Ca
     off = parts.sleeve_fates
     verdict = with_grounds_named(case, _verdict(parts, as_it_is, tried, off))
     return CameOut(as_it_is, off, tried, cannot, verdict, never=NEVER)
+
+
+def _not_known(case: Case, as_it_is: Way) -> CameOut:
+    """The answer where a reading stands out: none, since what the parts are is not known."""
+    why = "what the parts are is not known until that is read again, or confirmed = true says that it is so"
+    state = as_it_is.state if as_it_is.state in ("fails", "contradicted") else "undecided"
+    found = replace(as_it_is, state=state, why=why)
+    return CameOut(found, (), (found,), (), with_grounds_named(case, f"Do not press it yet: {why}."))
 
 
 def _ways(parts: FinishedParts, as_it_is: Way) -> list[Way]:

@@ -11,12 +11,10 @@ from typing import Literal
 
 from hoopwright.came_out.suited import Suited, read_land
 from hoopwright.case.model import Case
-from hoopwright.sizing.rounding import INCH, reading_step, rounded_inward
-from hoopwright.sizing.turn_to import Band
+from hoopwright.sizing.band import Band
+from hoopwright.sizing.rounding import INCH, reading_step, rounded_alike
 
 Fate = Literal["fits", "cut", "no metal", "no size"]
-PARTS_OF_A_STEP = 20
-"""Places within a step of the gauge at which the lands are tried to be rounded alike."""
 NEAR = 0.5
 """Share of half a band within which of its middle a land is left as it is."""
 
@@ -39,10 +37,10 @@ class LandFate:
 
 
 def aims_of(bands: Sequence[Band]) -> tuple[float, ...]:
-    """The middle of every band to a step of the gauge, in mm or inches. All must have a readable size."""
-    found = _alike([0.5 * (b.low + b.high) for b in bands], [(b.low, b.high) for b in bands], bands)
-    assert found is not None
-    return found
+    """The aim in every band, in mm or inches. All must have one."""
+    aims = [b.aim for b in bands if b.aim is not None]
+    assert len(aims) == len(bands)
+    return tuple(aim / _unit(b) for aim, b in zip(aims, bands, strict=True))
 
 
 def fates(case: Case, found: Suited) -> tuple[LandFate, ...]:
@@ -113,20 +111,5 @@ def _unit(band: Band) -> float:
 def _alike(
     targets: Sequence[float], reach: Sequence[tuple[float, float]], bands: Sequence[Band]
 ) -> tuple[float, ...] | None:
-    """Sizes that the gauge can show, in mm or inches, as alike as it allows in how far they lie from their
-    targets, mm, and then as near. reach: limits of each, mm. None where one has no readable size."""
-    unit, step = _unit(bands[0]), reading_step(bands[0].resolution, bands[0].units)
-    limits = [rounded_inward(a / unit, b / unit, step) if a <= b else None for a, b in reach]
-    readable = [pair for pair in limits if pair is not None]
-    if len(readable) < len(limits):
-        return None
-    choices = []
-    for k in range(-PARTS_OF_A_STEP // 2, PARTS_OF_A_STEP // 2 + 1):
-        sizes = [
-            min(max(step * round((t / unit + k * step / PARTS_OF_A_STEP) / step), low), high)
-            for t, (low, high) in zip(targets, readable, strict=True)
-        ]
-        off = [size - t / unit for size, t in zip(sizes, targets, strict=True)]
-        spread, away = max(off) - min(off), max(abs(o) for o in off)
-        choices.append((round(spread / step, 6), round(away / step, 6), sizes))
-    return tuple(round(size, 9) for size in min(choices)[2])
+    """Sizes that the gauge can show, in mm or inches, near the targets, mm, and alike off them."""
+    return rounded_alike(targets, reach, _unit(bands[0]), reading_step(bands[0].resolution, bands[0].units))

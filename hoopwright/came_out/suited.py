@@ -18,7 +18,8 @@ from hoopwright.geometry.land import Land
 from hoopwright.interference import SeatInterference, measured
 from hoopwright.measured.measured_land import MeasuredLand
 from hoopwright.rows.judging import checks
-from hoopwright.sizing.turn_to import MATING_PART, SURFACE, Band, TurnTo, turn_to
+from hoopwright.sizing.band import Band
+from hoopwright.sizing.turn_to import MATING_PART, SURFACE, TurnTo, turn_to
 from hoopwright.sizing.window import Window, find_window, withheld_window
 from hoopwright.study import CaseStudy
 
@@ -66,10 +67,11 @@ def suited(case: Case, study: CaseStudy, window: Window, cut: str) -> Suited:
 
 
 def read_land(case: Case, part: str, index: int) -> tuple[Land, float]:
-    """A land that carries a seat, and its ovality as read, mm."""
+    """A land that carries a seat, as it is turned or bored, and its ovality as read, mm."""
     surface = SURFACE[part]
     read = measured(case, part, surface, index)
-    return getattr(getattr(case, part), surface)[index], 0.0 if read is None else read_ovality(read)
+    own = case.sleeve.unfaced if part == "sleeve" else case.shell
+    return getattr(own, surface)[index], 0.0 if read is None else read_ovality(read)
 
 
 def _seats(study: CaseStudy) -> tuple[SeatInterference, ...]:

@@ -12,7 +12,7 @@ from hoopwright.errors import CaseError
 from hoopwright.fem import MeshError, SolveError
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
 from hoopwright.pipeline import Results, check_case
-from hoopwright.sizing.turn_to import Band
+from hoopwright.sizing.band import Band
 from hoopwright.verdict import verdict_state
 
 WayState = Literal[

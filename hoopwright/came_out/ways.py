@@ -12,7 +12,8 @@ from hoopwright.came_out.suited import Suited, suited
 from hoopwright.came_out.way import Judge, Judged, Way, WayState
 from hoopwright.case.model import Case
 from hoopwright.display import Units
-from hoopwright.sizing.turn_to import Band, reading_errors
+from hoopwright.sizing.band import Band
+from hoopwright.sizing.turn_to import reading_errors
 from hoopwright.sizing.verdict import conflict_text, not_makeable_text
 from hoopwright.sizing.window import Window
 from hoopwright.study import CaseStudy

@@ -38,7 +38,7 @@ def volume_and_lengthwise_area(case: Case, part: str) -> tuple[float, float]:
     outside, bore = (
         (case.shell.outside, case.shell.bore)
         if part == "shell"
-        else (case.sleeve.whole_outside, case.sleeve.blank.bore)
+        else (case.sleeve.blank.whole_outside, case.sleeve.blank.bore)
     )
     volume, area = 0.0, 0.0
     for sign, bands in ((1.0, outside), (-1.0, bore)):

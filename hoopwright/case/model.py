@@ -133,10 +133,11 @@ class Case:
     where the file gives none. fatigue: factors and data of the fatigue checks.
     tap_after_pressing: the sleeve's threads are chased with a tap after pressing.
     shell_measured, sleeve_measured: lands whose size comes from readings. shell_bored, sleeve_turned:
-    whether the part is finished, None where the case leaves that to its readings. proud: "stays" where the
-    case says that the sleeve is to reach beyond the shell. shell_lands_listed,
-    sleeve_lands_listed: bore and outside are given as lands, not as a single diameter. size: how the part
-    still to be cut will be measured. routes: other ways to repair.
+    whether the part is finished, None where the case leaves that to its readings. shell_process,
+    sleeve_process: how bore and outside are cut, see measured/form_prior.py. proud: "stays" where the case
+    says that the sleeve is to reach beyond the shell, "faced" that what does is faced off after pressing.
+    shell_lands_listed, sleeve_lands_listed: bore and outside are given as lands, not as a single diameter.
+    size: how the part still to be cut will be measured. routes: other ways to repair.
     presets: what presets filled in where the file gives nothing. without_effect: keys that change nothing
     in the case. paper: of the record, "A4" or "letter"; None for the one customary with the units.
     drawing: what a drawing says besides the sizes.
@@ -178,6 +179,8 @@ class Case:
     shell_strength: tuple[StrengthZone, ...] = ()
     shell_bored: bool | None = None
     sleeve_turned: bool | None = None
+    shell_process: str = "bored"
+    sleeve_process: str = "turned"
     proud: str | None = None
     shell_lands_listed: bool = False
     sleeve_lands_listed: bool = False

@@ -46,6 +46,7 @@ from hoopwright.case.toml_file import STANDARD_INPUT, read_bytes, toml_tables
 from hoopwright.errors import Fault
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults, sleeve_meeting
 from hoopwright.materials import Material, table
+from hoopwright.measured.standing_out import reading_faults
 
 
 class Section(NamedTuple):
@@ -171,7 +172,7 @@ def _section(root: Table, section: Section) -> dict[str, Any]:
 
 def _check_geometry(fields: dict[str, Any], faults: Faults) -> None:
     """Check each body by itself, then the two together once both are free of faults; ends that nearly meet
-    are one."""
+    are one. The sleeve, which the case gives as it is pressed, is taken as it is finished."""
     shell, sleeve = fields.get("shell"), fields.get("sleeve")
     if shell and sleeve:
         sleeve = fields["sleeve"] = sleeve_meeting(shell, sleeve)
@@ -179,12 +180,19 @@ def _check_geometry(fields: dict[str, Any], faults: Faults) -> None:
     if shell and sleeve and not unsound:
         unsound = joint_faults(shell, sleeve)
     system = system_of(fields["units"])
+    if unsound:
+        measured = (*fields.get("shell_measured", ()), *fields.get("sleeve_measured", ()))
+        _add(faults, reading_faults(measured), system)
     _add(faults, [(f"[{part}]", key, problem, advice) for part, key, problem, advice in unsound], system)
-    if sleeve and not unsound and fields.get("cups"):
-        _add(faults, cups.cup_faults(fields["cups"], sleeve), system)
+    found: list[tuple[str, str, str, str]] = []
     if shell and sleeve and not unsound:
         said = any((one.table, one.key) == ("[sleeve]", "proud") for one in faults.found)
         found = [] if said else sleeve_keys.proud_faults(shell, sleeve, fields.get("proud"))
+        if not found:
+            sleeve = fields["sleeve"] = sleeve_keys.as_finished(shell, sleeve, fields.get("proud"))
+    if sleeve and not unsound and fields.get("cups"):
+        _add(faults, cups.cup_faults(fields["cups"], sleeve), system)
+    if shell and sleeve and not unsound:
         found += cups.proud_faults(fields["cups"], shell, sleeve) if fields.get("cups") else []
         _add(faults, found, system)
 

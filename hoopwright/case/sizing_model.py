@@ -15,7 +15,8 @@ class SizeInput:
 
     gauge: None where not given; the part's stated ± is then used. readings: number averaged.
     shop_rise_K: part temperature at the machine, K above 20 °C, known to ± shop_plus_minus_K.
-    confidence: probability that the finished fit lies in the window.
+    confidence: probability that the finished fit lies in the window. turning_scatter_mm: standard deviation
+    of what is cut about what was aimed at; turning_scatter_given: the case gives it.
     """
 
     gauge: Gauge | None = None
@@ -23,6 +24,8 @@ class SizeInput:
     shop_rise_K: float = 0.0  # noqa: N815 - fields end in their unit
     shop_plus_minus_K: float = 0.0  # noqa: N815
     confidence: float = 0.95
+    turning_scatter_mm: float = 0.004
+    turning_scatter_given: bool = False
 
 
 @dataclass(frozen=True)

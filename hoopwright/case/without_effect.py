@@ -71,9 +71,15 @@ def _met(condition: str, table: Table, root: Table) -> bool:
     if key is None:
         return bool(places)
     if value is None:
-        return any(key in place for place in places)
+        return any(_given(key, place, declared) for place in places)
     default = declared.key(key).default
     return json.loads(value) in [place.get(key, default) for place in places or [{}]]
+
+
+def _given(name: str, place: Mapping[str, Any], declared: TableKeys) -> bool:
+    """Whether a place has a key at all, and not at its default."""
+    key = next((key for key in declared.keys if key.name == name), None)
+    return name in place and (key is None or not key.default or not _at_default(place[name], key))
 
 
 def _at_path(

@@ -50,7 +50,7 @@ def _shaving(evidence: Evidence) -> str:
     """What a chamfer that is too shallow to lead the sleeve in does; "" where there is none."""
     case, units = evidence.case, Units()
     change = evidence.greatest - case.smoothing_loss_mm
-    found = shallow_chamfer(case.shell, case.sleeve, entry_side(case), change)
+    found = shallow_chamfer(case.shell, case.sleeve.blank, entry_side(case), change)
     if found is None:
         return ""
     depth, least = (units.both(1e3 * x, "um") for x in (found.depth, found.least))

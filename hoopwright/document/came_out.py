@@ -10,7 +10,8 @@ from hoopwright.came_out.changes import Change, LandSize
 from hoopwright.came_out.resizing import LandFate
 from hoopwright.came_out.way import Way
 from hoopwright.checks.margin import Margin
-from hoopwright.sizing.turn_to import Band
+from hoopwright.sizing.band import Band, BandEnd
+from hoopwright.sizing.rounding import readable_band
 
 
 def came_out_part(found: CameOut | None, shop_temperature: float) -> dict[str, Any] | None:
@@ -66,7 +67,30 @@ def band_part(b: Band) -> dict[str, Any]:
         "readable_in": b.readable("inch"),
         "shop_readable_mm": b.shop_readable("metric"),
         "shop_readable_in": b.shop_readable("inch"),
+        "aim_mm": b.aim,
+        "shop_aim_mm": b.shop_aim,
+        "chance": b.chance,
+        "chance_at_the_first_cut": b.first_chance,
+        "ends": [_end_part(b, end) for end in b.ends],
     }
+
+
+def _end_part(b: Band, end: BandEnd) -> dict[str, Any]:
+    """Band and aim at one end of a tapered land."""
+    found: dict[str, Any] = {
+        "z_mm": end.z,
+        "low_mm": end.low,
+        "high_mm": end.high,
+        "shop_low_mm": end.shop_low,
+        "shop_high_mm": end.shop_high,
+        "aim_mm": end.aim,
+        "shop_aim_mm": end.shop_aim,
+    }
+    limits = (("", end.low, end.high), ("shop_", end.shop_low, end.shop_high))
+    for where, low, high in limits:
+        for unit, system in (("mm", "metric"), ("in", "inch")):
+            found[f"{where}readable_{unit}"] = readable_band(low, high, system, b.resolution)
+    return found
 
 
 def _off(fate: LandFate) -> dict[str, Any]:

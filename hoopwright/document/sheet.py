@@ -17,7 +17,6 @@ from hoopwright.pressing.proof import Proof
 from hoopwright.pressing.removal import Removal
 from hoopwright.shop_sheet.after_care import LOOK_AGAIN, proof_lines, proof_mark, removal_lines
 from hoopwright.shop_sheet.order_of_work import (
-    Step,
     bore_steps,
     in_hand,
     press_steps,
@@ -25,7 +24,7 @@ from hoopwright.shop_sheet.order_of_work import (
     turn_steps,
 )
 from hoopwright.shop_sheet.plan import MADE, SheetPlan
-from hoopwright.sizing.aim import shop_aim
+from hoopwright.shop_sheet.step import Step
 from hoopwright.sizing.boring_plan import BoringPlan
 
 MAX_MARKS = 13
@@ -53,7 +52,7 @@ def sheet_part(plan: SheetPlan) -> dict[str, Any]:
         "not_to_be_made": "" if state in MADE else f"Not to be made: the verdict is “{state}”",
         "date": case.job.date,
         "order_of_work_is": PRACTICE,
-        "sizes": _sizes(case),
+        "sizes": sizes_part(case),
         "bore": {
             "steps": _steps(bore_steps(plan)),
             "done": plan.bored and plan.size.boring is None,
@@ -75,9 +74,9 @@ def _steps(steps: list[Step]) -> list[dict[str, str]]:
     return [asdict(step) for step in steps]
 
 
-def _sizes(case: Case) -> dict[str, Any]:
-    """What the half section shows, at 20 °C."""
-    shell, sleeve = case.shell, case.sleeve
+def sizes_part(case: Case) -> dict[str, Any]:
+    """What the half section shows, at 20 °C: the sleeve as it is turned."""
+    shell, sleeve = case.shell, case.sleeve.unfaced
     return {
         "shell_width_mm": shell.width,
         "shell_outside": [_land(land) for land in shell.outside],
@@ -93,12 +92,17 @@ def _sizes(case: Case) -> dict[str, Any]:
                 "diameter_mm": zone.diameter,
                 "thread": None if zone.thread is None else zone.thread.designation,
                 "minor_mm": None if zone.thread is None else zone.thread.minor,
+                "blank_mm": zone.blank,
             }
             for zone in sleeve.bore
         ],
         "sleeve_material": case.sleeve_material.name,
         "chamfer_left_mm": sleeve.chamfer_left,
         "chamfer_right_mm": sleeve.chamfer_right,
+        "chamfer_left_angle_deg": sleeve.chamfer_left_angle,
+        "chamfer_right_angle_deg": sleeve.chamfer_right_angle,
+        "stop": sleeve.stop,
+        "flange": None if sleeve.rim is None else _land(sleeve.rim),
     }
 
 
@@ -157,10 +161,7 @@ def _turn(plan: SheetPlan) -> dict[str, Any]:
         "done": plan.turned,
         "cut": None if found is None else found.cut,
         "shop_temperature_degC": 20.0 + case.size.shop_rise_K,
-        "bands": [
-            band_part(b) | {"shop_aim_mm": shop_aim(b, "metric"), "shop_aim_in": shop_aim(b, "inch")}
-            for b in bands
-        ],
+        "bands": [band_part(b) for b in bands],
     }
 
 

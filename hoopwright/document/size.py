@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from hoopwright.came_out.answer import CameOut
+from hoopwright.case.sizing_model import SizeInput
 from hoopwright.cautions import CUTTING
 from hoopwright.display import Units
 from hoopwright.document.came_out import band_part, came_out_part
 from hoopwright.document.check import check_part, measured_part
 from hoopwright.document.heading import heading_part
 from hoopwright.document.plain import plain
+from hoopwright.document.stations import stations_part
 from hoopwright.measured.measured_land import MeasuredLand
 from hoopwright.sizing.boring_plan import ADVICE, BoringPlan
 from hoopwright.sizing.plan import SizePlan
@@ -35,7 +37,7 @@ def document(plan: SizePlan, units: Units, found: CameOut | None = None) -> dict
                 for t in plan.remedies
             ],
             "fit": fit_part(plan),
-            "turn_to": None if plan.turn_to is None else _turn_to(plan.turn_to, shop),
+            "turn_to": turn_to_part(plan.turn_to, case.size),
             "decision": decision_part(plan.decision, found),
             "readings": [land_part(m) for m in (*case.shell_measured, *case.sleeve_measured)],
             "boring": None if plan.boring is None else _boring(plan.boring),
@@ -132,18 +134,28 @@ def fit_part(plan: SizePlan) -> dict[str, Any]:
     }
 
 
-def _turn_to(found: TurnTo, shop_temperature: float) -> dict[str, Any]:
+def turn_to_part(found: TurnTo | None, size: SizeInput) -> dict[str, Any] | None:
+    """The bands to cut to; None where there are none."""
+    if found is None:
+        return None
+
     def um(value: float | None) -> float | None:
         return None if value is None or value == float("inf") else 1e3 * value
 
     return {
         "cut": found.cut,
-        "shop_temperature_degC": shop_temperature,
+        "shop_temperature_degC": 20.0 + size.shop_rise_K,
         "makeable": found.makeable,
         "confidence": found.confidence,
+        "gauge_temperature_degC": None
+        if found.gauge is None or found.gauge.temperature_rise is None
+        else 20.0 + found.gauge.temperature_rise,
         "gauge": found.gauge.name if found.gauge else None,
         "accuracy_needed_um": um(found.accuracy_needed),
         "other_part_needed_um": um(found.other_needed),
+        "turning_scatter_um": 1e3 * found.scatter,
+        "turning_scatter_given": size.turning_scatter_given,
+        "aim_off_centre": found.off_centre,
         "bands": [band_part(b) for b in found.bands],
     }
 
@@ -159,6 +171,7 @@ def land_part(m: MeasuredLand) -> dict[str, Any]:
         "surface": m.surface,
         "land": m.index + 1,
         "count": m.readings.count,
+        "process": m.process,
         "diameter_mm": m.diameter,
         "plus_minus_um": 1e3 * m.plus_minus,
         "standard_uncertainty_um": 1e3 * m.errors.standard_uncertainty,
@@ -168,6 +181,7 @@ def land_part(m: MeasuredLand) -> dict[str, Any]:
         "ovality_angle_deg": m.ovality_angle,
         "bell_mouth_um": um(m.bell_mouth),
         "scatter_um": 1e3 * m.scatter,
+        "stations": stations_part(m.readings),
         "budget": [
             {
                 "source": p.name,
@@ -178,7 +192,16 @@ def land_part(m: MeasuredLand) -> dict[str, Any]:
             for p in m.errors.components
         ],
         "standing_out": [
-            {"z_mm": o.z, "angle_deg": o.angle, "diameter_mm": o.value, "off_by_um": 1e3 * o.residual}
+            {
+                "z_mm": o.z,
+                "angle_deg": o.angle,
+                "diameter_mm": o.value,
+                "off_by_um": 1e3 * o.residual,
+                "written": o.written,
+                "may_be": o.meant,
+                "slip": o.slip,
+                "confirmed": o.confirmed,
+            }
             for o in m.outliers
         ],
         "notes": list(m.notes),

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 from hoopwright.display import Units
 from hoopwright.drawing.as_pdf import arrowhead
 from hoopwright.drawing.marks import (
-    CENTRE_DASHES,
+    DASHES,
     LINE_WIDTHS,
     Arrow,
     DimensionMark,
@@ -26,6 +26,7 @@ from hoopwright.drawing.marks import (
     Mark,
     Point,
     Sheet,
+    Style,
 )
 from hoopwright.sizing.rounding import INCH
 
@@ -33,9 +34,19 @@ if TYPE_CHECKING:
     from ezdxf.document import Drawing
 
 VERSION_NAME = "R2010"
-LAYERS = {"outline": "OUTLINE", "thin": "NARROW", "centre": "CENTRE", "frame": "FRAME"}
+LAYERS: dict[Style, str] = {
+    "outline": "OUTLINE",
+    "thin": "NARROW",
+    "centre": "CENTRE",
+    "phantom": "PHANTOM",
+    "frame": "FRAME",
+}
 HATCHING, DIMENSIONS, TEXT, STAMP = "HATCHING", "DIMENSIONS", "TEXT", "STAMP"
-CENTRE_LINE = "LONG_DASHED_DOTTED"
+LINE_TYPES: dict[Style, tuple[str, str]] = {
+    "centre": ("LONG_DASHED_DOTTED", "ISO 128, 04.1 long-dashed dotted narrow line"),
+    "phantom": ("LONG_DASHED_DOUBLE_DOTTED", "ISO 128, 05.1 long-dashed double-dotted narrow line"),
+}
+"""Name and description, by style; other lines are continuous."""
 SPACING = 2.5
 """Between the lines of a cut face, mm on paper."""
 GREY = 253
@@ -100,12 +111,12 @@ def _document(units: Units) -> Drawing:
     made.header["$INSUNITS"], made.header["$MEASUREMENT"], _ = UNITS[units.system]
     made.header["$PSLTSCALE"] = 1
     unit = INCH if units.system == "inch" else 1.0
-    dash, gap, dot, last = (part / unit for part in CENTRE_DASHES)
-    pattern = [dash + gap + dot + last, dash, -gap, dot, -last]
-    made.linetypes.add(CENTRE_LINE, pattern, description="ISO 128, 04.1 long-dashed dotted narrow line")
+    for style, (kind, description) in LINE_TYPES.items():
+        parts = [part / unit if k % 2 == 0 else -part / unit for k, part in enumerate(DASHES[style])]
+        made.linetypes.add(kind, [sum(map(abs, parts)), *parts], description=description)
     for style, name in LAYERS.items():
-        kind = CENTRE_LINE if style == "centre" else "Continuous"
-        width = round(100.0 * LINE_WIDTHS[style])  # type: ignore[index]
+        kind = LINE_TYPES[style][0] if style in LINE_TYPES else "Continuous"
+        width = round(100.0 * LINE_WIDTHS[style])
         made.layers.add(name, linetype=kind, lineweight=width)
     for name in (HATCHING, DIMENSIONS, TEXT, STAMP):
         made.layers.add(name, lineweight=25)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from hoopwright.drawing.dimension_marks import ARROW, ARROW_HALF
 from hoopwright.drawing.marks import (
     CAPITAL_SHARE,
-    CENTRE_DASHES,
+    DASHES,
     LINE_WIDTHS,
     POINT,
     Arrow,
@@ -70,7 +70,8 @@ def _plot(axes: Axes, marks: Iterable[Mark]) -> None:
 
 def _plot_line(axes: Axes, mark: Line) -> None:
     width = LINE_WIDTHS[mark.style] / POINT
-    dashes = (0.0, tuple(d / POINT / width for d in CENTRE_DASHES)) if mark.style == "centre" else "-"
+    pattern = DASHES.get(mark.style)
+    dashes = "-" if pattern is None else (0.0, tuple(d / POINT / width for d in pattern))
     x, y = zip(*mark.points, strict=True)
     axes.plot(x, y, color="black", linewidth=width, linestyle=dashes, solid_capstyle="round", zorder=INK)
 

@@ -63,6 +63,8 @@ def _size(one: Size) -> dict[str, Any]:
             "low_mm": one.within.low,
             "high_mm": one.within.high,
         },
+        "after_pressing": one.after_pressing,
+        "angle_deg": one.angle,
         "thread": None if one.thread is None else one.thread.designation,
         "left_hand": None if one.thread is None else one.thread.left_hand,
         "text_mm": list(dimension_lines(one, Units("metric"))),

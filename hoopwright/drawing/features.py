@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hoopwright.display import Units
-from hoopwright.drawing.sizes import Content, Size
+from hoopwright.drawing.sizes import BORES, THREADS, Content, Size
 from hoopwright.drawing.wording import NOT_STATED, covered, limits_text, number
 from hoopwright.geometry.thread import Thread
 from hoopwright.materials import Material
@@ -32,14 +32,14 @@ def metals(content: Content) -> tuple[Feature, ...]:
 
 def sleeve_features(content: Content, units: Units) -> tuple[Feature, ...]:
     case, own = content.case, content.case.drawing.sleeve
-    threads = tuple(dict.fromkeys(one.thread for one in content.of("sleeve", "thread") if one.thread))
+    threads = tuple(dict.fromkeys(one.thread for one in content.of("sleeve", *THREADS) if one.thread))
     found = [
         Feature("faces square to outside", _within(own.squareness, units)),
         Feature("outside round", _within(own.roundness, units)),
         Feature("texture of outside", _roughness(case.fit.roughness_sleeve_mm, units)),
         Feature("texture elsewhere", _text(own.texture)),
     ]
-    if content.of("sleeve", "bore"):
+    if content.of("sleeve", *BORES):
         found.append(Feature("runout of bore to outside", _within(own.bore_runout, units)))
     if threads:
         found.append(Feature("runout of threads to outside", _within(own.thread_runout, units)))

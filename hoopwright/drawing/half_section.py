@@ -20,9 +20,9 @@ from hoopwright.drawing.marks import (
     interrupted,
     text_width_mm,
 )
-from hoopwright.drawing.profile import Place, Profile, steps
-from hoopwright.drawing.sizes import Content, Part, Size
-from hoopwright.drawing.wording import dimension_lines, number
+from hoopwright.drawing.profile import SAME, Place, Profile, steps
+from hoopwright.drawing.sizes import BORES, THREADS, Content, Part, Size
+from hoopwright.drawing.wording import dimension_lines
 from hoopwright.entry import entry_side
 from hoopwright.geometry.land import End, opposite
 
@@ -91,7 +91,30 @@ def _cut_half(view: View) -> tuple[Mark, ...]:
         for z in {start, end} - set(own.ends):
             crest = min(r for at, r in own.inner if abs(at - z) < 1e-9)
             marks.append(Line((view.at((z, crest)), view.at((z, root)))))
-    return tuple(marks)
+    return (*marks, *_cut_later(view))
+
+
+def _cut_later(view: View) -> tuple[Line, ...]:
+    """The finished bore inside the blank, one line along stretches that adjoin: ISO 128, 05.1."""
+    own = view.profile
+    outlines: list[list[Place]] = []
+    for start, end, radius in own.later:
+        if not outlines or abs(outlines[-1][-1][0] - start) > SAME:
+            outlines.append([])
+        outlines[-1] += [(start, radius), (end, radius)]
+    for outline in outlines:  # up from the blank where it does not begin or end at a face
+        (start, _), (end, _) = outline[0], outline[-1]
+        if abs(start - own.ends[0]) > SAME:
+            outline.insert(0, (start, _bore_at(own, start)))
+        if abs(end - own.ends[1]) > SAME:
+            outline.append((end, _bore_at(own, end)))
+    return tuple(Line(tuple(view.at(place) for place in one), "phantom") for one in outlines)
+
+
+def _bore_at(own: Profile, z: float) -> float:
+    """Least radius of the bore at z, mm."""
+    reaching = (two for two in pairwise(own.inner) if two[0][0] - SAME <= z <= two[1][0] + SAME)
+    return min(r for two in reaching for _, r in two)
 
 
 def _step_at(own: Profile, z: float) -> float:
@@ -127,9 +150,10 @@ def _bores(view: View) -> tuple[DimensionMark, ...]:
     """Diameters of the bore, each with its text on a row of its own in the seen half: inwards from either
     end, the inner ones higher up, so that no dimension line crosses a text. Below the part where there is
     no row left in it."""
-    sizes = view.content.of(view.part, "bore", "thread")
+    sizes = view.content.of(view.part, *BORES, *THREADS)
     marks, y = [], -2.0
-    for size in sorted(sizes, key=lambda one: (abs(_from_middle(view, one)), one.z_start)):
+    order = sorted(sizes, key=lambda s: (abs(_from_middle(view, s)), s.z_start, s.after_pressing))
+    for size in order:
         lines, x, text_x, rightwards = _bore_text(view, size)
         height = len(lines) * dimensions.LINE_FEED * dimensions.TEXT + 1.0
         inside = y - height > 1.0 - view.scale * view.profile.greatest
@@ -157,9 +181,14 @@ def _bore_text(view: View, size: Size) -> tuple[tuple[str, ...], float, float, b
     joined = (", " if size.thread else " / ").join(lines)
     wide, narrow = (max(text_width_mm(t, dimensions.TEXT) for t in ts) + 3.0 for ts in ((joined,), lines))
     (a, b), whole = (view.x(size.z_start), view.x(size.z_end)), view.x(view.profile.ends[1])
-    x = a + (0.35 if off <= 0.0 else 0.65) * (b - a)
-    if not off:  # its text stands under the middle
-        x = max(a + 0.2 * (b - a), 0.5 * (a + b) - 0.5 * wide)
+    share = 0.35
+    if size.after_pressing:  # further out than the blank, which stands above it
+        share = 0.22 if off else 0.15
+    x = a + (share if off <= 0.0 else 1.0 - share) * (b - a)
+    if (
+        not off and not size.after_pressing
+    ):  # its text stands under the middle, or right of what is cut later
+        x = 0.5 * (a + b) if view.profile.later else max(a + 0.2 * (b - a), 0.5 * (a + b) - 0.5 * wide)
     room = whole - x if off <= 0.0 else x
     if narrow > room:
         leftwards = off < 0.0 or (not off and len(view.content.of(view.part, "outside")) == 1)
@@ -170,8 +199,8 @@ def _bore_text(view: View, size: Size) -> tuple[tuple[str, ...], float, float, b
 def _diameters(view: View, bores: tuple[DimensionMark, ...]) -> tuple[Mark, ...]:
     """Diameters of the outside, each beside the end it is nearer to, the lesser nearer to the part, and
     beyond the texts of the bore."""
-    sizes = view.content.of(view.part, "outside")
-    left = [one for one in sizes if len(sizes) > 1 and _from_middle(view, one) <= 0.0]
+    sizes = view.content.of(view.part, "outside", "flange")
+    left = [one for one in sizes if _is_left(view, one, several=len(sizes) > 1)]
     right = [one for one in sizes if one not in left]
     whole = view.x(view.profile.ends[1])
     taken = corners(bores) if bores else ((0.0, 0.0), (whole, 0.0))
@@ -189,6 +218,14 @@ def _diameters(view: View, bores: tuple[DimensionMark, ...]) -> tuple[Mark, ...]
     return tuple(marks)
 
 
+def _is_left(view: View, size: Size, *, several: bool) -> bool:
+    """Whether a diameter stands on the left: a flange at its own end, and what it hides at the other."""
+    flanged = view.content.case.sleeve.flange_end if view.part == "sleeve" else None
+    if flanged is not None:
+        return (size.feature == "flange") is (flanged == "left")
+    return several and _from_middle(view, size) <= 0.0
+
+
 def _lengths_above(view: View) -> tuple[Mark, ...]:
     """Lengths of the zones of the bore."""
     y = view.scale * view.profile.greatest + FIRST_ROW
@@ -196,9 +233,10 @@ def _lengths_above(view: View) -> tuple[Mark, ...]:
 
 
 def _lengths_below(view: View, depth: float) -> tuple[Mark, ...]:
-    """Lengths of the lands of the outside, and of the whole. depth: y of the lowest text in the part."""
+    """Lengths of the lands of the outside and of a flange, and of the whole. depth: y of the lowest text in
+    the part."""
     y = min(-view.scale * view.profile.greatest, depth) - FIRST_ROW - 2.5
-    lands = view.content.of(view.part, "outside length")
+    lands = view.content.of(view.part, "outside length", "flange thickness")
     whole = _row_of_lengths(view, view.content.of(view.part, "length"), y - (ROW if lands else 0.0))
     return (*_row_of_lengths(view, lands, y), *whole)
 
@@ -232,12 +270,17 @@ def _notes(view: View, above: tuple[Mark, ...]) -> tuple[Mark, ...]:
         if view.part == "sleeve":
             lines += ["this end goes in first"] if end == leading else []
             chamfer = [s for s in view.content.of("sleeve", "chamfer") if s.index == k + 1]
-            lines += [f"lead-in {number(s.plotted, view.units)} long, angle not stated" for s in chamfer]
+            lines += [_lead_in(view, one) for one in chamfer]
         elif end == enters:
             lines = ["sleeve goes in here"]
         if lines:
             marks += _end_note(view, end, tuple(lines), above)
     return tuple(marks)
+
+
+def _lead_in(view: View, chamfer: Size) -> str:
+    (words,) = view.words(chamfer)
+    return f"lead-in {words}" if chamfer.angle is not None else f"lead-in {words} long, angle not stated"
 
 
 def _end_note(view: View, end: End, lines: tuple[str, ...], above: tuple[Mark, ...]) -> tuple[Mark, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from hoopwright.case.model import Case
 from hoopwright.display import Units
 from hoopwright.drawing.features import (
     Feature,
@@ -20,6 +21,9 @@ from hoopwright.drawing.sizes import Content, Part
 from hoopwright.drawing.title_block import FINE, ROWS, VALUE, WIDTH, fitted, title_block, wrapped
 from hoopwright.drawing.wording import number
 from hoopwright.errors import CaseError
+from hoopwright.geometry.joint import stands_proud
+from hoopwright.geometry.land import End
+from hoopwright.geometry.stop import shoulder_at
 
 PAPER = {"metric": "A4", "inch": "letter"}
 SIZES = {"A4": (210.0, 297.0), "letter": (215.9, 279.4)}
@@ -41,8 +45,13 @@ STAMP_HEIGHT, STAMP_LENGTH, STAMP_ANGLE = 14.0, 150.0, 30.0
 METALS = (72.0, 36.0, 72.0)
 """Of sleeve, blank and shell, mm."""
 BRACKETS = "Sizes in brackets are for information: as read, not cut here, or following from the others."
-CHAMFERS = "Angles of lead-ins are not stated; they are drawn as deep as long."
+CHAMFERS = "A lead-in whose angle is not stated is drawn as deep as long."
+BLANK = (
+    "The sleeve is pressed in as a blank; chain lines with two dots are what it is bored and threaded to "
+    "after pressing."
+)
 TAPPED = "Threads are chased with a tap after pressing."
+FACED = " After pressing, what stands proud is faced flush with the shell."
 BEFORE = "Sizes of the sleeve are those before pressing."
 
 
@@ -146,13 +155,28 @@ def _words(content: Content, units: Units, left: float, bottom: float) -> _Words
 
 def _said(content: Content, units: Units) -> tuple[str, ...]:
     """Sentences below the features."""
-    sleeve, width = content.case.sleeve, content.case.shell.width
-    chamfers = (CHAMFERS,) if content.of("sleeve", "chamfer") else ()
-    place = f"In place, the sleeve's left end is {_from_face(sleeve.z_start, 'left', units)}"
-    place += f", its right end {_from_face(width - sleeve.z_end, 'right', units)}."
+    whole, width = content.case.sleeve.unfaced, content.case.shell.width
+    unstated = any(one.angle is None for one in content.of("sleeve", "chamfer"))
+    chamfers = (CHAMFERS,) if unstated else ()
+    blank = (BLANK,) if whole.finished_later else ()
+    place = f"In place, the sleeve's left end is {_from_face(whole.z_start, 'left', units)}"
+    place += f", its right end {_from_face(width - whole.z_end, 'right', units)}{_stop(content.case)}."
+    if content.case.sleeve != whole:
+        place += FACED
     tapped = (TAPPED,) if content.case.tap_after_pressing else ()
-    general = " ".join((BEFORE, BRACKETS, *chamfers, *tapped, place))
+    general = " ".join((BEFORE, *blank, BRACKETS, *chamfers, *tapped, place))
     return (general, *tapers(content, units), f"Verdict of `hoopwright size`: {content.verdict}")
+
+
+def _stop(case: Case) -> str:
+    """What the sleeve rests against, and what is left as it stands."""
+    sleeve, shell = case.sleeve, case.shell
+    ends: tuple[End, End] = ("left", "right")
+    words = [f"; its flange rests on the {sleeve.flange_end} face"] if sleeve.flange_end else []
+    words += [f"; its {end} end rests on a shoulder" for end in ends if shoulder_at(shell, sleeve, end)]
+    if case.proud == "stays" and set(stands_proud(shell, sleeve)) - {sleeve.flange_end}:
+        words.append("; what stands proud is not faced")
+    return "".join(words)
 
 
 def _from_face(depth: float, face: str, units: Units) -> str:

@@ -12,12 +12,22 @@ from matplotlib import font_manager
 from hoopwright.record.figures.style import plot_style
 
 Point = tuple[float, float]
-Style = Literal["outline", "thin", "centre", "frame"]
-"""Lines of ISO 128: 01.2 continuous wide, 01.1 continuous narrow, 04.1 long-dashed dotted narrow."""
-LINE_WIDTHS: dict[Style, float] = {"outline": 0.5, "thin": 0.25, "centre": 0.25, "frame": 0.7}
+Style = Literal["outline", "thin", "centre", "phantom", "frame"]
+"""Lines of ISO 128: 01.2 continuous wide, 01.1 continuous narrow, 04.1 long-dashed dotted narrow, 05.1
+long-dashed double-dotted narrow, for what is cut out of a blank later."""
+LINE_WIDTHS: dict[Style, float] = {
+    "outline": 0.5,
+    "thin": 0.25,
+    "centre": 0.25,
+    "phantom": 0.25,
+    "frame": 0.7,
+}
 """mm on paper, ISO 128 line group 0.5."""
-CENTRE_DASHES = (6.0, 0.75, 0.13, 0.75)
-"""Dash, gap, dot and gap of the centre line, mm: 24, 3, 0.5 and 3 widths, ISO 128."""
+DASHES: dict[Style, tuple[float, ...]] = {
+    "centre": (6.0, 0.75, 0.13, 0.75),
+    "phantom": (6.0, 0.75, 0.13, 0.75, 0.13, 0.75),
+}
+"""Dashes or dots and the gaps after them, mm: 24, 3 and 0.5 widths, ISO 128; other lines are continuous."""
 CAPITAL_SHARE = 0.729
 """Height of a capital as a share of the font's size (DejaVu Sans); text heights are those of capitals."""
 POINT = 25.4 / 72.0

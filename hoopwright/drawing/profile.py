@@ -21,11 +21,13 @@ SAME = 1e-9
 
 @dataclass(frozen=True)
 class Profile:
-    """Outside and bore from left to right. threads: ends and root radius of every thread, mm."""
+    """Outside and bore from left to right. threads: ends and root radius of every thread, mm; later: ends
+    and radius of every stretch of the bore that is cut after pressing."""
 
     outer: tuple[Place, ...]
     inner: tuple[Place, ...]
     threads: tuple[tuple[float, float, float], ...] = ()
+    later: tuple[tuple[float, float, float], ...] = ()
 
     @property
     def ends(self) -> tuple[float, float]:
@@ -48,14 +50,20 @@ class Profile:
 
 
 def sleeve_profile(content: Content) -> Profile:
-    segments, sleeve = content.plan.study.joint.sleeve, content.case.sleeve
+    """The sleeve to make: of one that is finished after pressing, the blank."""
+    segments, sleeve = content.plan.study.blank_joint.sleeve, content.case.sleeve.unfaced
     threads = content.of("sleeve", "thread")
-    outer = _points(segments, content.of("sleeve", "outside"), outside=True)
+    outer = _points(segments, content.of("sleeve", "outside", "flange"), outside=True)
     return Profile(
         _without_repeats(_chamfered(outer, sleeve, segments)),
         _without_repeats(_crests(segments, threads)),
-        tuple((one.z_start, one.z_end, 0.5 * one.plotted) for one in threads),
+        _stretches(threads),
+        _stretches(content.of("sleeve", "bore after pressing", "thread after pressing")),
     )
+
+
+def _stretches(sizes: tuple[Size, ...]) -> tuple[tuple[float, float, float], ...]:
+    return tuple((one.z_start, one.z_end, 0.5 * one.plotted) for one in sizes)
 
 
 def shell_profile(content: Content) -> Profile:
@@ -110,12 +118,15 @@ def _crests(segments: Iterable[Segment], threads: tuple[Size, ...]) -> list[Plac
 
 
 def _chamfered(outer: list[Place], sleeve: Sleeve, segments: tuple[Segment, ...]) -> list[Place]:
-    """The outside with its lead-in chamfers. Where the case does not say how deep they are, they are drawn
-    as deep as long, up to half the wall."""
+    """The outside with its lead-in chamfers. Where the case does not state their angle, they are drawn as
+    deep as long, up to half the wall."""
     deepest = 0.5 * min(one.wall for one in segments)
-    for end, length in ((sleeve.z_start, sleeve.chamfer_left), (sleeve.z_end, sleeve.chamfer_right)):
+    for end, length, stated in (
+        (sleeve.z_start, sleeve.chamfer_left, sleeve.chamfer_depth("left")),
+        (sleeve.z_end, sleeve.chamfer_right, sleeve.chamfer_depth("right")),
+    ):
         if length:
-            depth = min(length, deepest)
+            depth = min(length, deepest) if stated is None else stated
             outer = [(z, r - depth * max(0.0, 1.0 - abs(z - end) / length)) for z, r in outer]
     return outer
 

@@ -6,7 +6,7 @@ Limits of a diameter that is cut to fit are those of `size`; where `size` has no
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from hoopwright.came_out.answer import CameOut
@@ -18,11 +18,27 @@ from hoopwright.geometry.thread import Thread
 from hoopwright.sizing.finished import shell_is_bored, sleeve_is_turned
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.sizing.rounding import FINEST_IN, FINEST_MM, INCH, rounded_inward
-from hoopwright.sizing.turn_to import SURFACE, Band
+from hoopwright.sizing.turn_to import Band
 from hoopwright.sizing.verdict import size_state, size_verdict
 
 Part = Literal["sleeve", "shell"]
-Feature = Literal["outside", "bore", "thread", "outside length", "bore length", "length", "chamfer"]
+Feature = Literal[
+    "outside",
+    "flange",
+    "bore",
+    "thread",
+    "bore after pressing",
+    "thread after pressing",
+    "outside length",
+    "flange thickness",
+    "bore length",
+    "length",
+    "chamfer",
+]
+"""A bore or thread after pressing is what a blank is cut to then; its other sizes are those it is pressed
+with."""
+THREADS: tuple[Feature, ...] = ("thread", "thread after pressing")
+BORES: tuple[Feature, ...] = ("bore", "bore after pressing")
 Basis = Literal["size", "stated", "as read", "not stated"]
 """What limits rest on: those of `size`, the case, readings of a part that is finished, nothing."""
 FINER = (1.0, 0.1, 0.01)
@@ -37,7 +53,7 @@ class Size:
     limits, both None where it has none of its own. auxiliary: shown in brackets, not to be worked to.
     band: of `size`, for the shop temperature and the gauge. tapered: by how much the right end is larger;
     limits are those of the mean. within: class of ISO 286 that lies inside the limits. thread_class: ""
-    where not stated.
+    where not stated. angle: of a chamfer, to the axis, degrees, None where not stated.
     """
 
     part: Part
@@ -55,10 +71,16 @@ class Size:
     within: ToleranceClass | None = None
     thread: Thread | None = None
     thread_class: str = ""
+    angle: float | None = None
 
     @property
     def name(self) -> str:
         return f"{self.part} {self.feature} {self.index}"
+
+    @property
+    def after_pressing(self) -> bool:
+        """Whether it is cut once the sleeve is in."""
+        return self.feature in ("bore after pressing", "thread after pressing")
 
     def shown_limits(self, units: str) -> tuple[float, float] | None:
         """Limits as they stand on the drawing, in mm or inches: inside the exact ones, never beyond."""
@@ -114,6 +136,7 @@ def content(plan: SizePlan, found: CameOut | None, units: Units) -> Content:
     finished = {"sleeve": turned and cut != "sleeve", "shell": bored and cut != "shell"}
     sizes = (
         *_fit_diameters(plan, cut, "sleeve", finished["sleeve"]),
+        *_flange(plan.case),
         *_sleeve_bore(plan.case),
         *_sleeve_lengths(plan.case),
         *_fit_diameters(plan, cut, "shell", finished["shell"]),
@@ -125,7 +148,7 @@ def content(plan: SizePlan, found: CameOut | None, units: Units) -> Content:
 def _fit_diameters(plan: SizePlan, cut: Part | None, part: Part, finished: bool) -> Iterator[Size]:
     """Diameters of the surface that the other part sits on."""
     feature: Feature = "outside" if part == "sleeve" else "bore"
-    lands = getattr(getattr(plan.case, part), SURFACE[part])
+    lands = plan.case.sleeve.unfaced.outside if part == "sleeve" else plan.case.shell.bore
     measured = plan.case.sleeve_measured if part == "sleeve" else plan.case.shell_measured
     read = {one.index for one in measured if one.surface == feature}
     seats = plan.study.joint.seats
@@ -185,32 +208,71 @@ def _taper(land: Land) -> float:
     return found if abs(found) > 1e-5 else 0.0
 
 
+def _flange(case: Case) -> Iterator[Size]:
+    """Diameter and thickness of the flange, which nothing is fitted to."""
+    sleeve = case.sleeve
+    if sleeve.rim is None:
+        return
+    place = 1, sleeve.rim.z_start, sleeve.rim.z_end
+    yield Size("sleeve", "flange", *place, sleeve.flange_diameter, "stated")
+    yield Size("sleeve", "flange thickness", *place, sleeve.flange_thickness, "stated")
+
+
 def _sleeve_bore(case: Case) -> Iterator[Size]:
-    own, thread_class = case.drawing.sleeve.bore_plus_minus, case.drawing.sleeve.thread_class
-    for index, zone in enumerate(case.sleeve.bore):
-        place = index + 1, zone.z_start, zone.z_end
-        if zone.thread is not None:
-            major = zone.thread.major
-            yield Size(
-                "sleeve", "thread", *place, major, "stated", thread=zone.thread, thread_class=thread_class
-            )
+    """The bore as it is pressed in, and what is cut afterwards."""
+    for index, zone in _pressed_zones(case):
+        yield _zone_size(case, index, zone)
+    for index, zone in enumerate(case.sleeve.bore, start=1):
+        if zone.cut_true:
+            yield _zone_size(case, index, zone, after_pressing=True)
+
+
+def _pressed_zones(case: Case) -> list[tuple[int, BoreZone]]:
+    """Zones of the bore as they are pressed in, each with the number of its first zone: neighbours that are
+    one bore until they are cut are one."""
+    found: list[tuple[int, BoreZone]] = []
+    last: BoreZone | None = None
+    for index, zone in enumerate(case.sleeve.unfaced.bore, start=1):
+        if last is not None and zone.cut_true and last.cut_true and zone.blank == last.blank:
+            first, before = found.pop()
+            found.append((first, replace(before, z_end=zone.z_end)))
         else:
-            limits = (zone.diameter - own, zone.diameter + own) if own else (None, None)
-            yield Size("sleeve", "bore", *place, zone.diameter, "stated", *limits)
+            found.append((index, zone.as_pressed))
+        last = zone
+    return found
+
+
+def _zone_size(case: Case, index: int, zone: BoreZone, *, after_pressing: bool = False) -> Size:
+    """A bore with its ± where the case states one for plain bores, or a thread."""
+    place, own = (index, zone.z_start, zone.z_end), case.drawing.sleeve.bore_plus_minus
+    if zone.thread is not None:
+        feature: Feature = "thread after pressing" if after_pressing else "thread"
+        thread_class = case.drawing.sleeve.thread_class
+        major = zone.thread.major
+        return Size(
+            "sleeve", feature, *place, major, "stated", thread=zone.thread, thread_class=thread_class
+        )
+    limits = (zone.diameter - own, zone.diameter + own) if own else (None, None)
+    plain: Feature = "bore after pressing" if after_pressing else "bore"
+    return Size("sleeve", plain, *place, zone.diameter, "stated", *limits)
 
 
 def _sleeve_lengths(case: Case) -> Iterator[Size]:
     """Lengths: overall, of lands and zones where there are several, and of the chamfers."""
-    sleeve, own = case.sleeve, case.drawing.sleeve.length_plus_minus
+    sleeve, own = case.sleeve.unfaced, case.drawing.sleeve.length_plus_minus
     ends = sleeve.z_start, sleeve.z_end
     limits = (sleeve.length - own, sleeve.length + own) if own else (None, None)
     yield Size("sleeve", "length", 1, *ends, sleeve.length, "stated", *limits)
     yield from _chain("sleeve", "outside length", sleeve.outside)
     yield from _chain("sleeve", "bore length", sleeve.bore)
-    for index, (end, length) in enumerate(((0, sleeve.chamfer_left), (1, sleeve.chamfer_right)), start=1):
+    left, right = sleeve.chamfer_left, sleeve.chamfer_right
+    chamfers = (
+        (1, left, sleeve.chamfer_left_angle, (ends[0], ends[0] + left)),
+        (2, right, sleeve.chamfer_right_angle, (ends[1] - right, ends[1])),
+    )
+    for index, length, angle, place in chamfers:
         if length:
-            place = (ends[0], ends[0] + length) if end == 0 else (ends[1] - length, ends[1])
-            yield Size("sleeve", "chamfer", index, *place, length, "stated")
+            yield Size("sleeve", "chamfer", index, *place, length, "stated", angle=angle)
 
 
 def _chain(part: Part, feature: Feature, stretches: Sequence[Land | BoreZone]) -> Iterator[Size]:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from math import isclose
 
 from hoopwright.display import Units
-from hoopwright.drawing.sizes import Size
+from hoopwright.drawing.sizes import BORES, Feature, Size
 from hoopwright.record.figures.style import font_covers
 
 NOT_STATED = "not stated"
+AFTER_PRESSING = "after pressing"
+DIAMETERS: tuple[Feature, ...] = ("outside", "flange", *BORES)
 DECIMALS = {"metric": 3, "inch": 4}
 """Of what a micrometer shows; a drawing has more only where the limits need them."""
 MAX_DECIMALS = 6
@@ -33,9 +35,20 @@ def limit(value: float, units: Units) -> str:
 
 def dimension_lines(size: Size, units: Units) -> tuple[str, ...]:
     """What stands on the dimension: limits one above the other, the greater first."""
+    if size.after_pressing:
+        first, *more = _own_lines(size, units)
+        return (f"{AFTER_PRESSING} {first}", *more)
+    if size.feature == "chamfer":
+        length = number(size.plotted, units)
+        return (length if size.angle is None else f"{length} × {size.angle:g}°",)
+    return _own_lines(size, units)
+
+
+def _own_lines(size: Size, units: Units) -> tuple[str, ...]:
+    """The size itself, whenever it is cut."""
     if size.thread is not None:
         return thread_lines(size)
-    sign = "Ø" if size.feature in ("outside", "bore") else ""
+    sign = "Ø" if size.feature in DIAMETERS else ""
     mean = "mean " if size.tapered else ""
     if size.basis == "not stated":
         return (f"{sign} {NOT_STATED}",)

@@ -45,8 +45,16 @@ def _rows(rows: Sequence[dict[str, Any]], units: Units) -> str:
 
 
 def _bands(bands: Sequence[dict[str, Any]], units: Units) -> str:
-    lines = ([f"land {b['land']}", _size(b, units)] for b in bands)
-    return _table(["cut to, at 20 °C", "size"], lines)
+    lines = ([f"land {b['land']}", _size(b, units), _aim(b, units)] for b in bands)
+    return _table(["cut to, at 20 °C", "size", "aim at"], lines)
+
+
+def _aim(band: dict[str, Any], units: Units) -> str:
+    """The aim of a land; of one that tapers that of each end, by its z."""
+    if not band["ends"]:
+        return "" if band["aim_mm"] is None else units.text(band["aim_mm"], "mm")
+    ends = (end for end in band["ends"] if end["aim_mm"] is not None)
+    return ", ".join(f"{units.text(end['aim_mm'], 'mm')} at z {units.along(end['z_mm'])}" for end in ends)
 
 
 def _size(band: dict[str, Any], units: Units) -> str:

@@ -90,7 +90,7 @@ class Sized(Answer):
 
     @property
     def state(self) -> str:
-        """Whether there is a size to cut to: holds, holds as far as judged, fails."""
+        """Whether there is a size to cut to: holds, holds as far as judged, undecided, fails."""
         return str(self.document()["state"])
 
     def _figure(self) -> Figure:

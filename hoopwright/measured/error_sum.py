@@ -1,9 +1,9 @@
 """Distribution of a sum of independent errors, all symmetric about zero.
 
-Bounded errors (rectangular, or the product of two rectangular ones) are convolved on a grid that spans
-exactly what they can reach. A grid cannot hold Student's t with few degrees of freedom: its tails reach
-a thousand times as far as its middle. So normal and t errors are summed as what they are, normal errors of
-an unknown variance: t = Z / √W with W = χ²/ν, hence given all W a sum of them is normal, and its
+Bounded errors (rectangular, arcsine, or the product of two rectangular ones) are convolved on a grid that
+spans exactly what they can reach. A grid cannot hold Student's t with few degrees of freedom: its tails
+reach a thousand times as far as its middle. So normal and t errors are summed as what they are, normal
+errors of an unknown variance: t = Z / √W with W = χ²/ν, hence given all W a sum of them is normal, and its
 distribution a mixture of normals over the distribution of its variance V, which is integrated over log W.
 With R the bounded part (density ρ per cell) and T the mixture,
 
@@ -18,7 +18,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import asinh, ceil, inf, sqrt
+from math import asinh, ceil, inf, pi, sqrt
 from typing import Literal
 
 import numpy as np
@@ -44,10 +44,10 @@ TABLE_TAIL = 1e-9
 
 @dataclass(frozen=True, order=True)
 class Addend:
-    """One error of the sum. scale: half-width of a "rectangular" one, greatest value of a "product",
-    standard uncertainty of a "normal" one, with its degrees of freedom."""
+    """One error of the sum. scale: half-width of a "rectangular" or "arcsine" one, greatest value of a
+    "product", standard uncertainty of a "normal" one, with its degrees of freedom."""
 
-    kind: Literal["normal", "product", "rectangular"]
+    kind: Literal["arcsine", "normal", "product", "rectangular"]
     scale: float
     dof: float = inf
 
@@ -60,11 +60,13 @@ class Addend:
         share = np.clip(x / self.scale, -1.0, 1.0)
         if self.kind == "rectangular":
             return 0.5 + 0.5 * share
+        if self.kind == "arcsine":
+            return 0.5 + np.arcsin(share) / pi
         return 0.5 + 0.5 * (share - special.xlogy(share, np.abs(share)))
 
     @property
     def bounded_variance(self) -> float:
-        return self.scale**2 / (3.0 if self.kind == "rectangular" else 9.0)
+        return self.scale**2 / {"rectangular": 3.0, "arcsine": 2.0, "product": 9.0}[self.kind]
 
 
 @dataclass(frozen=True)

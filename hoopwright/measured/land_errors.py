@@ -1,11 +1,10 @@
 """Errors of what is fitted to the readings of a land: an uncertainty budget by the GUM (JCGM 100:2008).
 
 The scatter of each gauge is evaluated as type A (repeatability.py). Type B are accuracy, zero and
-resolution of each gauge, which all its readings share, and the temperature of the part, which the
-stations read at the same one share. A shared error counts by the sum of the weights of the readings
-that share it, so it does not shrink with their number; those of different gauges, and of different
-temperatures, are independent. The expansion coefficient is common to all, and the product of its error
-and that of the temperature is counted beside the terms of first order, as in JCGM 101, 9.5.
+resolution of each gauge, which all its readings share, the temperatures of part and gauge
+(gauge_temperature.py), and the form that readings at these places cannot show (form_prior.py). A shared
+error counts by the sum of the weights of the readings that share it, so it does not shrink with their
+number; those of different gauges, and of different temperatures, are independent.
 """
 
 from __future__ import annotations
@@ -17,7 +16,9 @@ from math import inf, sqrt
 
 import numpy as np
 
-from hoopwright.geometry.readings import Gauge
+from hoopwright.geometry.readings import Gauge, LandReadings
+from hoopwright.measured.form_prior import unread_form
+from hoopwright.measured.gauge_temperature import WarmShare, temperature_errors
 from hoopwright.measured.land_fit import LandFit, ReadingArrays, SharedError
 from hoopwright.measured.repeatability import Repeatability, Scatter
 from hoopwright.measured.uncertainty_budget import (
@@ -27,9 +28,6 @@ from hoopwright.measured.uncertainty_budget import (
     root_sum_of_squares,
 )
 
-EXPANSION_PLUS_MINUS = 0.10
-"""Relative limit of error of a tabulated expansion coefficient. Common practice, no source."""
-EXPANSION = "expansion coefficient"
 DISAGREEMENT = 2.58
 """Standard uncertainties between the means of two gauges beyond which they are said to disagree (1 %)."""
 
@@ -39,15 +37,29 @@ def shared_errors(data: ReadingArrays, expansion: float) -> list[SharedError]:
     size = float(np.mean(data.diameter))
     of_gauges = [
         SharedError(
-            data.gauge == k, root_sum_of_squares(c.standard_uncertainty for c in gauge_components(gauge))
+            (data.gauge == k).astype(float),
+            root_sum_of_squares(c.standard_uncertainty for c in gauge_components(gauge)),
         )
         for k, gauge in enumerate(data.gauges)
     ]
-    of_temperatures = [
-        SharedError(data.temperature == k, size * expansion * limit / sqrt(3.0))
-        for k, (_, limit) in enumerate(data.temperatures)
-    ]
-    return [*of_gauges, *of_temperatures]
+    return [*of_gauges, *_of_temperatures(data, size, expansion)]
+
+
+def _of_temperatures(data: ReadingArrays, size: float, expansion: float) -> list[SharedError]:
+    """Errors of the part's temperature, by the stated one, and of each gauge's in it."""
+    warmth, found = [data.temperatures[k] for k in data.temperature], []
+    gauges = [data.gauges[k] for k in data.gauge]
+    counts = np.array([w.sensitivity(expansion, g) for w, g in zip(warmth, gauges, strict=True)])
+    for stated in sorted({w.stated for w in data.temperatures}):
+        here = np.array([w.stated == stated for w in warmth]) * counts
+        most = float(np.abs(here).max())
+        if most > 0.0:
+            found.append(SharedError(here / most, size * most * stated[1] / sqrt(3.0)))
+    apart = [(k, w.gauge, w.gauge_limit) for k, w in zip(data.gauge, warmth, strict=True)]
+    for own in sorted(set(apart)):
+        share = np.array([one == own for one in apart], dtype=float)
+        found.append(SharedError(share, size * data.gauges[own[0]].expansion * own[2] / sqrt(3.0)))
+    return found
 
 
 def mean_errors(
@@ -56,8 +68,9 @@ def mean_errors(
     repeatabilities: Sequence[Repeatability],
     scatters: Sequence[Scatter],
     expansion: float,
+    form: Sequence[UncertaintyComponent],
 ) -> tuple[UncertaintyBudget, list[str]]:
-    """Uncertainty budget of the mean diameter, and notes on it."""
+    """Uncertainty budget of the mean diameter, and notes on it. form: what its readings do not show."""
     weight = fit.weight("mean")
     widened, notes = _disagreement(data, fit, repeatabilities, shared_errors(data, expansion))
     components: list[UncertaintyComponent] = []
@@ -73,22 +86,27 @@ def mean_errors(
         components += [replace(p, name=f"{gauge.name}: {p.name}") for p in parts] if several else parts
         if found.note:
             notes.append(f"{gauge.name}: {found.note}" if several and found.seen else found.note)
-    components += _temperature_of_stations(data, weight, float(fit.values[0]), expansion)
-    return UncertaintyBudget(tuple(components)), notes
+    components += temperature_errors(float(fit.values[0]), _warm_shares(data, weight), expansion)
+    return UncertaintyBudget((*components, *form)), notes
 
 
-def _temperature_of_stations(
-    data: ReadingArrays, weight: np.ndarray, size: float, expansion: float
+def _warm_shares(data: ReadingArrays, weight: np.ndarray) -> list[WarmShare]:
+    """The weights of the readings by gauge and temperature."""
+    return [
+        WarmShare(gauge, warmth, float(weight[rows].sum()))
+        for k, gauge in enumerate(data.gauges)
+        for t, warmth in enumerate(data.temperatures)
+        if (rows := (data.gauge == k) & (data.temperature == t)).any()
+    ]
+
+
+def form_errors(
+    data: ReadingArrays, fit: LandFit, readings: LandReadings, process: str
 ) -> list[UncertaintyComponent]:
-    """Type B components of the temperatures of the part, each shared by the stations read at it."""
-    found = []
-    for k, (rise, limit) in enumerate(data.temperatures):
-        share = abs(float(weight[data.temperature == k].sum()))
-        parts = temperature_components(size * share, rise, limit, expansion)
-        several = f", {k + 1} of {len(data.temperatures)} stated" if len(data.temperatures) > 1 else ""
-        found += [replace(p, name=p.name + several) for p in parts if p.name != EXPANSION]
-    rise = float(weight @ data.rise)
-    return [*found, *(p for p in temperature_components(size, rise, 0.0, expansion) if p.name == EXPANSION)]
+    """Components of the mean for the form that its readings do not show. process: how the land was cut."""
+    height = fit.value("bell")
+    bell = None if height is None else (fit.weight("bell"), height)
+    return unread_form(data.places(readings), fit.weight("mean"), process, bell=bell)
 
 
 def _disagreement(
@@ -104,7 +122,7 @@ def _disagreement(
         of_a, of_b = data.gauge == a, data.gauge == b
         explained = root_sum_of_squares(
             (
-                *(s.standard * float(s.members[of_a].mean() - s.members[of_b].mean()) for s in shared),
+                *(s.standard * float(s.share[of_a].mean() - s.share[of_b].mean()) for s in shared),
                 repeatabilities[a].std / sqrt(of_a.sum()),
                 repeatabilities[b].std / sqrt(of_b.sum()),
             )
@@ -128,26 +146,17 @@ def _scaled(part: UncertaintyComponent, factor: float) -> UncertaintyComponent:
 
 def gauge_components(gauge: Gauge) -> list[UncertaintyComponent]:
     """Type B components of a gauge, accuracy and zero, which all its readings share."""
+    cause = f"accuracy of {gauge.name}"
     accuracy = (
-        UncertaintyComponent("accuracy of the gauge", gauge.accuracy)
+        UncertaintyComponent("accuracy of the gauge", gauge.accuracy, common=cause)
         if gauge.coverage is None
-        else UncertaintyComponent("accuracy of the gauge", gauge.accuracy / gauge.coverage, "normal")
+        else UncertaintyComponent(
+            "accuracy of the gauge", gauge.accuracy / gauge.coverage, "normal", common=cause
+        )
     )
-    return [accuracy, UncertaintyComponent("zero of the gauge", gauge.zero_error)]
-
-
-def temperature_components(
-    size: float, rise: float, temperature_limit: float, expansion: float
-) -> list[UncertaintyComponent]:
-    """Type B components of temperature: its own uncertainty, that of the expansion coefficient, and the
-    product of both."""
-    by_temperature = size * expansion * temperature_limit
     return [
-        UncertaintyComponent("part temperature", by_temperature),
-        UncertaintyComponent(
-            "temperature times expansion", by_temperature * EXPANSION_PLUS_MINUS, "product"
-        ),
-        UncertaintyComponent(EXPANSION, size * abs(rise) * expansion * EXPANSION_PLUS_MINUS),
+        accuracy,
+        UncertaintyComponent("zero of the gauge", gauge.zero_error, common=f"zero of {gauge.name}"),
     ]
 
 
@@ -172,6 +181,6 @@ def ovality_half_width(
     weights = np.array([fit.weight("cos"), fit.weight("sin")])
     of_scatter = sqrt(0.5 * float(np.sum((weights * single) ** 2)))
     apart = root_sum_of_squares(
-        s.standard * sqrt(0.5 * float(np.sum(weights[:, s.members].sum(axis=1) ** 2))) for s in shared
+        s.standard * sqrt(0.5 * float(np.sum((weights @ s.share) ** 2))) for s in shared
     )
     return 2.0 * root_sum_of_squares((factor * of_scatter, coverage_factor(inf) * apart))

@@ -1,4 +1,4 @@
-"""Mean, taper and ovality of a land, fitted to its readings as far as they resolve them.
+"""Mean, taper, ovality and bell-mouth of a land, fitted to its readings as far as they resolve them.
 
 The readings are weighted by what their gauges are known for: each has its own repeatability, and those
 of one gauge, or of stations read at one temperature, share an error. That is the linear estimate of
@@ -20,13 +20,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.geometry.readings import Gauge, LandReadings
+from hoopwright.measured.form_prior import Places, bell_column, tells_bell_mouth
+from hoopwright.measured.gauge_temperature import Warmth
 
 
 @dataclass(frozen=True)
 class ReadingArrays:
     """All readings of a land, in an order of their own: z, angle in radians (nan where not noted), diameter
-    at 20 °C. gauge, temperature: index of the gauge in `gauges`, and of the part's temperature in
-    `temperatures` (rise above 20 °C, its uncertainty, K)."""
+    at 20 °C. gauge, temperature: index of the gauge in `gauges`, and of the temperatures of part and gauge
+    in `temperatures`."""
 
     z: np.ndarray
     angle: np.ndarray
@@ -34,19 +36,20 @@ class ReadingArrays:
     gauge: np.ndarray
     temperature: np.ndarray
     gauges: tuple[Gauge, ...]
-    temperatures: tuple[tuple[float, float], ...]
+    temperatures: tuple[Warmth, ...]
 
-    @property
-    def rise(self) -> np.ndarray:
-        """Temperature of the part at each reading, K above 20 °C."""
-        return np.array([t[0] for t in self.temperatures])[self.temperature]
+    def places(self, readings: LandReadings) -> Places:
+        """Where the land was read, in this order."""
+        sees_ovality = np.array([g.contacts == 2 for g in self.gauges])[self.gauge]
+        return Places.at(readings, self.z, self.angle, sees_ovality)
 
 
 @dataclass(frozen=True)
 class SharedError:
-    """An error that some readings have in common: which, and its standard uncertainty, mm."""
+    """An error that some readings have in common: by how much it counts in each, as a share of the most,
+    and its standard uncertainty there, mm."""
 
-    members: np.ndarray
+    share: np.ndarray
     standard: float
 
 
@@ -70,7 +73,9 @@ class LandFit:
 def design_matrix(data: ReadingArrays, readings: LandReadings) -> tuple[np.ndarray, tuple[str, ...]]:
     """Design matrix of the fit and the names of its columns, as far as the readings resolve them.
 
-    "mean": at mid-length; "slope": along z; "cos", "sin": of the ovality.
+    "mean": over the land; "slope": along z; "cos", "sin": of the ovality; "bell": ends less middle;
+    "across": half of what two directions differ by, which is form and not scatter. Two readings are left
+    over to show their scatter where no repeatability says it.
     """
     count = len(data.diameter)
     design, names = [np.ones(count)], ["mean"]
@@ -80,9 +85,17 @@ def design_matrix(data: ReadingArrays, readings: LandReadings) -> tuple[np.ndarr
         names.append("slope")
     two_point = all(s.gauge.contacts == 2 and s.angles for s in readings.stations)
     distinct = len(np.unique(np.round(np.mod(data.angle, np.pi), 6))) if two_point else 0
-    if distinct >= 3 and count >= len(names) + 4:
+    spare = 0 if all(s.gauge.repeatability for s in readings.stations) else 2
+    if distinct >= 3 and count >= len(names) + 2 + spare:
         design += [np.cos(2.0 * data.angle), np.sin(2.0 * data.angle)]
         names += ["cos", "sin"]
+    along = data.places(readings).along
+    if tells_bell_mouth(along) and count >= len(names) + 1 + spare:
+        design.append(bell_column(along))
+        names.append("bell")
+    if distinct == 2 and count >= len(names) + 1 + spare:
+        design.append(np.where(np.isclose(np.cos(2.0 * (data.angle - data.angle[0])), 1.0), 1.0, -1.0))
+        names.append("across")
     return np.column_stack(design), tuple(names)
 
 
@@ -94,8 +107,8 @@ def fit_land(
     shared: Sequence[SharedError],
 ) -> LandFit:
     """Weighted fit of the readings. std: of each reading, mm."""
-    effects = [e for e in shared if 0 < e.members.sum() < len(diameter) and e.standard > 0.0]
-    columns = [design, *(e.members[:, None].astype(float) for e in effects)]
+    effects = [e for e in shared if np.ptp(e.share) > 0.0 and e.standard > 0.0]
+    columns = [design, *(e.share[:, None] for e in effects)]
     terms = design.shape[1]
     held = np.zeros((len(effects), terms + len(effects)))
     for k, effect in enumerate(effects):

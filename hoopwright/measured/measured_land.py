@@ -4,9 +4,9 @@ Each reading v at part temperature θ above 20 °C, with a gauge at θ_g, gives 
 
     d = v (1 − α θ + α_g θ_g)
 
-(first order, as in the GUM's own example H.1). A mean, a taper along z and an ovality cos 2(φ − φ0), as
-far as the readings can resolve them, are fitted by weighted least squares (land_fit.py); their errors
-follow from the weights (land_errors.py).
+(first order, as in the GUM's own example H.1). A mean over the land, a taper along z, an ovality
+cos 2(φ − φ0) and a bell-mouth, as far as the readings can resolve them, are fitted by weighted least
+squares (land_fit.py); their errors follow from the weights (land_errors.py).
 """
 
 from __future__ import annotations
@@ -17,30 +17,20 @@ from typing import Any
 
 import numpy as np
 
-from hoopwright.geometry.readings import LandReadings
-from hoopwright.measured.land_errors import mean_errors, ovality_half_width, shared_errors
+from hoopwright.geometry.readings import LandReadings, Station
+from hoopwright.measured.form_prior import DEFAULT_PROCESS, OUTSIDE_OF_SHELL
+from hoopwright.measured.gauge_temperature import Warmth, gauge_rise, whose_temperature
+from hoopwright.measured.land_errors import form_errors, mean_errors, ovality_half_width, shared_errors
 from hoopwright.measured.land_fit import ReadingArrays, design_matrix, fit_land, scatter_by_gauge
 from hoopwright.measured.repeatability import Scatter, expected_std, repeatability_of
+from hoopwright.measured.suspects import Suspect, suspect_notes, suspects
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget
 
-OUTLIER_SCORE = 3.5
-"""Modified z-score 0.6745 |x − median|/MAD beyond which a reading is reported as an outlier. Source:
-Iglewicz and Hoaglin, as recommended in the NIST/SEMATECH e-Handbook, 1.3.5.17 (from memory, not seen)."""
 ODD_LOBES = (
     "two-point diameters are blind to odd lobes: a three-lobed land of constant width reads as "
     "round; only a three-point gauge, or a mandrel that fits, shows it"
 )
 EVEN_LOBES = "a three-point gauge is blind to an oval land; cross-check with a two-point gauge"
-
-
-@dataclass(frozen=True)
-class Outlier:
-    """An outlier: its position, its value at 20 °C and its residual to the fit, mm."""
-
-    z: float
-    angle: float | None
-    value: float
-    residual: float
 
 
 @dataclass(frozen=True)
@@ -54,7 +44,7 @@ class MeasuredLand:
     what sets gauges apart: each errs alike at every angle); bell_mouth: end stations minus those
     between. Each of these is None where the readings cannot resolve it. scatter, scatter_dof: standard
     deviation of one reading about the fit, and its degrees of freedom; scatters: the same of each gauge.
-    expansion: coefficient used, 1/K.
+    expansion: coefficient used, 1/K. process: how the land was cut, see form_prior.py.
     """
 
     part: str
@@ -73,26 +63,15 @@ class MeasuredLand:
     ovality_angle: float | None
     ovality_plus_minus: float
     bell_mouth: float | None
-    outliers: tuple[Outlier, ...]
+    outliers: tuple[Suspect, ...]
     notes: tuple[str, ...]
     expansion: float = 0.0
+    process: str = ""
 
     @property
     def readings_at_20(self) -> tuple[tuple[float, ...], ...]:
         """All readings corrected to 20 °C, mm, by station."""
-        return tuple(
-            tuple(
-                diameter_at_20(
-                    v,
-                    s.temperature_rise,
-                    self.expansion,
-                    gauge_rise=s.gauge.temperature_rise,
-                    gauge_expansion=s.gauge.expansion,
-                )
-                for v in s.values
-            )
-            for s in self.readings.stations
-        )
+        return tuple(_at_20(s, self.expansion) for s in self.readings.stations)
 
     @property
     def plus_minus(self) -> float:
@@ -101,9 +80,13 @@ class MeasuredLand:
 
 
 def measured_land(
-    readings: LandReadings, *, expansion: float, part: str, surface: str, index: int
+    readings: LandReadings, *, expansion: float, part: str, surface: str, index: int, process: str = ""
 ) -> MeasuredLand:
-    """Evaluate the readings of one land. expansion: coefficient of the part's material, 1/K."""
+    """Evaluate the readings of one land. expansion: coefficient of the part's material, 1/K. process: how
+    it was cut, "" for what is usual of the part."""
+    process = process or (
+        OUTSIDE_OF_SHELL if (part, surface) == ("shell", "outside") else DEFAULT_PROCESS[part]
+    )
     data = _readings_at_20(readings, expansion)
     design, names = design_matrix(data, readings)
     expected = np.array([expected_std(g, surface) for g in data.gauges])[data.gauge]
@@ -118,8 +101,9 @@ def measured_land(
     square = sum(s.dof * s.std**2 for s in scatters)
     centre = float(fit.values[0])
     half = 0.5 * (fit.value("slope") or 0.0) * (readings.z_end - readings.z_start)
-    errors, notes = mean_errors(data, fit, repeatabilities, scatters, expansion)
-    outliers = _outliers(data, design, max(g.resolution for g in data.gauges))
+    form = form_errors(data, fit, readings, process)
+    errors, notes = mean_errors(data, fit, repeatabilities, scatters, expansion, form)
+    outliers = suspects(readings, np.concatenate([_at_20(s, expansion) for s in readings.stations]))
     cos, sin = fit.value("cos"), fit.value("sin")
     oval = None if cos is None or sin is None else 2.0 * float(np.hypot(cos, sin))
     at = None if cos is None or sin is None else degrees(0.5 * np.arctan2(sin, cos)) % 180.0
@@ -141,8 +125,9 @@ def measured_land(
         0.0 if oval is None else ovality_half_width(data, fit, repeatabilities, scatters, shared),
         _bell_mouth(data),
         outliers,
-        (*notes, *_blind_spots(readings), *_outlier_note(outliers)),
+        (*notes, *whose_temperature(readings), *_blind_spots(readings), *suspect_notes(outliers)),
         expansion,
+        process,
     )
 
 
@@ -151,16 +136,9 @@ def _readings_at_20(readings: LandReadings, expansion: float) -> ReadingArrays:
     rows = []
     for s in readings.stations:
         angles = [float(np.radians(a)) for a in s.angles] or [float("nan")] * len(s.values)
-        stated, instrument = (s.temperature_rise, s.temperature_plus_minus), s.gauge.instrument
-        for value, at in zip(s.values, angles, strict=True):
-            at_20 = diameter_at_20(
-                value,
-                s.temperature_rise,
-                expansion,
-                gauge_rise=s.gauge.temperature_rise,
-                gauge_expansion=s.gauge.expansion,
-            )
-            rows.append((s.z, at, at_20, instrument, stated))
+        warmth = Warmth.of(s.gauge, s.temperature_rise, s.temperature_plus_minus)
+        for at_20, at in zip(_at_20(s, expansion), angles, strict=True):
+            rows.append((s.z, at, at_20, s.gauge.instrument, warmth))
     gauges = sorted(dict.fromkeys(row[3] for row in rows), key=repr)
     temperatures = sorted(dict.fromkeys(row[4] for row in rows))
     gauge = np.array([gauges.index(row[3]) for row in rows])
@@ -176,6 +154,13 @@ def _readings_at_20(readings: LandReadings, expansion: float) -> ReadingArrays:
         tuple(gauges),
         tuple(temperatures),
     )
+
+
+def _at_20(station: Station, expansion: float) -> tuple[float, ...]:
+    """The readings of a station corrected to 20 °C, mm."""
+    rise = station.temperature_rise
+    warm = {"gauge_rise": gauge_rise(station.gauge, rise), "gauge_expansion": station.gauge.expansion}
+    return tuple(diameter_at_20(v, rise, expansion, **warm) for v in station.values)
 
 
 def diameter_at_20(
@@ -201,33 +186,6 @@ def indicated_diameter(
     return diameter / (1.0 - expansion * rise + gauge_expansion * gauge_rise)
 
 
-def _outliers(data: ReadingArrays, design: np.ndarray, resolution: float) -> tuple[Outlier, ...]:
-    """Outliers from a robust fit by least absolute deviations, which a single reading cannot drag along."""
-    free = len(data.diameter) - design.shape[1]
-    if free < 2:
-        return ()
-    weight = np.ones(len(data.diameter))
-    for _ in range(25):
-        weighted = design * weight[:, None]
-        fit = np.linalg.solve(weighted.T @ design, weighted.T @ data.diameter)
-        residual = data.diameter - design @ fit
-        weight = 1.0 / np.maximum(np.abs(residual), 1e-7)
-    off = residual - np.median(residual)
-    # Such a fit passes through as many readings as it has terms; these say nothing about the scatter. And
-    # one step of the gauge is not an outlier, however closely the other readings agree.
-    spread = max(float(np.median(np.sort(np.abs(off))[-free:])), 0.25 * resolution, 1e-4)
-    rows = np.flatnonzero(0.6745 * np.abs(off) / spread > OUTLIER_SCORE)
-    return tuple(
-        Outlier(
-            float(data.z[k]),
-            None if np.isnan(data.angle[k]) else degrees(data.angle[k]),
-            float(data.diameter[k]),
-            float(off[k]),
-        )
-        for k in rows
-    )
-
-
 def _bell_mouth(data: ReadingArrays) -> float | None:
     """End stations minus the mean of those between, taper removed, mm; positive is a wider mouth."""
     stations = np.unique(data.z)
@@ -242,19 +200,3 @@ def _bell_mouth(data: ReadingArrays) -> float | None:
 def _blind_spots(readings: LandReadings) -> list[str]:
     contacts = {s.gauge.contacts for s in readings.stations}
     return [ODD_LOBES] if contacts == {2} else [EVEN_LOBES] if contacts == {3} else []
-
-
-def _outlier_note(outliers: tuple[Outlier, ...]) -> list[str]:
-    if not outliers:
-        return []
-    which = ", ".join(
-        f"z {o.z:g} mm"
-        + ("" if o.angle is None else f" at {o.angle:.0f}°")
-        + f" ({1e3 * o.residual:+.1f} µm)"
-        for o in outliers[:4]
-    )
-    more = f" and {len(outliers) - 4} more" if len(outliers) > 4 else ""
-    return [
-        f"{len(outliers)} of the readings stand out: {which}{more}; they are kept. Rule: modified z-score "
-        f"above {OUTLIER_SCORE:g}. Clean the land and read there again"
-    ]

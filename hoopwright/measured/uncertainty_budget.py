@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from math import inf, sqrt
+from math import inf, pi, sqrt
 from typing import Literal
 
 import numpy as np
@@ -20,6 +20,7 @@ from scipy import special
 from hoopwright.measured.error_sum import Addend, ErrorSum
 
 CONFIDENCE = 0.95
+SCALE_OVER_STANDARD = {"rectangular": sqrt(3.0), "normal": 1.0, "arcsine": sqrt(2.0), "product": 3.0}
 SUMS_CACHED = 256
 """Sums whose tables are stored: the same ones are asked for in many places of a case."""
 
@@ -28,25 +29,30 @@ SUMS_CACHED = 256
 class UncertaintyComponent:
     """One component of the error, with zero mean.
 
-    scale: half-width of a "rectangular" component, standard uncertainty of a "normal" one, greatest value
-    of a "product" of two rectangular errors; mm or any consistent unit. dof: degrees of freedom; a normal
-    component with few of them follows a scaled t distribution (JCGM 101, 6.4.9).
+    scale: half-width of a "rectangular" component and of an "arcsine" one (the cosine of an angle that
+    nobody knows), standard uncertainty of a "normal" one, greatest value of a "product" of two rectangular
+    errors; mm or any consistent unit. dof: degrees of freedom; a normal component with few of them follows
+    a scaled t distribution (JCGM 101, 6.4.9). common: its cause, where that is the same in other lands of
+    the part: the error of a gauge, of a temperature or of an expansion; "" where every land has its own.
     """
 
     name: str
     scale: float
-    kind: Literal["rectangular", "normal", "product"] = "rectangular"
+    kind: Literal["rectangular", "normal", "arcsine", "product"] = "rectangular"
     dof: float = inf
+    common: str = ""
 
     @property
     def standard_uncertainty(self) -> float:
         """Standard uncertainty: scale/√3 for a rectangular component (GUM 4.3.7), so scale/3 for the
-        product of two."""
-        return self.scale / {"rectangular": sqrt(3.0), "normal": 1.0, "product": 3.0}[self.kind]
+        product of two, and scale/√2 for an arcsine one (JCGM 101, 6.4.6, from memory, not seen)."""
+        return self.scale / SCALE_OVER_STANDARD[self.kind]
 
     def sample(self, rng: np.random.Generator, count: int) -> np.ndarray:
         if self.kind == "rectangular":
             return self.scale * (2.0 * rng.random(count) - 1.0)
+        if self.kind == "arcsine":
+            return self.scale * np.cos(2.0 * pi * rng.random(count))
         if self.kind == "product":
             return self.scale * (2.0 * rng.random(count) - 1.0) * (2.0 * rng.random(count) - 1.0)
         return self.scale * (

@@ -36,7 +36,9 @@ def diameters_for(case: Case, nominal_um: float) -> tuple[tuple[str, str], ...]:
     seats = effective_interference(case, joint(case.shell, case.sleeve)).fits
     change = 1e-3 * nominal_um - mean_interference(seats)
     if _sleeve_is_open(case):
-        return tuple(_pairs(case, "sleeve.outside", case.sleeve.outside, case.sleeve_lands_listed, change))
+        return tuple(
+            _pairs(case, "sleeve.outside", case.sleeve.unfaced.outside, case.sleeve_lands_listed, change)
+        )
     return tuple(_pairs(case, "shell.bore", case.shell.bore, case.shell_lands_listed, -change))
 
 

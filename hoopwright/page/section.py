@@ -96,7 +96,7 @@ def section_of(bench: Bench) -> Section:
 
 
 def _of_case(case: Case, tables: Mapping[str, Any]) -> Section:
-    shell, sleeve, found = case.shell, case.sleeve, quick(case)
+    shell, sleeve, found = case.shell, case.sleeve.unfaced, quick(case)  # as the tables give it
     read = {
         (m.part, m.surface, m.index): m.readings.count
         for m in (*case.shell_measured, *case.sleeve_measured)
@@ -115,7 +115,7 @@ def _of_case(case: Case, tables: Mapping[str, Any]) -> Section:
                 index if listed else None,
                 readings=read.get((part, surface, index), 0),
             )
-            for index, land in enumerate(getattr(getattr(case, part), surface))
+            for index, land in enumerate(getattr(shell if part == "shell" else sleeve, surface))
         )
 
     zones = isinstance(value_at(tables, "sleeve.bore"), list)

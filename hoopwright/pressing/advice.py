@@ -35,7 +35,7 @@ def start(force_travel: ForceTravel, units: Units) -> str:
             "free start the step between the lands must be slightly larger than the interference."
         )
     change = force_travel.shifts[-2] - case.smoothing_loss_mm
-    shallow = shallow_chamfer(case.shell, case.sleeve, force_travel.enters_from, change)
+    shallow = shallow_chamfer(case.shell, case.sleeve.blank, force_travel.enters_from, change)
     if shallow is not None:
         depth, least = (units.text(1e3 * x, "um") for x in (shallow.depth, shallow.least))
         return (
@@ -54,7 +54,7 @@ def start(force_travel: ForceTravel, units: Units) -> str:
 
 def leading_drag(case: Case, enters_from: End) -> float:
     """Diametral interference of the leading land in the bore at the mouth, mm."""
-    turned = at_end(case.sleeve.outside, opposite(enters_from))
+    turned = at_end(case.sleeve.blank.outside, opposite(enters_from))
     mouth = at_end(case.shell.bore, enters_from)
     return turned.mean_diameter - mouth.mean_diameter
 
@@ -107,7 +107,7 @@ def while_pressing(force_travel: ForceTravel, units: Units) -> list[str]:
 
 def _at_the_far_end(case: Case, enters_from: End, units: Units) -> list[str]:
     """What a sleeve asks for that comes out of the shell at the far end, or is pushed against a stop."""
-    far, sleeve = opposite(enters_from), case.sleeve
+    far, sleeve = opposite(enters_from), case.sleeve.blank
     lines = []
     if far in stands_proud(case.shell, sleeve):
         beyond = sleeve.z_end - case.shell.width if far == "right" else -sleeve.z_start

@@ -115,7 +115,7 @@ def _time_constant(case: Case, part: str) -> float | None:
     length, material = (
         (case.shell.width, case.shell_material)
         if part == "shell"
-        else (case.sleeve.length, case.sleeve_material)
+        else (case.sleeve.blank.length, case.sleeve_material)
     )
     if material.density is None:
         return None

@@ -19,8 +19,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from scipy import special
 from scipy.linalg import solve_triangular
-from scipy.stats import chi2
 
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget
 from hoopwright.pressing.force_travel import ForceTravel
@@ -216,6 +216,6 @@ def _changes(sound: _Sound, force: np.ndarray) -> list[tuple[Kind, np.ndarray, i
 
 def _whole(white: np.ndarray) -> Misfit | None:
     squares, freedom = float(white @ white), max(len(white) - 1, 1)
-    if squares <= float(chi2.isf(SHAPE_P_VALUE, freedom)):
+    if squares <= float(special.chdtri(freedom, SHAPE_P_VALUE)):
         return None
     return Misfit("shape", None, None, float(np.sqrt(squares / freedom)))

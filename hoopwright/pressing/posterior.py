@@ -154,7 +154,7 @@ def _between(x: np.ndarray, at: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.
 
 def last_land_enters(force_travel: ForceTravel) -> float:
     """Travel, mm, at which the trailing land reaches the mouth of the shell; 0 with a single land."""
-    lands, home = force_travel.case.sleeve.outside, force_travel.positions[-1].travel
+    lands, home = force_travel.case.sleeve.blank.outside, force_travel.positions[-1].travel
     if len(lands) == 1:
         return 0.0
     trailing = at_end(lands, force_travel.enters_from)

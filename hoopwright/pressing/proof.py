@@ -170,8 +170,8 @@ def _stressed(evidence: Evidence, rows: dict[str, Margin]) -> tuple[Stressed, ..
     given."""
     case, study, shift = evidence.case, evidence.study, evidence.greatest
     friction = max(case.pressing_friction[1], case.fit.friction_high)
-    finished = replace(being_pushed(case, shift, friction), blank=False)
-    moving, still = study.fits((finished,)), study.fits(let_go(case, shift))
+    pushed = replace(being_pushed(case, shift, friction), blank=False)
+    moving, still = study.fits((pushed,)), study.fits(let_go(case, shift))
     force = friction * moving.fits[0].coarsest.normal_force
     found = []
     for body in BODIES:

@@ -40,7 +40,7 @@ def job_part(case: Case) -> dict[str, Any]:
 
 def bodies_part(case: Case) -> dict[str, Any]:
     """Lands, bore and limits of shell and sleeve."""
-    shell, sleeve = case.shell, case.sleeve
+    shell, sleeve, blank = case.shell, case.sleeve, case.sleeve.blank
     read = {(m.part, m.surface, m.index) for m in (*case.shell_measured, *case.sleeve_measured)}
 
     def lands(part: str, surface: str, of: Iterable[Land]) -> list[dict[str, Any]]:
@@ -53,6 +53,7 @@ def bodies_part(case: Case) -> dict[str, Any]:
             "bore": lands("shell", "bore", shell.bore),
             "least_wall_mm": case.min_wall_mm,
             "runout_mm": case.runout_mm,
+            "process": case.shell_process,
         },
         "sleeve": {
             "z_start_mm": sleeve.z_start,
@@ -69,14 +70,17 @@ def bodies_part(case: Case) -> dict[str, Any]:
                 }
                 for z in sleeve.bore
             ],
+            "process": case.sleeve_process,
             "stop": sleeve.stop,
             "flange_diameter_mm": sleeve.flange_diameter if sleeve.flange_end else None,
             "flange_thickness_mm": sleeve.flange_thickness if sleeve.flange_end else None,
             "proud": case.proud,
-            "chamfer_left_mm": sleeve.chamfer_left,
-            "chamfer_right_mm": sleeve.chamfer_right,
-            "chamfer_left_angle_deg": sleeve.chamfer_left_angle,
-            "chamfer_right_angle_deg": sleeve.chamfer_right_angle,
+            "faced_left_mm": 0.0 if sleeve.faced_left is None else sleeve.faced_left.length,
+            "faced_right_mm": 0.0 if sleeve.faced_right is None else sleeve.faced_right.length,
+            "chamfer_left_mm": blank.chamfer_left,
+            "chamfer_right_mm": blank.chamfer_right,
+            "chamfer_left_angle_deg": blank.chamfer_left_angle,
+            "chamfer_right_angle_deg": blank.chamfer_right_angle,
             "most_bore_closure_um": None
             if case.max_bore_closure_mm is None
             else 1e3 * case.max_bore_closure_mm,
@@ -154,6 +158,10 @@ def _gauge(gauge: Gauge) -> dict[str, Any]:
         "zero_error_um": 1e3 * gauge.zero_error,
         "repeatability_um": None if gauge.repeatability is None else 1e3 * gauge.repeatability,
         "contacts": gauge.contacts,
+        "temperature_degC": None if gauge.temperature_rise is None else 20.0 + gauge.temperature_rise,
+        "temperature_plus_minus_K": gauge.temperature_plus_minus,
+        "expansion_per_K": gauge.expansion,
+        "comparator": gauge.comparator,
     }
 
 
@@ -209,6 +217,8 @@ def settings_part(case: Case) -> dict[str, Any]:
         "press_method": press.method,
         "press_capacity_N": press.capacity,
         "press_ram_diameter_mm": press.ram_diameter_mm,
+        "press_gauge_unit": press.gauge_unit,
+        "press_gauge_division_MPa": press.gauge_division_MPa,
         "press_calibration": press.calibration,
         "press_log": log_name(press.log) if press.log else "",
     }

@@ -22,11 +22,15 @@ from hoopwright.record.files import (
     figures_by_path,
     hashes,
     sealed,
+    with_words,
 )
 from hoopwright.record.pages.comparison import comparison_pages
 from hoopwright.record.pdf import pdf
 from hoopwright.sizing.alternatives import compare_alternatives
 from hoopwright.sizing.routes import RouteResult
+
+MAX_BARS = 36
+"""Bars of the figure that fit on a page beside what heads it; the table of margins has all of them."""
 
 
 def write_comparison(
@@ -48,7 +52,7 @@ def write_comparison(
     name = next(iter(given))
     made = comparison_document(case, results, units, sleeves=sleeves)
     whole = with_file_set(made, name, revolved=False)
-    svgs = {"compare": rendered(figure(results, units), "svg")}
+    svgs = with_words({"compare": rendered(figure(results, units, max_bars=MAX_BARS), "svg")}, whole)
     files = {RESULTS: as_bytes(whole), **given, **figures_by_path(svgs, as_png(svgs))}
     pages = comparison_pages(whole, hashes=hashes(files, (*given, RESULTS)))
     files[PAGES] = pdf(pages, {"compare": svgs["compare"].decode("utf-8")})

@@ -15,7 +15,7 @@ from hoopwright.document.heading import as_json
 from hoopwright.document.plain import plain
 from hoopwright.document.press import document as press_document
 from hoopwright.document.sheet import sheet_part
-from hoopwright.document.size import decision_part, land_part, window_part
+from hoopwright.document.size import decision_part, land_part, turn_to_part, window_part
 from hoopwright.record.case_inputs import (
     bodies_part,
     drawing_part,
@@ -26,6 +26,7 @@ from hoopwright.record.case_inputs import (
 )
 from hoopwright.record.gather import Gathered
 from hoopwright.record.paper import paper_of
+from hoopwright.record.press_readings import press_readings_part
 from hoopwright.rows.installed import installed_rows
 
 LIBRARIES = ("numpy", "scipy", "scikit-fem", "matplotlib", "meshio", "pint", "typst")
@@ -42,9 +43,11 @@ def record_document(found: Gathered) -> dict[str, Any]:
     whole |= {
         "command": "record",
         "window": window_part(found.window),
+        "turn_to": turn_to_part(found.turn_to, case.size),
         "decision": decision_part(found.decision, found.came_out),
         "came_out": came_out_part(found.came_out, 20.0 + case.size.shop_rise_K),
         "press": _press(found),
+        "press_readings": press_readings_part(case, found.press),
         "sheet": sheet_part(found.sheet),
         "job": job_part(case),
         "bodies": bodies_part(case),

@@ -6,6 +6,7 @@ import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Any
 
 from hoopwright.case.model import Case
 from hoopwright.display import Units
@@ -17,11 +18,13 @@ from hoopwright.record.document import as_bytes, record_document
 from hoopwright.record.figures import figures_of
 from hoopwright.record.figures import press as press_figure
 from hoopwright.record.figures import readings as readings_figure
+from hoopwright.record.figures.labelled_svg import labelled
 from hoopwright.record.figures.style import rendered
 from hoopwright.record.file_names import PAGES, RESERVED_NAMES, RESULTS, SECTION, SUMS, case_name
 from hoopwright.record.file_set import figure_file, with_file_set
 from hoopwright.record.gather import Gathered, gather
 from hoopwright.record.pages import record_pages
+from hoopwright.record.pages.descriptions import descriptions
 from hoopwright.record.pdf import pdf, png_from_svg
 from hoopwright.record.progress import Progress, silent
 from hoopwright.record.vtu import section_vtu
@@ -123,13 +126,22 @@ def contents(
 
         files |= revolved_vtus(found.results.study)
     own = parent_figures(found)
-    svgs = {**next(worker_output), **own}
+    svgs = with_words({**next(worker_output), **own}, whole)
     progress("typesetting the pages")
     pages = record_pages(whole, hashes=hashes(files, (*given, RESULTS, SECTION)))
     with ThreadPoolExecutor(1) as pool:  # the typesetter releases the GIL
         pngs = pool.submit(as_png, svgs)
         files[PAGES] = pdf(pages, {name: svg.decode("utf-8") for name, svg in svgs.items()})
         return sealed(files | figures_by_path(svgs, pngs.result()), whole["files"])
+
+
+def with_words(svgs: RenderedFigures, document: Mapping[str, Any]) -> RenderedFigures:
+    """The figures with the title and the description that the document gives them, and ids of their own."""
+    said = descriptions(dict(document), Units(document["record"]["shown_in"]))
+    return {
+        name: labelled(svg, name, title=said[name][0], description=said[name][1])
+        for name, svg in svgs.items()
+    }
 
 
 def figures_by_path(svgs: RenderedFigures, pngs: RenderedFigures) -> Files:

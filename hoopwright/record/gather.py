@@ -18,7 +18,7 @@ from hoopwright.shop_sheet.plan import SheetPlan, sheet_plan
 from hoopwright.sizing.boring_plan import boring_plan
 from hoopwright.sizing.finished import both_finished
 from hoopwright.sizing.plan import SizePlan, cut_last
-from hoopwright.sizing.turn_to import Decision, decide, turn_to
+from hoopwright.sizing.turn_to import Decision, TurnTo, decide, turn_to
 from hoopwright.sizing.window import Window, find_window, withheld_window
 
 
@@ -26,13 +26,15 @@ from hoopwright.sizing.window import Window, find_window, withheld_window
 class Gathered:
     """All results of one case.
 
-    decision, came_out: None until both parts are finished, and where the window is withheld. press: None
-    where the sleeve cannot be pressed in as the case has it; then `blocked` says why.
+    turn_to: None where there is no window, and where both parts are finished. decision, came_out: None
+    until both are, and where the window is withheld. press: None where the sleeve cannot be pressed in as
+    the case has it; then `blocked` says why.
     """
 
     results: Results
     units: Units
     window: Window
+    turn_to: TurnTo | None
     decision: Decision | None
     came_out: CameOut | None
     press: PressPlan | None
@@ -52,7 +54,7 @@ def gather(results: Results, units: Units, progress: Progress) -> Gathered:
     plan = _size_plan(results, units)
     answer = came_out(plan, units, results)
     progress("pressing the sleeve in")
-    sized = plan.window, plan.decision, answer
+    sized = plan.window, plan.turn_to, plan.decision, answer
     try:
         entry_side(case)
     except CaseError as error:
@@ -73,5 +75,9 @@ def _size_plan(results: Results, units: Units) -> SizePlan:
     window = withheld_window(study, READ_OTHERWISE) if contradicted else find_window(case, study, checks())
     finished = both_finished(case, study)
     decision = decide(case, study, window) if finished and not contradicted else None
-    bands = None if finished or window.empty else turn_to(case, study, window, cut=cut_last(case, study))
+    bands = (
+        None
+        if finished or contradicted or window.empty
+        else turn_to(case, study, window, cut=cut_last(case, study))
+    )
     return SizePlan(case, study, results.margins, window, bands, decision, boring_plan(case), ())

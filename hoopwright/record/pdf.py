@@ -36,9 +36,7 @@ def pdf(pages: Mapping[str, Any], figures: Mapping[str, str]) -> bytes:
     attempts = [(s, 0) for s in FIGURE_SCALES] + [
         (FIGURE_SCALES[-1], n + 1) for n in range(len(dispensable))
     ]
-    shown = replace_uncovered(pages)
-    if pages.get("sheet") is not None:
-        shown["sheet"] = fitted(pages["sheet"])
+    shown = _with_sheet(pages)
 
     def attempted(attempt: int, **more: Any) -> typst.Compiler:
         scale, dropped = attempts[attempt]
@@ -59,10 +57,18 @@ def pdf(pages: Mapping[str, Any], figures: Mapping[str, str]) -> bytes:
     return made
 
 
+def _with_sheet(pages: Mapping[str, Any]) -> dict[str, Any]:
+    """The pages in characters that have a glyph, their shop sheet at the scale at which it is one page."""
+    shown = replace_uncovered(pages)
+    if pages.get("sheet") is not None:
+        shown["sheet"] = fitted(pages["sheet"])
+    return shown
+
+
 def plain_pdf(pages: Mapping[str, Any]) -> bytes:
     """The PDF of pages without figures, as long as it comes; the same input gives the same bytes."""
     template = _template()
-    data = json.dumps({**replace_uncovered(pages), "scale": 1.0}, ensure_ascii=False)
+    data = json.dumps({**_with_sheet(pages), "scale": 1.0}, ensure_ascii=False)
     made = compiler(template, {"data": data}).compile(format="pdf")
     assert isinstance(made, bytes)
     return made

@@ -28,6 +28,7 @@ from hoopwright.estimate import Estimate
 from hoopwright.fem.errors import MeshError, SolveError
 from hoopwright.rows.installed import installed_row, installed_rows, raised, row_fault
 from hoopwright.rows.model import InstalledRow
+from hoopwright.suspected import doubt_of
 
 Check = Callable[[Evidence], Margin]
 OURS = (HoopwrightError, MeshError, SolveError, MemoryError)
@@ -40,8 +41,9 @@ def checks() -> tuple[Check, ...]:
 
 
 def judged(evidence: Evidence, progress: Progress = no_progress) -> tuple[Margin, ...]:
-    """Every row that applies to the case."""
-    return judged_by(evidence, checks(), progress)
+    """Every row that applies to the case, in doubt where a reading stands out too far."""
+    rows, doubt = judged_by(evidence, checks(), progress), doubt_of(evidence.case)
+    return tuple(doubted(row, doubt) for row in rows) if doubt else rows
 
 
 def stages_of(id_: str) -> tuple[Stage, ...]:

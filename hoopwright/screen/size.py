@@ -6,7 +6,7 @@ from typing import Any
 
 from hoopwright.display.rows import clash_text, further_text, in_order_of
 from hoopwright.display.units import Units, percent_text
-from hoopwright.screen.bands import band_lines, order_of
+from hoopwright.screen.bands import aim_lines, band_lines, order_of
 from hoopwright.screen.came_out import came_out_sections
 from hoopwright.screen.presets import brief_lines
 from hoopwright.screen.wrapping import WIDTH, bullets, paragraph, title_lines
@@ -49,7 +49,9 @@ def _bands(part: dict[str, Any], units: Units) -> list[str]:
     lines = [f"{what:40s} {order[0]:>18s} {order[1]:>18s}", "-" * (WIDTH - 1)]
     for band in part["bands"]:
         lines += band_lines(band, part["shop_temperature_degC"], units)
+        lines += aim_lines(band, part["shop_temperature_degC"], units)
     gauge = part["gauge"] or "a reading as good as the stated ±"
+    gauge += _as_warm_as(part, units)
     guard = max(band["guard_um"] for band in part["bands"])
     return [
         *lines,
@@ -59,8 +61,44 @@ def _bands(part: dict[str, Any], units: Units) -> list[str]:
             "back from each end of it.",
             "  ",
         ),
+        *paragraph(_aim_text(part, units), "  "),
         *paragraph(AFTERWARDS[part["cut"]], "  "),
     ]
+
+
+def _as_warm_as(part: dict[str, Any], units: Units) -> str:
+    """The temperature of the gauge, where the shop is not at 20 °C; "" elsewhere."""
+    at, shop = part["gauge_temperature_degC"], part["shop_temperature_degC"]
+    if part["gauge"] is None or (at is None and shop == 20.0):
+        return ""
+    return " (as warm as the shop)" if at is None else f" (itself at {units.temperature(at)})"
+
+
+def _aim_text(part: dict[str, Any], units: Units) -> str:
+    """How the aim is chosen, and how likely what is cut ends inside its band; "" where there is no aim."""
+    aimed = [band for band in part["bands"] if band["chance"] is not None]
+    if not aimed:
+        return ""
+    sleeve = part["cut"] == "sleeve"
+    scatter = units.text(part["turning_scatter_um"], "um")
+    whose = (
+        ""
+        if part["turning_scatter_given"]
+        else " (common practice, no source: give [size] turning_scatter)"
+    )
+    least = min(aimed, key=lambda band: band["chance"])
+    first, ending = (percent_text(least[key]) for key in ("chance_at_the_first_cut", "chance"))
+    spare = "large" if sleeve else "small"
+    where = (
+        f"The band is narrow for that, so the aim lies towards its {spare} side, which can be cut again"
+        if part["aim_off_centre"]
+        else "The aim is the middle of the band"
+    )
+    return (
+        f"What is cut is taken to scatter by {scatter} (standard deviation) about the aim{whose}. {where}: "
+        f"{first} come out inside at the first cut, and {ending} end inside where one too {spare} is cut "
+        "again."
+    )
 
 
 def _window(window: dict[str, Any], units: Units) -> list[str]:

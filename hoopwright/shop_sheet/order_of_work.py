@@ -3,24 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from hoopwright.case.model import Case
 from hoopwright.display import Units
 from hoopwright.geometry.land import End, opposite
 from hoopwright.pressing.heat import HeatPlan, ThermalAssembly
+from hoopwright.shop_sheet.as_made import (
+    against,
+    facing,
+    finishing_steps,
+    flange_steps,
+    home_steps,
+    roughing,
+    support,
+    thread_words,
+)
 from hoopwright.shop_sheet.plan import SheetPlan
-
-FLUSH = 0.01
-"""Distance, mm, within which an end of the sleeve counts as flush with the face of the shell."""
-
-
-@dataclass(frozen=True)
-class Step:
-    """One thing to do. id: stable name for machines."""
-
-    id: str
-    text: str
+from hoopwright.shop_sheet.step import Step
 
 
 def bore_steps(plan: SheetPlan) -> list[Step]:
@@ -59,7 +58,8 @@ def turn_steps(plan: SheetPlan) -> list[Step]:
             Step("clean", "Deburr, clean, dry."),
         ]
     return [
-        Step("turn", "Rough the outside; bore and cut threads first, they move it."),
+        Step("turn", roughing(case, units)),
+        *flange_steps(case, units),
         Step("chamfer", f"Chamfer: {chamfers}."),
         Step("deburr", "Deburr; no edge stands above the outside."),
         Step("cool", f"Let it cool to {_shop(plan)}, clean it."),
@@ -75,11 +75,12 @@ def press_steps(plan: SheetPlan) -> list[Step]:
     case, units, end = plan.results.case, plan.units, _enters_from(plan)
     assert end is not None
     steps = [*_again(plan), Step("clean", "Wipe both parts."), *_compound(case)]
-    steps += _by_heat(plan, end) if plan.press.force_travel is None else _by_force(end)
+    steps += _by_heat(plan, end) if plan.press.force_travel is None else _by_force(case, units, end)
     return [
         *steps,
         *_tap(case),
-        Step("face", _facing(case, units)),
+        *finishing_steps(case, units),
+        Step("face", facing(case, units)),
         Step("measure", _measure_after(plan)),
         Step("mark", "Witness mark: one line across sleeve and shell on both faces."),
     ]
@@ -103,13 +104,15 @@ def _shop(plan: SheetPlan) -> str:
 def _chamfers(case: Case, units: Units, enters_from: End | None) -> str:
     """The chamfers of both ends, the one that goes in first named."""
     first = None if enters_from is None else opposite(enters_from)
-    both: tuple[tuple[End, float], ...] = (
-        ("left", case.sleeve.chamfer_left),
-        ("right", case.sleeve.chamfer_right),
+    sleeve = case.sleeve.unfaced
+    both: tuple[tuple[End, float, float | None], ...] = (
+        ("left", sleeve.chamfer_left, sleeve.chamfer_left_angle),
+        ("right", sleeve.chamfer_right, sleeve.chamfer_right_angle),
     )
     words = [
-        f"{units.text(length, 'mm')} long on the {end} end{' (goes in first)' if end == first else ''}"
-        for end, length in both
+        f"{units.text(length, 'mm')} long{'' if angle is None else f' at {angle:g}°'} on the {end} end"
+        f"{' (goes in first)' if end == first else ''}"
+        for end, length, angle in both
         if length > 0.0
     ]
     if words:
@@ -119,15 +122,11 @@ def _chamfers(case: Case, units: Units, enters_from: End | None) -> str:
 
 
 def _threads(case: Case) -> list[str]:
-    zones = [zone for zone in case.sleeve.bore if zone.thread is not None]
-    ends = {case.sleeve.z_start: "left", case.sleeve.z_end: "right"}
+    """The threads that are cut before it is pressed in."""
     return [
-        f"Thread {zone.thread.designation}"
-        + (f", {where} end" if (where := ends.get(zone.z_start) or ends.get(zone.z_end)) else "")
-        + (": LEFT-HAND" if zone.thread.left_hand else "")
-        + "."
-        for zone in zones
-        if zone.thread is not None
+        f"Thread {thread_words(case, zone, zone.thread)}."
+        for zone in case.sleeve.bore
+        if zone.thread is not None and not zone.cut_true
     ]
 
 
@@ -137,19 +136,18 @@ def _compound(case: Case) -> list[Step]:
     return [Step("compound", "Retaining compound on both parts, as its maker says; let it cure.")]
 
 
-def _by_force(end: End) -> list[Step]:
+def _by_force(case: Case, units: Units, end: End) -> list[Step]:
     first = opposite(end)
+    pushed = "flange" if case.sleeve.flange_end == end else f"sleeve's {end} end"
     return [
         Step("first", f"The {first} end goes in first, from the shell's {end} face."),
-        Step("pusher", f"Pusher on the full face of the sleeve's {end} end, square."),
-        Step(
-            "support",
-            f"Support all round under the shell's {first} face, near the wall; the way out clear.",
-        ),
+        Step("pusher", f"Pusher on the full face of the {pushed}, square."),
+        Step("support", support(case, units, first)),
         Step(
             "press",
             "Press in one stroke, no rest. Above the STOP of a travel: pressure off, do not push through.",
         ),
+        *home_steps(case, units, end),
     ]
 
 
@@ -160,7 +158,11 @@ def _by_heat(plan: SheetPlan, end: End) -> list[Step]:
     return [
         Step("first", f"The {first} end goes in first, from the shell's {end} face."),
         Step("heat", f"Shell at {hot} all through, sleeve at {cold}: measured on the metal."),
-        Step("slip_in", f"In one movement against a stop{in_hand(plan.press.heat)}. Hold until it grips."),
+        Step(
+            "slip_in",
+            f"In one movement against {against(case, units, end)}{in_hand(plan.press.heat)}. Hold until it "
+            "grips.",
+        ),
         Step("sticks", "If it sticks half way: out at once while it moves."),
     ]
 
@@ -174,28 +176,16 @@ def in_hand(heat: HeatPlan) -> str:
 
 
 def _tap(case: Case) -> Iterator[Step]:
-    if any(zone.thread is not None for zone in case.sleeve.bore):
+    if any(zone.thread is not None and not zone.cut_true for zone in case.sleeve.bore):
         chased = case.tap_after_pressing
         yield Step(
             "tap", "Run the tap through." if chased else "Try the cups: no tap is planned after pressing."
         )
 
 
-def _facing(case: Case, units: Units) -> str:
-    """What is done to the faces: a sleeve that stands proud is faced, one that lies back is left so."""
-    ends = (("left", -case.sleeve.z_start), ("right", case.sleeve.z_end - case.shell.width))
-    words = []
-    for end, proud in ends:
-        if proud > FLUSH:
-            words.append(f"face the {end} end, it stands {units.text(proud, 'mm')} proud")
-        elif proud < -FLUSH:
-            words.append(f"the {end} end lies {units.text(-proud, 'mm')} back")
-    if not words:
-        return "Face: both ends flush; take off only what stands proud."
-    return f"Face: {', '.join(words)}."
-
-
 def _measure_after(plan: SheetPlan) -> str:
+    if all(zone.cut_true for zone in plan.results.case.sleeve.bore):
+        return "Measure the sleeve's bore as it is now cut."
     row = next((m for m in plan.results.margins if m.id == "bore_closure" and m.demand is not None), None)
     if row is None or row.demand is None:
         return "Measure the sleeve's bore at mid-length."

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import ceil, floor, log10
 
 FINEST_MM = 0.001
 FINEST_IN = 0.0001
 INCH = 25.4
+PARTS_OF_A_STEP = 20
+"""Places within a step of the gauge at which several sizes are tried to be rounded alike."""
 _SLACK = 1e-6
 """Share of a step by which floating-point rounding may move a limit that lies on a step."""
 
@@ -43,3 +46,25 @@ def readable_band(
     """Readable limits inside [low, high], mm, in mm or inches; None where no readable size lies inside."""
     unit = INCH if units == "inch" else 1.0
     return rounded_inward(low / unit, high / unit, reading_step(resolution, units))
+
+
+def rounded_alike(
+    targets: Sequence[float], reach: Sequence[tuple[float, float]], unit: float, step: float
+) -> tuple[float, ...] | None:
+    """Sizes on steps of the gauge, in mm or inches, as alike as it allows in how far they lie from their
+    targets, mm, and then as near. reach: limits of each, mm. unit: mm in one of the unit of step. None
+    where one has no readable size."""
+    limits = [rounded_inward(a / unit, b / unit, step) if a <= b else None for a, b in reach]
+    readable = [pair for pair in limits if pair is not None]
+    if len(readable) < len(limits):
+        return None
+    choices = []
+    for k in range(-PARTS_OF_A_STEP // 2, PARTS_OF_A_STEP // 2 + 1):
+        sizes = [
+            min(max(step * round((t / unit + k * step / PARTS_OF_A_STEP) / step), low), high)
+            for t, (low, high) in zip(targets, readable, strict=True)
+        ]
+        off = [size - t / unit for size, t in zip(sizes, targets, strict=True)]
+        spread, away = max(off) - min(off), max(abs(o) for o in off)
+        choices.append((round(spread / step, 6), round(away / step, 6), sizes))
+    return tuple(round(size, 9) for size in min(choices)[2])

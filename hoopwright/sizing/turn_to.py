@@ -7,6 +7,7 @@ reduced on each side by the guard: the combined error of the part measured and o
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import inf, sqrt
 
@@ -15,54 +16,24 @@ from scipy.optimize import brentq
 
 from hoopwright.case.model import Case
 from hoopwright.geometry.joint import Seat
+from hoopwright.geometry.land import Land
 from hoopwright.geometry.readings import Gauge
-from hoopwright.interference import land_errors, measured, seat_errors
-from hoopwright.measured.land_errors import gauge_components, temperature_components
+from hoopwright.interference import caused_land_errors, caused_seat_errors, land_errors, measured
+from hoopwright.measured.form_prior import reading_to_come
+from hoopwright.measured.gauge_temperature import gauge_rise, temperature_components
+from hoopwright.measured.land_errors import gauge_components
 from hoopwright.measured.measured_land import indicated_diameter
 from hoopwright.measured.repeatability import Repeatability, pooled, repeatability_of
+from hoopwright.measured.together import caused, chance_together, widening_together
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
-from hoopwright.sizing.rounding import INCH, readable_band, reading_step
+from hoopwright.sizing.aim import is_off_centre, with_aims
+from hoopwright.sizing.band import Band, BandEnd
+from hoopwright.sizing.rounding import INCH, reading_step
 from hoopwright.sizing.window import Window
 from hoopwright.study import CaseStudy
 
 SURFACE = {"sleeve": "outside", "shell": "bore"}
 MATING_PART = {"sleeve": "shell", "shell": "sleeve"}
-
-
-@dataclass(frozen=True)
-class Band:
-    """Band of diameters for one land of the part to be cut.
-
-    low, high: limits at 20 °C, mm; any reading between them leaves the fit in the window; low is above high
-    where there is no such reading. shop_low, shop_high: what the gauge shows for those limits at the shop
-    temperature, mm. guard: deducted from each side of the window, mm. units: of the micrometer, "metric" or
-    "inch"; resolution: its step, mm, or None.
-    """
-
-    index: int
-    z_start: float
-    z_end: float
-    low: float
-    high: float
-    shop_low: float
-    shop_high: float
-    guard: float
-
-    units: str = "metric"
-    resolution: float | None = None
-
-    @property
-    def makeable(self) -> bool:
-        """Whether a size that the gauge can show lies in the band."""
-        return self.readable(self.units) is not None
-
-    def readable(self, units: str) -> tuple[float, float] | None:
-        """Limits at 20 °C, rounded inwards to what a micrometer shows, in mm or inches."""
-        return readable_band(self.low, self.high, units, self.resolution)
-
-    def shop_readable(self, units: str) -> tuple[float, float] | None:
-        """Limits as the gauge shows them at the shop temperature, rounded inwards, in mm or inches."""
-        return readable_band(self.shop_low, self.shop_high, units, self.resolution)
 
 
 @dataclass(frozen=True)
@@ -81,6 +52,12 @@ class TurnTo:
     accuracy_needed: float | None = None
     other_needed: float | None = None
     notes: tuple[str, ...] = ()
+    scatter: float = 0.0
+
+    @property
+    def off_centre(self) -> bool:
+        """Whether an aim lies off the middle of its band, towards the side that can be cut again."""
+        return any(is_off_centre(b.high - b.low, self.scatter) for b in self.bands)
 
     @property
     def makeable(self) -> bool:
@@ -110,14 +87,16 @@ def turn_to(case: Case, study: CaseStudy, window: Window, *, cut: str = "sleeve"
     gauge, confidence = case.size.gauge, case.size.confidence
     groups: dict[int, list[Seat]] = {}
     for seat in study.joint.seats:
-        groups.setdefault(seat.sleeve_land if cut == "sleeve" else seat.bore_land, []).append(seat)
-    bands = tuple(_band(case, window, cut, index, seats) for index, seats in sorted(groups.items()))
-    result = TurnTo(cut, bands, gauge, confidence, notes=_notes(case, cut))
+        groups.setdefault(_land_of(seat, cut), []).append(seat)
+    holding = [s.seat for s in study.interference.fits]
+    guards = guards_together(case, cut, groups, holding)
+    found = [_band(case, window, cut, index, groups[index], guards[index]) for index in sorted(groups)]
+    scatter = case.size.turning_scatter_mm
+    bands = with_aims(found, cut, scatter)
+    result = TurnTo(cut, bands, gauge, confidence, notes=_notes(case, cut), scatter=scatter)
     if result.makeable:
         return result
-    needed = [_required_accuracy(case, window, cut, index, seats) for index, seats in groups.items()]
-    own = None if any(o is None for o, _ in needed) else min(o for o, _ in needed if o is not None)
-    other = None if own is not None else min(t for _, t in needed if t is not None)
+    own, other = _required_accuracy(case, window, cut, groups, holding)
     return replace(result, accuracy_needed=own, other_needed=other)
 
 
@@ -128,10 +107,8 @@ def decide(case: Case, study: CaseStudy, window: Window) -> Decision:
     else:
         assert window.low is not None
         assert window.high is not None
-        probability = min(
-            seat_errors(case, s.seat).probability(window.low.shift, window.high.shift)
-            for s in study.interference.seats
-        )
+        errors = [caused_seat_errors(case, s.seat) for s in study.interference.fits]
+        probability = chance_together(errors, window.low.shift, window.high.shift)
     half_width, likely = study.interference_half_width, study.nominal_interference
     change = 0.0 if window.empty else likely - 0.5 * (window.least + window.greatest)
     return Decision(
@@ -145,7 +122,8 @@ def decide(case: Case, study: CaseStudy, window: Window) -> Decision:
 
 
 def reading_errors(case: Case, cut: str, index: int) -> UncertaintyBudget:
-    """Errors of a future reading of one land of the part to be cut."""
+    """Errors of a future reading of one land of the part to be cut, the mean of as many as [size] says,
+    taken evenly along it and round it."""
     gauge, size = case.size.gauge, case.size
     land = getattr(getattr(case, cut), SURFACE[cut])[index]
     if gauge is None:
@@ -154,8 +132,9 @@ def reading_errors(case: Case, cut: str, index: int) -> UncertaintyBudget:
     components = [
         *gauge_components(gauge),
         *temperature_components(
-            land.mean_diameter, size.shop_rise_K, size.shop_plus_minus_K, material.expansion
+            land.mean_diameter, size.shop_rise_K, size.shop_plus_minus_K, material.expansion, gauge
         ),
+        *reading_to_come(size.readings, gauge.contacts, getattr(case, f"{cut}_process")),
     ]
     found = _repeatability(case, gauge, cut)
     components.append(found.component(1.0 / sqrt(size.readings)))
@@ -171,66 +150,97 @@ def _repeatability(case: Case, gauge: Gauge, cut: str) -> Repeatability:
     return repeatability_of(pooled(read, gauge), SURFACE[cut])
 
 
-def _band(case: Case, window: Window, cut: str, index: int, seats: list[Seat]) -> Band:
+def guards_together(
+    case: Case,
+    cut: str,
+    groups: Mapping[int, Sequence[Seat]],
+    holding: Sequence[Seat],
+    *,
+    own: float = 1.0,
+    other: float = 1.0,
+) -> dict[int, float]:
+    """What is held back from each end of the window for every land, mm, so that all seats lie in it at once
+    with the confidence asked for.
+
+    groups: the seats of each land of the part to be cut. holding: those that must lie in the window. own,
+    other: factors on the errors of the reading to come, and on those of the other part.
+    """
+    confidence = case.size.confidence
+    errors = {
+        seat: caused(reading_errors(case, cut, index), cut, index)
+        .scaled(own)
+        .plus(caused_land_errors(case, MATING_PART[cut], _land_of(seat, MATING_PART[cut])).scaled(other))
+        for index, seats in groups.items()
+        for seat in seats
+    }
+    alone = {
+        index: max(errors[seat].budget.half_width(confidence) for seat in seats)
+        for index, seats in groups.items()
+    }
+    widths = [alone[_land_of(seat, cut)] for seat in holding]
+    factor = widening_together([errors[seat] for seat in holding], widths, confidence)
+    return {index: factor * half for index, half in alone.items()}
+
+
+def _land_of(seat: Seat, part: str) -> int:
+    return seat.sleeve_land if part == "sleeve" else seat.bore_land
+
+
+def _band(case: Case, window: Window, cut: str, index: int, seats: list[Seat], guard: float) -> Band:
     assert window.low is not None
     assert window.high is not None
-    errors = _combined_errors(case, cut, index, seats, 1.0, 1.0)
-    guard = errors.half_width(case.size.confidence)
-    land = getattr(getattr(case, cut), SURFACE[cut])[index]
+    part = case.sleeve.unfaced if cut == "sleeve" else case.shell  # a taper has its mean as it is turned
+    land = getattr(part, SURFACE[cut])[index]
     shifts = window.low.shift + guard, window.high.shift - guard
-    if cut == "sleeve":
-        low, high = (land.mean_diameter + s for s in shifts)
-    else:
-        high, low = (land.mean_diameter - s for s in shifts)
-    material = case.sleeve_material if cut == "sleeve" else case.shell_material
+    if cut == "shell":
+        shifts = -shifts[1], -shifts[0]
+    z_start, z_end = min(s.z_start for s in seats), max(s.z_end for s in seats)
+    low, high = (land.mean_diameter + s for s in shifts)
     gauge = case.size.gauge
-    rise, expansion = (gauge.temperature_rise, gauge.expansion) if gauge else (0.0, 0.0)
-    shop_low, shop_high = (
-        indicated_diameter(
-            d, case.size.shop_rise_K, material.expansion, gauge_rise=rise, gauge_expansion=expansion
-        )
-        for d in (low, high)
-    )
     return Band(
         index,
-        min(s.z_start for s in seats),
-        max(s.z_end for s in seats),
+        z_start,
+        z_end,
         low,
         high,
-        shop_low,
-        shop_high,
+        _as_shown(case, cut, low),
+        _as_shown(case, cut, high),
         guard,
         case.units,
         gauge.resolution if gauge else None,
+        ends=() if land.diameter_start == land.diameter_end else _ends(case, cut, land, shifts),
     )
 
 
-def _combined_errors(
-    case: Case, cut: str, index: int, seats: list[Seat], own: float, other: float
-) -> UncertaintyBudget:
-    """Combined errors of the future reading and of the least certain mating land, scaled by own and
-    other."""
-    facing = [
-        land_errors(
-            case,
-            MATING_PART[cut],
-            SURFACE[MATING_PART[cut]],
-            s.bore_land if cut == "sleeve" else s.sleeve_land,
-        )
-        for s in seats
-    ]
-    worst = max(facing, key=lambda e: e.half_width())
-    return _scaled(reading_errors(case, cut, index), own).plus(_scaled(worst, other))
+def _ends(case: Case, cut: str, land: Land, shifts: tuple[float, float]) -> tuple[BandEnd, ...]:
+    """Band of each end of a tapered land: it may come out anywhere between the two shifts from its own
+    size, as the middle of the land may from its."""
+    ends = []
+    for z, diameter in ((land.z_start, land.diameter_start), (land.z_end, land.diameter_end)):
+        low, high = (diameter + s for s in shifts)
+        ends.append(BandEnd(z, low, high, _as_shown(case, cut, low), _as_shown(case, cut, high)))
+    return tuple(ends)
 
 
-def _scaled(errors: UncertaintyBudget, factor: float) -> UncertaintyBudget:
-    return UncertaintyBudget(tuple(replace(p, scale=p.scale * factor) for p in errors.components))
+def _as_shown(case: Case, cut: str, diameter: float) -> float:
+    """What the gauge shows for a diameter at 20 °C of the part to be cut, at the shop temperature, mm."""
+    material = case.sleeve_material if cut == "sleeve" else case.shell_material
+    gauge = case.size.gauge
+    shop = case.size.shop_rise_K
+    rise, expansion = (gauge_rise(gauge, shop), gauge.expansion) if gauge else (0.0, 0.0)
+    return indicated_diameter(
+        diameter, shop, material.expansion, gauge_rise=rise, gauge_expansion=expansion
+    )
 
 
 def _required_accuracy(
-    case: Case, window: Window, cut: str, index: int, seats: list[Seat]
+    case: Case,
+    window: Window,
+    cut: str,
+    groups: Mapping[int, Sequence[Seat]],
+    holding: Sequence[Seat],
 ) -> tuple[float | None, float | None]:
-    """The ± (95 %), mm, needed for a band one step of the micrometer wide: of the future reading, or, where
+    """The ± (95 %), mm, needed for bands one step of the micrometer wide: of the future reading, or, where
     no reading would do, of the other part."""
     gauge = case.size.gauge
     step = reading_step(gauge.resolution if gauge else None, case.units) * (
@@ -241,15 +251,18 @@ def _required_accuracy(
         return None, 0.0
 
     def excess(own: float, other: float) -> float:
-        return _combined_errors(case, cut, index, seats, own, other).half_width(case.size.confidence) - room
+        return max(guards_together(case, cut, groups, holding, own=own, other=other).values()) - room
 
     if excess(0.0, 1.0) < 0.0:
         if excess(1.0, 1.0) <= 0.0:
             return inf, None
         share = float(brentq(lambda k: excess(k, 1.0), 0.0, 1.0, xtol=1e-4))
-        return reading_errors(case, cut, index).half_width() * share, None
+        return min(reading_errors(case, cut, index).half_width() for index in groups) * share, None
     share = float(brentq(lambda k: excess(0.0, k), 0.0, 1.0, xtol=1e-4))
-    return None, _combined_errors(case, cut, index, seats, 0.0, 1.0).half_width() * share
+    mate = MATING_PART[cut]
+    facing = {_land_of(seat, mate) for seats in groups.values() for seat in seats}
+    halves = [land_errors(case, mate, SURFACE[mate], index).half_width() for index in facing]
+    return None, min(half for half in halves if half > 0.0) * share
 
 
 def _notes(case: Case, cut: str) -> tuple[str, ...]:
@@ -264,6 +277,17 @@ def _notes(case: Case, cut: str) -> tuple[str, ...]:
         notes.append(
             "the reading to come is taken to be as good as the stated ± of that part; give "
             "[size] gauge to have your own gauge counted"
+        )
+    elif case.size.readings == 1:
+        process = getattr(case, f"{cut}_process")
+        notes.append(
+            f"the reading to come is a single one, and of a {process} part it may not be the mean: take "
+            "several, evenly along it and round it, and give [size] readings"
+        )
+    else:
+        count = case.size.readings
+        notes.append(
+            f"the reading to come is the mean of {count}, taken evenly along the land and round it"
         )
     if case.size.gauge is not None and (note := _repeatability(case, case.size.gauge, cut).note):
         notes.append(f"of the reading to come: {note}")

@@ -151,7 +151,7 @@ def material_of(case: Case, body: str) -> Material:
 
 def greatest_wall(case: Case, body: str) -> float:
     """Half the greatest outside less the least bore of a body, mm: its stock is at least as thick."""
-    lands = case.shell.outside if body == "shell" else case.sleeve.whole_outside
+    lands = case.shell.outside if body == "shell" else case.sleeve.blank.whole_outside
     outside = max(max(land.diameter_start, land.diameter_end) for land in lands)
     if body == "shell":
         bore = min(min(land.diameter_start, land.diameter_end) for land in case.shell.bore)

@@ -7,9 +7,12 @@ from hoopwright.case.read import parse_case
 from hoopwright.geometry.joint import joint
 from hoopwright.geometry.readings import Gauge, LandReadings, Station
 from hoopwright.interference import effective_interference
-from hoopwright.measured.land_errors import temperature_components
+from hoopwright.measured.gauge_temperature import temperature_components
 from hoopwright.measured.measured_land import diameter_at_20, measured_land
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent, coverage_factor
+
+STANDARD = Gauge("standard", resolution=1.0, accuracy=0.0, temperature_rise=0.0)
+"""A gauge that is at 20 °C, so that the part's errors of temperature stand alone."""
 
 
 def end_gauge():
@@ -21,7 +24,7 @@ def end_gauge():
     at three sigma, 25 % reliable, so 8); δα within ± 1e-6 at θ = −0.1 °C; δθ within ± 0.05 °C, 2.
     """
     size = 50.000623e6
-    temperature, *_ = temperature_components(size, 0.0, 0.05, 11.5e-6)
+    temperature, *_ = temperature_components(size, 0.0, 0.05, 11.5e-6, STANDARD)
     difference = UncertaintyBudget(
         (
             UncertaintyComponent("readings", 13.0 / 5**0.5, "normal", 24.0),
@@ -94,7 +97,7 @@ def test_gauge_block_as_a_budget_with_its_products():
     swing of the temperature and for limits that are known inexactly."""
     from_nominal = (0.2**2 + 0.5**2 / 2.0) ** 0.5 * 3.0**0.5
     of_difference = (0.05**2 + 0.025**2 / 3.0) ** 0.5
-    temperature, product, _ = temperature_components(LENGTH, 0.0, of_difference, 11.5e-6)
+    temperature, product, *_ = temperature_components(LENGTH, 0.0, of_difference, 11.5e-6, STANDARD)
     first_order = (
         *(UncertaintyComponent(n, u, "normal", dof) for n, u, dof in LEARNT),
         UncertaintyComponent("δα at −0.1 °C", LENGTH * 1e-6 * 0.1),
@@ -117,7 +120,7 @@ def test_temperature_and_expansion_both_uncertain_as_in_the_model_itself():
     """d = v (1 − α θ) with α ± 10 % and θ ± 5 K, 2 K warm: the budget has its variance to the last term,
     σ² = v² [(α σ_θ)² + (θ σ_α)² + (σ_α σ_θ)²]."""
     rng = np.random.default_rng(7)
-    parts = UncertaintyBudget(tuple(temperature_components(41.0, 2.0, 5.0, 23e-6)))
+    parts = UncertaintyBudget(tuple(temperature_components(41.0, 2.0, 5.0, 23e-6, STANDARD)))
     spread = 23e-6 * (1.0 + 0.1 * rng.uniform(-1, 1, 400_000)) * (2.0 + 5.0 * rng.uniform(-1, 1, 400_000))
     assert parts.standard_uncertainty == pytest.approx(41.0 * spread.std(), rel=2e-3)
     without = UncertaintyBudget(tuple(p for p in parts.components if p.kind != "product"))
@@ -142,8 +145,9 @@ def test_scatter_of_twenty_readings_as_in_the_gum():
     )
     assert land.diameter == pytest.approx(100.145, abs=1e-9)
     assert land.scatter == pytest.approx(1.489, abs=1e-9)
-    assert land.errors.standard_uncertainty == pytest.approx(0.333, abs=5e-4)
-    assert land.errors.dof == pytest.approx(19.0)
+    (scatter,) = (p for p in land.errors.components if p.name == "scatter of the readings")
+    assert scatter.standard_uncertainty == pytest.approx(0.333, abs=5e-4)
+    assert scatter.dof == pytest.approx(19.0)
 
 
 def test_a_limit_of_error_is_a_rectangular_distribution():

@@ -9,7 +9,7 @@ from hoopwright.case.drawing_model import BoreFeatures, DrawingInput, SleeveFeat
 from hoopwright.case.keys import Key, TableKeys, named, optional
 from hoopwright.case.table import Table
 
-THREADED = ("[[sleeve.bore]] thread",)
+THREADED = ("[[sleeve.bore]] thread or [[sleeve.bore]] bored_after or [sleeve] bored_after",)
 
 
 def _text(name: str, meaning: str, example: str, max_length: int = 60, **more: Any) -> Key:

@@ -7,6 +7,17 @@ from hoopwright.case.table import Table
 from hoopwright.geometry.readings import Gauge
 
 MAX_GAUGES = 20
+LANDS = ("shell.bore", "shell.outside", "sleeve.outside")
+
+
+def _read_with(of_land: str, of_shop: str) -> str:
+    """Condition that a key of some land's readings is given, or one of the shop."""
+    places = [place for land in LANDS for place in (f"[[{land}]]", f"[[{land}.readings]]")]
+    return " or ".join([*(f"{place} {of_land}" for place in places), f"[size] {of_shop}"])
+
+
+READ_WARM = _read_with("part_temperature", "shop_temperature")
+READ_UNSURE = _read_with("temperature_plus_minus", "shop_plus_minus")
 
 
 def _error(name: str, meaning: str, example: str, default: str | None = None) -> Key:
@@ -30,12 +41,20 @@ _ONE_GAUGE = TableKeys(
             "above 0 mm to 1 mm",
         ),
         Key("contacts", "integer", "contact points", 2, "2 to 3", default=2),
-        Key(
+        optional(
             "temperature",
             "temperature",
-            "of the gauge and of its setting standard",
-            default="20 degC",
-            limits="-40 degC to 100 degC",
+            "of the gauge and of its setting standard; left out it is as warm as what it reads",
+            "20 degC",
+            "-40 degC to 100 degC",
+        ),
+        optional(
+            "temperature_plus_minus",
+            "temperature_difference",
+            "uncertainty of that temperature; left out 0 K where that is given, else a tenth of what the "
+            "part is away from 20 degC (68 degF), and no less than its own uncertainty",
+            "1 K",
+            "0 K to 50 K",
         ),
         Key(
             "expansion",
@@ -44,7 +63,15 @@ _ONE_GAUGE = TableKeys(
             "11.5e-6 /K",
             "from 0 /K",
             default="11.5e-6 /K",
-            needs=("temperature",),
+            needs=(f"temperature or {READ_WARM}",),
+        ),
+        Key(
+            "comparator",
+            "flag",
+            "it is set in a ring or to blocks that lie beside the part and share its temperature: an error "
+            "of that counts with the difference of both expansions alone",
+            default=False,
+            needs=(READ_UNSURE,),
         ),
         Key("type", "text", "what it is", "outside micrometer", default=""),
     ),
@@ -99,5 +126,5 @@ def _gauge(name: str, row: Table) -> Gauge | None:
         coverage=None if limit else coverage,
         **row.fields("resolution", "zero_error", "repeatability", "contacts"),
         temperature_rise=row.get("temperature"),
-        **row.fields("expansion", "type"),
+        **row.fields("temperature_plus_minus", "expansion", "type", "comparator"),
     )

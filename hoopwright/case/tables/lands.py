@@ -9,11 +9,12 @@ from __future__ import annotations
 from typing import Any
 
 from hoopwright.case.faults import shortened
-from hoopwright.case.keys import Key, TableKeys, optional
+from hoopwright.case.keys import Key, TableKeys, named, optional
 from hoopwright.case.table import Table
 from hoopwright.case.tables.readings import CONDITIONS, READINGS, read_readings
 from hoopwright.geometry import Land
 from hoopwright.materials import Material
+from hoopwright.measured.form_prior import DEFAULT_PROCESS, USUAL_FORM
 from hoopwright.measured.measured_land import MeasuredLand, measured_land
 
 
@@ -36,6 +37,20 @@ def surface_keys(surface: str) -> tuple[Key, Key]:
             "from 0 mm",
             default="0 mm",
         ),
+    )
+
+
+def process_key(part: str) -> Key:
+    """How a part is cut where the other sits on it."""
+    return Key(
+        "process",
+        "choice",
+        f"how its {'bore' if part == 'shell' else 'outside'} is cut: form that readings do not show may be "
+        "as large as is usual of that",
+        default=DEFAULT_PROCESS[part],
+        options=named(*USUAL_FORM),
+        what="process",
+        needs=(f"[[{part}.{'bore' if part == 'shell' else 'outside'}.readings]] or [size] gauge",),
     )
 
 
@@ -71,17 +86,19 @@ def read_surface(
     z_end: Any,
     material: Material | None = None,
     measured: list[MeasuredLand] | None = None,
+    process: str = "",
 ) -> tuple[Land, ...] | None:
     """Lands of one surface ("outside" or "bore") in either form, or None where they are faulty.
 
     z_start, z_end: ends of the part, mm, or None where they were faulty. material: needed to bring
-    readings to 20 °C. measured: list that receives the lands evaluated from readings.
+    readings to 20 °C. measured: list that receives the lands evaluated from readings. process: how the
+    surface was cut, "" for what is usual.
     """
     single_key, plus_minus = f"{surface}_diameter", f"{surface}_plus_minus"
     if given_form(table, surface, single_key) == surface:
         if table.has(plus_minus):
             table.fault(plus_minus, f"goes with {single_key}", "give plus_minus in each land")
-        return _lands(table, surface, material, [] if measured is None else measured)
+        return _lands(table, surface, material, [] if measured is None else measured, process)
     if not table.has(single_key):
         return None
     diameter, tolerance = table.get(single_key), table.get(plus_minus)
@@ -109,7 +126,7 @@ def given_form(table: Table, surface: str, single_key: str) -> str | None:
 
 
 def _lands(
-    table: Table, surface: str, material: Material | None, measured: list[MeasuredLand]
+    table: Table, surface: str, material: Material | None, measured: list[MeasuredLand], process: str
 ) -> tuple[Land, ...] | None:
     part = table.heading.strip("[]")
     lands: list[Land | None] = []
@@ -117,7 +134,7 @@ def _lands(
         if not row.has("readings"):
             lands.append(_land(row))
             continue
-        found = _measured(row, material, part=part, surface=surface, index=index)
+        found = _measured(row, material, part=part, surface=surface, index=index, process=process)
         if found is None:
             lands.append(None)
             continue

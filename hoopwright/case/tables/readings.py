@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from math import degrees
-from typing import Any
+from typing import Any, NamedTuple
 
 from hoopwright.case import quantity
 from hoopwright.case.keys import Key, TableKeys, optional
@@ -44,6 +44,7 @@ READINGS = TableKeys(
         optional(
             "angles", "angles", "clock angles, one per value", "0 60 120 deg", max_length=MAX_TEXT_LENGTH
         ),
+        Key("confirmed", "flag", "what stands out of its values was read again and is so", default=False),
         *CONDITIONS,
     ),
     rows=True,
@@ -81,27 +82,46 @@ def _station(row: Table, land_conditions: dict[str, Any], z_start: Any, z_end: A
     if None not in (z, z_start, z_end) and not z_start - 1e-6 <= z <= z_end + 1e-6:
         land = lengths_in(f"{z_start:g} to {z_end:g} mm", row.system)
         row.fault("z", f"outside its land, {land}", "give z as on the shell")
-    values = _numbers(row, "values", "length")
-    angles = _numbers(row, "angles", "angle") if row.has("angles") else ()
-    if values is not None and any(not v > 0.0 for v in values):
+    read = _numbers(row, "values", "length")
+    angles = _numbers(row, "angles", "angle") if row.has("angles") else _Numbers((), (), "", 1.0)
+    if read is not None and any(not v > 0.0 for v in read.values):
         row.fault("values", "a diameter that is not above zero", "give the diameters as read")
     return row.build(
         _make_station,
         z=z,
-        values=values,
+        read=read,
         angles=angles,
+        confirmed=row.get("confirmed"),
         gauge=conditions.get("gauge"),
         temperature_rise=conditions.get("rise"),
         temperature_plus_minus=conditions.get("unsure"),
     )
 
 
-def _make_station(*, gauge: Gauge, angles: Any, **values: Any) -> Station:
-    return Station(gauge=gauge, angles=tuple(degrees(a) for a in angles), **values)
+class _Numbers(NamedTuple):
+    """Numbers with one unit: in the internal unit of their kind, and as they were written, in a unit of
+    that size."""
+
+    values: tuple[float, ...]
+    written: tuple[str, ...]
+    unit: str
+    size: float
 
 
-def _numbers(row: Table, key: str, kind: str) -> tuple[float, ...] | None:
-    """Numbers followed by one unit, e.g. "41.003 41.001 mm", in the internal unit of the kind."""
+def _make_station(*, gauge: Gauge, read: _Numbers, angles: _Numbers, **conditions: Any) -> Station:
+    return Station(
+        gauge=gauge,
+        angles=tuple(degrees(a) for a in angles.values),
+        values=read.values,
+        written=read.written,
+        unit=read.unit,
+        unit_mm=read.size,
+        **conditions,
+    )
+
+
+def _numbers(row: Table, key: str, kind: str) -> _Numbers | None:
+    """Numbers followed by one unit, e.g. "41.003 41.001 mm"."""
     text = row.get(key, required=True)
     if text is None:
         return None
@@ -126,4 +146,5 @@ def _numbers(row: Table, key: str, kind: str) -> tuple[float, ...] | None:
     except quantity.QuantityError as error:
         row.fault(key, error.problem, f"{error.hint}; {advice}" if error.hint else advice)
         return None
-    return tuple(float(f"{float(n) * size:.12g}") for n in numbers)
+    values = tuple(float(f"{float(n) * size:.12g}") for n in numbers)
+    return _Numbers(values, tuple(numbers), unit, size)

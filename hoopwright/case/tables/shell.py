@@ -7,7 +7,7 @@ from typing import Any
 from hoopwright.case.keys import Key, TableKeys, optional
 from hoopwright.case.table import Table
 from hoopwright.case.tables import out_of_round, strength
-from hoopwright.case.tables.lands import land_tables, read_surface, surface_keys
+from hoopwright.case.tables.lands import land_tables, process_key, read_surface, surface_keys
 from hoopwright.case.tables.material import choose_material, material_key
 from hoopwright.case.tables.stock import KEY as STOCK
 from hoopwright.case.tables.stock import read_stock
@@ -31,6 +31,7 @@ KEYS = TableKeys(
             "the sleeve has readings",
             True,
         ),
+        process_key("shell"),
         optional("least_wall", "length", "your own limit on the wall", "1.5 mm", "above 0 mm"),
         Key(
             "runout",
@@ -51,10 +52,10 @@ def read(table: Table) -> dict[str, Any]:
     width = table.get("width")
     material = choose_material(table)
     measured: list[MeasuredLand] = []
-    outside, bore = (
-        read_surface(table, surface, z_start=0.0, z_end=width, material=material, measured=measured)
-        for surface in ("outside", "bore")
-    )
+    process = table.get("process")
+    ends = {"z_start": 0.0, "z_end": width, "material": material, "measured": measured}
+    outside = read_surface(table, "outside", **ends)
+    bore = read_surface(table, "bore", **ends, process=process or "")
     shell = table.build(_shell, width=width, outside=outside, bore=bore)
     return {
         "shell": shell,
@@ -63,6 +64,7 @@ def read(table: Table) -> dict[str, Any]:
         "shell_strength": strength.read_zones(table, width=width, material=material),
         "shell_measured": tuple(measured),
         "shell_bored": table.get("bored"),
+        "shell_process": process,
         "shell_lands_listed": isinstance(table.values.get("bore"), list),
         "min_wall_mm": table.get("least_wall"),
         "runout_mm": table.get("runout"),

@@ -47,6 +47,14 @@ KEYS = TableKeys(
             "0.5 to 0.9999",
             default=0.95,
         ),
+        Key(
+            "turning_scatter",
+            "length",
+            "standard deviation of what is cut about its aim; the default is common practice, no source",
+            "3 um",
+            "0 mm to 1 mm",
+            default="4 um",
+        ),
     ),
 )
 
@@ -59,5 +67,7 @@ def read(table: Table) -> dict[str, Any]:
         shop_rise_K=table.get("shop_temperature"),
         shop_plus_minus_K=table.get("shop_plus_minus"),
         confidence=table.get("confidence"),
+        turning_scatter_mm=table.get("turning_scatter"),
+        turning_scatter_given="turning_scatter" in table.values,
     )
     return {"size": size}

@@ -10,17 +10,17 @@ from hoopwright.case.keys import Key, TableKeys, named, optional
 from hoopwright.case.reader_units import lengths_in
 from hoopwright.case.table import Table
 from hoopwright.case.tables import thread_limits
-from hoopwright.case.tables.lands import given_form, land_tables, read_surface, surface_keys
+from hoopwright.case.tables.lands import given_form, land_tables, process_key, read_surface, surface_keys
 from hoopwright.case.tables.material import choose_material, material_key
 from hoopwright.case.tables.stock import KEY as STOCK
 from hoopwright.case.tables.stock import read_stock
 from hoopwright.case.without_effect import Notice
 from hoopwright.geometry import BoreZone, Shell, Sleeve, Thread
-from hoopwright.geometry.joint import stands_proud
+from hoopwright.geometry.facing import faced_flush, proud_ends, wholly_faced_off
 from hoopwright.geometry.sleeve import FLANGE, SHOULDER
 from hoopwright.geometry.stations import END_TOLERANCE
 from hoopwright.geometry.thread import thread_by_designation
-from hoopwright.geometry.validation import with_ends_snapped
+from hoopwright.geometry.validation import sleeve_faults, with_ends_snapped
 from hoopwright.measured.measured_land import MeasuredLand
 
 _OWN_THREAD = TableKeys(
@@ -138,7 +138,7 @@ KEYS = TableKeys(
         optional(
             "proud",
             "choice",
-            "where it reaches beyond the shell: it stays so; one that is faced off later is not computed",
+            "where it reaches beyond the shell: it stays so, or is faced flush with it after pressing",
             "stays",
             options=named("stays", "faced"),
             what="proud end",
@@ -149,6 +149,7 @@ KEYS = TableKeys(
             "it is turned, its sizes are those it has; so where left out if all it sits on has readings",
             True,
         ),
+        process_key("sleeve"),
         optional(
             "most_bore_closure",
             "length",
@@ -180,11 +181,18 @@ def read(table: Table) -> dict[str, Any]:
     neck = _neck(start, end, **stop)
     material = choose_material(table)
     measured: list[MeasuredLand] = []
+    process = table.get("process")
     sleeve = {
         "z_start": start,
         "z_end": end,
         "outside": read_surface(
-            table, "outside", z_start=neck[0], z_end=neck[1], material=material, measured=measured
+            table,
+            "outside",
+            z_start=neck[0],
+            z_end=neck[1],
+            material=material,
+            measured=measured,
+            process=process or "",
         ),
         "bore": _bore(table, start, end),
         **table.fields("chamfer_left", "chamfer_right", "chamfer_left_angle", "chamfer_right_angle"),
@@ -196,6 +204,7 @@ def read(table: Table) -> dict[str, Any]:
         "sleeve_stock": read_stock(table),
         "sleeve_measured": tuple(measured),
         "sleeve_turned": table.get("turned"),
+        "sleeve_process": process,
         "proud": table.get("proud"),
         "sleeve_lands_listed": isinstance(table.values.get("outside"), list),
         "max_bore_closure_mm": table.get("most_bore_closure"),
@@ -204,24 +213,44 @@ def read(table: Table) -> dict[str, Any]:
 
 
 def proud_faults(shell: Shell, sleeve: Sleeve, proud: str | None) -> list[tuple[str, str, str, str]]:
-    """Faults (heading, key, problem, advice) of a sleeve that reaches beyond the shell where the case does
-    not say that it is to, or says what cannot be computed."""
-    ends = [end for end in stands_proud(shell, sleeve) if end != sleeve.flange_end]
+    """Faults (heading, key, problem, advice) of a sleeve, as it is pressed, that reaches beyond the shell
+    where the case does not say that it is to, or of what is faced off it."""
+    ends = proud_ends(shell, sleeve)
     if not ends or proud == "stays":
         return []
     if proud == "faced":
-        problem = "a sleeve that is faced off after pressing is not computed"
-        advice = 'check it with proud = "stays", then with its finished length'
-        return [("[sleeve]", "proud", problem, advice)]
+        return _facing_faults(shell, sleeve)
     reach = {"left": -sleeve.z_start, "right": sleeve.z_end - shell.width}
     stands = " and ".join(f"{reach[end]:.6g} mm beyond the shell's {end} face" for end in ends)
-    advice = 'write proud = "stays" if it is to, or correct its start and length'
+    advice = (
+        'write proud = "stays" if it is to, "faced" if it is faced off, or correct its start and length'
+    )
     return [("[sleeve]", "proud", f"missing, and the sleeve reaches {stands}", advice)]
 
 
+def _facing_faults(shell: Shell, sleeve: Sleeve) -> list[tuple[str, str, str, str]]:
+    """Faults of what is faced off: lands and zones that have no part in the finished sleeve, and what is
+    left of the sleeve."""
+    found = []
+    for key, name, stretches in (("outside", "land", sleeve.outside), ("bore", "zone", sleeve.bore)):
+        for index, end in wholly_faced_off(shell, sleeve, stretches):
+            problem = f"{name} {index + 1} lies wholly beyond the shell's {end} face, in what is faced off"
+            blank_end = sleeve.z_start if end == "left" else sleeve.z_end
+            advice = f"leave it out, and let the {name} next to it reach to {blank_end:.6g} mm"
+            found.append(("[sleeve]", key, problem, advice))
+    if found:
+        return found
+    return [(f"[{one.part}]", *one[1:]) for one in sleeve_faults(faced_flush(shell, sleeve))]
+
+
+def as_finished(shell: Shell, sleeve: Sleeve, proud: str | None) -> Sleeve:
+    """The sleeve as it goes into use, of one that the case gives as it is pressed."""
+    return faced_flush(shell, sleeve) if proud == "faced" else sleeve
+
+
 def notices(shell: Shell, sleeve: Sleeve, proud: str | None) -> tuple[Notice, ...]:
-    """The key that says a sleeve stays proud, of one that does not stand so."""
-    idle = proud is not None and not set(stands_proud(shell, sleeve)) - {sleeve.flange_end}
+    """The key that says what becomes of a proud end, of a sleeve that has none."""
+    idle = proud is not None and not proud_ends(shell, sleeve.unfaced)
     return (Notice("[sleeve]", "proud", "a sleeve that reaches beyond the shell"),) if idle else ()
 
 

@@ -44,7 +44,10 @@ def place_figure(case: Case, where: dict[str, Any], number: int, place: str) -> 
 
     where: of a cell of a check document. place: the same in words.
     """
-    parts = joint(case.shell, case.sleeve)
+    sleeve, z = case.sleeve, where.get("z_mm")
+    if z is not None and not sleeve.z_start <= z <= sleeve.z_end:  # on what is faced off after pressing
+        sleeve = sleeve.unfaced
+    parts = joint(case.shell, sleeve)
     sheet, depth = _sheet(parts)
     prefix = f"place-{number}"
     below = TOP + depth

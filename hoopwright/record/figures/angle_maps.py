@@ -31,10 +31,17 @@ def angles_deg(service: ServiceStudy) -> np.ndarray:
 
 
 def plot_contours(
-    axes: Axes, service: ServiceStudy, z: np.ndarray, field: np.ndarray, units: Units, **options: Any
+    axes: Axes,
+    service: ServiceStudy,
+    z: np.ndarray,
+    field: np.ndarray,
+    units: Units,
+    *,
+    filled: bool = True,
+    **options: Any,
 ) -> Any:
-    """Plot filled contours of a field (z, angles), MPa, over z and θ. options: of contourf."""
-    return axes.contourf(
+    """Plot contours of a field (z, angles), MPa, over z and θ. options: of contourf, or contour."""
+    return (axes.contourf if filled else axes.contour)(
         z * style.factor("mm", units),
         angles_deg(service),
         repeat_first_angle(field).T * style.factor("MPa", units),
@@ -49,9 +56,12 @@ def label_axes(axes: Axes, units: Units, width: float) -> None:
     axes.set_yticks(list(DIRECTIONS), [f"{word} {at}°" for at, word in DIRECTIONS.items()])
 
 
-def add_colour_bar(axes: Axes, contours: Any, levels: np.ndarray, label: str, *, location: str) -> None:
-    """Add a colour bar with few ticks in plain decimals."""
-    made = axes.figure.colorbar(contours, ax=axes, location=location, pad=0.02, aspect=30)
+def add_colour_bar(
+    axes: Axes | list[Axes], contours: Any, levels: np.ndarray, label: str, *, location: str
+) -> None:
+    """Add a colour bar with few ticks in plain decimals, beside one map or below several."""
+    aspect = 60 if isinstance(axes, list) else 30
+    made = contours.axes.figure.colorbar(contours, ax=axes, location=location, pad=0.02, aspect=aspect)
     made.set_label(label, fontsize=style.SMALL)
     shown = levels[:: max(1, (len(levels) - 1) // 4)]
     decimals = 0 if np.abs(levels).max() >= 20.0 else 1 if np.abs(levels).max() >= 5.0 else 2

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from hoopwright.errors import OutputError
 from hoopwright.record.atomic_write import write_file
+from hoopwright.record.figures.labelled_svg import labelled
 from hoopwright.record.figures.style import METADATA, rendered
 
 if TYPE_CHECKING:
@@ -21,4 +22,23 @@ def save(figure: Figure, file: str) -> Path:
     kind = Path(file).suffix.lstrip(".").lower()
     if kind not in METADATA:
         raise OutputError.at(file, "not a known figure format", "end the name in .png, .svg or .pdf")
-    return write_file(Path(file), rendered(figure, kind))
+    content = rendered(figure, kind)
+    if kind == "svg":
+        content = labelled(content, Path(file).stem, title=_title(figure), description=_description(figure))
+    return write_file(Path(file), content)
+
+
+def _title(figure: Figure) -> str:
+    titles = (axes.get_title(loc="left") or axes.get_title() for axes in figure.axes)
+    return ", ".join(dict.fromkeys(title for title in titles if title)) or "Figure"
+
+
+def _description(figure: Figure) -> str:
+    """What is plotted against what, and what the lines are."""
+    said = []
+    for axes in figure.axes:
+        along, up = axes.get_xlabel(), axes.get_ylabel()
+        _, names = axes.get_legend_handles_labels()
+        parts = [f"{up} against {along}" if up and along else up or along, ", ".join(dict.fromkeys(names))]
+        said.append(": ".join(part for part in parts if part))
+    return "; ".join(one for one in said if one) or _title(figure)

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from hoopwright.checks import evidence_of
-from hoopwright.checks.stage_stress import judged_reader, worst_loaded
+from hoopwright.checks.stage_stress import judged_reader, weight_of, worst_loaded
 from hoopwright.display import Units
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
 from hoopwright.record.figures.angle_maps import add_colour_bar, label_axes, mark_point, plot_contours
-from hoopwright.service.study import Superposed, fit_surfaces
+from hoopwright.service.study import ServiceStudy, Superposed, fit_surfaces
+from hoopwright.strength import own_strength
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -31,24 +33,57 @@ def figure(results: Results, units: Units) -> Figure:
         every = made.subplots(1, 3, sharey=True)
         for k, axes in enumerate(every):
             plot_unrolled(results, units, axes, surface=k)
+        levels = scale_of(results) * style.factor("MPa", units)
+        label = f"von Mises stress [{units.label('MPa')}]; crossed out within a line: beyond the limit"
+        add_colour_bar(list(every), every[0].collections[0], levels, label, location="bottom")
         return style.lay_out(made)
 
 
+@dataclass(frozen=True)
+class Surface:
+    """Von Mises stress of the governing load case on one surface, (z, angles), MPa, and what it may be at
+    most there, with its factor, (z,), MPa. z: mm."""
+
+    z: np.ndarray
+    stress: np.ndarray
+    limit: np.ndarray
+
+
+def surface_of(results: Results, body: str, side: int) -> Surface:
+    """The stress that is plotted. side: 0 for the bore of the body, 1 for its outside."""
+    evidence = evidence_of(results.case, results.study)
+    governing = worst_loaded(evidence, "shell")
+    z, fields = stress_map(governing, body, side)
+    stress = fields[_case_of(results)]
+    weight = weight_of(evidence, body, "in use")(z, governing.finest[0].temperature_rise)
+    most = own_strength(results.case, body) / results.case.factors.yielding
+    return Surface(z, stress, most / np.broadcast_to(weight, z.shape))
+
+
+def scale_of(results: Results) -> np.ndarray:
+    """Levels of the colour scale that all surfaces share, MPa: from the least to the greatest of them."""
+    fields = [surface_of(results, body, side).stress for body, side, _ in SURFACES]
+    low, high = min(float(f.min()) for f in fields), max(float(f.max()) for f in fields)
+    return np.linspace(low, high, LEVELS) if high - low > 1e-9 else np.array([low - 0.5, high + 0.5])
+
+
+def _case_of(results: Results) -> int:
+    evidence = evidence_of(results.case, results.study)
+    return int(judged_reader(evidence, "shell", "in use")(*worst_loaded(evidence, "shell").finest).case)
+
+
 def plot_unrolled(results: Results, units: Units, axes: Axes, *, surface: int = 1) -> Axes:
-    """Plot one surface of SURFACES on its own colour scale, with its peak marked."""
+    """Plot one surface of SURFACES on the scale that all share, with its peak marked and a contour where
+    the limit is reached."""
     service = results.study.service
     assert service is not None
     body, side, title = SURFACES[surface]
-    evidence = evidence_of(results.case, results.study)
-    governing = worst_loaded(evidence, "shell")
-    case = judged_reader(evidence, "shell", "in use")(*governing.finest).case
-    z, fields = stress_map(governing, body, side)
-    field = fields[case]
-    scale = style.factor("MPa", units)
-    levels = np.linspace(field.min() * scale, field.max() * scale, LEVELS)
-    if field.max() - field.min() < 1e-9:
-        levels = np.array([field.min() * scale - 0.5, field.max() * scale + 0.5])
-    contours = plot_contours(axes, service, z, field, units, levels=levels, cmap=style.STRESS_MAP)
+    governing = worst_loaded(evidence_of(results.case, results.study), "shell")
+    case, found = _case_of(results), surface_of(results, body, side)
+    z, field = found.z, found.stress
+    levels = scale_of(results) * style.factor("MPa", units)
+    plot_contours(axes, service, z, field, units, levels=levels, cmap=style.STRESS_MAP)
+    _plot_limit(axes, service, found, units)
     width = results.case.shell.width
     label_axes(axes, units, width)
     line, angle = np.unravel_index(int(np.argmax(field)), field.shape)
@@ -60,8 +95,7 @@ def plot_unrolled(results: Results, units: Units, axes: Axes, *, surface: int = 
         units.text(float(field.max()), "MPa"),
         width,
     )
-    axes.set_title(title, pad=15.0)
-    add_colour_bar(axes, contours, levels, f"von Mises stress [{units.label('MPa')}]", location="bottom")
+    axes.set_title(f"{title}, limit {_limit_text(found, units)}", pad=15.0)
     if surface == 0:
         axes.text(
             0.0,
@@ -75,6 +109,24 @@ def plot_unrolled(results: Results, units: Units, axes: Axes, *, surface: int = 
             in_layout=False,
         )
     return axes
+
+
+def _plot_limit(axes: Axes, service: ServiceStudy, found: Surface, units: Units) -> None:
+    """A line where the limit is reached, and crosses beyond it, which do without colour."""
+    share = found.stress / found.limit[:, None]
+    if share.max() > 1.0:
+        levels = [1.0, 1.0 + float(share.max())]
+        share = share / style.factor("MPa", units)  # plot_contours converts
+        plot_contours(
+            axes, service, found.z, share, units, levels=levels, colors=["none"], hatches=["xxxx"]
+        )
+        line = plot_contours(axes, service, found.z, share, units, levels=[1.0], filled=False)
+        line.set(edgecolor="white", linewidth=1.8)
+
+
+def _limit_text(found: Surface, units: Units) -> str:
+    low, high = float(found.limit.min()), float(found.limit.max())
+    return units.text(low, "MPa") if high - low < 1e-6 else units.span(low, high, "MPa")
 
 
 def _cups(preload: float, units: Units) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 from hoopwright.display import Units
 from hoopwright.display.rows import in_order_of
+from hoopwright.record.pages.as_read import as_read
 from hoopwright.record.pages.blocks import Block, figure, heading, keep_together
 from hoopwright.record.pages.bodies import bodies, materials
 from hoopwright.record.pages.came_out import came_out
@@ -20,6 +21,7 @@ from hoopwright.record.pages.provenance import before_signing, provenance, signa
 from hoopwright.record.pages.readings_and_loads import loads, readings
 from hoopwright.record.pages.removal import removal
 from hoopwright.record.pages.title_block import title_block, verdict_block
+from hoopwright.record.pages.turn_to import turn_to
 from hoopwright.record.pages.working import working
 from hoopwright.record.sheet.page import sheet_page
 
@@ -36,13 +38,13 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         figure("drawing"),
         *bodies(d, units),
         *fit(d, units),
-        *margins(d, units),
+        *turn_to(d, units),
         heading("Stress of the pressed joint"),
         figure("section"),
-        figure("unrolled", floats=True),
         figure("pressure", floats=True),
         *against_lame(d, units),
         figure("wall", floats=True),
+        *margins(d, units),
         *press(d, units),
         *came_out(d, units),
         *readings(d, units),
@@ -52,5 +54,13 @@ def record_pages(d: dict[str, Any], hashes: Mapping[str, str]) -> dict[str, Any]
         *cautions(d),
         keep_together(*provenance(d, hashes), *signatures()),
     ]
-    whole = frame(d, "Repair record", blocks, hashes, appendix=[*removal(d), *working(d, units)])
+    appendix = [*as_read(d, units), *stress_maps(d), *removal(d), *working(d, units)]
+    whole = frame(d, "Repair record", blocks, hashes, appendix=appendix)
     return whole | {"sheet": sheet_page(d | d["sheet"], units, d["record"]["paper"])}
+
+
+def stress_maps(d: dict[str, Any]) -> list[Block]:
+    """Stress in use round the walls; nothing without loads."""
+    if not d["loads"] or not d["loads"]["cases"]:
+        return []
+    return [keep_together(heading("Stress in use, round the walls"), figure("unrolled"))]

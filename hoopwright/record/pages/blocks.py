@@ -57,7 +57,7 @@ def two_columns(left: Iterable[Block], right: Iterable[Block]) -> Block:
 
 
 def keep_together(*blocks: Block) -> Block:
-    """Blocks that are kept on one page."""
+    """Blocks that are kept on one page, unless they are taller than a page is."""
     return {"kind": "together", "blocks": list(blocks)}
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from hoopwright.display import Units
 from hoopwright.geometry.stations import END_TOLERANCE
-from hoopwright.record.pages.blocks import Block, bullets, facts, heading, table, two_columns
+from hoopwright.record.pages.blocks import Block, bullets, facts, heading, keep_together, table, two_columns
 
 PROPERTIES = (
     ("Young's modulus", "young_modulus_MPa", "MPa"),
@@ -40,6 +40,7 @@ def bodies(d: dict[str, Any], units: Units) -> list[Block]:
         ("chamfers", _chamfers(sleeve, units)),
         ("pushed home against", _stop(sleeve, units)),
         ("place", _proud(shell, sleeve, units)),
+        ("faced off after pressing", _faced_off(sleeve, units)),
         ("bore closure allowed", "" if closure is None else units.text(closure, "um")),
     ]
     return [two_columns([heading("Shell"), facts(left)], [heading("Sleeve"), facts(right)])]
@@ -106,6 +107,16 @@ def _stop(sleeve: dict[str, Any], units: Units) -> str:
     return "{}, Ø {}, {} thick".format(sleeve["stop"], *size)
 
 
+def _faced_off(sleeve: dict[str, Any], units: Units) -> str:
+    """What comes off the ends once the sleeve is pressed in, and its length before; "" without."""
+    faced = {side: sleeve[f"faced_{side}_mm"] for side in ("left", "right") if sleeve[f"faced_{side}_mm"]}
+    if not faced:
+        return ""
+    pressed = units.text(sleeve["length_mm"] + sum(faced.values()), "mm")
+    off = ", ".join(f"{side} {units.text(length, 'mm')}" for side, length in faced.items())
+    return f"{off}; {pressed} long as pressed"
+
+
 def _proud(shell: dict[str, Any], sleeve: dict[str, Any], units: Units) -> str:
     """Where a sleeve lies that reaches beyond the shell; "" where it does not."""
     start, end = sleeve["z_start_mm"], sleeve["z_end_mm"]
@@ -123,16 +134,21 @@ def materials(d: dict[str, Any], units: Units) -> list[Block]:
         f"{part}: {told}." for part, m in zip(BODIES, both, strict=True) if (told := _stock(m, units))
     ]
     return [
-        two_columns(
-            [heading("Materials"), table(["", "shell", "sleeve"], rows)],
-            [
-                heading("Sources of their values"),
-                bullets(
-                    [f"{part}: {m['name']}. {_sources(m)}." for part, m in zip(BODIES, both, strict=True)]
-                    + stocks,
-                    small=True,
-                ),
-            ],
+        keep_together(
+            two_columns(
+                [heading("Materials"), table(["", "shell", "sleeve"], rows)],
+                [
+                    heading("Sources of their values"),
+                    bullets(
+                        [
+                            f"{part}: {m['name']}. {_sources(m)}."
+                            for part, m in zip(BODIES, both, strict=True)
+                        ]
+                        + stocks,
+                        small=True,
+                    ),
+                ],
+            )
         )
     ]
 

@@ -26,7 +26,6 @@ from hoopwright.record.pages.title_block import title_block, verdict_block
 Route = dict[str, Any]
 Numbered = list[tuple[int, Route]]
 """Routes with their places in the comparison."""
-MAX_BARS = 32
 APART = "Not comparable: judged on fewer ways to fail than the others"
 
 
@@ -51,9 +50,9 @@ def comparison_pages(d: dict[str, Any], *, hashes: Mapping[str, str]) -> dict[st
             f"largest. {further}".strip(),
             small=True,
         ),
-        *([figure("compare")] if _bars_fit_page(routes) else []),
         *_margins(comparable, "Margins as planned"),
         *_margins(apart, APART),
+        figure("compare"),
         heading("One by one"),
         *(keep_together(*_route(k, r)) for k, r in numbered),
         *presets(d, units),
@@ -62,12 +61,6 @@ def comparison_pages(d: dict[str, Any], *, hashes: Mapping[str, str]) -> dict[st
         keep_together(*provenance(d, hashes), *signatures(("Compared by", "Chosen by"))),
     ]
     return frame(d, "Comparison", blocks, hashes)
-
-
-def _bars_fit_page(routes: list[Route]) -> bool:
-    """Whether the bars of all margins fit on a page; otherwise the table of margins has to do."""
-    checks = {identity for r in routes for identity in _judged(r)}
-    return len(checks) * (len(routes) + 1) <= MAX_BARS
 
 
 def _overview(routes: Numbered, units: Units) -> Block:
@@ -117,7 +110,7 @@ def _margins(routes: Numbered, title: str) -> list[Block]:
     if not table_rows:
         return []
     head = ["check", *(str(k) for k, _ in routes)]
-    return [heading(title), table(head, table_rows)]
+    return [keep_together(heading(title), table(head, table_rows))]
 
 
 def _judged(r: Route) -> dict[str, Row]:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from hoopwright.display import Units
 from hoopwright.record.file_names import RESULTS
 from hoopwright.record.pages.blocks import Block
+from hoopwright.record.pages.descriptions import descriptions
 from hoopwright.record.paper import TYPESETTER_NAME
 
-OPTIONAL_FIGURES = ("wall", "pressure", "unrolled")
+OPTIONAL_FIGURES = ("wall", "pressure")
 """Figures left out of the pages, in this order, where room is short; the folder has them all the same."""
 SEAL = f"SHA-256 of {RESULTS}: "
 """Begins the keyword of the PDF that names the results it was made from."""
@@ -36,4 +38,7 @@ def frame(
         "blocks": blocks,
         "appendix": list(appendix),
         "dispensable": OPTIONAL_FIGURES,
+        "alt": {
+            name: words for name, (_, words) in descriptions(d, Units(d["record"]["shown_in"])).items()
+        },
     }

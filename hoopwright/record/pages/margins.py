@@ -21,7 +21,7 @@ from hoopwright.display.rows import (
     unjudged_text,
     when_text,
 )
-from hoopwright.record.pages.blocks import Block, as_sentence, bullets, heading, table, text
+from hoopwright.record.pages.blocks import Block, as_sentence, bullets, heading, keep_together, table, text
 
 
 def stage_table(d: dict[str, Any]) -> list[Block]:
@@ -30,9 +30,11 @@ def stage_table(d: dict[str, Any]) -> list[Block]:
     rows = [[r["title"], *(cell_text(r, stage) for stage in STAGES)] for r in judged]
     strong = [k for k, r in enumerate(judged) if r["state"] != "holds"]
     return [
-        heading("Ways to fail, by stage of the joint's life"),
-        table(["", *STAGES], rows, strong=strong),
-        text(" ".join((STAGE_LEGEND, further_text(judged))).strip(), small=True),
+        keep_together(
+            heading("Ways to fail, by stage of the joint's life"),
+            table(["", *STAGES], rows, strong=strong),
+            text(" ".join((STAGE_LEGEND, further_text(judged))).strip(), small=True),
+        )
     ]
 
 
@@ -42,13 +44,15 @@ def margins(d: dict[str, Any], units: Units) -> list[Block]:
     strong = [k for k, r in enumerate(judged) if r["state"] != "holds"]
     head = ["", "where and when", "demand", "limit", "factor", "margin", "± mesh", "95 % interval"]
     blocks = [
-        heading("What governs, worst first"),
-        table(head, [_row(r, units) for r in judged], left=2, wide=(1,), strong=strong),
-        text(
-            "± mesh: numerical error, an estimate from three meshes. 95 % interval: from the uncertainty "
-            "of the sizes.",
-            small=True,
-        ),
+        keep_together(
+            heading("What governs, worst first"),
+            table(head, [_row(r, units) for r in judged], left=2, wide=(1,), strong=strong),
+            text(
+                "± mesh: numerical error, an estimate from three meshes. 95 % interval: from the "
+                "uncertainty of the sizes.",
+                small=True,
+            ),
+        )
     ]
     for name, items in (
         ("In doubt", doubts(judged)),

@@ -28,6 +28,7 @@ def readings(d: dict[str, Any], units: Units) -> list[Block]:
                 [
                     "land",
                     "readings",
+                    "cut",
                     mean,
                     "± (95 %)",
                     "taper",
@@ -40,7 +41,7 @@ def readings(d: dict[str, Any], units: Units) -> list[Block]:
     if d["gauges"]:
         blocks.append(
             table(
-                ["gauge", "shows", "accuracy", "zero", "repeatability"],
+                ["gauge", "shows", "accuracy", "zero", "repeatability", "temperature"],
                 [_gauge(g, units) for g in d["gauges"]],
             )
         )
@@ -56,6 +57,7 @@ def _land(m: dict[str, Any], units: Units) -> list[str]:
     return [
         f"{m['part']}, {m['surface']}, land {m['land']}",
         str(m["count"]),
+        m["process"],
         units.measured_diameter(m["diameter_mm"]),
         *(_um(m[k], units) for k in ("plus_minus_um", "taper_um", "ovality_um", "bell_mouth_um")),
     ]
@@ -69,6 +71,7 @@ def _gauge(g: dict[str, Any], units: Units) -> list[str]:
         f"{_um(g['accuracy_um'], units)} ({g['accuracy_is']})",
         _um(g["zero_error_um"], units),
         _um(g["repeatability_um"], units),
+        "as what it reads" if g["temperature_degC"] is None else units.temperature(g["temperature_degC"]),
     ]
 
 

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
+from math import radians, tan
 from typing import Any
 
 from hoopwright.display import Units
@@ -63,7 +65,7 @@ def half_section(d: dict[str, Any], units: Units, width: float) -> dict[str, Any
     sizes = d["sizes"]
     start = min(0.0, sizes["sleeve_z_start_mm"])
     end = max(sizes["shell_width_mm"], sizes["sleeve_z_end_mm"])
-    outside = 0.5 * max(_greatest(land) for land in sizes["shell_outside"])
+    outside = 0.5 * max(_greatest(land) for land in (*sizes["shell_outside"], *_whole_outside(sizes)))
     scale = min((width - LEFT - RIGHT) / (end - start), MAX_RADIUS / outside)
     spare = width - LEFT - RIGHT - scale * (end - start)
     plot = Plot(width, scale, ABOVE + scale * outside, LEFT + 0.5 * spare, start)
@@ -73,7 +75,8 @@ def half_section(d: dict[str, Any], units: Units, width: float) -> dict[str, Any
     plot.line(plot.at(start, 0.0), plot.at(end, 0.0), 0.15, "dash-dotted")
     _rows(plot, d, units)
     _notes(plot, d, units)
-    return {"width": width, "height": plot.axis + BELOW, "items": plot.items, "beside": plot.beside}
+    below = BELOW + (ROW if _cut_later(sizes) else 0.0)
+    return {"width": width, "height": plot.axis + below, "items": plot.items, "beside": plot.beside}
 
 
 def _greatest(land: dict[str, float]) -> float:
@@ -97,18 +100,41 @@ def _shell(sizes: dict[str, Any]) -> list[Point]:
 
 
 def _sleeve(sizes: dict[str, Any]) -> list[Point]:
-    """Outline of the sleeve, its chamfers cut at 45°."""
-    outer = _profile(sizes["sleeve_outside"])
+    """Outline of the sleeve as it is pressed in, chamfers whose angle is not stated cut at 45°."""
+    outer = _profile(_whole_outside(sizes))
     bore = [
-        (zone[f"z_{end}_mm"], 0.5 * zone["diameter_mm"])
+        (zone[f"z_{end}_mm"], 0.5 * _pressed_bore(zone))
         for zone in sizes["sleeve_bore"]
         for end in ("start", "end")
     ]
     left, right = sizes["chamfer_left_mm"], sizes["chamfer_right_mm"]
     (z0, r0), (z1, r1) = outer[0], outer[-1]
-    first = [(z0, max(r0 - left, bore[0][1])), (z0 + left, r0)] if left else [(z0, r0)]
-    last = [(z1 - right, r1), (z1, max(r1 - right, bore[-1][1]))] if right else [(z1, r1)]
+    low, high = r0 - left * _slope(sizes, "left"), r1 - right * _slope(sizes, "right")
+    first = [(z0, max(low, bore[0][1])), (z0 + left, r0)] if left else [(z0, r0)]
+    last = [(z1 - right, r1), (z1, max(high, bore[-1][1]))] if right else [(z1, r1)]
     return [*first, *outer[1:-1], *last, *reversed(bore)]
+
+
+def _slope(sizes: dict[str, Any], end: str) -> float:
+    """Depth of a chamfer over its length."""
+    angle = sizes[f"chamfer_{end}_angle_deg"]
+    return 1.0 if angle is None else tan(radians(angle))
+
+
+def _whole_outside(sizes: dict[str, Any]) -> list[dict[str, float]]:
+    """The lands of the sleeve and its flange, in order of z."""
+    flange = [] if sizes["flange"] is None else [sizes["flange"]]
+    return sorted((*sizes["sleeve_outside"], *flange), key=lambda land: land["z_start_mm"])
+
+
+def _pressed_bore(zone: dict[str, Any]) -> float:
+    """Diameter of a zone as it is pressed in, mm."""
+    return float(zone["diameter_mm"] if zone["blank_mm"] is None else zone["blank_mm"])
+
+
+def _cut_later(sizes: dict[str, Any]) -> list[dict[str, Any]]:
+    """The zones of the bore that are cut after pressing."""
+    return [zone for zone in sizes["sleeve_bore"] if zone["blank_mm"] is not None]
 
 
 def _body(plot: Plot, outline: list[Point], body: str) -> None:
@@ -137,11 +163,18 @@ def hatching(points: Sequence[Point], spacing: float, slope: float) -> Iterator[
 
 
 def _threads(plot: Plot, sizes: dict[str, Any]) -> None:
-    """The minor diameter of a thread, which the section shows at its root, as a thin line (ISO 6410-1)."""
+    """The minor diameter of a thread, which the section shows at its root, as a thin line (ISO 6410-1);
+    dashed what is cut after pressing."""
     for zone in sizes["sleeve_bore"]:
-        if zone["minor_mm"] is not None:
+        start, end = zone["z_start_mm"], zone["z_end_mm"]
+        if zone["blank_mm"] is not None:
+            root, blank = 0.5 * zone["diameter_mm"], 0.5 * zone["blank_mm"]
+            outline = [(start, blank), (start, root), (end, root), (end, blank)]
+            for a, b in pairwise(plot.at(*point) for point in outline):
+                plot.line(a, b, 0.25, "dashed")
+        elif zone["minor_mm"] is not None:
             radius = 0.5 * zone["minor_mm"]
-            plot.line(plot.at(zone["z_start_mm"], radius), plot.at(zone["z_end_mm"], radius), 0.2)
+            plot.line(plot.at(start, radius), plot.at(end, radius), 0.2)
 
 
 def _rows(plot: Plot, d: dict[str, Any], units: Units) -> None:
@@ -155,9 +188,14 @@ def _rows(plot: Plot, d: dict[str, Any], units: Units) -> None:
     _row(plot, y + ROW, "bored" if d["bore"]["done"] else "bore to", bore, units)
     y = plot.axis + 4.5
     turned = _lands(sizes["sleeve_outside"], bands if cut == "sleeve" else {}, units)
+    if (rim := sizes["flange"]) is not None:
+        flange = rim["z_start_mm"], rim["z_end_mm"], f"flange Ø {units.number(_greatest(rim), 'mm')}"
+        turned = sorted((*turned, flange))
     _row(plot, y, "sleeve", turned, units)
-    zones = [(z["z_start_mm"], z["z_end_mm"], _zone_text(z, units)) for z in sizes["sleeve_bore"]]
-    _row(plot, y + ROW, "its bore", zones, units)
+    _row(plot, y + ROW, "its bore", _pressed_zones(sizes["sleeve_bore"], units), units)
+    later = [(z["z_start_mm"], z["z_end_mm"], _zone_text(z, units)) for z in _cut_later(sizes)]
+    if later:
+        _row(plot, y + 2.0 * ROW, "after pressing", later, units)
 
 
 def _shell_text(sizes: dict[str, Any], units: Units) -> str:
@@ -189,6 +227,18 @@ def _lands(
             one, other = (units.number(land[f"diameter_{end}_mm"], "mm") for end in ("start", "end"))
             text = f"Ø {one}" if one == other else f"Ø {one} to {other}"
         found.append((land["z_start_mm"], land["z_end_mm"], text))
+    return found
+
+
+def _pressed_zones(zones: Sequence[dict[str, Any]], units: Units) -> list[tuple[float, float, str]]:
+    """Stretches of the bore as it is pressed in; neighbours that are one bore until then are one."""
+    found: list[tuple[float, float, str]] = []
+    for zone in zones:
+        blank = zone["blank_mm"] is not None
+        text = f"Ø {units.number(zone['blank_mm'], 'mm')} blank" if blank else _zone_text(zone, units)
+        goes_on = blank and found and found[-1][2] == text
+        start = found.pop()[0] if goes_on else zone["z_start_mm"]
+        found.append((start, zone["z_end_mm"], text))
     return found
 
 
@@ -238,9 +288,15 @@ def _notes(plot: Plot, d: dict[str, Any], units: Units) -> None:
     inner = 0.5 * _least(sizes["sleeve_outside"][-1])
     _, at = plot.at(0.0, inner)
     if sizes["chamfer_right_mm"]:
-        plot.words((x + 2.0, at + 3.0), f"chamfer {units.text(sizes['chamfer_right_mm'], 'mm')}", "left")
+        plot.words((x + 2.0, at + 3.0), _chamfer_text(sizes, "right", units), "left")
     if sizes["chamfer_left_mm"]:
         left, _ = plot.at(min(0.0, sizes["sleeve_z_start_mm"]), 0.0)
-        plot.words((left - 1.5, at + 3.0), f"chamfer {units.text(sizes['chamfer_left_mm'], 'mm')}", "right")
+        plot.words((left - 1.5, at + 3.0), _chamfer_text(sizes, "left", units), "right")
     middle = 0.5 * (plot.at(0.0, 0.0)[0] + plot.at(sizes["shell_width_mm"], 0.0)[0])
     plot.words((middle, plot.axis - 4.0), f"sizes at {units.temperature(20.0)}, {units.label('mm')}")
+
+
+def _chamfer_text(sizes: dict[str, Any], end: str, units: Units) -> str:
+    angle = sizes[f"chamfer_{end}_angle_deg"]
+    at = "" if angle is None else f" × {angle:g}°"
+    return f"chamfer {units.text(sizes[f'chamfer_{end}_mm'], 'mm')}{at}"

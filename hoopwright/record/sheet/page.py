@@ -13,6 +13,7 @@ WIDTH = {"A4": 181.0, "letter": 186.9}
 """Between the filing edge and the other, mm."""
 MAX_PASSES, MAX_STATIONS, MAX_BANDS, MAX_BESIDE = 9, 9, 8, 6
 MAX_ANGLES = 6
+INCH = 25.4
 INVENTED = "Invented data: a demonstration, no real piece"
 ANGLES = "0° forward, 90° up, seen from the drive side. Two points cannot see three lobes."
 
@@ -24,7 +25,7 @@ def sheet_page(d: dict[str, Any], units: Units, paper: str) -> dict[str, Any]:
         "title": d["case"]["title"],
         "invented": INVENTED if d["case"]["invented"] else "",
         "across": d["not_to_be_made"],
-        "state": d["state"],
+        "state": _state(d["state"], d["verdict"]),
         "verdict": d["verdict"],
         "hash": d["case"]["sha256"][:12],
         "date": d["date"],
@@ -37,6 +38,11 @@ def sheet_page(d: dict[str, Any], units: Units, paper: str) -> dict[str, Any]:
         "cautions": d["cautions"],
         "practice": f"Order of work: {d['order_of_work_is']}.",
     }
+
+
+def _state(state: str, verdict: str) -> str:
+    """The state before the verdict; "" where the verdict begins with it."""
+    return "" if verdict.lower().startswith(state) else f"{state}. "
 
 
 def _proof(d: dict[str, Any]) -> list[tuple[bool, str]]:
@@ -116,7 +122,7 @@ def _turn(d: dict[str, Any], units: Units) -> dict[str, Any]:
     part, mm = d["turn"], units.label("mm")
     shop = units.temperature(part["shop_temperature_degC"])
     what = "Bore to suit the sleeve" if part["cut"] == "shell" else "Turn the sleeve"
-    rows = [_band(band, units, mm) for band in part["bands"]]
+    rows = [row for band in part["bands"] for row in _band(band, units, mm)]
     return {
         "title": f"3  {what}, {mm}, shop at {shop}",
         "steps": _texts(part),
@@ -133,14 +139,21 @@ def _turn_note(part: dict[str, Any], count: int) -> str:
     return "Both are cut: no size is given." if part["done"] else "No size is given: see the verdict."
 
 
-def _band(band: dict[str, Any], units: Units, mm: str) -> list[str]:
-    """Place, aim and band of one land at the temperature of the shop."""
+def _band(band: dict[str, Any], units: Units, mm: str) -> list[list[str]]:
+    """Place, aim and band of one land, or of each end of one that tapers, at the shop temperature."""
+    if band["ends"]:
+        ends = ((f"at {units.along_number(end['z_mm'])}", end) for end in band["ends"])
+        return [_place_of_band(place, end, units, mm) for place, end in ends]
     place = units.along_span(band["z_start_mm"], band["z_end_mm"]).removesuffix(f" {mm}")
-    ends, aim = band[f"shop_readable_{mm}"], band[f"shop_aim_{mm}"]
-    if ends is None or aim is None:
+    return [_place_of_band(place, band, units, mm)]
+
+
+def _place_of_band(place: str, band: dict[str, Any], units: Units, mm: str) -> list[str]:
+    limits, aim = band[f"shop_readable_{mm}"], band["shop_aim_mm"]
+    if limits is None or aim is None:
         return [place, "none", "no readable size"]
-    decimals = 4 if units.system == "inch" else 3
-    return [place, f"{aim:.{decimals}f}", f"{ends[0]:.{decimals}f} to {ends[1]:.{decimals}f}"]
+    decimals, unit = (4, INCH) if units.system == "inch" else (3, 1.0)
+    return [place, f"{aim / unit:.{decimals}f}", f"{limits[0]:.{decimals}f} to {limits[1]:.{decimals}f}"]
 
 
 def _press(part: dict[str, Any], units: Units) -> dict[str, Any]:
