@@ -155,6 +155,6 @@ REFUSED = {
         "[material.a] poisson_ratio",
     ),
     "no wall": (plain(shell={"outside_diameter": "39 mm"}), "[shell] bore"),
-    "sleeve longer than the shell": (plain(sleeve={"length": "80 mm"}), "[sleeve] length"),
+    "sleeve longer than the shell": (plain(sleeve={"length": "80 mm"}), "[sleeve] proud"),
 }
 """Impossible joints, and the table and key that the error names."""

@@ -200,6 +200,7 @@ def test_the_pages_say_what_is_not_given():
     numbers = ("young_modulus_MPa", "poisson_ratio", "expansion_per_K", "yield_strength_MPa")
     one = {"name": "x", "sources": [], **dict.fromkeys(numbers, 0.3)}
     one |= {"ultimate_strength_MPa": None, "density_kg_m3": None}
+    one |= {"stock": {"words": "", "yield_strength_MPa": 0.3, "basis": "", "source": "", "zones": []}}
     blocks = material_blocks({"materials": {"shell": one, "sleeve": one}}, Units("metric"))
     assert json.dumps(blocks).count("not given") == 4
 

@@ -119,7 +119,7 @@ def test_a_figure_that_is_saved_by_itself_says_what_it_plots(tmp_path):
 # ---- margins on one page ----------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("count", [8, 30])
+@pytest.mark.parametrize("count", [8, pytest.param(30, marks=pytest.mark.slow)])
 def test_a_table_of_margins_is_on_one_page_as_long_as_one_holds_it(count):
     whole = dict(results())
     judged = [row for row in whole["checks"] if row["state"] != "not assessed"]
@@ -132,6 +132,7 @@ def test_a_table_of_margins_is_on_one_page_as_long_as_one_holds_it(count):
         assert all(f"way number {k:02d}" in table for k in range(count))
 
 
+@pytest.mark.slow
 def test_a_table_taller_than_a_page_loses_no_row():
     whole = dict(results())
     row = next(row for row in whole["checks"] if row["state"] != "not assessed")

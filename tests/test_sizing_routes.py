@@ -249,6 +249,7 @@ def test_an_aluminium_sleeve_stresses_the_shell_less_and_closes_the_bore_more():
     assert closure(aluminium) > closure(steel)
 
 
+@pytest.mark.slow
 def test_compare_fits_eighty_columns_and_shows_what_the_user_stated(capsys, trike, tmp_path):
     coarse = tmp_path / "trike.toml"
     text = Path(trike).read_text(encoding="utf-8").replace('log = "cargo_trike_press_log.csv"\n', "")
