@@ -171,7 +171,8 @@ def test_sizes_fall_in_their_95_percent_interval_94_to_96_times_in_100():
 
 @pytest.mark.slow
 def test_intervals_of_a_few_readings_cover_as_often():
-    """Four readings without a fit of taper or form, scatter large against the gauge: Student's t."""
+    """Four readings without a fit of taper or form, scatter large against the gauge: Student's t. The land
+    is true, so what is usual of a form that was not read is left out."""
     rng = np.random.default_rng(12)
     trials, inside = 2000, 0
     for _ in range(trials):
@@ -181,7 +182,8 @@ def test_intervals_of_a_few_readings_cover_as_often():
         measured = measured_land(
             LandReadings(0.0, 20.0, (station,)), expansion=23e-6, part="shell", surface="bore", index=0
         )
-        inside += abs(measured.diameter - 41.0) <= measured.plus_minus
+        parts = [p for p in measured.errors.components if not p.name.startswith("unread")]
+        inside += abs(measured.diameter - 41.0) <= UncertaintyBudget(tuple(parts)).half_width()
     assert 0.94 <= inside / trials <= 0.965
 
 
