@@ -6,7 +6,7 @@ from dataclasses import replace
 from math import ceil
 
 from hoopwright.came_out.changes import LandSize, land_size, with_sizes
-from hoopwright.came_out.resizing import aims_of
+from hoopwright.came_out.resizing import middles_of
 from hoopwright.came_out.suited import read_land, suited
 from hoopwright.came_out.way import Way
 from hoopwright.came_out.ways import FinishedParts, judged_way, lacking, sizes_of, wall_of, way
@@ -45,7 +45,7 @@ def bore_and_turn(parts: FinishedParts) -> Way:
     why = lacking(parts, found)
     if why:
         return way(NAME, "cannot be done", why)
-    sizes = sizes_of(found, zip(found.bands, aims_of(found.bands), strict=True))
+    sizes = sizes_of(found, zip(found.bands, middles_of(found.bands), strict=True))
     return judged_way(parts, NAME, found, (*bores, *sizes), wall=wall)
 
 

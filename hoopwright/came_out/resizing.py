@@ -36,11 +36,12 @@ class LandFate:
     take: float = 0.0
 
 
-def aims_of(bands: Sequence[Band]) -> tuple[float, ...]:
-    """The aim in every band, in mm or inches. All must have one."""
-    aims = [b.aim for b in bands if b.aim is not None]
-    assert len(aims) == len(bands)
-    return tuple(aim / _unit(b) for aim, b in zip(aims, bands, strict=True))
+def middles_of(bands: Sequence[Band]) -> tuple[float, ...]:
+    """The middle of every band to a step of the gauge, in mm or inches; a part cut anew is judged by it: it
+    may come out anywhere in its band, whatever was aimed at. All must have a readable size."""
+    found = _alike([0.5 * (b.low + b.high) for b in bands], [(b.low, b.high) for b in bands], bands)
+    assert found is not None
+    return found
 
 
 def fates(case: Case, found: Suited) -> tuple[LandFate, ...]:

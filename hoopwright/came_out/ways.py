@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from hoopwright.came_out.changes import LandSize, land_size
-from hoopwright.came_out.resizing import LandFate, aims_of, fates
+from hoopwright.came_out.resizing import LandFate, fates, middles_of
 from hoopwright.came_out.suited import Suited, suited
 from hoopwright.came_out.way import Judge, Judged, Way, WayState
 from hoopwright.case.model import Case
@@ -82,7 +82,7 @@ def turn_another(parts: FinishedParts) -> Way:
     why = lacking(parts, found)
     if why:
         return way("turn_another", "cannot be done", why)
-    sizes = sizes_of(found, zip(found.bands, aims_of(found.bands), strict=True))
+    sizes = sizes_of(found, zip(found.bands, middles_of(found.bands), strict=True))
     return judged_way(parts, "turn_another", found, sizes, advice=_alike_text(found))
 
 
