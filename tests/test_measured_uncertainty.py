@@ -154,6 +154,7 @@ def test_ten_thousand_readings_are_all_counted():
     assert measured.plus_minus > 0.0
 
 
+@pytest.mark.slow
 def test_sizes_fall_in_their_95_percent_interval_94_to_96_times_in_100():
     """Errors sampled from what the case states: a limit for gauge, zero, temperature and expansion, normal
     scatter. Standard error of the share over the trials: 0.4 %."""

@@ -231,7 +231,10 @@ NASTY = {
 }
 
 
-@pytest.mark.parametrize("kind", NASTY)
+@pytest.mark.parametrize(
+    "kind",
+    [k if k in ("markup", "emoji") else pytest.param(k, marks=pytest.mark.slow) for k in NASTY],
+)
 def test_user_text_is_printed_as_typed_and_never_executed(kind):
     words = NASTY[kind]
     whole = copy.deepcopy(results())
