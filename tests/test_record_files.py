@@ -45,11 +45,11 @@ def test_results_of_a_record_fit_their_schema():
 
 
 @pytest.mark.slow
-def test_the_record_of_the_trike_has_no_more_than_thirteen_pages(tmp_path):
+def test_the_record_of_the_trike_has_no_more_than_thirteen_pages_behind_its_sheet(tmp_path):
     case = ROOT / "cases" / "cargo_trike_crank_shell.toml"
     assert main(["record", str(case), "--out", str(tmp_path)]) == status.ALL_HOLD
     (pages,) = tmp_path.glob("*/record.pdf")
-    assert len(pypdf.PdfReader(pages).pages) <= 13
+    assert len(pypdf.PdfReader(pages).pages) <= 1 + 13
 
 
 def test_a_record_contains_pages_results_case_log_figures_and_meshes():
