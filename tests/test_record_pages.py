@@ -79,6 +79,10 @@ def leaves(value: Any, key: str = "", unit: str = "") -> list[tuple[float, tuple
     factors = AS.get(suffix, (1.0,))
     if "stop" in key and suffix == "N":  # rounded down, in whole newtons or pounds
         return [(float(value), factors), *((float(math.floor(value * f)), (1.0,)) for f in factors)]
+    if key == "greatest_bore_mm":  # rounded down, to the last digit of a diameter
+        return [(math.floor(value * f * 1e3) / 1e3, (1.0,)) for f in factors] + [
+            (math.floor(value * f * 1e4) / 1e4, (1.0,)) for f in factors
+        ]
     return [(float(value), factors)]
 
 
