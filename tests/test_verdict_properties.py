@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
+from stopped_cases import SHOULDERED
 from strategies import toml, valid
 from weakened_cases import WEAKENINGS, weakened
 
@@ -249,6 +250,7 @@ def test_no_row_of_sound_cases_holds_beyond_the_limit_of_its_own_input():
     cases = [read_case(path) for path in SOUND]
     heat = PressHeat(shell_max_K=130.0, sleeve_cold_K=-90.0)
     cases.append(replace(cases[0], press=Press(method="heat", heat=heat)))
+    cases.append(parse_case(SHOULDERED))
     tried = set().union(*map(falls_with_its_capacity, cases))
     assert tried == set(WEAKENINGS) == set(CHECK_OF)
 
