@@ -3,6 +3,18 @@ wait for one another. The variable is read when numpy is first imported, which h
 
 import os
 
+import pytest
+
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from browser import bench_page, chromium, served  # noqa: F401 - one browser for all files of tests
+
+
+@pytest.fixture(autouse=True, scope="module")
+def studies_of_a_file_are_freed_behind_it(request):
+    """What a file of tests keeps for itself between its tests: gigabytes in a whole run, which slow every
+    collection of garbage."""
+    yield
+    for kept in vars(request.module).values():
+        if hasattr(kept, "cache_clear") and kept.__module__ == request.module.__name__:
+            kept.cache_clear()
