@@ -51,7 +51,8 @@ def test_the_section_is_read_back_with_its_fields_and_the_jump_of_hoop_stress():
     assert np.allclose(mesh.points[pairs.shell], mesh.points[pairs.sleeve])
     assert np.all(hoop[pairs.shell] - hoop[pairs.sleeve] > 50.0)  # tension outside, compression inside
     pressure = mesh.point_data["contact_pressure_MPa"]
-    assert np.array_equal(pressure[pairs.shell], state.press.pressure)
+    # another study wrote it: what either had solved before differs, and rounding with it
+    assert pressure[pairs.shell] == pytest.approx(state.press.pressure, rel=1e-9, abs=1e-9)
     assert np.isnan(pressure).sum() == len(pressure) - len({*pairs.shell, *pairs.sleeve})
 
 

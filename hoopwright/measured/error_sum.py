@@ -23,8 +23,8 @@ from typing import Literal
 
 import numpy as np
 from scipy import special
-
-from hoopwright.measured.numerics import Cubic, root
+from scipy.interpolate import CubicHermiteSpline
+from scipy.optimize import brentq
 
 GRID_CELLS = 4096
 """Cells over twice the range of the bounded part; their width adds < 1e-5 of it to a quantile."""
@@ -102,7 +102,9 @@ class ErrorSum:
         low, high = self._mixture.around_quantile(probability)
         reach = 0.0 if self._grid is None else float(self._grid[0][-1])
         low, high = max(low - reach, 0.0), high + reach  # the bounded part shifts it by no more
-        return root(lambda x: float(self.cdf(np.array([x]))[0]) - probability, low, high, 1e-9 * high)
+        return float(
+            brentq(lambda x: float(self.cdf(np.array([x]))[0]) - probability, low, high, xtol=1e-9 * high)
+        )
 
     @cached_property
     def _split(self) -> tuple[tuple[Addend, ...], _Mixture | None]:
@@ -159,7 +161,7 @@ class _Mixture:
         return sqrt(float(self.variance[np.searchsorted(np.cumsum(self.weight), 0.01)]))
 
     @cached_property
-    def _table(self) -> tuple[np.ndarray, Cubic, Cubic]:
+    def _table(self) -> tuple[np.ndarray, CubicHermiteSpline, CubicHermiteSpline]:
         """Nodes from zero on, the probability of more than that, and the expected excess."""
         std = np.sqrt(self.variance)
         beyond = np.cumsum(self.weight[::-1])[::-1]
@@ -173,8 +175,8 @@ class _Mixture:
         excess = (density - z * above) @ (self.weight * std)
         return (
             nodes,
-            Cubic(nodes, tail, -(density @ (self.weight / std))),
-            Cubic(nodes, excess, -tail),
+            CubicHermiteSpline(nodes, tail, -(density @ (self.weight / std))),
+            CubicHermiteSpline(nodes, excess, -tail),
         )
 
     def cdf(self, x: np.ndarray) -> np.ndarray:

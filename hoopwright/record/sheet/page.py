@@ -8,12 +8,12 @@ from hoopwright.display import Units
 from hoopwright.display.press_table import gauge_notes, gauge_of, press_rows
 from hoopwright.record.paper import TYPESETTER_NAME
 from hoopwright.record.sheet.half_section import half_section
+from hoopwright.sizing.rounding import INCH
 
 WIDTH = {"A4": 181.0, "letter": 186.9}
 """Between the filing edge and the other, mm."""
 MAX_PASSES, MAX_STATIONS, MAX_BANDS, MAX_BESIDE = 9, 9, 8, 6
 MAX_ANGLES = 6
-INCH = 25.4
 INVENTED = "Invented data: a demonstration, no real piece"
 ANGLES = "0° forward, 90° up, seen from the drive side. Two points cannot see three lobes."
 
