@@ -8,8 +8,10 @@ from pathlib import Path
 from starlette.testclient import TestClient
 
 from hoopwright.page.app import create_app
+from hoopwright.page.bench import Benches
+from hoopwright.page.case_files import CaseFiles
 from hoopwright.page.guard import Door
-from hoopwright.page.model import Bench, Step
+from hoopwright.page.model import Bench, BesideText, Done, Edit, Form, Step
 from hoopwright.page.parts import Parts
 from hoopwright.page.solver import Outcome
 from hoopwright.page.work import Work
@@ -23,7 +25,7 @@ BASE = """<!doctype html><title>{{ bench.file }}</title>
 <input id="digest" name="digest" type="hidden" value="{{ bench.digest }}">
 <div id="step">{% block step %}{% endblock %}</div>
 """
-STEP = """<p id="title">{{ title }}</p>
+STEP = """<p id="title">{{ title }}</p><p id="at">{{ bench.asked.get("at", "") }}</p>
 {% for path, given in rejected %}<p class="fault">{{ path }} {{ given[0] }} {{ given[1] }}</p>{% endfor %}
 {% for fault in bench.faults %}<p class="fault">{{ fault }}</p>{% endfor %}
 <div id="answers">{{ state }}<br><svg><path d="M0 0"/></svg><div>units {{ bench.units.system }}</div></div>
@@ -41,8 +43,19 @@ def view(bench: Bench) -> dict[str, object]:
     }
 
 
+def note(bench: Bench, form: Form) -> Done:
+    """An action: a line for the log beside the case, a title, and where the step goes on."""
+    said = form["said"][0]
+    if said == "no":
+        return Done(rejected={"title": (said, "not this one")})
+    log = bench.own_log
+    assert log is not None
+    longer = BesideText(log.name, f"{log.text}{said}\n", form.get("log", [log.digest])[0])
+    return Done((Edit("title", said),), longer, asked={"at": said})
+
+
 STEPS = tuple(
-    Step(name, number, name, "Plan", ("check",), view, lambda _: "given")
+    Step(name, number, name, "Plan", ("check",), view, lambda _: "given", {"note": note})
     for number, name in enumerate(("piece", "sizes"), start=1)
 )
 
@@ -97,6 +110,7 @@ class Shop:
         self.folder, self.door, self.solver = folder, door or Door(PORT), SolverAtOnce()
         folder.mkdir(exist_ok=True)
         self.work = Work(self.solver)
+        self.benches = Benches(CaseFiles(folder), self.work)
         self.app = create_app(folder, self.door, parts=parts_in(templates), work=self.work)
         self.client = TestClient(self.app, base_url=HOME, follow_redirects=False)
 
@@ -112,6 +126,9 @@ class Shop:
         headers = {"hx-request": "true"} if script else {}
         data = {"token": self.door.form_token if token is None else token, **fields}
         return self.client.post(address, data=data, headers=headers)
+
+    def act(self, action: str, digest: str, **fields):
+        return self.post(f"/case/mine.toml/do/piece/{action}", digest=digest, **fields)
 
     def set(self, file: str, path, value, digest: str, **more):
         return self.post(f"/case/{file}/set", path=path, value=value, digest=digest, **more)

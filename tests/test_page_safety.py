@@ -21,7 +21,13 @@ from hoopwright.page.solver import log_fault
 from hoopwright.starters import starter_text
 
 PLAIN = starter_text("plain")
-CHANGES = ("/new", "/case/mine.toml/set", "/case/mine.toml/units", "/case/mine.toml/cancel")
+CHANGES = (
+    "/new",
+    "/case/mine.toml/set",
+    "/case/mine.toml/units",
+    "/case/mine.toml/cancel",
+    "/case/mine.toml/do/piece/note",
+)
 FORM = {"content-type": "application/x-www-form-urlencoded"}
 
 
@@ -113,7 +119,9 @@ def test_every_change_needs_the_token(shop, address, token):
 def test_no_other_address_takes_a_change(shop):
     """Whatever takes a form is listed above, and nothing is changed by asking for a page."""
     posts = {
-        r.path.replace("{file}", "mine.toml") for r in shop.app.app.routes if "POST" in (r.methods or set())
+        r.path.replace("{file}", "mine.toml").replace("{step}/{action}", "piece/note")
+        for r in shop.app.app.routes
+        if "POST" in (r.methods or set())
     }
     assert posts == set(CHANGES)
     for address in CHANGES[1:]:

@@ -54,7 +54,7 @@ def work(solver):
 
 def answered(work, file="mine.toml", command="check"):
     found = work.found(file).answers.get(command)
-    return None if found is None else found.digest
+    return None if found is None else found.version
 
 
 def test_question_is_answered_once_and_reported_while_at_work(work, solver):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
+from collections.abc import AsyncIterator, Awaitable, Callable, Mapping, Sequence
 from contextlib import asynccontextmanager
 from pathlib import Path
 from typing import Any
@@ -20,20 +20,21 @@ from hoopwright.case.reader_units import system_of
 from hoopwright.errors import CaseError, HoopwrightError, OutputError
 from hoopwright.page.bench import Benches, with_rejected
 from hoopwright.page.case_files import ENDING, CaseFiles, ChangedOnDiskError, NoSuchCaseError
-from hoopwright.page.changes import MAX_EDITS, Edit, change
+from hoopwright.page.changes import MAX_EDITS, change
 from hoopwright.page.guard import Door, Guard, may_change
-from hoopwright.page.model import Bench, Step
+from hoopwright.page.model import Bench, BesideText, Done, Edit, Form, Step
 from hoopwright.page.parts import Parts
 from hoopwright.page.render import FIRST_STEP, Pages, case_address, news_of
 from hoopwright.page.solver import Solver
 from hoopwright.page.work import Work
 from hoopwright.starters import PIECES, starter_text
 
-Form = dict[str, list[str]]
 FORM = "application/x-www-form-urlencoded"
 TOKEN_HEADER = "x-hoopwright-token"
 AFTER_CHANGE = ("verdict", "steps", "digest")
 """Parts of the page that a change of the case changes beside the step."""
+NOT_ASKED = ("step", "seen", "token", "stage")
+"""What an address may say that is not where a step is."""
 FOR_A_YEAR = "public, max-age=31536000, immutable"
 
 
@@ -78,6 +79,7 @@ class Page:
             Route(f"{case}/row/{{row}}", self.row),
             Route(f"{case}/curves.json", self.curves),
             Route(f"{case}/{{step}}", self.step),
+            Route(f"{case}/do/{{step}}/{{action}}", self._changing(self.act), methods=["POST"]),
             Route(case, self.first),
         ]
 
@@ -89,7 +91,7 @@ class Page:
         async def answer(request: Request) -> Response:
             if request.headers.get("content-type", "").partition(";")[0].strip() != FORM:
                 return PlainTextResponse("Only forms are taken.", 415)
-            form: Form = {}
+            form: dict[str, list[str]] = {}
             try:
                 sent = (await request.body()).decode("utf-8")
                 pairs = parse_qsl(
@@ -147,11 +149,27 @@ class Page:
         paths, values = form.get("path", []), form.get("value", [])
         if not paths or len(paths) != len(values) or len(paths) > MAX_EDITS:
             return PlainTextResponse("Every path goes with one value.", 400)
-        edits = [Edit(path, typed) for path, typed in zip(paths, values, strict=True)]
-        bench = self._bench(request)
+        edits = tuple(Edit(path, typed) for path, typed in zip(paths, values, strict=True))
+        return self._take(request, step, form, Done(edits))
+
+    def act(self, request: Request, form: Form) -> Response:
+        """Something that a step does beside setting values."""
+        step = self._step(request.path_params["step"])
+        found = step.actions.get(request.path_params["action"])
+        if found is None:
+            raise HTTPException(404)
+        return self._take(request, step, form, found(self._bench(request), form))
+
+    def _take(self, request: Request, step: Step, form: Form, done: Done) -> Response:
+        """Write what is done, all of it or nothing of the case, and show the step as it is then."""
+        bench, edits = self._bench(request), done.edits
         found = self.files.read(bench.file)
         if found.digest not in form.get("digest", ()):
             return self._show(request, step, changed=edits, status=409)
+        if done.rejected:
+            return self._show(request, step, rejected=done.rejected, status=422)
+        if done.beside is not None and (words := self._not_beside(done.beside)):
+            return self._show(request, step, rejected={"press.log": (done.beside.name, words)}, status=422)
         made = change(self.benches, found, edits, system_of(bench.units.system))
         if made.rejected:
             return self._show(request, step, rejected=made.rejected, status=422)
@@ -161,12 +179,17 @@ class Page:
             except ChangedOnDiskError:
                 return self._show(request, step, changed=edits, status=409)
             except OutputError as error:
-                words = "; ".join(
-                    part for part in (error.faults[0].problem, error.faults[0].advice) if part
-                )
-                not_written = {one.path: (one.typed, words) for one in edits}
+                not_written = {one.path: (one.typed, _words(error)) for one in edits}
                 return self._show(request, step, rejected=not_written, status=500)
-        return self._show(request, step)
+        return self._show(request, step, asked=done.asked)
+
+    def _not_beside(self, text: BesideText) -> str:
+        """Write a file beside the case; why it was not written, "" where it was."""
+        try:
+            self.files.write_beside(text)
+        except HoopwrightError as error:
+            return _words(error)
+        return ""
 
     def _show(
         self,
@@ -174,18 +197,23 @@ class Page:
         step: Step,
         *,
         changed: Sequence[Edit] = (),
-        rejected: dict[str, tuple[str, str]] | Any = None,
+        rejected: Mapping[str, tuple[str, str]] | None = None,
+        asked: Mapping[str, str] | None = None,
         status: int = 200,
     ) -> Response:
-        """The step as it is now: parts of the page for the script, the whole page where there is none."""
-        bench = self._bench(request)
+        """The step as it is now: parts of the page for the script, the whole page where there is none.
+        asked: where it goes on, where not where it was."""
+        bench = self._bench(request, asked)
         self.benches.ask(bench, step.needs)
-        bench = with_rejected(self._bench(request), rejected or {})
+        bench = with_rejected(self._bench(request, asked), rejected or {})
         if "hx-request" in request.headers:
-            return self.pages.parts_of(bench, step, "step", AFTER_CHANGE, changed=changed, status=status)
+            shown = self.pages.parts_of(bench, step, "step", AFTER_CHANGE, changed=changed, status=status)
+            if asked is not None:
+                shown.headers["HX-Replace-Url"] = case_address(bench.file, step.id, asked)
+            return shown
         if status != 200:
             return self.pages.whole(bench, step, changed=changed, status=status)
-        return RedirectResponse(case_address(bench.file, step.id), 303)
+        return RedirectResponse(case_address(bench.file, step.id, bench.asked), 303)
 
     def units(self, request: Request, form: Form) -> Response:
         """The units of the page, which are no change of the case."""
@@ -229,8 +257,10 @@ class Page:
             raise HTTPException(404)
         return JSONResponse(found)
 
-    def _bench(self, request: Request) -> Bench:
-        return self.benches.bench(request.path_params["file"], request.cookies.get("units", ""))
+    def _bench(self, request: Request, asked: Mapping[str, str] | None = None) -> Bench:
+        if asked is None:
+            asked = {name: value for name, value in request.query_params.items() if name not in NOT_ASKED}
+        return self.benches.bench(request.path_params["file"], request.cookies.get("units", ""), asked)
 
     def _step(self, id_: str) -> Step:
         if id_ not in self.steps:
@@ -247,6 +277,11 @@ class Page:
         assert isinstance(error, HTTPException)
         words = {404: "There is nothing at this address.", 405: "That cannot be done with this address."}
         return self.pages.problem(words.get(error.status_code, error.detail), error.status_code)
+
+
+def _words(error: HoopwrightError) -> str:
+    """Why a file was not written, without its place."""
+    return "; ".join(part for part in (error.faults[0].problem, error.faults[0].advice) if part)
 
 
 def _first(form: Form, name: str) -> str:

@@ -15,8 +15,8 @@ from hoopwright.case.reader_units import system_of
 from hoopwright.case.toml_file import toml_tables
 from hoopwright.display import Units
 from hoopwright.errors import CaseError, Fault
-from hoopwright.page.case_files import CaseFiles, CaseText
-from hoopwright.page.model import Bench, Command
+from hoopwright.page.case_files import ENDING, LOG_ENDING, CaseFiles, CaseText
+from hoopwright.page.model import Bench, BesideText, Command
 from hoopwright.page.solver import COMMANDS, Question, log_fault
 from hoopwright.page.work import Work
 
@@ -41,9 +41,9 @@ class Benches:
         self._read: OrderedDict[tuple[str, str], ReadText] = OrderedDict()
         self._reading = threading.Lock()
 
-    def bench(self, file: str, units: str = "") -> Bench:
-        """The case in a file as it is now. units: metric or inch, those of the case where neither. Raises
-        CaseError where there is no such file."""
+    def bench(self, file: str, units: str = "", asked: Mapping[str, str] | None = None) -> Bench:
+        """The case in a file as it is now. units: metric or inch, those of the case where neither. asked:
+        what the address says beside the step. Raises CaseError where there is no such file."""
         found = self.files.read(file)
         read = self._as_read(found)
         known = self.work.found(file)
@@ -59,14 +59,22 @@ class Benches:
             known.answers,
             known.at_work,
             known.failed,
+            log=self._log(read),
+            own_log=self.files.beside(own_log_name(file)),
+            asked=dict(asked or {}),
         )
+
+    def _log(self, read: ReadText) -> BesideText | None:
+        """The press log that a case names, as it lies beside it."""
+        name = read.case.press.log if read.case is not None else ""
+        return self.files.beside(name) if name else None
 
     def ask(self, bench: Bench, commands: Sequence[Command]) -> None:
         """Ask for what these commands answer, where the case is sound and has what they are about."""
         wanted = [one for one in commands if one in COMMANDS and (one != "compare" or has_routes(bench))]
         if bench.case is None or not wanted:
             return
-        self.work.ask([Question(one, bench.file, bench.text, bench.digest) for one in wanted])
+        self.work.ask([Question(one, bench.file, bench.text, bench.version) for one in wanted])
 
     def read(self, file: str, text: str) -> ReadText:
         """A text as a case of this folder."""
@@ -89,6 +97,12 @@ class Benches:
                 if len(self._read) > MAX_READ:
                     self._read.popitem(last=False)
             return self._read[key]
+
+
+def own_log_name(file: str) -> str:
+    """Name of the press log that the page keeps of a case that names none yet: a log of less than three
+    readings is none to be named."""
+    return f"{file.removesuffix(ENDING)} press{LOG_ENDING}"
 
 
 def has_routes(bench: Bench) -> bool:

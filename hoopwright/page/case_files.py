@@ -12,9 +12,12 @@ from pathlib import Path
 
 from hoopwright.case.toml_file import MAX_FILE_BYTES
 from hoopwright.errors import CaseError, Fault, HoopwrightError
+from hoopwright.page.model import BesideText
+from hoopwright.pressing.press_log import MAX_BYTES as MAX_LOG_BYTES
 from hoopwright.record.atomic_write import write_file
 
 ENDING = ".toml"
+LOG_ENDING = ".csv"
 MAX_NAME = 120
 """Most characters of the name of a case file; file systems take 255 bytes."""
 MAX_LISTED = 500
@@ -91,6 +94,33 @@ class CaseFiles:
         with self._writing, self._named(file):
             write_file(self.folder / file, self._checked_size(file, text))
 
+    def beside(self, name: str) -> BesideText:
+        """A text that lies in the folder beside the cases, as far as it may be read there: an empty one
+        without a digest where it is not there, leads elsewhere or is too large."""
+        try:
+            path = (self.folder / name).resolve(strict=True)
+            if path.is_relative_to(self.folder) and path.is_file() and path.stat().st_size <= MAX_LOG_BYTES:
+                content = path.read_bytes()
+                return BesideText(name, content.decode("utf-8", "replace"), digest_of(content))
+        except (OSError, RuntimeError, ValueError):
+            pass
+        return BesideText(name)
+
+    def write_beside(self, text: BesideText) -> None:
+        """Write a press log whose digest is still the one given, a new one where that is "". Raises
+        ChangedOnDiskError, CaseError for a name that no log may have, and OutputError."""
+        if (problem := name_problem(text.name, LOG_ENDING)) is not None:
+            raise CaseError.at(text.name, problem, f"write e.g. mine{LOG_ENDING}")
+
+        def unchanged() -> None:
+            if self.beside(text.name).digest != text.digest:
+                raise ChangedOnDiskError.at(text.name, "changed on the disk meanwhile; nothing was written")
+
+        with self._writing, self._named(text.name):
+            unchanged()
+            path, content = self.folder / text.name, text.text.encode("utf-8")
+            write_file(path, content, overwrite=bool(text.digest), last_look=unchanged)
+
     @contextmanager
     def _named(self, file: str) -> Iterator[None]:
         """Faults that name the file as the page does, not by its place on the disk."""
@@ -136,10 +166,10 @@ class CaseFiles:
         return content
 
 
-def name_problem(file: str) -> str | None:
-    """Why a text cannot be the name of a case file; None where it can."""
-    if not file.endswith(ENDING) or file == ENDING:
-        return f"the name of a case file ends in {ENDING}"
+def name_problem(file: str, ending: str = ENDING) -> str | None:
+    """Why a text cannot be the name of a case file, or of a log; None where it can."""
+    if not file.endswith(ending) or file == ending:
+        return f"the name of a {'case file' if ending == ENDING else 'press log'} ends in {ending}"
     if file.startswith(".") or any(c in '/\\:*?"<>|' or not c.isprintable() for c in file):
         return "a name is of letters, digits, spaces, - and _"
     if len(file) > MAX_NAME or len(os.fsencode(file)) > 2 * MAX_NAME:

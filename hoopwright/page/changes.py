@@ -12,6 +12,7 @@ from hoopwright.page.as_typed import parts_of, shown
 from hoopwright.page.bench import Benches, ReadText
 from hoopwright.page.case_files import CaseText
 from hoopwright.page.edit import EditError, edited
+from hoopwright.page.model import Edit
 from hoopwright.page.paths import PathError, declared_at, path_of, place_of, value_at
 from hoopwright.page.planned_size import PATH as INTERFERENCE
 from hoopwright.page.planned_size import diameters_for
@@ -19,14 +20,6 @@ from hoopwright.page.values import bare_unit, is_number
 
 MAX_EDITS = 100
 """Values that one form may set."""
-
-
-@dataclass(frozen=True)
-class Edit:
-    """A value as typed; "" takes it away."""
-
-    path: str
-    typed: str
 
 
 @dataclass(frozen=True)

@@ -66,6 +66,7 @@ class FieldView:
     glyph: str = ""
     file: str = ""
     digest: str = ""
+    query: str = ""
     of_step: str = ""
 
 
@@ -89,6 +90,7 @@ def field(bench: Bench, path: str, label: str, *, step: str = "sizes", glyph: st
         glyph=glyph,
         file=bench.file,
         digest=bench.digest,
+        query=bench.query,
         of_step=step,
     )
     made = _from_readings(bench, path, plain) or _as_given(bench, path, key, plain)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from hashlib import sha256
 from typing import TYPE_CHECKING, Any, Literal
+from urllib.parse import urlencode
 
 from hoopwright.display import Units
 from hoopwright.errors import Fault
@@ -14,16 +16,20 @@ if TYPE_CHECKING:
 
 Document = dict[str, Any]
 """A document as a command prints it with --json."""
-Command = Literal["check", "curves", "compare"]
+Command = Literal["check", "curves", "compare", "size", "press"]
 """What the worker is asked for."""
+Form = Mapping[str, list[str]]
+"""Fields of a form, by name."""
 
 
 @dataclass(frozen=True)
 class Answer:
-    """A computed document, and the digest of the text of the case that it was computed for."""
+    """A computed document, the version of the case that it was computed for, and what it is about where the
+    command takes more than a case."""
 
     document: Document
-    digest: str
+    version: str
+    about: str = ""
 
 
 @dataclass(frozen=True)
@@ -37,6 +43,23 @@ class AtWork:
 
 
 @dataclass(frozen=True)
+class BesideText:
+    """A press log beside the case. digest: sha256 of its bytes, "" for one that is not there."""
+
+    name: str
+    text: str = ""
+    digest: str = ""
+
+
+@dataclass(frozen=True)
+class Edit:
+    """A value of the case as typed, by its path; "" takes it away."""
+
+    path: str
+    typed: str
+
+
+@dataclass(frozen=True)
 class Bench:
     """One case on the page.
 
@@ -44,7 +67,9 @@ class Bench:
     text as plain tables and lists, as typed ({} where it is not TOML). case: as read, None where it has
     faults. units: those that the page shows. answers: the last of every command, possibly of an older
     text. failed: why the last question has no answer, one line each, "" where it has one. rejected: what
-    was typed last and not written, by path: the text typed, and the words of its fault.
+    was typed last and not written, by path: the text typed, and the words of its fault. log: the press log
+    that it names, None where it names none. own_log: that which the page keeps of it. asked: what the
+    address says beside the step, e.g. which land it is at.
     """
 
     file: str
@@ -58,6 +83,21 @@ class Bench:
     at_work: AtWork | None = None
     failed: str = ""
     rejected: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    log: BesideText | None = None
+    own_log: BesideText | None = None
+    asked: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def version(self) -> str:
+        """A name of all that an answer is computed from: the text of the case, and its press log."""
+        if self.log is None:
+            return self.digest
+        return sha256(f"{self.digest} {self.log.digest}".encode()).hexdigest()
+
+    @property
+    def query(self) -> str:
+        """What the address says beside the step, to be put behind another of the same step."""
+        return f"?{urlencode(self.asked)}" if self.asked else ""
 
     def answer(self, command: Command) -> Document | None:
         """The last document of a command, whatever text it was computed for."""
@@ -65,9 +105,9 @@ class Bench:
         return None if found is None else found.document
 
     def is_current(self, command: Command) -> bool:
-        """Whether the last document of a command is that of the text as it stands."""
+        """Whether the last document of a command is that of the case as it stands."""
         found = self.answers.get(command)
-        return found is not None and found.digest == self.digest
+        return found is not None and found.version == self.version
 
 
 Mark = Literal["given", "partly", "nothing", "fault"]
@@ -75,11 +115,27 @@ Group = Literal["Plan", "At the machine", "After"]
 
 
 @dataclass(frozen=True)
+class Done:
+    """What comes of an action of a step.
+
+    edits: values of the case, set together or not at all. beside: a file beside the case to be written
+    before them, if its digest is still the one given. rejected: as of a Bench; then nothing is written.
+    asked: where the step goes on; None where it is.
+    """
+
+    edits: tuple[Edit, ...] = ()
+    beside: BesideText | None = None
+    rejected: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    asked: Mapping[str, str] | None = None
+
+
+@dataclass(frozen=True)
 class Step:
     """One step of the job. Its template is steps/{id}.html.
 
     needs: commands whose answers it shows; they are asked for when it is opened. view: what the template
-    is given. mark: how far it is filled in.
+    is given. mark: how far it is filled in. actions: what its forms may do beside setting values, by name;
+    they are sent to do/{id}/{name}.
     """
 
     id: str
@@ -89,3 +145,4 @@ class Step:
     needs: tuple[Command, ...]
     view: Callable[[Bench], Mapping[str, Any]]
     mark: Callable[[Bench], Mark]
+    actions: Mapping[str, Callable[[Bench, Form], Done]] = field(default_factory=dict)

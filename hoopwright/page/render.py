@@ -14,11 +14,10 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.responses import HTMLResponse
 
 from hoopwright.page.case_files import CaseFiles
-from hoopwright.page.changes import Edit
 from hoopwright.page.figures.pieces import piece_figure
 from hoopwright.page.fragments import fragments
 from hoopwright.page.guard import Door
-from hoopwright.page.model import Bench, Step
+from hoopwright.page.model import Bench, Edit, Step
 from hoopwright.page.parts import Around, Parts, StaticFiles
 from hoopwright.page.paths import PathError, place_of
 from hoopwright.starters import PIECES
@@ -105,21 +104,22 @@ class Pages:
         return HTMLResponse(self._templates.get_template(template).render(shown), status)
 
 
-def case_address(file: str, step: str = FIRST_STEP) -> str:
-    """The address of a step of a case."""
-    return f"/case/{quote(file, safe='')}/{step}"
+def case_address(file: str, step: str = FIRST_STEP, asked: Mapping[str, str] | None = None) -> str:
+    """The address of a step of a case. asked: as of a Bench."""
+    rest = f"?{urlencode(asked)}" if asked else ""
+    return f"/case/{quote(file, safe='')}/{step}{rest}"
 
 
 def poll_address(bench: Bench, step: Step) -> str:
     """The address of what the worker's news change, relative to the pages of the case."""
-    return f"state?{urlencode({'step': step.id, 'seen': news_of(bench)})}"
+    return f"state?{urlencode({**bench.asked, 'step': step.id, 'seen': news_of(bench)})}"
 
 
 def news_of(bench: Bench) -> str:
     """A name of what a page shows that changes without its reader: the text of the file, what is at work,
     which answers there are."""
-    answers = sorted((command, answer.digest) for command, answer in bench.answers.items())
-    return sha256(repr((bench.digest, bench.at_work, answers, bench.failed)).encode()).hexdigest()[:16]
+    answers = sorted((command, answer.version, answer.about) for command, answer in bench.answers.items())
+    return sha256(repr((bench.version, bench.at_work, answers, bench.failed)).encode()).hexdigest()[:16]
 
 
 def time_said(seconds: float, now: float) -> str:

@@ -41,12 +41,14 @@ Progress = Callable[[str, int, int], None]
 
 @dataclass(frozen=True)
 class Question:
-    """A command and the case that it is for. digest: of its text as the file has it."""
+    """A command and the case that it is for. version: of the case as its files have it. about: what else
+    the command takes."""
 
     command: Command
     file: str
     text: str
-    digest: str
+    version: str
+    about: str = ""
 
 
 @dataclass(frozen=True)
@@ -72,10 +74,22 @@ def _curves(case: Case, progress: Progress) -> Document:
     return interface.curves(case).document()
 
 
+def _size(case: Case, progress: Progress) -> Document:
+    progress("", 0, 0)
+    return interface.size(case).document()
+
+
+def _press(case: Case, progress: Progress) -> Document:
+    progress("", 0, 0)
+    return interface.press(case).document()
+
+
 COMMANDS: dict[Command, Callable[[Case, Progress], Document]] = {
     "check": _check,
     "curves": _curves,
     "compare": _compare,
+    "size": _size,
+    "press": _press,
 }
 """What the worker can be asked for."""
 Answering = Callable[[Question, Progress], Document]

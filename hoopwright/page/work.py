@@ -77,8 +77,8 @@ class Work:
         """Ask questions on one text of one file, in this order, those that have no answer yet."""
         with self._news:
             for file in {question.file for question in questions}:
-                digest = next(q.digest for q in questions if q.file == file)
-                self._drop(file, other_than=digest)
+                version = next(q.version for q in questions if q.file == file)
+                self._drop(file, other_than=version)
             new = [q for q in questions if not self._is_known(q)]
             for question in new:
                 self._change(question.file, failed="")
@@ -95,16 +95,19 @@ class Work:
             self._change(file, at_work=None, failed=CANCELLED)
 
     def _drop(self, file: str, *, other_than: str) -> None:
-        """Forget what is asked of texts of a file other than this one."""
-        self._waiting = [q for q in self._waiting if q.file != file or q.digest == other_than]
+        """Forget what is asked of versions of a file other than this one."""
+        self._waiting = [q for q in self._waiting if q.file != file or q.version == other_than]
         running = self._running
-        if running is not None and running.file == file and running.digest != other_than:
+        if running is not None and running.file == file and running.version != other_than:
             self._given_up = True
             self._change(file, at_work=None)
 
     def _is_known(self, question: Question) -> bool:
         answered = self._found.get(question.file, Found()).answers.get(question.command)
-        if answered is not None and answered.digest == question.digest:
+        if answered is not None and (answered.version, answered.about) == (
+            question.version,
+            question.about,
+        ):
             return True
         running = self._running if not self._given_up else None
         return question == running or question in self._waiting
@@ -146,7 +149,7 @@ class Work:
         found = self._found[question.file]
         answers = dict(found.answers)
         if outcome.document is not None:
-            answers[question.command] = Answer(outcome.document, question.digest)
+            answers[question.command] = Answer(outcome.document, question.version, question.about)
         self._change(question.file, answers=answers, at_work=None, failed=outcome.failed)
 
 

@@ -123,7 +123,7 @@ def _plan(bench: Bench, curves: Document) -> Plan | None:
         unit=units.label("um"),
         other=typeset(_other(units).text(likely, "um")),
         system=units.system,
-        address=f"curves.json?of={bench.digest[:16]}",
+        address=f"curves.json?of={bench.version[:16]}",
         fixed=fixed_because(bench.case),
         needs_solve=tuple(
             f"{capital(one['title'])}, {one['stage']}: {one['why']}." for one in curves["needs_solve"]
