@@ -92,6 +92,25 @@ def test_log_that_changed_makes_answers_old(shop):
     assert after.version != before.version
 
 
+def test_file_of_materials_is_read_from_the_folder_and_makes_answers_old(shop):
+    """The server may be started in any other folder."""
+    case = shop.folder / "mine.toml"
+    case.write_text(f'materials = "metals.toml"\n{PLAIN}', "utf-8")
+    (missing,) = shop.benches.bench("mine.toml").faults
+    assert (missing.file, missing.problem) == ("metals.toml", "no such file")
+    metals = """[material.hard]
+young_modulus = "205 GPa"
+poisson_ratio = 0.29
+expansion = "12e-6 /K"
+yield_strength = "{} MPa"
+"""
+    (shop.folder / "metals.toml").write_text(metals.format(500), "utf-8")
+    before = shop.benches.bench("mine.toml")
+    assert before.faults == ()
+    (shop.folder / "metals.toml").write_text(metals.format(510), "utf-8")
+    assert shop.benches.bench("mine.toml").version != before.version
+
+
 @pytest.mark.parametrize("name", ["../out.csv", "/tmp/out.csv", "mine.toml", ".hidden.csv", "a/b.csv"])
 def test_nothing_but_a_log_in_the_folder_is_written_beside(shop, name):
     from hoopwright.errors import HoopwrightError

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import threading
 from collections import OrderedDict
 from collections.abc import Mapping, Sequence
@@ -10,6 +11,7 @@ from typing import Any
 
 from hoopwright.case.faults import Faults
 from hoopwright.case.model import Case
+from hoopwright.case.own_materials import KEY as MATERIALS
 from hoopwright.case.read import parse_case
 from hoopwright.case.reader_units import system_of
 from hoopwright.case.toml_file import toml_tables
@@ -26,11 +28,13 @@ MAX_READ = 32
 
 @dataclass(frozen=True)
 class ReadText:
-    """A text of a case: as plain tables, {} where it is not TOML; as read, None where it has faults."""
+    """A text of a case: as plain tables, {} where it is not TOML; as read, None where it has faults.
+    materials: digest of the file of materials that it was read with, "" without one."""
 
     tables: Mapping[str, Any]
     case: Case | None
     faults: tuple[Fault, ...]
+    materials: str = ""
 
 
 class Benches:
@@ -60,6 +64,7 @@ class Benches:
             known.at_work,
             known.failed,
             log=self._log(read),
+            materials=read.materials,
             own_log=self.files.beside(own_log_name(file)),
             asked=dict(asked or {}),
         )
@@ -82,21 +87,35 @@ class Benches:
         tables = toml_tables(text.encode("utf-8", "surrogatepass"), faults)
         if faults.found:
             return ReadText({}, None, tuple(faults.found))
+        materials = self._materials(tables)
         try:
-            case = parse_case(text, file=file)
+            case = replace(parse_case(text, file=str(self.files.folder / file)), file=file)
         except CaseError as error:
-            return ReadText(tables, None, error.faults)
+            named = tuple(replace(fault, file=self._name(fault.file)) for fault in error.faults)
+            return ReadText(tables, None, named, materials)
         fault = log_fault(case, self.files.folder)
-        return ReadText(tables, case, ()) if fault is None else ReadText(tables, None, (fault,))
+        if fault is not None:
+            return ReadText(tables, None, (fault,), materials)
+        return ReadText(tables, case, (), materials)
+
+    def _name(self, file: str) -> str:
+        """A file of the folder, named in faults as the page names it: without its place on the disk."""
+        return file.removeprefix(f"{self.files.folder}{os.sep}")
+
+    def _materials(self, tables: Mapping[str, Any]) -> str:
+        """Digest of the file of materials that a case names, as it lies in the folder now."""
+        name = tables.get(MATERIALS.name)
+        return self.files.beside(name).digest if isinstance(name, str) and name else ""
 
     def _as_read(self, found: CaseText) -> ReadText:
         key = (found.file, found.digest)
         with self._reading:
-            if key not in self._read:
-                self._read[key] = self.read(found.file, found.text)
+            known = self._read.get(key)
+            if known is None or known.materials != self._materials(known.tables):
+                known = self._read[key] = self.read(found.file, found.text)
                 if len(self._read) > MAX_READ:
                     self._read.popitem(last=False)
-            return self._read[key]
+            return known
 
 
 def own_log_name(file: str) -> str:

@@ -67,8 +67,9 @@ class Bench:
     text as plain tables and lists, as typed ({} where it is not TOML). case: as read, None where it has
     faults. units: those that the page shows. answers: the last of every command, possibly of an older
     text. failed: why the last question has no answer, one line each, "" where it has one. rejected: what
-    was typed last and not written, by path: the text typed, and the words of its fault. log: the press log
-    that it names, None where it names none. own_log: that which the page keeps of it. asked: what the
+    was typed last and not written, by path: the text typed, and the words of its fault. materials: digest
+    of the file of materials that it names, "" without one. log: the press log that it names, None where it
+    names none. own_log: that which the page keeps of it. asked: what the
     address says beside the step, e.g. which land it is at.
     """
 
@@ -83,16 +84,18 @@ class Bench:
     at_work: AtWork | None = None
     failed: str = ""
     rejected: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    materials: str = ""
     log: BesideText | None = None
     own_log: BesideText | None = None
     asked: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def version(self) -> str:
-        """A name of all that an answer is computed from: the text of the case, and its press log."""
-        if self.log is None:
+        """A name of all that an answer is computed from: the case, its press log, its file of materials."""
+        if self.log is None and not self.materials:
             return self.digest
-        return sha256(f"{self.digest} {self.log.digest}".encode()).hexdigest()
+        log = "" if self.log is None else self.log.digest
+        return sha256(f"{self.digest} {log} {self.materials}".encode()).hexdigest()
 
     @property
     def query(self) -> str:
