@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from hoopwright.page.fields import FieldView, is_missing, other_faults
 from hoopwright.page.model import Bench, Mark
 from hoopwright.page.paths import value_at
+from hoopwright.page.steps.more import more_of
 
 
 @dataclass(frozen=True)
@@ -18,35 +19,6 @@ class Wanted:
     text: str
     href: str
     link: str
-
-
-@dataclass(frozen=True)
-class Group:
-    """Fields under one heading. note: what is to be said of all of them.
-
-    together: they are one form, since a case is sound only with all of them. fault: what is wrong with all
-    of them alike.
-    """
-
-    title: str
-    fields: tuple[FieldView, ...]
-    note: str = ""
-    together: bool = False
-    fault: str = ""
-
-    @property
-    def wants_a_look(self) -> bool:
-        """Whether something in it is wrong or missing, so that it is not folded away."""
-        lacks = any(f.fault or (f.required and f.state == "nothing") for f in self.fields)
-        return bool(self.fault) or lacks
-
-
-def together(title: str, fields: tuple[FieldView, ...], note: str = "") -> Group:
-    """Fields that are taken at once. What is wrong with several alike is said once."""
-    words = [f.fault for f in fields if f.fault]
-    if len(words) < 2 or len(set(words)) > 1:
-        return Group(title, fields, note, together=True)
-    return Group(title, tuple(replace(f, fault="") for f in fields), note, together=True, fault=words[0])
 
 
 def is_given(bench: Bench, path: str) -> bool:
@@ -93,11 +65,14 @@ def _not_taken(bench: Bench, fields: tuple[FieldView, ...]) -> tuple[str, ...]:
 def shared(
     bench: Bench, step: str, tables: tuple[str, ...], fields: tuple[FieldView, ...]
 ) -> Mapping[str, Any]:
-    """What every template of these steps takes."""
+    """What every template of these steps takes. fields: those that the step shows by itself."""
+    more = more_of(bench, step, {f.path for f in fields})
+    fields = (*fields, *(f for one in more for f in one.group.fields))
     return {
         "file": bench.file,
         "digest": bench.digest,
         "step_id": step,
         "wanted": wanted_of(fields),
+        "more": more,
         "other_faults": (*_not_taken(bench, fields), *other_faults(bench, tables, fields)),
     }

@@ -14,7 +14,8 @@ from hoopwright.page.figures.damage import EndView, end_view
 from hoopwright.page.model import Bench, Mark, Step
 from hoopwright.page.quick import quick
 from hoopwright.page.section import size_text
-from hoopwright.page.steps.common import Group, Wanted, is_given, mark_of, shared, together, wanted_of
+from hoopwright.page.steps.common import Wanted, is_given, mark_of, shared, wanted_of
+from hoopwright.page.steps.groups import Group, together
 from hoopwright.page.steps.sizes import Figure, wall_figure
 from hoopwright.sizing.boring_plan import BoringPlan, boring_plan
 

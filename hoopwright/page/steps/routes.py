@@ -15,6 +15,7 @@ from hoopwright.display.rows import in_order_of
 from hoopwright.page.figures.marks import hoop
 from hoopwright.page.figures.routes import Wall, scale_of, wall_figure
 from hoopwright.page.model import Bench, Document, Mark, Step
+from hoopwright.page.steps.more import more_of
 from hoopwright.page.views.rows import RowsView, rows_view
 from hoopwright.page.views.words import capital, margin_shown, typeset
 from hoopwright.sizing.routes import route_case
@@ -77,13 +78,15 @@ class RoutesView:
 
 def view(bench: Bench) -> Mapping[str, Any]:
     found, case = bench.answer("compare"), bench.case
+    more = more_of(bench, "routes", ())
     if found is None or case is None:
-        return {"routes": RoutesView(_says(bench), "", (), (), "", "", bench.digest)}
+        return {"more": more, "routes": RoutesView(_says(bench), "", (), (), "", "", bench.digest)}
     found = in_order_of(bench.units, found)
     current = bench.is_current("compare")
     made = list(zip(found["routes"], _cards(bench, case, found), strict=True))
     apart = [route for route, _ in made if not route["comparable"]]
     return {
+        "more": more,
         "routes": RoutesView(
             "",
             typeset(found["verdict"]) if current else "These answers are for the sizes before.",
@@ -92,7 +95,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
             NO_FIT if all(route["window"] is None for route in apart) else FEWER_ROWS,
             _why_apart(apart),
             bench.digest,
-        )
+        ),
     }
 
 
@@ -104,9 +107,7 @@ def _says(bench: Bench) -> str:
     if bench.faults:
         return "The case has a fault. Its routes are compared once it is put right."
     if bench.case is not None and not bench.case.routes:
-        return (
-            "The case lists no other route, so there is nothing to compare. A route is a table [[route]]."
-        )
+        return "The case lists no other route, so there is nothing to compare. One is added below."
     if bench.at_work is not None:
         return "The routes are being judged."
     return (

@@ -15,7 +15,8 @@ from hoopwright.page.model import Bench, Mark, Step
 from hoopwright.page.paths import path_to, value_at
 from hoopwright.page.quick import Quick, quick
 from hoopwright.page.section import section_of, size_text, wall_text
-from hoopwright.page.steps.common import Group, is_given, mark_of, shared, together
+from hoopwright.page.steps.common import is_given, mark_of, shared
+from hoopwright.page.steps.groups import Group, together
 
 TABLES = ("", "shell", "sleeve", "fit", "mesh")
 BESIDE_THE_DRAWING = {

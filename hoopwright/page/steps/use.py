@@ -13,7 +13,8 @@ from hoopwright.page.fields import FieldView, field
 from hoopwright.page.from_presets import named_presets, pair_of, place_of
 from hoopwright.page.model import Bench, Mark, Step
 from hoopwright.page.paths import path_to, value_at
-from hoopwright.page.steps.common import Group, Wanted, is_given, mark_of, shared, together
+from hoopwright.page.steps.common import Wanted, is_given, mark_of, shared
+from hoopwright.page.steps.groups import Group, together
 from hoopwright.presets import Preset, PresetValue
 
 TABLES = ("", "preset", "demand", "temperatures", "press", "gauge", "size", "service", "cups", "factors")
@@ -128,7 +129,7 @@ def _wanted(bench: Bench) -> Iterator[Wanted]:
         text = "No range of temperature in use is given, so heat and cold are not judged."
         yield Wanted(text, "#f-temperatures-use-least", "Give the coldest and the hottest")
     if "service" not in bench.tables:
-        text = "No load in use is given: name in the file what loads it, or why nothing does."
+        text = "No load in use is given: say below what loads it, or why nothing does."
         yield Wanted(text, "#f-service-none", "Say why nothing does")
 
 

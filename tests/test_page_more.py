@@ -1,0 +1,102 @@
+"""No value of a case needs an editor: every key stands on some step, lists grow and shrink there."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+
+import pytest
+
+pytest.importorskip("starlette", reason="the page is an extra")
+
+from page_benches import TRIKE, bench, demo, html, starter
+
+from hoopwright.case.read import CASE, parse_case
+from hoopwright.page.edit import edited
+from hoopwright.page.steps import STEPS
+from hoopwright.page.steps.more import more_of
+
+ELSEWHERE = ("material", "preset", "gauge", "proof", "drawing", "record")
+"""Tables with a view of their own, or of another step than those below."""
+LANDS = re.compile(r"(shell|sleeve)\.(outside|bore)(\..*)?")
+"""Their sizes are dimensions of the drawing, their readings a step of its own."""
+IN_THE_FILE = {"sample", "invented", "materials"}
+"""What is a button, or says where the case comes from."""
+
+
+def declared():
+    """Path of every key, of a list of tables that of its first entry."""
+    for path, table in CASE.walk():
+        if path.split(".")[0] in ELSEWHERE or LANDS.fullmatch(path):
+            continue
+        at = f"{path}[0]." if table.rows else f"{path}." if path else ""
+        yield from (f"{at}{key.name}" for key in table.keys)
+
+
+def shown(at):
+    """Paths of the fields of all steps."""
+    pages = "".join(html(step, at) for step in STEPS if step.id != "fit")
+    return set(re.findall(r'data-path="([^"]+)"', pages.replace("&#34;", '"')))
+
+
+@pytest.mark.parametrize("text", [demo(TRIKE), starter("hub", "inch"), ""], ids=["trike", "hub", "nothing"])
+def test_every_key_stands_on_some_step(text):
+    from_drawing = {
+        f"{part}.{surface}_diameter" for part in ("shell", "sleeve") for surface in ("bore", "outside")
+    }
+    from_drawing |= {path.replace("diameter", "plus_minus") for path in from_drawing}
+    assert set(declared()) - shown(bench(text)) - IN_THE_FILE - from_drawing == set()
+
+
+def entry(at, path):
+    (found,) = (
+        one for one in more_of(at, "use", ()) if one.adds and one.group.fields[0].path.startswith(path)
+    )
+    return found.group
+
+
+def test_entry_of_a_list_is_added_at_once_and_taken_away():
+    text = starter("hub")
+    before = len(tomllib.loads(text)["service"]["bearing"])
+    group = entry(bench(text), "service.bearing")
+    assert group.together
+    typed = {
+        "name": "brake side",
+        "z": "20 mm",
+        "outside_diameter": "26 mm",
+        "width": "8 mm",
+        "radial": "900 N",
+    }
+    edits = [(f.path, typed.get(f.path.rpartition(".")[2], "")) for f in group.fields]
+    longer = edited(text, edits, "metric", file="a.toml")
+    rows = tomllib.loads(longer)["service"]["bearing"]
+    assert len(rows) == before + 1
+    assert rows[-1]["radial"] == "900 N"
+    away = [one.away for one in more_of(bench(longer), "use", ()) if one.away.startswith("service.bearing")]
+    assert away == [f"service.bearing[{k}]" for k in range(before + 1)]
+    shorter = edited(longer, [(away[-1], "")], "metric", file="a.toml")
+    assert tomllib.loads(shorter) == tomllib.loads(text)
+
+
+def test_key_that_is_set_from_there_is_read():
+    text = edited(
+        starter(), [("press.restart_ratio", "1.5"), ("sleeve.process", "ground")], "metric", file="a.toml"
+    )
+    assert parse_case(text).press.restart_ratio == 1.5
+    assert tomllib.loads(text)["sleeve"]["process"] == "ground"
+    given = [
+        m.given
+        for t in (starter(), text)
+        for m in more_of(bench(t), "use", ())
+        if "press.method" in {f.path for f in m.group.fields}
+    ]
+    assert given[1] == given[0] + 1
+
+
+@pytest.mark.parametrize("step", [s for s in STEPS if s.id != "fit"], ids=lambda step: step.id)
+def test_what_a_step_shows_itself_is_not_shown_again(step):
+    page = html(step, bench(demo(TRIKE)))
+    above, _, below = page.partition('id="more"')
+    paths = re.findall(r'data-path="([^"]+)"', below)
+    assert paths or step.id == "damage"
+    assert set(paths).isdisjoint(re.findall(r'data-path="([^"]+)"', above))
