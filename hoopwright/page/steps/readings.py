@@ -1,0 +1,378 @@
+"""Step 7, Readings: what a gauge shows, one reading after another, doubted while it is typed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from hoopwright import presets
+from hoopwright.measured.form_prior import directions
+from hoopwright.measured.measured_land import MeasuredLand
+from hoopwright.page.column import Line, lines_of
+from hoopwright.page.fields import FieldView, field
+from hoopwright.page.model import Bench, Done, Edit, Form, Mark, Step
+from hoopwright.page.read_lands import LandPlace, evaluated, gauges_of, lands_of, numbers_of
+from hoopwright.page.read_place import OF_A_LAND, Here, after, before, here_of
+from hoopwright.page.take_readings import (
+    Taken,
+    dropping,
+    giving_a_size,
+    land_path,
+    measured_with,
+    row_path,
+    taking,
+)
+from hoopwright.page.typed_size import DIALS, Size, TypedError, size_of
+from hoopwright.page.views import readings as views
+from hoopwright.page.views.words import capital, typeset
+
+CONDITIONS = {
+    "gauge": "gauge",
+    "part_temperature": "temperature of the part",
+    "temperature_plus_minus": "known to",
+}
+ENOUGH_STATIONS, ENOUGH_DIRECTIONS = 3, {2: 3, 3: 2}
+"""Stations, and directions by the contact points of the gauge, from which on a land counts as read. They
+show taper, bell-mouth and ovality."""
+READING = "reading"
+"""What was typed and not taken stands in the entry under this name."""
+
+
+@dataclass(frozen=True)
+class LandLink:
+    name: str
+    said: str
+    url: str
+    current: bool
+
+
+@dataclass(frozen=True)
+class Typed:
+    """What stands in the entry. size: that it comes to, with its unit; fault: why it is none. measured: the
+    land with it in its place; place: its row and which value it is there."""
+
+    text: str = ""
+    size: Size | None = None
+    fault: str = ""
+    measured: MeasuredLand | None = None
+    place: tuple[int, int] | None = None
+
+    @property
+    def takes(self) -> str:
+        return f"{self.size.number} {self.size.unit}" if self.size is not None else ""
+
+
+def view(bench: Bench) -> Mapping[str, Any]:
+    here = here_of(bench)
+    base = {
+        "file": bench.file,
+        "digest": bench.digest,
+        "faults": _faults(bench),
+        "here": here,
+        "lands": tuple(_land_links(bench, here)) if here is not None else (),
+    }
+    if here is None:
+        return base
+    typed = _typed(here)
+    measured = typed.measured or here.measured
+    fields = _conditions(here)
+    return {
+        **base,
+        "title": capital(here.land.name),
+        "count": _count(here),
+        "strip": views.strip(here, here.measured),
+        "entry": _entry(here, typed, fields),
+        "typed": typed,
+        "doubts": views.doubts(here, measured, typed.place),
+        "more_doubts": max(len(_open(measured)) - views.SHOWN_DOUBTS, 0),
+        "face": views.face(here, measured, typed.size),
+        "rows": views.table(here, here.station, here.measured) if here.station is not None else (),
+        "off_unit": bench.units.label("um"),
+        "came": views.came_to(here.measured, bench.units) if here.measured is not None else (),
+        "budget": views.budget(here.measured, bench.units) if here.measured is not None else (),
+        "notes": views.blind_spots(here.measured, bench.units) if here.measured is not None else (),
+        "conditions": fields,
+        "plan": _plan(here),
+        "column": bench.asked.get("column", ""),
+        "lines": _lines(here, bench.asked.get("column", "")),
+        "kept": tuple(here.asked().items()),
+        "kept_by_plan": tuple((k, v) for k, v in here.asked().items() if not _is_of_plan(k, here.gauge)),
+    }
+
+
+def _faults(bench: Bench) -> tuple[str, ...]:
+    """Faults of what is read and of the gauges; the rest keeps no reading from being taken."""
+    headings = ("[[shell.bore]]", "[[sleeve.outside]]", "[[shell.outside]]", "[gauge", "[preset")
+    own = [f for f in bench.faults if not f.table.startswith("[") or f.table.startswith(headings)]
+    lines = [str(fault) for fault in own]
+    others = len(bench.faults) - len(own)
+    if others:
+        kept = "is one fault" if others == 1 else f"are {others} faults"
+        lines.append(
+            f"There {kept} elsewhere in the case. Readings are taken and held against each other all the same."
+        )
+    return tuple(lines)
+
+
+def _land_links(bench: Bench, here: Here) -> list[LandLink]:
+    found = []
+    for land in here.lands:
+        count = sum(
+            len(row["values"].split()) - 1 for row in land.rows if isinstance(row.get("values"), str)
+        )
+        said = (
+            f"{count} read"
+            if land.rows
+            else f"typed {land.size}: read it instead"
+            if land.size
+            else "read it"
+        )
+        found.append(
+            LandLink(capital(land.name), said, here.address(land=land), land.path == here.land.path)
+        )
+    return found
+
+
+def _count(here: Here) -> str:
+    read = sum(len(one.read) for one in here.stations)
+    return f"{read} of {sum(len(one.slots) for one in here.stations)} read"
+
+
+def _open(measured: MeasuredLand | None) -> list[Any]:
+    return [] if measured is None else [one for one in measured.outliers if not one.confirmed]
+
+
+def _typed(here: Here) -> Typed:
+    """What is typed and not sent, and the land as it would be with it."""
+    text = here.bench.asked.get("typed", "")[:200]
+    if here.station is None or not text.strip():
+        return Typed(text)
+    try:
+        size = size_of(text, here.way, expected=here.expected)
+    except TypedError as error:
+        return Typed(text, fault=str(error))
+    station, slot = here.station, here.station.slots[here.at]
+    edits = taking(here.bench, here.land, here.gauge, (Taken(station, here.at, size),))
+    row = station.row if station.row is not None else len(here.land.rows)
+    place = slot.place if slot.place is not None else len(station.read)
+    return Typed(text, size, "", measured_with(here.bench, here.land, edits), (row, place))
+
+
+def _entry(here: Here, typed: Typed, fields: tuple[FieldView, ...]) -> Mapping[str, Any] | None:
+    """The entry of the reading in hand; None where nothing is left to be read."""
+    if here.station is None or not here.station.slots:
+        return None
+    slot = here.station.slots[here.at]
+    refused = dict(here.bench.rejected)
+    text, words = refused.pop(READING, (typed.text, typed.fault))
+    own = {f.path for f in fields}
+    others = [f"{path}: {said}" for path, (_, said) in refused.items() if path not in own]
+    angle = f"{slot.angle:g}°" if slot.angle is not None else "next"
+    return {
+        "id": f"reading-{here.station.key}-{here.at}".replace(" ", "-").replace(".", "-"),
+        "head": typeset(f"{_ordinal(here.at + 1)} of {len(here.station.slots)}: {angle}"),
+        "how": typeset(f"{views.direction(here, slot.angle)}; z {here.bench.units.along(here.station.z)}"),
+        "with": _with_what(here),
+        "typed": text,
+        "fault": "; ".join(part for part in (words, *others) if part),
+        "unit": here.way.shown_unit,
+        "signed": here.way.off_a_ring,
+        "now": typeset(f"{slot.number} {slot.unit}") if slot.is_read else "",
+        "at": here.address(station=here.station.key, at=str(here.at)),
+        "before": before(here),
+        "focus": "at" in here.bench.asked,
+        "gauge": here.gauge,
+    }
+
+
+def _ordinal(number: int) -> str:
+    ending = (
+        {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th") if number % 100 not in (11, 12, 13) else "th"
+    )
+    return f"{number}{ending}"
+
+
+def _with_what(here: Here) -> str:
+    if not here.gauge:
+        return "No gauge is chosen yet."
+    how = f"dial against the {here.way.ring} ring" if here.way.off_a_ring else "whole size"
+    return typeset(f"{here.gauge}, {how}")
+
+
+def _conditions(here: Here) -> tuple[FieldView, ...]:
+    if not here.land.rows or here.land.index is None:
+        return ()
+    return tuple(
+        field(here.bench, f"{here.land.path}.{key}", label, step="readings")
+        for key, label in CONDITIONS.items()
+    )
+
+
+def _plan(here: Here) -> Mapping[str, Any]:
+    """The form of stations, angles and the way to read, as it stands."""
+    asked, bench = here.bench.asked, here.bench
+    unit = "in" if bench.units.system == "inch" else "mm"
+    faults = {
+        key: numbers_of(asked.get(key, ""), bench, kind)[1]
+        for key, kind in (("stations", "length"), ("angles", "angle"))
+    }
+    places = " ".join(bench.units.along_number(one.z) for one in here.stations)
+    known = gauges_of(bench)
+    offered = [name for name in presets.table()["gauge"] if name not in known]
+    return {
+        "stations": asked.get("stations") or f"{places} {unit}",
+        "angles": asked.get("angles") or f"{' '.join(f'{a:g}' for a in here.plan.angles)}°",
+        "faults": faults,
+        "gauges": () if here.land.rows else known,
+        "gauge": here.gauge,
+        "temperature": None if here.land.rows else asked.get("part_temperature", ""),
+        "dials": tuple(DIALS.items()),
+        "dial": here.way.dial,
+        "ring": asked.get(f"ring {here.gauge}", ""),
+        "ring_fault": here.way.fault,
+        "open": bool(here.way.fault or any(faults.values()) or not here.gauge),
+        "presets": tuple((f'preset.gauge."{name}"', name) for name in offered),
+    }
+
+
+def _is_of_plan(key: str, gauge: str) -> bool:
+    """Whether the form of the plan says this part of an address itself."""
+    return key in (*OF_A_LAND, f"dial {gauge}", f"ring {gauge}")
+
+
+def _lines(here: Here, column: str) -> tuple[Line, ...]:
+    if not column.strip() or not here.stations:
+        return ()
+    station = here.station or here.stations[0]
+    return lines_of(column, here.stations, here.way, (station.key, here.at), expected=here.expected)
+
+
+def mark(bench: Bench) -> Mark:
+    lands, found = lands_of(bench), evaluated(bench)
+    headings = ("[[shell.bore]]", "[[sleeve.outside]]", "[[shell.outside]]", "[gauge")
+    if READING in bench.rejected or any(
+        "readings" in f"{fault.table} {fault.key}" and fault.table.startswith(headings)
+        for fault in bench.faults
+    ):
+        return "fault"
+    read = [land for land in lands if land.rows]
+    if not read:
+        return "nothing"
+    bores = [land for land in lands if land.surface == "bore"]
+    whole = all(_is_enough(found.get(land.identity)) for land in read) and all(land.rows for land in bores)
+    return "given" if whole else "partly"
+
+
+def _is_enough(measured: MeasuredLand | None) -> bool:
+    """Whether a land was read where it can show its form, with nothing in doubt."""
+    if measured is None or _open(measured):
+        return False
+    readings = measured.readings
+    stations = len({round(one.z, 3) for one in readings.stations})
+    contacts = min(one.gauge.contacts for one in readings.stations)
+    round_it = directions(readings) if contacts == 2 else min(len(one.values) for one in readings.stations)
+    return stations >= ENOUGH_STATIONS and round_it >= ENOUGH_DIRECTIONS[contacts]
+
+
+# -- actions ---------------------------------------------------------------------------------
+
+
+def take(bench: Bench, form: Form) -> Done:
+    """The reading that was typed, at its place."""
+    here, typed = here_of(bench), _first(form, "typed")
+    if here is None or here.station is None:
+        return _refused(typed, "nothing is left to be read here; plan another station")
+    if problem := _not_to_be_read(here):
+        return _refused(typed, problem)
+    try:
+        size = size_of(typed, here.way, expected=here.expected)
+    except TypedError as error:
+        return _refused(typed, str(error))
+    edits = taking(bench, here.land, here.gauge, (Taken(here.station, here.at, size),))
+    return Done(edits, asked=after(here))
+
+
+def take_column(bench: Bench, form: Form) -> Done:
+    """A pasted column, as it was shown."""
+    here, column = here_of(bench), _first(form, "column")
+    if here is None or (problem := _not_to_be_read(here)):
+        return _refused("", "nothing can be read here" if here is None else problem)
+    lines = _lines(here, column)
+    wrong = next((f"{line.typed}: {line.fault}" for line in lines if line.fault), "")
+    if wrong or not lines:
+        return _refused("", wrong or "nothing was pasted")
+    taken = [line.taken for line in lines if line.taken is not None]
+    return Done(taking(bench, here.land, here.gauge, taken), asked=_at_land(here))
+
+
+def drop(bench: Bench, _: Form) -> Done:
+    """Take the reading in hand away."""
+    here = here_of(bench)
+    if here is None or here.station is None or not here.station.slots[here.at].is_read:
+        return _refused("", "there is no reading to be taken away")
+    if len(here.land.rows) == 1 and len(here.station.read) == 1:
+        return _refused("", "the last reading of a land: give its size instead, below")
+    return Done(dropping(bench, here.land, here.station, here.at), asked=_at_land(here))
+
+
+def drop_station(bench: Bench, _: Form) -> Done:
+    """Take a station and all its readings away."""
+    here = here_of(bench)
+    if here is None or here.station is None or here.station.row is None:
+        return _refused("", "nothing was read there")
+    if len(here.land.rows) == 1:
+        return _refused("", "the last station of a land: give its size instead, below")
+    return Done((Edit(row_path(here.land, here.station.row), ""),), asked=_at_land(here))
+
+
+def confirm(bench: Bench, form: Form) -> Done:
+    """It is so: what stands out at a station was looked at again."""
+    here, row = here_of(bench), _first(form, "row")
+    if here is None or not row.isdecimal() or len(row) > 4 or int(row) >= len(here.land.rows):
+        return _refused("", "there is no such station")
+    return Done((Edit(f"{row_path(here.land, int(row))}.confirmed", "true"),), asked=_at_land(here))
+
+
+def give_size(bench: Bench, form: Form) -> Done:
+    """A typed size in the place of the readings of a land."""
+    here = here_of(bench)
+    if here is None or here.land.index is None or not here.land.rows:
+        return _refused("", "this land has no readings")
+    diameter, plus_minus = _first(form, "diameter").strip(), _first(form, "plus_minus").strip()
+    if not diameter or not plus_minus:
+        return _refused("", "give the diameter and how sure it is, e.g. 5 um")
+    return Done(giving_a_size(bench, here.land, diameter, plus_minus), asked=_at_land(here))
+
+
+def _at_land(here: Here) -> dict[str, str]:
+    return here.asked() | {"land": land_path(here.land)}
+
+
+def _not_to_be_read(here: Here) -> str:
+    """Why nothing can be written there yet."""
+    land: LandPlace = here.land
+    if not here.gauge:
+        return "choose a gauge first, under How it is read"
+    if land.index is None and not all(land.ends):
+        return "give the length of the part first, under Sizes"
+    return here.way.fault
+
+
+def _refused(typed: str, words: str) -> Done:
+    return Done(rejected={READING: (typed, words)})
+
+
+def _first(form: Form, name: str) -> str:
+    return form.get(name, [""])[0]
+
+
+ACTIONS = {
+    "take": take,
+    "column": take_column,
+    "drop": drop,
+    "drop-station": drop_station,
+    "confirm": confirm,
+    "size": give_size,
+}
+STEP = Step("readings", 7, "Readings", "At the machine", ("check",), view, mark, ACTIONS)
