@@ -1,4 +1,4 @@
-"""A station as the gauge was held in it: the land in section, every reading a diameter at its clock angle."""
+"""A station as it was read: the land in section, every reading a diameter at its clock angle."""
 
 from __future__ import annotations
 
@@ -21,6 +21,8 @@ BOX = (14.0, 24.0)
 """Padding and height of the box round a suspect's value, px."""
 DIGIT = 8.4
 """Mean width of a character of a value, px."""
+OUTSIDE = 18.0
+"""Length of a contact on a surface that is read from outside, px."""
 PAST = 14.0
 """By how much a suspect runs past the surface it was read on, px."""
 
@@ -53,13 +55,14 @@ class ClockFace:
 @dataclass(frozen=True)
 class _Sheet:
     """Where things lie on one drawing, px. surface: radius at which it is read; rim: of the other side of
-    the metal; middle: of the disc in which no line is drawn."""
+    the metal; middle: of the disc in which no line is drawn; clear: what a gauge takes up outside the metal."""
 
     prefix: str
     centre: svg.Point
     surface: float
     rim: float
     middle: float = 37.0
+    clear: float = 0.0
 
     def at(self, angle: float, radius: float) -> svg.Point:
         turn = radians(angle)
@@ -80,9 +83,10 @@ def _figure(face: ClockFace, *, wide: bool) -> Markup:
     outer = 150.0 if wide else 104.0
     inner = outer - (26.0 if wide else 20.0)
     prefix = f"{face.prefix}-{'wide' if wide else 'narrow'}"
-    height = 2.0 * outer + 116.0
+    height = 2.0 * outer + (124.0 if face.bore else 160.0)
     surface, rim = (inner, outer) if face.bore else (outer, inner)
-    sheet = _Sheet(prefix, (0.5 * width, 0.5 * height), surface, rim)
+    clear = 0.0 if face.bore else OUTSIDE
+    sheet = _Sheet(prefix, (0.5 * width, 0.5 * height), surface, rim, clear=clear)
     ink = [
         svg.tag(
             "defs", svg.hatching(f"{prefix}-hatch", "hatch", angle=45.0 if face.bore else -45.0, pitch=8.0)
@@ -119,30 +123,28 @@ def _ring(face: ClockFace, sheet: _Sheet) -> list[Markup]:
 def _sides(face: ClockFace, sheet: _Sheet) -> list[Markup]:
     """The words at the four quarters, further out than any value."""
     x, y = sheet.centre
-    reach = sheet.outer + 12.0
+    reach = sheet.outer + sheet.clear + 12.0
     right, up, left, down = SIDES[face.sides]
     taken = {round(one.angle) % 180 for one in face.marks if one.text or one.state == "now"}
+    doubtful = {round(one.angle) % 180 for one in face.marks if one.state == "suspect"}
     lift = 16.0 if 0 in taken else 4.0
+    rise = 34.0 if 90 in doubtful else 20.0 if 90 in taken else 0.0
     return [
         svg.words((x + reach, y + lift), right, "side"),
-        svg.words((x, y - reach - (24.0 if 90 in taken else 4.0)), up, "side", "middle"),
+        svg.words((x, y - reach - rise), up, "side", "middle"),
         svg.words((x - reach, y + 4.0), left, "side", "end"),
         svg.words((x, y + reach + 10.0), down, "side", "middle"),
     ]
 
 
 def _widest(face: ClockFace, sheet: _Sheet) -> list[Markup]:
-    """Two wedges outside the metal where the diameter is greatest."""
+    """Two wedges in the metal where the diameter is greatest."""
     if face.widest is None:
         return []
     wedges = []
     for angle in (face.widest, face.widest + 180.0):
-        foot = sheet.outer + 2.0
-        corners = (
-            sheet.at(angle - 4.0, foot + 11.0),
-            sheet.at(angle, foot),
-            sheet.at(angle + 4.0, foot + 11.0),
-        )
+        feet = sheet.at(angle - 5.0, sheet.rim), sheet.at(angle + 5.0, sheet.rim)
+        corners = (feet[0], sheet.at(angle, sheet.surface), feet[1])
         wedges.append(svg.polygon(corners, "widest"))
     return wedges
 
@@ -157,7 +159,7 @@ def _mark(mark: Mark, face: ClockFace, sheet: _Sheet) -> Markup:
         if face.bore:
             tip, back = sheet.at(angle, sheet.surface + past), sheet.at(angle, sheet.middle)
         else:
-            tip, back = sheet.at(angle, sheet.surface - past), sheet.at(angle, sheet.surface + 18.0)
+            tip, back = sheet.at(angle, sheet.surface - past), sheet.at(angle, sheet.surface + OUTSIDE)
         parts.append(svg.line(back, tip, "reach"))
         if mark.state in ("read", "now"):
             parts.append(_head(tip, back))
@@ -182,7 +184,7 @@ def _value(mark: Mark, angle: float, sheet: _Sheet) -> list[Markup]:
         return []
     outward = cos(radians(angle))
     anchor = "start" if outward > 0.2 else "end" if outward < -0.2 else "middle"
-    x, y = sheet.at(angle, sheet.outer + (22.0 if mark.state == "suspect" or anchor == "middle" else 12.0))
+    x, y = sheet.at(angle, sheet.outer + sheet.clear + (20.0 if mark.state == "suspect" else 12.0))
     y += {"middle": 0.0}.get(anchor, 4.0)
     if round(angle) % 180 == 0:
         y -= 4.0

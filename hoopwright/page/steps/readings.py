@@ -70,7 +70,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
         "digest": bench.digest,
         "faults": _faults(bench),
         "here": here,
-        "lands": tuple(_land_links(bench, here)) if here is not None else (),
+        "lands": tuple(_land_links(here)) if here is not None else (),
     }
     if here is None:
         return base
@@ -109,13 +109,11 @@ def _faults(bench: Bench) -> tuple[str, ...]:
     others = len(bench.faults) - len(own)
     if others:
         kept = "is one fault" if others == 1 else f"are {others} faults"
-        lines.append(
-            f"There {kept} elsewhere in the case. Readings are taken and held against each other all the same."
-        )
+        lines.append(f"There {kept} elsewhere in the case. Readings are taken all the same.")
     return tuple(lines)
 
 
-def _land_links(bench: Bench, here: Here) -> list[LandLink]:
+def _land_links(here: Here) -> list[LandLink]:
     found = []
     for land in here.lands:
         count = sum(
