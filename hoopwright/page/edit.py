@@ -143,8 +143,10 @@ def _set(text: str, place: Place, written: str, tables: dict[str, Any]) -> Itera
 
 
 def _is_nested_list(place: Place) -> bool:
-    """Whether a value is of the first entry of a list in an entry of a list, as readings of a land are: they
-    stand in brackets, an entry a line."""
+    """Whether a value is of the first entry of a list in an entry of a list, as the readings of a land.
+
+    Such a list stands in brackets, an entry a line, so that it stays with what it is of.
+    """
     steps = place.steps
     return len(steps) > 3 and steps[-2] == 0 and any(isinstance(step, int) for step in steps[:-3])
 

@@ -22,6 +22,7 @@ ALONG = (0.15, 0.5, 0.85)
 """Where along a land three stations are planned: they tell a bell-mouth from a taper. Own choice."""
 APART = 0.2
 """Share of a land that a planned station keeps from those that were read."""
+HOW_TO_WRITE = "write numbers with spaces between them, one unit at the end"
 SAME_MM, SAME_DEG = 1e-3, 1e-3
 SHORT_MM = 12.0
 """Land below which stations are planned to the half millimetre."""
@@ -206,12 +207,11 @@ def planned(bench: Bench, land: LandPlace, *, contacts: int) -> Plan:
     """Where a land is to be read: as asked, else as it was read, else at three stations all round."""
     stations, _ = numbers_of(bench.asked.get("stations", ""), bench)
     angles, _ = numbers_of(bench.asked.get("angles", ""), bench, "angle")
-    turn = 180.0 if contacts == 2 else 120.0
+    turn, usual = (180.0, TWO_POINT_ANGLES) if contacts == 2 else (120.0, THREE_POINT_ANGLES)
     if not angles:
         read = [found for row in land.rows if (found := _angles_of(row)) is not None]
         fullest = max(read, key=len, default=())
-        angles = fullest if len(fullest) > 1 else ()
-    usual = TWO_POINT_ANGLES if contacts == 2 else THREE_POINT_ANGLES
+        angles = () if set(fullest) <= set(usual) else fullest  # of those some may be still to come
     once: list[float] = []
     for angle in angles or usual:
         if not any(_apart(angle, other, turn) < SAME_DEG for other in once):
@@ -227,12 +227,14 @@ def numbers_of(text: str, bench: Bench, kind: str = "length") -> tuple[tuple[Any
         return (), ""
     plain = "deg" if kind == "angle" else "in" if bench.units.system == "inch" else "mm"
     unit = plain if parts[-1][-1:].isdigit() else parts.pop()
+    if not parts:
+        return (), f"no number; {HOW_TO_WRITE}"
     try:
         if kind == "angle":
             return tuple(round(degrees(parse(f"{one} {unit}", "angle")), 6) % 360.0 for one in parts), ""
         made = {round(parse(f"{one} {unit}", "length"), 6): f"{one} {unit}" for one in parts}
     except QuantityError as error:
-        return (), f"{error.problem}; write numbers with spaces between them, one unit at the end"
+        return (), f"{error.problem}; {HOW_TO_WRITE}"
     return tuple(made[z] for z in sorted(made)), ""
 
 

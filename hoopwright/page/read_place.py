@@ -85,15 +85,16 @@ def here_of(bench: Bench) -> Here | None:
 
 
 def _next(asked: Mapping[str, str], stations: Sequence[ReadStation]) -> tuple[ReadStation | None, int]:
-    """The reading that the address names, else the first that is not taken: at the station that it names,
-    or of all."""
+    """The reading that the address names, else the first that is not taken: of the station that it names,
+    whose first it is where all are, or of all."""
     named = [one for one in stations if one.key == asked.get("station")]
     at = asked.get("at", "")
     if named and at.isdecimal() and len(at) < 5 and int(at) < len(named[0].slots):
         return named[0], int(at)
     open_ = [(one, k) for one, k in all_slots(stations) if not one.slots[k].is_read and not one.faulty]
-    here = [(one, k) for one, k in open_ if one in named]
-    return next(iter((*here, *open_)), (named[0] if named else None, 0))
+    if named:
+        return next(((one, k) for one, k in open_ if one is named[0]), (named[0], 0))
+    return next(iter(open_), (None, 0))
 
 
 def after(here: Here) -> dict[str, str]:

@@ -55,7 +55,7 @@ class ClockFace:
 @dataclass(frozen=True)
 class _Sheet:
     """Where things lie on one drawing, px. surface: radius at which it is read; rim: of the other side of
-    the metal; middle: of the disc in which no line is drawn; clear: what a gauge takes up outside the metal."""
+    the metal; middle: of the disc in which no line is drawn; clear: what a gauge takes up outside."""
 
     prefix: str
     centre: svg.Point
@@ -80,7 +80,7 @@ def clock_face(face: ClockFace) -> Markup:
 
 def _figure(face: ClockFace, *, wide: bool) -> Markup:
     width = WIDE if wide else NARROW
-    outer = 150.0 if wide else 104.0
+    outer = 150.0 if wide else 98.0
     inner = outer - (26.0 if wide else 20.0)
     prefix = f"{face.prefix}-{'wide' if wide else 'narrow'}"
     height = 2.0 * outer + (124.0 if face.bore else 160.0)
