@@ -151,6 +151,7 @@ def test_what_is_typed_is_a_size(typed, way, number, unit):
         ("0", Way("mm"), "above zero"),
         ("-42 mm", DIAL, "sign"),
         ("", DIAL, "nothing typed"),
+        ("+1", Way("mm", "um", fault="the size of the ring is wanted"), "ring is wanted"),
         ("41.003 N", Way("mm"), "not a length"),
         ("<b>41</b>", DIAL, "does not start with a number"),
         ("9" * 70, Way("mm"), "longer than"),
@@ -334,6 +335,9 @@ def test_plan_is_of_the_address_and_what_was_read_stays(opened):
     strip = re.search(r'<ol class="stations".*?</ol>', shown, re.S)[0]
     assert re.findall(r"<b>([\d.]+)<", strip) == ["4.0", "8.0", "25.0", "42.0", "46.0"]
     assert "0 of 3 read" in strip
+    as_they_are = re.search(r'name="stations" value="([^"]*)"', shown)[1]
+    assert as_they_are == "4 25 46 mm"
+    assert 'value="8 25 42 mm"' in shop.get(land="shell.bore[0]")
     wrong = shop.get(land="shell.bore[0]", stations="4,5 25", angles="x")
     assert wrong.count("field-fault") == 2
 

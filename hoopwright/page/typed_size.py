@@ -83,6 +83,8 @@ def size_of(typed: str, way: Way, *, expected: float | None = None) -> Size:
     if not text:
         raise TypedError("nothing typed; read it and type what the gauge shows")
     found = _NUMBER.fullmatch(text)
+    if way.fault:
+        raise TypedError(f"the ring of this gauge: {way.fault}")
     if way.off_a_ring and found is not None and _is_off_ring(found["number"], found["unit"], way):
         size = _off_ring(Decimal(found["number"]), found["unit"] or way.dial, way)
         bare = False

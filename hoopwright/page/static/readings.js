@@ -46,12 +46,18 @@
     if (event.key === "Escape") { input.value = input.defaultValue; later(); }
   });
 
+  // One at a time: Enter behind what is typed ahead waits until the reading before it is taken.
+  document.addEventListener("submit", function (event) {
+    if (event.target.id !== "entry" || !sent) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    sent.again = true;
+  }, true);
   document.addEventListener("htmx:beforeRequest", function (event) {
     if (event.detail.elt.id !== "entry") return;
     var input = field();
-    if (sent) { event.preventDefault(); return; } // one at a time
     window.clearTimeout(timer);
-    sent = { id: input.id, value: input.value, ahead: "" };
+    sent = { id: input.id, value: input.value, ahead: "", again: false };
     input.value = "";
     input.defaultValue = "";
   });
@@ -60,30 +66,34 @@
     if (sent && input && event.detail.target.id === "step") sent.ahead = input.value;
   });
   document.addEventListener("htmx:afterRequest", function (event) {
-    if (event.detail.elt.id !== "entry" || !sent) return;
+    if (!sent || event.detail.requestConfig.elt.id !== "entry") return;
     var input = field(), was = sent;
     sent = null;
     if (!input) return;
     if (input.id === was.id && (event.detail.failed || !input.value)) input.value = was.value;
     else if (input.id !== was.id && was.ahead) { input.value = was.ahead; later(); }
     input.focus();
+    if (was.again && input.value === was.ahead && input.id !== was.id) entry().requestSubmit();
   });
 
-  // How a gauge is read is kept by this browser, for the next case that has one of its name.
+  // How a gauge is read is kept by this browser, for the next time that one of its name is used.
   function store(act) { try { return act(window.localStorage); } catch (_) { return null; } }
-  document.addEventListener("submit", function (event) {
-    if (event.target.id !== "plan" || !event.target.dataset.gauge) return;
-    var gauge = event.target.dataset.gauge, data = new FormData(event.target);
-    store(function (kept) { kept.setItem("way " + gauge, JSON.stringify([data.get("dial " + gauge) || "", data.get("ring " + gauge) || ""])); });
-  });
   var plan = document.getElementById("plan");
   if (plan && plan.dataset.gauge) {
     var at = new URLSearchParams(window.location.search), name = plan.dataset.gauge;
-    var kept = store(function (all) { return JSON.parse(all.getItem("way " + name) || "null"); });
-    if (!at.has("dial " + name) && kept && kept[0] && kept[1]) {
-      at.set("dial " + name, kept[0]);
-      at.set("ring " + name, kept[1]);
-      window.location.replace(window.location.pathname + "?" + at.toString());
+    var dial = at.get("dial " + name), ring = at.get("ring " + name) || "";
+    if (dial !== null) {
+      store(function (kept) {
+        if (!dial) kept.removeItem("way " + name);
+        else if (plan.dataset.way === "dial") kept.setItem("way " + name, JSON.stringify([dial, ring]));
+      });
+    } else {
+      var kept = store(function (all) { return JSON.parse(all.getItem("way " + name) || "null"); });
+      if (Array.isArray(kept) && kept[0] && kept[1]) {
+        at.set("dial " + name, kept[0]);
+        at.set("ring " + name, kept[1]);
+        window.location.replace(window.location.pathname + "?" + at.toString());
+      }
     }
   }
 }());

@@ -87,6 +87,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
         "doubts": views.doubts(here, measured, typed.place),
         "more_doubts": max(len(_open(measured)) - views.SHOWN_DOUBTS, 0),
         "face": views.face(here, measured, typed.size),
+        "face_says": views.face_says(here, measured),
         "rows": views.table(here, here.station, here.measured) if here.station is not None else (),
         "off_unit": bench.units.label("um"),
         "came": views.came_to(here.measured, bench.units) if here.measured is not None else (),
@@ -179,8 +180,7 @@ def _entry(here: Here, typed: Typed, fields: tuple[FieldView, ...]) -> Mapping[s
         "now": typeset(f"{slot.number} {slot.unit}") if slot.is_read else "",
         "at": here.address(station=here.station.key, at=str(here.at)),
         "before": before(here),
-        "focus": "at" in here.bench.asked,
-        "gauge": here.gauge,
+        "focus": "station" in here.bench.asked,
     }
 
 
@@ -215,7 +215,7 @@ def _plan(here: Here) -> Mapping[str, Any]:
         key: numbers_of(asked.get(key, ""), bench, kind)[1]
         for key, kind in (("stations", "length"), ("angles", "angle"))
     }
-    places = " ".join(bench.units.along_number(one.z) for one in here.stations)
+    places = " ".join(f"{one.z / (25.4 if unit == 'in' else 1.0):.7g}" for one in here.stations)
     known = gauges_of(bench)
     offered = [name for name in presets.table()["gauge"] if name not in known]
     return {

@@ -242,6 +242,17 @@ def fitted_at(measured: MeasuredLand, z: float, angle: float | None) -> float:
     return value
 
 
+def seen_from(here: Here) -> str:
+    """From where the face is seen. Angles turn the same way in every piece."""
+    return "Seen from the drive side." if has_sides(here) else "Seen from the right end, 0° to the right."
+
+
+def face_says(here: Here, measured: MeasuredLand | None) -> str:
+    """What stands below the face."""
+    oval = measured is not None and bool(measured.ovality)
+    return seen_from(here) + (" Wedges: widest, as fitted." if oval else "")
+
+
 def face(here: Here, measured: MeasuredLand | None, typed: Size | None) -> Markup:
     """The station in hand with the gauge as it was held. typed: the reading that is next, as typed."""
     station = here.station
@@ -250,7 +261,6 @@ def face(here: Here, measured: MeasuredLand | None, typed: Size | None) -> Marku
     marks = tuple(_marks(here, station, measured, typed))
     units, bore = here.bench.units, here.land.surface == "bore"
     wide = measured.ovality_angle if measured is not None and measured.ovality else None
-    seen = "Seen from the drive side" if has_sides(here) else "Seen from the right end, 0° at the right"
     greatest = f" The fitted land is widest at {wide:.0f}°." if wide is not None else ""
     return clock_face(
         ClockFace(
@@ -259,7 +269,7 @@ def face(here: Here, measured: MeasuredLand | None, typed: Size | None) -> Marku
             marks,
             bore,
             has_sides(here),
-            typeset(f"{seen}. {said(marks)}.{greatest}"),
+            typeset(f"{seen_from(here)} {said(marks)}.{greatest}"),
             wide,
         )
     )
