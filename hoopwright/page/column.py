@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hoopwright.page.read_lands import ReadStation, all_slots
-from hoopwright.page.take_readings import Taken
+from hoopwright.page.read_place import Here
+from hoopwright.page.take_readings import Taken, measured_with, open_suspects, places_of, taking
 from hoopwright.page.typed_size import TypedError, Way, size_of
 
 MAX_READINGS = 200
@@ -18,12 +19,13 @@ _UNIT = re.compile(r"[A-Za-zµ]+")
 @dataclass(frozen=True)
 class Line:
     """One reading of a column: as typed, and where it goes; fault: why it is none, "" where it is one.
-    replaces: what is read there already, "" for nothing."""
+    replaces: what is read there already, "" for nothing. doubted: it stands out from the others."""
 
     typed: str
     taken: Taken | None = None
     fault: str = ""
     replaces: str = ""
+    doubted: bool = False
 
 
 def lines_of(
@@ -70,3 +72,20 @@ def _readings(text: str) -> list[str]:
         elif word:
             found.append(word)
     return found
+
+
+def column_of(here: Here, text: str) -> tuple[Line, ...]:
+    """A column that is pasted where the page is, with what would stand out of the land."""
+    if not text.strip() or not here.stations:
+        return ()
+    station = here.station or here.stations[0]
+    found = lines_of(text, here.stations, here.way, (station.key, here.at), expected=here.expected)
+    taken = [line.taken for line in found if line.taken is not None]
+    edits = taking(here.bench, here.land, here.gauge, taken)
+    measured = measured_with(here.bench, here.land, edits) if taken else None
+    doubtful = {(one.station, one.place) for one in open_suspects(measured)}
+    places = iter(places_of(here.land, taken))
+    return tuple(
+        replace(line, doubted=next(places) in doubtful) if line.taken is not None else line
+        for line in found
+    )

@@ -14,6 +14,7 @@ from hoopwright.case.read import lands_read
 from hoopwright.case.reader_units import system_of
 from hoopwright.errors import HoopwrightError
 from hoopwright.measured.measured_land import MeasuredLand
+from hoopwright.measured.suspects import Suspect
 from hoopwright.page.edit import edited
 from hoopwright.page.model import Bench, Edit
 from hoopwright.page.paths import path_to, value_at
@@ -59,6 +60,22 @@ def taking(bench: Bench, land: LandPlace, gauge: str, taken: Sequence[Taken]) ->
                 edits.append(Edit(f"{row_path(land, row)}.gauge", gauge))
         edits += _row_edits(bench, row_path(land, row), station, found)
     return (*edits, *_no_longer_confirmed(bench, land, tuple(edits)))
+
+
+def places_of(land: LandPlace, taken: Sequence[Taken]) -> list[tuple[int, int]]:
+    """Row and place there that each of several readings will have."""
+    rows: dict[str, int] = {}
+    grown: dict[str, int] = {}
+    found = []
+    for one in taken:
+        station, key, slot = one.station, one.station.key, one.station.slots[one.at]
+        row = station.row if station.row is not None else rows.setdefault(key, len(land.rows) + len(rows))
+        place = slot.place
+        if place is None:
+            place = len(station.read) + grown.get(key, 0)
+            grown[key] = grown.get(key, 0) + 1
+        found.append((row, place))
+    return found
 
 
 def _listing(bench: Bench, land: LandPlace, gauge: str) -> list[Edit]:
@@ -144,6 +161,11 @@ def measured_with(bench: Bench, land: LandPlace, edits: Sequence[Edit]) -> Measu
         return None
     lands = lands_read(text, file=bench.file)
     return next((one for one in lands if (one.part, one.surface, one.index) == land.identity), None)
+
+
+def open_suspects(measured: MeasuredLand | None) -> tuple[Suspect, ...]:
+    """The readings of a land that stand out and are not confirmed."""
+    return () if measured is None else tuple(one for one in measured.outliers if not one.confirmed)
 
 
 def dropping(bench: Bench, land: LandPlace, station: ReadStation, at: int) -> tuple[Edit, ...]:

@@ -9,18 +9,17 @@ from typing import Any
 from hoopwright import presets
 from hoopwright.measured.form_prior import directions
 from hoopwright.measured.measured_land import MeasuredLand
-from hoopwright.page.column import Line, lines_of
+from hoopwright.page.column import column_of
 from hoopwright.page.fields import FieldView, field
-from hoopwright.page.model import Bench, Done, Edit, Form, Mark, Step
-from hoopwright.page.read_lands import LandPlace, evaluated, gauges_of, lands_of, numbers_of
-from hoopwright.page.read_place import OF_A_LAND, Here, after, before, here_of
+from hoopwright.page.model import Bench, Mark, Step
+from hoopwright.page.read_lands import evaluated, gauges_of, lands_of, numbers_of
+from hoopwright.page.read_place import OF_A_LAND, Here, before, here_of
+from hoopwright.page.reading_actions import ACTIONS, READING
 from hoopwright.page.take_readings import (
     Taken,
-    dropping,
-    giving_a_size,
-    land_path,
     measured_with,
-    row_path,
+    open_suspects,
+    places_of,
     taking,
 )
 from hoopwright.page.typed_size import DIALS, Size, TypedError, size_of
@@ -35,8 +34,6 @@ CONDITIONS = {
 ENOUGH_STATIONS, ENOUGH_DIRECTIONS = 3, {2: 3, 3: 2}
 """Stations, and directions by the contact points of the gauge, from which on a land counts as read. They
 show taper, bell-mouth and ovality."""
-READING = "reading"
-"""What was typed and not taken stands in the entry under this name."""
 
 
 @dataclass(frozen=True)
@@ -80,12 +77,13 @@ def view(bench: Bench) -> Mapping[str, Any]:
     return {
         **base,
         "title": capital(here.land.name),
+        "unread": tuple(one.written or "?" for one in here.stations if one.faulty),
         "count": _count(here),
         "strip": views.strip(here, here.measured),
         "entry": _entry(here, typed, fields),
         "typed": typed,
         "doubts": views.doubts(here, measured, typed.place),
-        "more_doubts": max(len(_open(measured)) - views.SHOWN_DOUBTS, 0),
+        "more_doubts": max(len(open_suspects(measured)) - views.SHOWN_DOUBTS, 0),
         "face": views.face(here, measured, typed.size),
         "face_says": views.face_says(here, measured),
         "rows": views.table(here, here.station, here.measured) if here.station is not None else (),
@@ -96,7 +94,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
         "conditions": fields,
         "plan": _plan(here),
         "column": bench.asked.get("column", ""),
-        "lines": _lines(here, bench.asked.get("column", "")),
+        "lines": column_of(here, bench.asked.get("column", "")),
         "kept": tuple(here.asked().items()),
         "kept_by_plan": tuple((k, v) for k, v in here.asked().items() if not _is_of_plan(k, here.gauge)),
     }
@@ -138,10 +136,6 @@ def _count(here: Here) -> str:
     return f"{read} of {sum(len(one.slots) for one in here.stations)} read"
 
 
-def _open(measured: MeasuredLand | None) -> list[Any]:
-    return [] if measured is None else [one for one in measured.outliers if not one.confirmed]
-
-
 def _typed(here: Here) -> Typed:
     """What is typed and not sent, and the land as it would be with it."""
     text = here.bench.asked.get("typed", "")[:200]
@@ -151,11 +145,10 @@ def _typed(here: Here) -> Typed:
         size = size_of(text, here.way, expected=here.expected)
     except TypedError as error:
         return Typed(text, fault=str(error))
-    station, slot = here.station, here.station.slots[here.at]
-    edits = taking(here.bench, here.land, here.gauge, (Taken(station, here.at, size),))
-    row = station.row if station.row is not None else len(here.land.rows)
-    place = slot.place if slot.place is not None else len(station.read)
-    return Typed(text, size, "", measured_with(here.bench, here.land, edits), (row, place))
+    taken = (Taken(here.station, here.at, size),)
+    edits = taking(here.bench, here.land, here.gauge, taken)
+    (place,) = places_of(here.land, taken)
+    return Typed(text, size, "", measured_with(here.bench, here.land, edits), place)
 
 
 def _entry(here: Here, typed: Typed, fields: tuple[FieldView, ...]) -> Mapping[str, Any] | None:
@@ -239,13 +232,6 @@ def _is_of_plan(key: str, gauge: str) -> bool:
     return key in (*OF_A_LAND, f"dial {gauge}", f"ring {gauge}")
 
 
-def _lines(here: Here, column: str) -> tuple[Line, ...]:
-    if not column.strip() or not here.stations:
-        return ()
-    station = here.station or here.stations[0]
-    return lines_of(column, here.stations, here.way, (station.key, here.at), expected=here.expected)
-
-
 def mark(bench: Bench) -> Mark:
     lands, found = lands_of(bench), evaluated(bench)
     headings = ("[[shell.bore]]", "[[sleeve.outside]]", "[[shell.outside]]", "[gauge")
@@ -264,7 +250,7 @@ def mark(bench: Bench) -> Mark:
 
 def _is_enough(measured: MeasuredLand | None) -> bool:
     """Whether a land was read where it can show its form, with nothing in doubt."""
-    if measured is None or _open(measured):
+    if measured is None or open_suspects(measured):
         return False
     readings = measured.readings
     stations = len({round(one.z, 3) for one in readings.stations})
@@ -273,104 +259,4 @@ def _is_enough(measured: MeasuredLand | None) -> bool:
     return stations >= ENOUGH_STATIONS and round_it >= ENOUGH_DIRECTIONS[contacts]
 
 
-# -- actions ---------------------------------------------------------------------------------
-
-
-def take(bench: Bench, form: Form) -> Done:
-    """The reading that was typed, at its place."""
-    here, typed = here_of(bench), _first(form, "typed")
-    if here is None or here.station is None:
-        return _refused(typed, "nothing is left to be read here; plan another station")
-    if problem := _not_to_be_read(here):
-        return _refused(typed, problem)
-    try:
-        size = size_of(typed, here.way, expected=here.expected)
-    except TypedError as error:
-        return _refused(typed, str(error))
-    edits = taking(bench, here.land, here.gauge, (Taken(here.station, here.at, size),))
-    return Done(edits, asked=after(here))
-
-
-def take_column(bench: Bench, form: Form) -> Done:
-    """A pasted column, as it was shown."""
-    here, column = here_of(bench), _first(form, "column")
-    if here is None or (problem := _not_to_be_read(here)):
-        return _refused("", "nothing can be read here" if here is None else problem)
-    lines = _lines(here, column)
-    wrong = next((f"{line.typed}: {line.fault}" for line in lines if line.fault), "")
-    if wrong or not lines:
-        return _refused("", wrong or "nothing was pasted")
-    taken = [line.taken for line in lines if line.taken is not None]
-    return Done(taking(bench, here.land, here.gauge, taken), asked=_at_land(here))
-
-
-def drop(bench: Bench, _: Form) -> Done:
-    """Take the reading in hand away."""
-    here = here_of(bench)
-    if here is None or here.station is None or not here.station.slots[here.at].is_read:
-        return _refused("", "there is no reading to be taken away")
-    if len(here.land.rows) == 1 and len(here.station.read) == 1:
-        return _refused("", "the last reading of a land: give its size instead, below")
-    return Done(dropping(bench, here.land, here.station, here.at), asked=_at_land(here))
-
-
-def drop_station(bench: Bench, _: Form) -> Done:
-    """Take a station and all its readings away."""
-    here = here_of(bench)
-    if here is None or here.station is None or here.station.row is None:
-        return _refused("", "nothing was read there")
-    if len(here.land.rows) == 1:
-        return _refused("", "the last station of a land: give its size instead, below")
-    return Done((Edit(row_path(here.land, here.station.row), ""),), asked=_at_land(here))
-
-
-def confirm(bench: Bench, form: Form) -> Done:
-    """It is so: what stands out at a station was looked at again."""
-    here, row = here_of(bench), _first(form, "row")
-    if here is None or not row.isdecimal() or len(row) > 4 or int(row) >= len(here.land.rows):
-        return _refused("", "there is no such station")
-    return Done((Edit(f"{row_path(here.land, int(row))}.confirmed", "true"),), asked=_at_land(here))
-
-
-def give_size(bench: Bench, form: Form) -> Done:
-    """A typed size in the place of the readings of a land."""
-    here = here_of(bench)
-    if here is None or here.land.index is None or not here.land.rows:
-        return _refused("", "this land has no readings")
-    diameter, plus_minus = _first(form, "diameter").strip(), _first(form, "plus_minus").strip()
-    if not diameter or not plus_minus:
-        return _refused("", "give the diameter and how sure it is, e.g. 5 um")
-    return Done(giving_a_size(bench, here.land, diameter, plus_minus), asked=_at_land(here))
-
-
-def _at_land(here: Here) -> dict[str, str]:
-    return here.asked() | {"land": land_path(here.land)}
-
-
-def _not_to_be_read(here: Here) -> str:
-    """Why nothing can be written there yet."""
-    land: LandPlace = here.land
-    if not here.gauge:
-        return "choose a gauge first, under How it is read"
-    if land.index is None and not all(land.ends):
-        return "give the length of the part first, under Sizes"
-    return here.way.fault
-
-
-def _refused(typed: str, words: str) -> Done:
-    return Done(rejected={READING: (typed, words)})
-
-
-def _first(form: Form, name: str) -> str:
-    return form.get(name, [""])[0]
-
-
-ACTIONS = {
-    "take": take,
-    "column": take_column,
-    "drop": drop,
-    "drop-station": drop_station,
-    "confirm": confirm,
-    "size": give_size,
-}
 STEP = Step("readings", 7, "Readings", "At the machine", ("check",), view, mark, ACTIONS)

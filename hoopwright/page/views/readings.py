@@ -17,6 +17,7 @@ from hoopwright.page.figures.clock_face import ClockFace, Mark, State, clock_fac
 from hoopwright.page.paths import value_at
 from hoopwright.page.read_lands import ReadStation, Slot
 from hoopwright.page.read_place import Here
+from hoopwright.page.take_readings import open_suspects
 from hoopwright.page.typed_size import Size, off_the_ring
 from hoopwright.page.views.words import MINUS, typeset
 
@@ -104,8 +105,7 @@ def _strip_station(here: Here, one: ReadStation, measured: MeasuredLand | None) 
 
 def _open_of(measured: MeasuredLand | None, row: int | None) -> list[Suspect]:
     """The readings of a row that stand out and are not confirmed."""
-    found = () if measured is None or row is None else measured.outliers
-    return [one for one in found if one.station == row and not one.confirmed]
+    return [one for one in open_suspects(measured) if one.station == row]
 
 
 def doubts(here: Here, measured: MeasuredLand | None, typed: tuple[int, int] | None) -> tuple[Doubt, ...]:
@@ -114,8 +114,9 @@ def doubts(here: Here, measured: MeasuredLand | None, typed: tuple[int, int] | N
     if measured is None:
         return ()
     row = here.station.row if here.station is not None else None
-    found = [one for one in measured.outliers if not one.confirmed]
-    found.sort(key=lambda one: ((one.station, one.place) != typed, one.station != row))
+    found = sorted(
+        open_suspects(measured), key=lambda one: ((one.station, one.place) != typed, one.station != row)
+    )
     return tuple(_doubt(here, measured, one, typed) for one in found[:SHOWN_DOUBTS])
 
 
