@@ -100,7 +100,11 @@ def test_signed_fields_have_a_key_for_the_sign():
 
 def test_size_from_readings_leads_to_them():
     made = field(bench(demo(TRIKE)), "shell.bore[0].diameter", "bore")
-    assert (made.state, made.typed, made.href) == ("readings", "41.000 mm", "readings")
+    assert (made.state, made.typed, made.href) == (
+        "readings",
+        "41.000 mm",
+        "readings?land=shell.bore%5B0%5D",
+    )
     assert made.note == "from 12 readings"
     assert field(bench(demo(TRIKE), "inch"), "shell.bore[0].diameter", "bore").typed == "1.6142 in"
 

@@ -46,6 +46,7 @@ from hoopwright.case.toml_file import STANDARD_INPUT, read_bytes, toml_tables
 from hoopwright.errors import Fault
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults, sleeve_meeting
 from hoopwright.materials import Material, table
+from hoopwright.measured.measured_land import MeasuredLand
 from hoopwright.measured.standing_out import reading_faults
 
 
@@ -123,9 +124,25 @@ def parse_case(text: str, *, file: str = "case", materials: Mapping[str, Materia
     return _case(text.encode("utf-8", "surrogatepass"), Faults(file), file, materials)
 
 
-def _case(content: bytes, faults: Faults, file: str, materials: Mapping[str, Material] | None) -> Case:
-    values = toml_tables(content, faults)
-    faults.raise_if_any()
+def lands_read(text: str, *, file: str = "case") -> tuple[MeasuredLand, ...]:
+    """The lands of a case that can be evaluated from their readings, whatever else is wrong with it; none
+    of a text that is not TOML. file: as of `parse_case`."""
+    faults = Faults(file)
+    values = toml_tables(text.encode("utf-8", "surrogatepass"), faults)
+    if faults.found:
+        return ()
+    root, _, _ = _named(values, faults, file, None)
+    found: list[MeasuredLand] = []
+    for section in (one for one in TABLES if one.keys.name in ("shell", "sleeve")):
+        found += _section(root, section).get(f"{section.keys.name}_measured", ())
+    return tuple(found)
+
+
+def _named(
+    values: dict[str, Any], faults: Faults, file: str, materials: Mapping[str, Material] | None
+) -> tuple[Table, dict[str, Any], preset.Filling]:
+    """The whole case as a table that knows the materials and gauges that may be named, what it says of
+    itself, and what its presets filled in."""
     root = Table(values, "", faults, CASE, materials=table() if materials is None else materials)
     fields: dict[str, Any] = root.fields("title", "invented", "sample", "units")
     fields["materials_file"] = own_materials.read_beside(root, file)
@@ -139,6 +156,13 @@ def _case(content: bytes, faults: Faults, file: str, materials: Mapping[str, Mat
     gauges = root.subtable("gauge")
     if gauges is not None:
         root.gauges = gauge.read(gauges)
+    return root, fields, filling
+
+
+def _case(content: bytes, faults: Faults, file: str, materials: Mapping[str, Material] | None) -> Case:
+    values = toml_tables(content, faults)
+    faults.raise_if_any()
+    root, fields, filling = _named(values, faults, file, materials)
     for section in TABLES:
         fields |= _section(root, section)
     fields["routes"] = routes.read_routes(root.rows("route"))
@@ -254,4 +278,4 @@ def _add(faults: Faults, found: Iterable[tuple[str, str, str, str]], system: Sys
         faults.add(heading, key, lengths_in(problem, system), lengths_in(advice, system, TO_BE_WRITTEN))
 
 
-__all__ = ["CASE", "TABLES", "parse_case", "read_case"]
+__all__ = ["CASE", "TABLES", "lands_read", "parse_case", "read_case"]

@@ -51,7 +51,8 @@ class Suspect:
     """A reading that stands out: where, and its value and how far it is off the others, mm at 20 °C.
 
     written: as in the case, with its unit. meant: what it may have been meant to be, likewise, "" where no
-    single slip explains it; slip: by which. confirmed: the case says that it is so.
+    single slip explains it; slip: by which. confirmed: the case says that it is so. station, place: which
+    station of its land it is of, and which of the values there.
     """
 
     z: float
@@ -62,6 +63,8 @@ class Suspect:
     meant: str = ""
     slip: str = ""
     confirmed: bool = False
+    station: int = 0
+    place: int = 0
 
 
 @dataclass(frozen=True)
@@ -222,12 +225,9 @@ def _forms(data: _Data, left: np.ndarray) -> Iterator[np.ndarray]:
 
 
 def _suspect(readings: LandReadings, data: _Data, k: int, off: float, allowed: float) -> Suspect:
-    first = 0
-    for station in readings.stations:
-        if k < first + len(station.values):
-            break
-        first += len(station.values)
-    at = k - first
+    places = [(n, at) for n, one in enumerate(readings.stations) for at in range(len(one.values))]
+    which, at = places[k]
+    station = readings.stations[which]
     text = station.written[at] if station.written else f"{station.values[at]:.6g}"
     value = float(data.diameter[k])
     to_20 = value / station.values[at] * station.unit_mm  # of a number as it is written
@@ -242,6 +242,8 @@ def _suspect(readings: LandReadings, data: _Data, k: int, off: float, allowed: f
         f"{meant} {station.unit}" if meant else "",
         slip,
         station.confirmed,
+        which,
+        at,
     )
 
 

@@ -11,5 +11,15 @@ CSS = (
     "drawing.css",
     "fit.css",
     "routes.css",
+    "readings.css",
 )
-JS = ("htmx.min.js", "page.js", "steps.js", "verdict.js", "rows.js", "fit.js", "sizes.js")
+JS = (
+    "htmx.min.js",
+    "page.js",
+    "steps.js",
+    "verdict.js",
+    "rows.js",
+    "fit.js",
+    "sizes.js",
+    "readings.js",
+)

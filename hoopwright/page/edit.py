@@ -14,6 +14,7 @@ from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
+from tomlkit.items import AoT
 
 from hoopwright.case.faults import Faults
 from hoopwright.case.reader_units import System
@@ -128,6 +129,9 @@ def _set(text: str, place: Place, written: str, tables: dict[str, Any]) -> Itera
     yield from lines.replaced(text, place, written)
     yield from _tried(lambda: _put(text, place, written, new=False))
     yield from lines.switched_on(text, place, written)
+    yield from _tried(lambda: _appended(text, place, written))
+    if _is_nested_list(place):
+        yield from lines.put_in_order(text, *_first_of_list(place, written))
     yield from lines.put_in_order(text, place, written)
     yield from lines.with_table(text, place, written, tables)
     yield from _tried(lambda: _put(text, place, written, new=True))
@@ -136,6 +140,38 @@ def _set(text: str, place: Place, written: str, tables: dict[str, Any]) -> Itera
         yield from lines.put_in_order(text, above, braced)
         yield from lines.with_table(text, above, braced, tables)
         yield from _tried(lambda: _put(text, above, braced, new=True))
+
+
+def _is_nested_list(place: Place) -> bool:
+    """Whether a value is of the first entry of a list in an entry of a list, as the readings of a land.
+
+    Such a list stands in brackets, an entry a line, so that it stays with what it is of.
+    """
+    steps = place.steps
+    return len(steps) > 3 and steps[-2] == 0 and any(isinstance(step, int) for step in steps[:-3])
+
+
+def _first_of_list(place: Place, written: str) -> tuple[Place, str]:
+    """The list with this first entry, as a value of the table above."""
+    entry = f"{{ {key_text(str(place.steps[-1]))} = {written} }}"
+    return Place(place.steps[:-2], None, place.tables[:-1]), f"[\n    {entry},\n]"
+
+
+def _appended(text: str, place: Place, written: str) -> str:
+    """The value in a new last entry of a list that is there, in whatever form the list is."""
+    document = tomlkit.parse(text)
+    *above, count, name = place.steps
+    rows = _at(document, tuple(above))
+    if not isinstance(count, int) or len(rows) != count:
+        raise KeyError(name)
+    entry = f"{{ {key_text(str(name))} = {written} }}"
+    if isinstance(rows, AoT):
+        table = tomlkit.table()
+        table[str(name)] = item(written)
+        rows.append(table)
+    else:
+        rows.append(item(entry))
+    return tomlkit.dumps(document)
 
 
 def _in_braces(place: Place, written: str) -> tuple[Place | None, str]:

@@ -7,6 +7,7 @@ import zlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
+from urllib.parse import urlencode
 
 from hoopwright.case.keys import Key
 from hoopwright.case.reader_units import System, example_for, lengths_in, quantity_for
@@ -205,8 +206,9 @@ def _from_readings(bench: Bench, path: str, plain: FieldView) -> FieldView | Non
             else bench.units.text(1e3 * found.plus_minus, "um")
         )
     count = sum(_count(row) for row in rows)
+    href = f"readings?{urlencode({'land': path_to(*above)})}"
     return replace(
-        plain, typed=size or "not read", state="readings", note=f"from {count} readings", href="readings"
+        plain, typed=size or "not read", state="readings", note=f"from {count} readings", href=href
     )
 
 

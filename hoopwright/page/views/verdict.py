@@ -13,6 +13,7 @@ from hoopwright.page.figures.marks import hoop
 from hoopwright.page.model import AtWork, Bench, Document
 from hoopwright.page.views.rows import ACCEPTED, numbers_of
 from hoopwright.page.views.words import capital, margin_shown, typeset
+from hoopwright.suspected import doubt_of, said_first
 
 State = Literal["holds", "part", "undecided", "contradicted", "fails", "old", "unjudged"]
 WORDS: dict[State, str] = {
@@ -77,9 +78,9 @@ def verdict_view(bench: Bench) -> VerdictView:
     """The verdict on the case as its file stands now."""
     found = bench.answer("check")
     if found is None:
-        return _made("unjudged", _not_judged(bench), bench)
+        return _made("unjudged", (*_in_doubt(bench), *_not_judged(bench)), bench)
     if not bench.is_current("check") or bench.faults:
-        return _made("old", _old(bench, found), bench, least=_least(found["checks"]))
+        return _made("old", (*_in_doubt(bench), *_old(bench, found)), bench, least=_least(found["checks"]))
     return _of_document(bench, in_order_of(bench.units, found))
 
 
@@ -184,6 +185,13 @@ def _links(found: Document, state: State) -> tuple[Link, ...]:
     if state == "part":
         return tuple(Link(text, "use") for clause, text in WANTED if clause in found["verdict"])
     return ()
+
+
+def _in_doubt(bench: Bench) -> tuple[str, ...]:
+    """What the sizes already say against any answer: a reading that stands out, beyond what is judged."""
+    if bench.case is None or not doubt_of(bench.case):
+        return ()
+    return (f"{bench.units.first(said_first(bench.case))}. Nothing holds until it is settled.",)
 
 
 def _not_judged(bench: Bench) -> tuple[str, ...]:
