@@ -229,6 +229,22 @@ def test_no_size_is_given_for_old_sizes_faults_samples_or_what_clashes():
     assert assert_gives_no_size(at(text, good | {"state": "undecided", "verdict": "Do not cut yet"}))
 
 
+def test_size_that_the_gauge_cannot_show_in_the_shop_is_not_given():
+    text = single()
+    document = size_document(text)
+    (band,) = document["turn_to"]["bands"]
+    band |= {"shop_aim_mm": None, "chance": None, "shop_readable_mm": None}
+    assert "No size that this gauge can show" in assert_gives_no_size(at(text, document))
+
+
+def test_where_no_tenth_lies_in_the_band_the_size_is_given_in_the_units_of_the_case():
+    document = size_document(single(), half=0.0011)
+    (band,) = document["turn_to"]["bands"]
+    band |= {"shop_readable_in": None}
+    aim = step.view(at(single(), document, units="inch"))["bands"].aims[0]
+    assert (aim.unit, aim.other) == ("mm", "")
+
+
 def test_suspect_reading_withholds_the_size():
     chip = demo(TRIKE).replace("41.002 41.000 41.001 41.001 mm", "41.002 41.000 41.011 41.001 mm")
     text = re.sub(r"(?m)^log = .*$", "", chip)

@@ -119,7 +119,7 @@ def _sizes(one: Mapping[str, Any], units: Units, shop: float) -> Iterator[WaySiz
     bands = {band["land"]: band for band in one["bands"]}
     label = units.label("mm")
     for size in one["sizes"]:
-        name = f"{WHICH[size['part']]}, land {size['land']}"
+        name = f"{WHICH[size['part']]}, land {size['land']}, at {units.temperature(20.0)}"
         aim = f"{number(size['diameter_mm'], units)} {label}"
         there = f"{number(size['diameter_mm'], other(units))} {other(units).label('mm')}"
         band = bands.get(size["land"]) if size["part"] == one["cut"] else None
@@ -129,7 +129,7 @@ def _sizes(one: Mapping[str, Any], units: Units, shop: float) -> Iterator[WaySiz
             if pair is None
             else f"{span(pair, units)} {label} on the gauge, shop at {units.temperature(shop)}"
         )
-        yield WaySize(name, typeset(aim), typeset(shown), typeset(there))
+        yield WaySize(typeset(name), typeset(aim), typeset(shown), typeset(there))
 
 
 def _lines(changes: list[Mapping[str, Any]]) -> Iterator[str]:

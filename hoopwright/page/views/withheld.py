@@ -6,8 +6,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from hoopwright.display import Units
 from hoopwright.display.rows import clash_text, in_order_of
 from hoopwright.page.model import Bench, Document
+from hoopwright.page.views.turn_to import aim_of
 from hoopwright.page.views.verdict import Link, verdict_view
 from hoopwright.page.views.words import capital, typeset
 from hoopwright.suspected import open_suspects
@@ -45,7 +47,16 @@ def withheld(bench: Bench, found: Document | None) -> Withheld | None:
     part = found["turn_to"]
     if part is None or not part["makeable"] or not found["state"].startswith("holds"):
         return Withheld(verdict, _links(part), tuple(_why_none(bench, found)))
+    if not _can_be_read(part, Units(case.units)):
+        text = "No size that this gauge can show at the temperature of the shop lies in the band."
+        return Withheld(text, (Link("Give another gauge", "use"),), (verdict,))
     return None
+
+
+def _can_be_read(part: Mapping[str, Any], units: Units) -> bool:
+    """Whether every land, and every end of one that tapers, has a size to aim for that the gauge shows."""
+    sizes = (size for band in part["bands"] for size in band["ends"] or (band,))
+    return all(aim_of(size, units) is not None for size in sizes)
 
 
 def _not_yet(bench: Bench, found: Document | None) -> str:
