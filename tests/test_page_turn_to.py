@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from page_benches import TRIKE, bench, demo, html
 from turn_to_cases import (
+    CHANGE,
     PLAIN,
     as_set_up,
     at,
@@ -23,6 +24,7 @@ from hoopwright.case.read import parse_case
 from hoopwright.display import Units
 from hoopwright.interference import land_errors
 from hoopwright.page.last_cut import NotReadError, at_20, last_cut, reading_of
+from hoopwright.page.model import Answer
 from hoopwright.page.steps import turn_to as step
 from hoopwright.page.views.turn_to import instrument_of
 from hoopwright.sizing.turn_to import _as_shown
@@ -223,10 +225,27 @@ def test_no_size_is_given_for_old_sizes_faults_samples_or_what_clashes():
     empty = good | {"window": window | {"empty": True, "clash": [clash]}, "turn_to": None, "state": "fails"}
     empty |= {"verdict": "Do not cut: no interference satisfies every check."}
     assert "Sleeve turns never holds" in assert_gives_no_size(at(text, empty))
-    coarse = good | {"turn_to": good["turn_to"] | {"makeable": False}, "state": "fails"}
+    coarse = good | {"turn_to": good["turn_to"] | {"makeable": False}}
     coarse |= {"verdict": "Not makeable with this gauge: a reading good to ± 2.0 µm would do."}
     assert "Give another gauge" in assert_gives_no_size(at(text, coarse))
     assert assert_gives_no_size(at(text, good | {"state": "undecided", "verdict": "Do not cut yet"}))
+    with_bands = good | {"window": contradicted["window"]}
+    assert "See the press" in assert_gives_no_size(at(text, with_bands))
+
+
+def test_no_size_is_given_while_the_check_contradicts_the_case():
+    made = at(single())
+    checked = {
+        "state": "contradicted",
+        "checks": [],
+        "closed_form": {"agrees": False},
+        "verdict": "Not to be used: two ways to compute it disagree.",
+        "fit": {"diametral_interference_um": {"nominal": 45.0}},
+    }
+    answers = {**made.answers, "check": Answer(checked, made.version)}
+    assert "two ways to compute it disagree" in assert_gives_no_size(replace(made, answers=answers))
+    older = {**made.answers, "check": Answer(checked, "of before")}
+    assert step.view(replace(made, answers=older))["bands"] is not None
 
 
 def test_size_that_the_gauge_cannot_show_in_the_shop_is_not_given():
@@ -263,6 +282,7 @@ def test_each_land_has_its_tab_and_all_must_be_read():
     assert "now-1=41.034" in bands.tabs[0].href
     assert not bands.commit
     assert bands.lacks.text == "Not read yet: land 2."
+    assert step.STEP.actions["take"](made, {}).rejected
     both = replace(made, asked={"now-1": "41.034 mm", "now-2": "40.9 mm"})
     assert step.view(both)["bands"].commit
     above = replace(made, asked={"now-1": "41.034 mm", "now-2": "41.1 mm"})
@@ -292,6 +312,26 @@ def test_ways_out_are_shown_best_first_and_one_is_taken():
     assert after.sleeve.outside[0].diameter_start == 42.05
     assert after.sleeve.outside[0].plus_minus == pytest.approx(0.0021)
     assert last_cut(after).part == "sleeve"
+
+
+def test_way_out_takes_the_readings_of_what_is_cut_away_with_it():
+    text = re.sub(r"(?m)^log = .*$", "", demo(TRIKE)).replace("[sleeve]", "[sleeve]\nturned = true", 1)
+    lines = text.index("readings = ["), text.index("]\n", text.index("readings = ["))
+    rows = re.findall(r"\{ z = (.*?), angles = (.*?), values = (.*?) \}", text[lines[0] : lines[1]])
+    blocks = "".join(
+        f"[[shell.bore.readings]]  # said\nz = {z}\nangles = {a}\nvalues = {v}\n" for z, a, v in rows
+    )
+    apart = f"{text[: lines[0]]}# by the owner\n{blocks}{text[lines[1] + 2 :]}"
+    dropped = ["readings", "gauge", "part_temperature", "temperature_plus_minus"]
+    change = CHANGE | {"table": "shell.bore", "land": 1, "drop": dropped}
+    change |= {"set": {"diameter": "41.050 mm", "plus_minus": "2 um"}}
+    for written_so in (text, apart):
+        document = finished(changes=[change])[1]
+        made = at(written_so, document)
+        assert "the case loses the readings" in words(html(step.STEP, made))
+        after = parse_case(written(made, step.STEP.actions["way"](made, {"way": ["turn_another"]})))
+        assert after.shell.bore[0].diameter_start == 41.05
+        assert [m.index for m in after.shell_measured] == [1]
 
 
 def test_no_way_is_taken_that_fails_or_is_of_older_sizes():

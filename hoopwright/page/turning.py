@@ -206,4 +206,4 @@ def take_way(bench: Bench, form: Form) -> Done:
     one = next((way for way in found["came_out"]["ways"] if way["id"] == name), None)
     if one is None or not one["changes"] or not one["state"].startswith("holds"):
         return Done(rejected={"way": (name, "There is no such way out that holds. Nothing was written.")})
-    return Done(edits_of(one), asked={})
+    return Done(edits_of(one, bench.tables), asked={})

@@ -11,6 +11,7 @@ from markupsafe import Markup
 from hoopwright.display import Units, percent_text
 from hoopwright.page.figures.marks import hoop
 from hoopwright.page.model import Edit
+from hoopwright.page.paths import value_at
 from hoopwright.page.views.turn_to import band_of, number, other, span
 from hoopwright.page.views.words import capital, margin_shown, typeset
 
@@ -112,6 +113,8 @@ def _advice(one: Mapping[str, Any], units: Units) -> Iterator[str]:
     yield from one["advice"]
     if one["wall_left_mm"] is not None:
         yield f"wall left, thin side: {units.both(one['wall_left_mm'], 'mm')}"
+    if any("readings" in change["drop"] for change in one["changes"]):
+        yield "made so, the case loses the readings of what is cut, which are of a size that is no more"
 
 
 def _sizes(one: Mapping[str, Any], units: Units, shop: float) -> Iterator[WaySize]:
@@ -143,11 +146,21 @@ def _lines(changes: list[Mapping[str, Any]]) -> Iterator[str]:
         yield f"{heading}: {', '.join(parts)}"
 
 
-def edits_of(way: Mapping[str, Any]) -> tuple[Edit, ...]:
-    """The changes of a case that a way proposes; what it drops goes first."""
-    edits = []
+def edits_of(way: Mapping[str, Any], tables: Mapping[str, Any]) -> tuple[Edit, ...]:
+    """The changes of a case that a way proposes; what it drops goes first. tables: of the case as it is."""
+    edits: list[Edit] = []
     for change in way["changes"]:
         at = change["table"] if change["land"] is None else f"{change['table']}[{change['land'] - 1}]"
-        edits += [Edit(f"{at}.{key}", "") for key in change["drop"]]
+        for key in change["drop"]:
+            edits += _dropped(f"{at}.{key}", tables)
         edits += [Edit(f"{at}.{key}", value) for key, value in change["set"].items()]
     return tuple(edits)
+
+
+def _dropped(path: str, tables: Mapping[str, Any]) -> Iterator[Edit]:
+    """What takes a value away; a list goes entry by entry, the last first, with what is said of each."""
+    found = value_at(tables, path)
+    if isinstance(found, list):
+        yield from (Edit(f"{path}[{k}]", "") for k in reversed(range(len(found))))
+    else:
+        yield Edit(path, "")
