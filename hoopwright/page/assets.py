@@ -12,6 +12,7 @@ CSS = (
     "fit.css",
     "routes.css",
     "readings.css",
+    "turn-to.css",
 )
 JS = (
     "htmx.min.js",

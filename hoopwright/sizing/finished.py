@@ -6,16 +6,24 @@ readings: nobody reads a diameter that is not there.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from hoopwright.case.model import Case
+from hoopwright.interference import SeatInterference
 from hoopwright.study import CaseStudy
 
 
 def sleeve_is_turned(case: Case, study: CaseStudy) -> bool:
     """Whether the sleeve is turned."""
+    return sleeve_is_cut(case, study.interference.fits)
+
+
+def sleeve_is_cut(case: Case, fits: Iterable[SeatInterference]) -> bool:
+    """The same, without solutions. fits: the seats that may hold."""
     if case.sleeve_turned is not None:
         return case.sleeve_turned
     read = {land.index for land in case.sleeve_measured if land.surface == "outside"}
-    return all(s.seat.sleeve_land in read for s in study.interference.fits)
+    return all(s.seat.sleeve_land in read for s in fits)
 
 
 def shell_is_bored(case: Case, study: CaseStudy) -> bool:

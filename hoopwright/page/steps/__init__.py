@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hoopwright.page.model import Step
-from hoopwright.page.steps import damage, fit, piece, readings, routes, sizes, use
+from hoopwright.page.steps import damage, fit, piece, readings, routes, sizes, turn_to, use
 
 STEPS: tuple[Step, ...] = (
     piece.STEP,
@@ -13,4 +13,5 @@ STEPS: tuple[Step, ...] = (
     routes.STEP,
     fit.STEP,
     readings.STEP,
+    turn_to.STEP,
 )
