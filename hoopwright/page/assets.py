@@ -11,5 +11,6 @@ CSS = (
     "drawing.css",
     "fit.css",
     "routes.css",
+    "press.css",
 )
-JS = ("htmx.min.js", "page.js", "steps.js", "verdict.js", "rows.js", "fit.js", "sizes.js")
+JS = ("htmx.min.js", "page.js", "steps.js", "verdict.js", "rows.js", "fit.js", "sizes.js", "press.js")
