@@ -110,8 +110,8 @@ def _figure(curve: Curve, units: Units, layout: Layout) -> Markup:
         svg.path(least, "least"),
         svg.path(likely, "likely"),
         svg.path(stop, "stop"),
-        *_names(curve, scales),
         *_ahead(curve, scales),
+        *_names(curve, scales),
         *(_dot(dot, scales) for dot in curve.dots),
         class_=f"press-curve {'press-wide' if wide else 'press-narrow'}",
     )

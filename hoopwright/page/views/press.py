@@ -108,6 +108,7 @@ class Desk:
 
     version: str
     ahead: Ahead | None
+    off: bool
     dial: Markup
     curve: Markup
     entry: Entry
@@ -133,11 +134,14 @@ def desk_of(bench: Bench, state: PressState, plan: Document) -> Desk:
     curve = plan["force_against_travel"]
     at = _ahead_at(bench, state, line)
     expected = line.at(at)
+    off = _is_off(state)
+    pictured = line.at(state.rows[-1].row.travel) if off else expected
     return Desk(
         version=desk_version(bench, state),
         ahead=None if _is_in(state, line) else _ahead(expected, line, bench.units),
-        dial=_dial(state, line, expected, bench.units),
-        curve=_curve(state, line, at, case, curve, bench.units),
+        off=off,
+        dial=_dial(state, line, pictured, bench.units),
+        curve=_curve(state, line, pictured.travel, case, curve, bench.units),
         entry=_entry(bench, state, line, at),
         stop=_stop(state, curve),
         after=_after(state, curve, case, bench.units),
@@ -261,9 +265,14 @@ def _stop(state: PressState, curve: Document) -> StopView | None:
     )
 
 
+def _is_off(state: PressState) -> bool:
+    """Whether the pressure was taken off at the last reading, which stands above the stop line."""
+    return bool(state.rows) and state.stop is None and state.rows[-1] in state.above
+
+
 def _after(state: PressState, curve: Document, case: Case, units: Units) -> tuple[str, ...]:
     """What now, where the last reading stands above the stop line and the pressure is off."""
-    if not state.rows or state.stop is not None or state.rows[-1] not in state.above:
+    if not _is_off(state):
         return ()
     last, ratio = state.rows[-1], curve["restart_ratio"]
     loose = ratio * last.row.force
