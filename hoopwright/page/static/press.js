@@ -55,20 +55,26 @@
     gauge.select();
   });
 
-  var sent = false;
+  // After a form of the desk, and where the field under a hand was exchanged, the next field has the focus; a stop
+  // has it before all.
+  var goOn = false;
   document.addEventListener("htmx:beforeRequest", function (event) {
-    sent = event.detail.elt.closest("#desk") !== null && event.detail.elt.tagName === "FORM";
+    if (event.detail.elt.tagName === "FORM" && event.detail.elt.closest("#desk") !== null) { goOn = true; }
   });
-  document.addEventListener("htmx:afterSettle", function () {
+  document.addEventListener("htmx:beforeSwap", function (event) {
+    var at = document.activeElement;
+    if (event.detail.target.id === "step" && at !== null && at.closest("#press-entry") !== null) { goOn = true; }
+  });
+  document.addEventListener("htmx:afterSettle", function (event) {
     var stop = document.getElementById("press-stop"), gauge = document.querySelector(".press-gauge");
     var form = document.getElementById("press-entry");
     if (form !== null) { judge(form); }
-    if (!sent) { return; }
-    sent = false;
+    if (!goOn || event.detail.target.id !== "step" && event.detail.elt.id !== "step") { return; }
+    goOn = false;
     if (stop !== null) {
       stop.focus();
       stop.scrollIntoView();
-    } else if (gauge !== null && document.querySelector(".press-paste textarea:focus") === null) {
+    } else if (gauge !== null && document.querySelector(".press-fold[open] #press-sheet") === null) {
       var fault = document.querySelector(".press-entry [aria-invalid]");
       (fault || gauge).focus({ preventScroll: true });
     }
