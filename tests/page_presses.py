@@ -115,10 +115,14 @@ class PressShop:
 
     def __enter__(self):
         self.client.__enter__()
-        self.get()
+        self.until('id="press-entry"')
+        return self
+
+    def until(self, words):
+        """Load the page until it says so."""
         for _ in range(500):
-            if 'id="press-entry"' in self.get() or "press-stop-head" in self.page:
-                return self
+            if words in self.get():
+                return
         raise AssertionError(self.page)
 
     def __exit__(self, *error):

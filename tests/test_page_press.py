@@ -25,10 +25,12 @@ from hoopwright.page.figures.dial import Dial, Shown, dial_figure, value_at
 from hoopwright.page.figures.press_curve import WIDE, Curve, Dot, press_curve, scales_of
 from hoopwright.page.model import Answer
 from hoopwright.page.press_line import full_scale, press_line
+from hoopwright.page.solver import COMMANDS
 from hoopwright.page.steps import press
 from hoopwright.page.views.verdict import verdict_view
 from hoopwright.pressing.press_log import open_log, parse_log
 from hoopwright.pressing.rule_marks import AtMark, marks
+from hoopwright.starters import starter_text
 
 METRIC, INCH = Units("metric"), Units("inch")
 TEN_PSI = 0.0689476
@@ -376,9 +378,7 @@ def test_log_that_cannot_be_read_keeps_readings_out_and_says_why(tmp_path):
     (tmp_path / "mine press.csv").write_text("travel [mm], gauge [bar]\n5, x\n", "utf-8")
     shop = PressShop(tmp_path)
     with shop.client:
-        for _ in range(200):
-            if "x is not a number" in shop.get() and "No reading can be taken" in shop.page:
-                break
+        shop.until("No reading can be taken")
         assert "mine press.csv line 2 gauge: x is not a number" in shop.page
         assert 'id="press-entry"' not in shop.page
 
@@ -530,3 +530,32 @@ def test_page_carries_no_style_and_no_id_twice(shop):
         assert " style=" not in page
         ids = re.findall(r'\bid="([^"]+)"', page)
         assert len(ids) == len(set(ids))
+
+
+def test_peak_in_the_case_keeps_a_log_out_and_says_what_to_do(tmp_path):
+    with_peak = text() + 'observed_gauge = "40 bar"\n'
+    shop = PressShop(tmp_path, case=with_peak)
+    with shop.client:
+        shop.until("No reading can be taken")
+        assert "empty it under About this press" in shop.page
+        assert 'data-path="press.observed_gauge"' in shop.page
+        shop.enter("5", "3")
+        assert shop.status == 422
+    assert shop.written() == ""
+
+
+@pytest.mark.slow
+def test_plan_that_is_solved_knows_nothing_of_the_log(tmp_path):
+    """Whatever was read, what the press should read stays what it was before pressing."""
+    case = starter_text("plain", "metric") + "\n[mesh]\nelements_through_wall = 2\n"
+    (tmp_path / "read.csv").write_text("travel [mm], gauge [bar]\n10, 40\n20, 80\n30, 110\n", "utf-8")
+    named = case.replace("[press]\ncapacity", '[press]\nlog = "read.csv"\ncapacity')
+    file = str(tmp_path / "mine.toml")
+
+    def solved(command, text_):
+        return COMMANDS[command](parse_case(text_, file=file), lambda *_: None)
+
+    before, after, read = solved("press", case), solved("plan", named), solved("press", named)
+    assert after["inferred_fit"] is None
+    assert "interference_um" not in read["inferred_fit"], "the log contradicts"
+    assert after["force_against_travel"] == before["force_against_travel"] == read["force_against_travel"]

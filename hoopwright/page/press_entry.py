@@ -53,7 +53,7 @@ def refusal(bench: Bench, state: PressState) -> str:
         return STOPPED
     press = bench.case.press if bench.case is not None else None
     if press is not None and (press.observed_peak is not None or press.observed_gauge_MPa is not None):
-        return "the case gives a peak that was read: take that out of [press] to have a log in its place"
+        return "the case gives a greatest reading: empty it under About this press to have a log instead"
     return ""
 
 

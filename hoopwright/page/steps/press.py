@@ -11,7 +11,7 @@ from hoopwright.page.fields import field
 from hoopwright.page.model import Bench, Document, Mark, Step
 from hoopwright.page.press_entry import ACTIONS
 from hoopwright.page.press_state import PressState, press_state
-from hoopwright.page.steps.common import Group, mark_of, together
+from hoopwright.page.steps.common import Group, is_given, mark_of, together
 from hoopwright.page.views.press import desk_of, desk_version, sheet_of
 from hoopwright.page.views.press_inference import found_of, heat_of
 from hoopwright.page.views.words import capital, typeset
@@ -32,6 +32,11 @@ PUSHED = {
     "press.observed_closure": "bore of the sleeve closed by",
     "press.closure_plus_minus": "uncertainty of that",
 }
+PEAKS = {
+    "press.observed_peak": "greatest force that was read",
+    "press.observed_gauge": "greatest gauge reading",
+}
+"""Shown where the case gives one, since a log cannot stand beside it."""
 SLIPPED = {
     "press.temperature": "bench and shop",
     "press.heat.shell_most": "shell heated to at most",
@@ -50,7 +55,8 @@ def view(bench: Bench) -> Mapping[str, Any]:
     state, plan = press_state(bench), bench.answer("plan")
     current = plan is not None and bench.case is not None and bench.is_current("plan")
     slips = bench.case is not None and bench.case.press.slips_in
-    paths = SLIPPED if slips else PUSHED
+    peaks = {path: label for path, label in PEAKS.items() if is_given(bench, path)}
+    paths = SLIPPED if slips else peaks | PUSHED
     return {
         "file": bench.file,
         "digest": bench.digest,
@@ -69,6 +75,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
         "heat": heat_of(plan, bench.units) if plan is not None and current else None,
         "drops_in": _drops_in(bench) if slips else "",
         "about": Group("", tuple(field(bench, path, label, step="press") for path, label in paths.items())),
+        "about_open": bool(peaks),
         "proof": _proof(bench),
         "faults": _faults(bench, state),
     }
