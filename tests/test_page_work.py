@@ -91,6 +91,19 @@ def test_newest_text_of_a_file_wins_and_other_files_get_their_turn(work, solver)
     assert not work.found("mine.toml").failed
 
 
+def test_plan_of_pressing_is_not_given_up_for_a_reading(work, solver):
+    """Each has a version of its own, and a reading changes that of the check alone."""
+    solver.let_go.clear()
+    plan = Question("plan", "mine.toml", "one", "of the plan")
+    work.ask([plan, question("one")])
+    until(lambda: solver.asked)
+    work.ask([question("two")], current=("digest of two", "of the plan"))
+    solver.let_go.set()
+    until(lambda: answered(work) == "digest of two")
+    assert answered(work, command="plan") == "of the plan"
+    assert [asked.text for asked in solver.asked] == ["one", "two"]
+
+
 def test_last_answer_stays_while_a_newer_text_is_at_work_and_after_it_was_cancelled(work, solver):
     work.ask([question("one")])
     until(lambda: answered(work))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 FREEZER_K = -38.0
@@ -64,6 +64,11 @@ class Press:
     def slips_in(self) -> bool:
         """Whether the sleeve slips in by heat or cold instead of being pushed."""
         return self.method == "heat"
+
+    @property
+    def unread(self) -> Press:
+        """The press before anything was read at it."""
+        return replace(self, log="", observed_peak=None, observed_gauge_MPa=None, observed_closure_mm=None)
 
     @property
     def shell_hot_K(self) -> float:

@@ -35,6 +35,7 @@ AFTER_CHANGE = ("verdict", "steps", "digest")
 """Parts of the page that a change of the case changes beside the step."""
 NOT_ASKED = ("step", "seen", "token", "stage")
 """What an address may say that is not where a step is."""
+CHANGED = "the case was changed meanwhile, so nothing was written; look, and enter it again"
 FOR_A_YEAR = "public, max-age=31536000, immutable"
 
 
@@ -165,7 +166,8 @@ class Page:
         bench, edits = self._bench(request), done.edits
         found = self.files.read(bench.file)
         if found.digest not in form.get("digest", ()):
-            return self._show(request, step, changed=edits, status=409)
+            lost = {} if done.beside is None else {"press.log": (done.beside.name, CHANGED)}
+            return self._show(request, step, changed=edits, rejected=lost, status=409)
         if done.rejected:
             return self._show(request, step, rejected=done.rejected, status=422)
         if done.beside is not None and (words := self._not_beside(done.beside)):

@@ -13,6 +13,7 @@ CSS = (
     "routes.css",
     "readings.css",
     "turn-to.css",
+    "press.css",
 )
 JS = (
     "htmx.min.js",
@@ -23,4 +24,5 @@ JS = (
     "fit.js",
     "sizes.js",
     "readings.js",
+    "press.js",
 )

@@ -77,9 +77,12 @@ class Benches:
     def ask(self, bench: Bench, commands: Sequence[Command]) -> None:
         """Ask for what these commands answer, where the case is sound and has what they are about."""
         wanted = [one for one in commands if one in COMMANDS and (one != "compare" or has_routes(bench))]
+        if "plan" not in wanted and has_uncounted_readings(bench):
+            wanted.append("plan")
         if bench.case is None or not wanted:
             return
-        self.work.ask([Question(one, bench.file, bench.text, bench.version) for one in wanted])
+        questions = [Question(one, bench.file, bench.text, bench.version_for(one)) for one in wanted]
+        self.work.ask(questions, current=(bench.version, bench.plan_version))
 
     def read(self, file: str, text: str) -> ReadText:
         """A text as a case of this folder."""
@@ -127,6 +130,12 @@ def own_log_name(file: str) -> str:
 def has_routes(bench: Bench) -> bool:
     """Whether there is something to compare."""
     return bench.case is not None and bool(bench.case.routes)
+
+
+def has_uncounted_readings(bench: Bench) -> bool:
+    """Whether readings of the press lie beside a case that does not name them: a verdict waits for what
+    they are held against."""
+    return bench.log is None and bench.own_log is not None and bool(bench.own_log.digest)
 
 
 def with_rejected(bench: Bench, rejected: Mapping[str, tuple[str, str]]) -> Bench:

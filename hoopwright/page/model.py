@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from hashlib import sha256
@@ -16,8 +17,9 @@ if TYPE_CHECKING:
 
 Document = dict[str, Any]
 """A document as a command prints it with --json."""
-Command = Literal["check", "curves", "compare", "size", "press"]
-"""What the worker is asked for."""
+Command = Literal["check", "curves", "compare", "size", "press", "plan"]
+"""What the worker is asked for. press: with what was read at it; plan: the same before anything was
+read."""
 Form = Mapping[str, list[str]]
 """Fields of a form, by name."""
 
@@ -98,6 +100,24 @@ class Bench:
         return sha256(f"{self.digest} {log} {self.materials}".encode()).hexdigest()
 
     @property
+    def plan_version(self) -> str:
+        """A name of all that the plan of pressing is computed from: the case but for its press log, so
+        that a reading does not make old what it is held against."""
+        press = self.tables.get("press")
+        if not isinstance(press, Mapping) or "log" not in press:
+            tables = dict(self.tables)
+        else:
+            rest = {key: value for key, value in press.items() if key != "log"}
+            tables = {**self.tables, "press": rest}
+        if not tables.get("press"):
+            tables.pop("press", None)
+        return sha256(json.dumps(tables, sort_keys=True, default=str).encode()).hexdigest()
+
+    def version_for(self, command: Command) -> str:
+        """The version of the case that an answer of a command must be of."""
+        return self.plan_version if command == "plan" else self.version
+
+    @property
     def query(self) -> str:
         """What the address says beside the step, to be put behind another of the same step."""
         return f"?{urlencode(self.asked)}" if self.asked else ""
@@ -110,7 +130,7 @@ class Bench:
     def is_current(self, command: Command) -> bool:
         """Whether the last document of a command is that of the case as it stands."""
         found = self.answers.get(command)
-        return found is not None and found.version == self.version
+        return found is not None and found.version == self.version_for(command)
 
 
 Mark = Literal["given", "partly", "nothing", "fault"]

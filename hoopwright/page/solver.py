@@ -14,7 +14,7 @@ import time
 import traceback
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -84,12 +84,18 @@ def _press(case: Case, progress: Progress) -> Document:
     return interface.press(case).document()
 
 
+def _plan(case: Case, progress: Progress) -> Document:
+    """What the press should read, whatever was read at it since."""
+    return _press(replace(case, press=case.press.unread), progress)
+
+
 COMMANDS: dict[Command, Callable[[Case, Progress], Document]] = {
     "check": _check,
     "curves": _curves,
     "compare": _compare,
     "size": _size,
     "press": _press,
+    "plan": _plan,
 }
 """What the worker can be asked for."""
 Answering = Callable[[Question, Progress], Document]

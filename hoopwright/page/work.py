@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Sequence, Set
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from functools import cache
@@ -73,12 +73,13 @@ class Work:
                 return replace(found, at_work=AtWork(next_one.command))
             return found
 
-    def ask(self, questions: Sequence[Question]) -> None:
-        """Ask questions on one text of one file, in this order, those that have no answer yet."""
+    def ask(self, questions: Sequence[Question], current: Sequence[str] = ()) -> None:
+        """Ask questions on one text of one file, in this order, those that have no answer yet. current:
+        other versions that the text has, whose questions stay."""
         with self._news:
             for file in {question.file for question in questions}:
-                version = next(q.version for q in questions if q.file == file)
-                self._drop(file, other_than=version)
+                versions = {q.version for q in questions if q.file == file}
+                self._drop(file, other_than=versions | set(current))
             new = [q for q in questions if not self._is_known(q)]
             for question in new:
                 self._change(question.file, failed="")
@@ -91,14 +92,14 @@ class Work:
         with self._news:
             if self._next_of(file) is None and (self._running is None or self._running.file != file):
                 return
-            self._drop(file, other_than="")
+            self._drop(file, other_than=set())
             self._change(file, at_work=None, failed=CANCELLED)
 
-    def _drop(self, file: str, *, other_than: str) -> None:
-        """Forget what is asked of versions of a file other than this one."""
-        self._waiting = [q for q in self._waiting if q.file != file or q.version == other_than]
+    def _drop(self, file: str, *, other_than: Set[str]) -> None:
+        """Forget what is asked of versions of a file other than these."""
+        self._waiting = [q for q in self._waiting if q.file != file or q.version in other_than]
         running = self._running
-        if running is not None and running.file == file and running.version != other_than:
+        if running is not None and running.file == file and running.version not in other_than:
             self._given_up = True
             self._change(file, at_work=None)
 

@@ -15,6 +15,7 @@ would otherwise part it into two.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -73,6 +74,42 @@ def read_log(
 def parse_log(content: bytes, *, file: str, whole_travel: float, system: System = "metric") -> PressLog:
     """Parse the log from the bytes of a file. Raises CaseError with one line per fault."""
     faults = Faults(file)
+    found = _read(content, faults)
+    values = {name: np.array([row.values[name] for row in found.rows]) for name in found.header.columns}
+    log = PressLog(values["travel"], values.get("force"), values.get("gauge"))
+    _check_plausible(log, [row.line for row in found.rows], whole_travel, faults, system)
+    faults.raise_if_any()
+    return log
+
+
+@dataclass(frozen=True)
+class LogRow:
+    """A reading of a log. line: its number, from 1. values: by the name of the column, mm, N or MPa."""
+
+    line: int
+    values: Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class OpenLog:
+    """A log that may still grow: no reading need be in it yet."""
+
+    header: Header
+    rows: tuple[LogRow, ...]
+
+    @property
+    def quantity(self) -> str:
+        """What was read: force or gauge."""
+        return "gauge" if "gauge" in self.header.columns else "force"
+
+
+def open_log(content: bytes, *, file: str) -> OpenLog:
+    """The readings that a log has so far. Raises CaseError with one line per fault, of what stands in it
+    and not of what it lacks."""
+    return _read(content, Faults(file))
+
+
+def _read(content: bytes, faults: Faults) -> OpenLog:
     lines = _lines(content, faults)
     faults.raise_if_any()
     if not lines:
@@ -80,14 +117,13 @@ def parse_log(content: bytes, *, file: str, whole_travel: float, system: System 
         faults.raise_if_any()
     header = _header(lines[0], faults)
     faults.raise_if_any()
-    columns = header.columns
     rows = _rows(lines[1:], header, faults)
     faults.raise_if_any()
-    values = {name: np.array([row[k] for row in rows]) for k, name in enumerate(columns)}
-    log = PressLog(values["travel"], values.get("force"), values.get("gauge"))
-    _check_plausible(log, [number for number, _ in lines[1:]], whole_travel, faults, system)
-    faults.raise_if_any()
-    return log
+    numbered = zip((number for number, _ in lines[1:]), rows, strict=True)
+    return OpenLog(
+        header,
+        tuple(LogRow(number, dict(zip(header.columns, row, strict=True))) for number, row in numbered),
+    )
 
 
 def _read_bytes(path: Path, faults: Faults) -> bytes:

@@ -11,6 +11,7 @@ from markupsafe import Markup
 from hoopwright.display.rows import Row, in_order_of
 from hoopwright.page.figures.marks import hoop
 from hoopwright.page.model import AtWork, Bench, Document
+from hoopwright.page.views.at_the_press import doubt_of
 from hoopwright.page.views.rows import ACCEPTED, numbers_of
 from hoopwright.page.views.words import capital, margin_shown, typeset
 from hoopwright.suspected import doubt_of, said_first
@@ -53,6 +54,9 @@ SHOWN_FAULTS = 3
 class Link:
     text: str
     url: str
+
+
+SEE_THE_PRESS = Link("See the press", "press")
 
 
 @dataclass(frozen=True)
@@ -114,6 +118,9 @@ def _of_document(bench: Bench, found: Document) -> VerdictView:
     if sample:
         word = f"{SAMPLE}: {word[0].lower()}{word[1:]}"
         grounds = grounds.removeprefix(SAMPLE).removeprefix(" and ")
+    doubt = doubt_of(bench)
+    if doubt and state in ("holds", "part", "undecided"):
+        return _made("undecided", (doubt,), bench, links=(SEE_THE_PRESS,))
     failed = f"The last question has no answer: {bench.failed}" if bench.failed else ""
     return _made(
         state,
@@ -182,6 +189,8 @@ def _least(rows: Sequence[Row]) -> str:
 
 
 def _links(found: Document, state: State) -> tuple[Link, ...]:
+    if READ_OTHERWISE in {row["doubt"] for row in found["checks"]}:
+        return (SEE_THE_PRESS,)
     if state == "part":
         return tuple(Link(text, "use") for clause, text in WANTED if clause in found["verdict"])
     return ()
