@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 Document = dict[str, Any]
 """A document as a command prints it with --json."""
-Command = Literal["check", "curves", "compare", "size", "press"]
+Command = Literal["check", "maps", "curves", "compare", "size", "press"]
 """What the worker is asked for."""
 Form = Mapping[str, list[str]]
 """Fields of a form, by name."""
