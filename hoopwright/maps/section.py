@@ -48,7 +48,7 @@ def _grid(moments: Sequence[Moment], body: str) -> SectionGrid:
 
 
 def thinned(count: int, limit: int, wanted: Iterable[int]) -> np.ndarray:
-    """Up to `limit` numbers, about even, of `count` in order: the first, the last and the wanted among them."""
+    """Up to `limit` numbers, about even, of `count` in order, with the first, the last and the wanted."""
     ends = {0, count - 1, *wanted}
     even = np.linspace(0, count - 1, min(count, max(limit - len(ends), 2))).round().astype(int)
     return np.array(sorted(ends | set(even.tolist())))

@@ -11,5 +11,7 @@ CSS = (
     "drawing.css",
     "fit.css",
     "routes.css",
+    "in-use.css",
+    "maps.css",
 )
-JS = ("htmx.min.js", "page.js", "steps.js", "verdict.js", "rows.js", "fit.js", "sizes.js")
+JS = ("htmx.min.js", "page.js", "steps.js", "verdict.js", "rows.js", "fit.js", "sizes.js", "maps.js")
