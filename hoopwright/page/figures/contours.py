@@ -11,8 +11,9 @@ from contourpy import FillType, LineType, contour_generator
 from markupsafe import Markup
 
 from hoopwright.page.figures.svg import Point, at, path, tag, words
+from hoopwright.page.views.words import typeset
 
-BANDS = 10
+BANDS = 12
 """Most bands of a scale: there are as many colours."""
 STEPS = (1.0, 2.0, 2.5, 5.0, 10.0)
 LABEL_ROOM = (46.0, 16.0)
@@ -23,13 +24,15 @@ LONG_ENOUGH = 1.5
 
 @dataclass(frozen=True)
 class Scale:
-    """Edges of the bands of a map, in the unit shown, evenly spaced on round numbers."""
+    """Edges of the bands of a map, in the unit shown, evenly spaced on round numbers. is_open: the last
+    band holds all above as well."""
 
     edges: tuple[float, ...]
     decimals: int
+    is_open: bool = False
 
     def text(self, value: float) -> str:
-        return f"{value:.{self.decimals}f}"
+        return typeset(f"{value:.{self.decimals}f}")
 
     def band(self, value: float) -> int:
         """Number of the band of a value; what lies beyond an end is in the last one there."""
@@ -41,15 +44,15 @@ class Scale:
         return f"band-{round(band * (BANDS - 1) / max(count - 1, 1))}"
 
 
-def scale_of(low: float, high: float) -> Scale:
-    """A scale from at most low to at least high."""
+def scale_of(low: float, high: float, *, is_open: bool = False) -> Scale:
+    """A scale from at most low to at least high; within the first band of low, and the last of high."""
     high = max(high, low + 1e-9)
-    raw = (high - low) / (BANDS - 1)
+    raw = (high - low) / BANDS
     power = 10.0 ** floor(log10(raw))
     step = next(s * power for s in STEPS if s * power >= raw * (1.0 - 1e-9))
     first, last = floor(low / step + 1e-9), ceil(high / step - 1e-9)
     decimals = max(0, -floor(log10(step) + 1e-9) + (1 if step / power == 2.5 else 0))
-    return Scale(tuple(k * step for k in range(first, max(last, first + 1) + 1)), decimals)
+    return Scale(tuple(k * step for k in range(first, max(last, first + 1) + 1)), decimals, is_open)
 
 
 @dataclass(frozen=True)
@@ -97,18 +100,28 @@ def _place(point: Sequence[float]) -> str:
     return f"{at(round(float(point[0]), 1))} {at(round(float(point[1]), 1))}"
 
 
-def lines(fields: Sequence[Field], scale: Scale) -> Markup:
-    """Lines between the bands, each with its value where it is long enough and none stands near."""
-    drawn, labels, taken = [], [], list[Point]()
+def lines(fields: Sequence[Field], scale: Scale, beside: Sequence[Point] = ()) -> Markup:
+    """Lines between the bands, each with its value where it is long enough and none stands near. beside:
+    places of other texts."""
+    drawn, labels, taken = [], [], list(beside)
+    ends = _ends(fields)
     for value in scale.edges[1:-1]:
         for points in (one for field in fields for one in _lines(field, value)):
             drawn.append(path(((round(x, 1), round(y, 1)) for x, y in points), "iso"))
             place = _middle(points)
-            if place is not None and _is_free(place, taken):
+            if place is not None and ends[0] < place[0] < ends[1] and _is_free(place, taken):
                 taken.append(place)
                 label = (place[0], place[1] + 4.0)
                 labels.append(words(label, scale.text(value), "iso-value halo", "middle"))
     return Markup("").join((*drawn, *labels))
+
+
+def _ends(fields: Sequence[Field]) -> Point:
+    """Between which a number keeps clear of the sides, px."""
+    if not fields:
+        return 0.0, 0.0
+    left, right = min(float(f.x.min()) for f in fields), max(float(f.x.max()) for f in fields)
+    return left + 0.4 * LABEL_ROOM[0], right - 0.4 * LABEL_ROOM[0]
 
 
 def _lines(field: Field, value: float) -> Iterator[list[Point]]:
@@ -148,6 +161,7 @@ def scale_bar(scale: Scale, left: float, width: float, top: float, name: str) ->
         x = left + k * step
         shapes.append(tag("line", x1=x, y1=top, x2=x, y2=top + 16.0, class_="tick"))
         if k % every == 0:
-            shapes.append(words((x, top + 29.0), scale.text(value), "label", "middle"))
+            text = "more" if scale.is_open and k == count else scale.text(value)
+            shapes.append(words((x, top + 29.0), text, "label", "middle"))
     shapes.append(words((left, top - 7.0), name, "note"))
     return Markup("").join(shapes)

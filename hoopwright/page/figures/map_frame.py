@@ -29,7 +29,7 @@ class Layout:
 
 
 LAYOUTS = (
-    Layout("n", "narrow-figure", 366.0, 44.0, 354.0, 150.0, roomy=False),
+    Layout("n", "narrow-figure", 366.0, 54.0, 344.0, 150.0, roomy=False),
     Layout("m", "middle-figure", 732.0, 96.0, 708.0, 170.0, roomy=True),
     Layout("w", "wide-figure", 1000.0, 96.0, 960.0, 190.0, roomy=True),
 )
@@ -63,7 +63,7 @@ def ticks(low: float, high: float, room: float) -> list[float]:
 def axis(along: Along, y: float, units: Units, said: str) -> Markup:
     """The axis below a map, with z in the unit of the page. said: what stands at its end."""
     per = INCH_MM if units.system == "inch" else 1.0
-    shapes = [line((along.left, y), (along.right, y), "axis")]
+    shapes = [line((along.left, y), (along.right, y), "edge")]
     room = (along.right - along.left) / 56.0
     for value in ticks(along.start / per, along.end / per, room):
         x = along.x(value * per)
@@ -79,8 +79,14 @@ def cross(prefix: str, top: float, bottom: float, left: float, right: float) -> 
     """The reader's cross, which a script moves and shows."""
     return tag(
         "g",
-        tag("line", x1=0, y1=top, x2=0, y2=bottom, class_="cross-line", data_part="z"),
-        tag("line", x1=left, y1=0, x2=right, y2=0, class_="cross-line", data_part="across"),
+        *(
+            tag("line", x1=0, y1=top, x2=0, y2=bottom, class_=class_, data_part="z")
+            for class_ in ("cross-halo", "cross-line")
+        ),
+        *(
+            tag("line", x1=left, y1=0, x2=right, y2=0, class_=class_, data_part="across")
+            for class_ in ("cross-halo", "cross-line")
+        ),
         circle((0.0, 0.0), 7.0, "cross-ring", data_part="ring"),
         id=f"{prefix}-cross",
         class_="cross",

@@ -17,6 +17,8 @@ from hoopwright.page.figures.map_frame import Along, Layout, axis, cross
 TOP, TALL = 22.0, 216.0
 DIRECTIONS = ((0, "forward"), (90, "up"), (180, "rear"), (270, "down"), (360, "forward"))
 WHOLE = 360.0
+COVERED = 0.95
+"""Share of the seat whose pressure is never above its scale: at the ends of contact it is singular."""
 
 
 @dataclass(frozen=True)
@@ -45,7 +47,9 @@ def seat_of(found: Mapping[str, Any], key: str, factor: float) -> Seat:
     theta, opens = np.array(found["theta_deg"]), key == "pressure_MPa"
     judged = np.array(found["judged"], dtype=bool)
     shown = value[:, judged] if judged.any() else value
-    scale = scale_of(min(float(shown.min()), 0.0), float(shown.max())) if opens else scale_of(0.0, 1.0)
+    top = float(np.quantile(shown, COVERED)) if opens else 1.0
+    low = min(float(shown.min()), 0.0) if opens else 0.0
+    scale = scale_of(low, max(top, 1e-6), is_open=float(shown.max()) > top)
     nearest = found["nearest"]
     return Seat(
         np.array(found["z_mm"]),
@@ -74,7 +78,7 @@ def seat_map(
     said = f"z from the left face, {units.label('mm')}; angles seen from the drive side"
     return svg.picture(
         prefix,
-        (layout.width, below + 106.0),
+        (layout.width, below + 114.0),
         *words,
         svg.tag(
             "defs",
@@ -99,12 +103,12 @@ def seat_map(
         ),
         bands(fields, seat.scale),
         area(fields, *range_, "beyond", fill=f"url(#{beyond})"),
-        lines(fields, seat.scale),
+        lines(fields, seat.scale, _beside(seat, along, layout)),
         svg.tag("rect", x=left, y=TOP, width=layout.right - left, height=TALL, class_="outline"),
         _angles(left, layout),
         _mark(seat, along, layout, texts[1]),
         axis(along, below, units, said if layout.roomy else said.partition(";")[0]),
-        scale_bar(seat.scale, left, layout.right - left, below + 66.0, texts[0]),
+        scale_bar(seat.scale, left, layout.right - left, below + 74.0, texts[0]),
         cross(prefix, TOP, below, left, layout.right),
         class_=f"map {layout.class_}",
         data_left=svg.at(left),
@@ -146,10 +150,7 @@ def _angles(left: float, layout: Layout) -> Markup:
 
 
 def _mark(seat: Seat, along: Along, layout: Layout, text: str) -> Markup:
-    _, z, theta = seat.nearest
-    x, y = along.x(z), float(y_of(theta))
-    at_left = x < 0.55 * layout.width
-    place = (x + (10.0 if at_left else -10.0), y + (16.0 if y < TOP + 20.0 else -8.0))
+    (x, y), place, at_left = _peak(seat, along, layout)
     return svg.joined(
         (
             svg.circle((x, y), 5.0, "peak"),
@@ -157,3 +158,17 @@ def _mark(seat: Seat, along: Along, layout: Layout, text: str) -> Markup:
             svg.words(place, text, "strong halo", "start" if at_left else "end"),
         )
     )
+
+
+def _peak(seat: Seat, along: Along, layout: Layout) -> tuple[svg.Point, svg.Point, bool]:
+    """Where the seat is nearest its limit, where the text of it begins or ends, and whether it begins."""
+    _, z, theta = seat.nearest
+    x, y = along.x(z), float(y_of(theta))
+    at_left = x < 0.55 * layout.width
+    return (x, y), (x + (10.0 if at_left else -10.0), y + (16.0 if y < TOP + 20.0 else -8.0)), at_left
+
+
+def _beside(seat: Seat, along: Along, layout: Layout) -> list[svg.Point]:
+    """What the numbers on the lines keep clear of: the text of the mark, from end to end."""
+    _, (x, y), at_left = _peak(seat, along, layout)
+    return [(x + (reach if at_left else -reach), y) for reach in (0.0, 40.0, 80.0)]

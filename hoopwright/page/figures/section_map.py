@@ -118,7 +118,7 @@ def section_map(
     sheet = sheet_of(bodies, layout)
     below = TOP + sheet.height
     dots, beyond = f"{prefix}-dots", f"{prefix}-beyond"
-    height = below + 106.0
+    height = below + 118.0
     stretched = f", r drawn {sheet.stretch} times as large" if sheet.stretch > 1 else ""
     along = f"z from the left face, {units.label('mm')}{stretched}"
     return svg.picture(
@@ -126,10 +126,10 @@ def section_map(
         (layout.width, height),
         *words,
         svg.tag("defs", _dots(dots), svg.hatching(beyond, "beyond-line", 45.0, 7.0)),
-        *(_body(body, sheet, scale, dots, beyond) for body in bodies),
+        *(_body(body, sheet, scale, dots, beyond, layout) for body in bodies),
         *(_mark(body, sheet, units, layout) for body in bodies),
         axis(sheet.along, below + 10.0, units, along),
-        scale_bar(scale, layout.left, layout.right - layout.left, below + 70.0, _scale_name(units, layout)),
+        scale_bar(scale, layout.left, layout.right - layout.left, below + 82.0, _scale_name(units, layout)),
         cross(prefix, TOP - 6.0, below + 6.0, sheet.along.left, sheet.along.right),
         class_=f"map {layout.class_}",
         data_left=svg.at(sheet.along.left),
@@ -156,7 +156,7 @@ def _dots(id_: str) -> Markup:
     )
 
 
-def _body(body: Body, sheet: Sheet, scale: Scale, dots: str, beyond: str) -> Markup:
+def _body(body: Body, sheet: Sheet, scale: Scale, dots: str, beyond: str, layout: Layout) -> Markup:
     """Bands and lines of one body, with what is not judged and what is beyond its limit."""
     x = np.broadcast_to([sheet.along.x(float(z)) for z in body.z], body.r.shape)
     y = sheet.y(body.r)
@@ -172,7 +172,7 @@ def _body(body: Body, sheet: Sheet, scale: Scale, dots: str, beyond: str) -> Mar
             svg.polygon(outline, "unjudged", fill=f"url(#{dots})"),
             bands(fields, scale),
             area(over, 1.0, float("inf"), "beyond", fill=f"url(#{beyond})"),
-            lines(fields, scale),
+            lines(fields, scale, _beside(body, sheet, layout)),
             svg.polygon(outline, "outline"),
             _name(body, sheet, y),
         )
@@ -196,20 +196,40 @@ def _mark(body: Body, sheet: Sheet, units: Units, layout: Layout) -> Markup:
     found = body.greatest()
     if found is None:
         return Markup()
+    (x, y), place, at_left = _peak(body, sheet, layout, found)
+    decimals = 2 if units.system == "inch" else 1
+    text = f"{body.stress[found]:.{decimals}f} {units.label('MPa')}"
+    leader = svg.line((x, y - 5.0), (x, place[1] + 2.0), "leader") if place[1] < TOP else Markup()
+    return svg.joined(
+        (
+            leader,
+            svg.circle((x, y), 5.0, "peak"),
+            svg.circle((x, y), 2.0, "peak-dot"),
+            svg.words(place, typeset(text), "strong halo", "start" if at_left else "end"),
+        )
+    )
+
+
+def _peak(
+    body: Body, sheet: Sheet, layout: Layout, found: tuple[int, int]
+) -> tuple[svg.Point, svg.Point, bool]:
+    """Where the peak lies, where its text begins or ends, and whether it begins there: that of the shell
+    above the section, that of the sleeve beside its place."""
     level, line = found
     x, y = sheet.along.x(float(body.z[line])), float(sheet.y(body.r[level, line]))
-    decimals = 2 if units.system == "inch" else 1
-    text = f"{body.stress[level, line]:.{decimals}f} {units.label('MPa')}"
-    above = body.name == "shell"
-    end_y = TOP - 14.0 if above else TOP + sheet.height + 4.0
     at_left = x < 0.5 * layout.width
-    shapes = [svg.circle((x, y), 5.0, "peak"), svg.circle((x, y), 2.0, "peak-dot")]
-    if above:
-        shapes += [svg.line((x, y - 5.0), (x, end_y + 4.0), "leader")]
-        place, anchor = (x + (6.0 if at_left else -6.0), end_y + 2.0), "start" if at_left else "end"
-    else:
-        place, anchor = (x + (9.0 if at_left else -9.0), y - 7.0), "start" if at_left else "end"
-    return svg.joined((*shapes, svg.words(place, typeset(text), "strong halo", anchor)))
+    if body.name == "shell":
+        return (x, y), (x + (6.0 if at_left else -6.0), TOP - 12.0), at_left
+    return (x, y), (x + (9.0 if at_left else -9.0), y - 7.0), at_left
+
+
+def _beside(body: Body, sheet: Sheet, layout: Layout) -> list[svg.Point]:
+    """What the numbers on the lines keep clear of: the text of the peak, from end to end."""
+    found = body.greatest()
+    if found is None:
+        return []
+    _, (x, y), at_left = _peak(body, sheet, layout, found)
+    return [(x + (reach if at_left else -reach), y) for reach in (0.0, 40.0, 80.0)]
 
 
 def is_beyond(bodies: Sequence[Body]) -> bool:

@@ -150,15 +150,13 @@
     };
   };
 
+  // The point of the grid at what is nearest the limit: there the row judges it.
   Seat.prototype.home = function () {
-    var self = this, opens = this.part === "opening", found = { line: 0, angle: 0, value: null };
-    this.value.forEach(function (values, line) {
-      if (!self.judged[line]) { return; }
-      values.forEach(function (value, angle) {
-        if (found.value === null || (opens ? value < found.value : value > found.value)) { found = { line: line, angle: angle, value: value }; }
-      });
-    });
-    return { line: found.line, angle: found.angle };
+    var near = between(this.z, this.nearest.z_mm), step = 360 / this.theta.length, count = this.theta.length;
+    return {
+      line: near.share < 0.5 ? near.k : near.k + 1,
+      angle: (Math.round((this.nearest.theta_deg - this.theta[0]) / step) % count + count) % count
+    };
   };
   Seat.prototype.end = Seat.prototype.home;
 
@@ -194,7 +192,8 @@
     document.getElementById(frame.id + "-keys").hidden = false;
     this.listen();
     var stood = places[this.key];
-    if (stood) { this.point = stood.point; this.show(stood.at, false); }
+    this.point = stood ? stood.point : this.map.home();
+    this.show(stood ? stood.at : this.map.atPoint(this.point), false);
   }
 
   Walk.prototype.listen = function () {
@@ -202,11 +201,11 @@
     var moves = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1], PageDown: [-LEAP, 0], PageUp: [LEAP, 0] };
     this.frame.addEventListener("keydown", function (event) {
       if (event.altKey || event.ctrlKey || event.metaKey) { return; }
-      var point = self.point || self.map.home(), move = moves[event.key], far = event.shiftKey ? LEAP : 1;
+      var point = self.point, move = moves[event.key], far = event.shiftKey ? LEAP : 1;
       if (event.key === "Home") { point = self.map.home(); }
       else if (event.key === "End") { point = self.map.end(); }
       else if (move) {
-        for (var k = 0; self.point && k < far; k += 1) { point = self.map.step(point, move[0], move[1]); }
+        for (var k = 0; k < far; k += 1) { point = self.map.step(point, move[0], move[1]); }
       } else { return; }
       event.preventDefault();
       self.point = point;
@@ -247,8 +246,9 @@
       var y = d.perR ? Number(d.top) + (Number(d.r) - at.r) * Number(d.perR) : Number(d.bottom) - at.theta * Number(d.perTheta);
       var cross = svg.querySelector(".cross");
       function set(part, values) {
-        var element = cross.querySelector('[data-part="' + part + '"]');
-        Object.keys(values).forEach(function (name) { element.setAttribute(name, values[name].toFixed(2)); });
+        cross.querySelectorAll('[data-part="' + part + '"]').forEach(function (element) {
+          Object.keys(values).forEach(function (name) { element.setAttribute(name, values[name].toFixed(2)); });
+        });
       }
       set("z", { x1: x, x2: x });
       set("across", { y1: y, y2: y });

@@ -21,6 +21,8 @@ from hoopwright.page.views.maps import (
 from hoopwright.page.views.verdict import verdict_view
 
 NO_MOMENTS = Moments()
+MAPPED = ("shell_yields", "sleeve_yields")
+"""Rows that the map of the stress is of."""
 
 
 @dataclass(frozen=True)
@@ -73,7 +75,7 @@ def _view(bench: Bench) -> InUseView:
         opening=opening_view(bench, maps),
         slip=slip_view(bench, maps),
         temperatures=temperatures_view(bench, maps),
-        doubts=tuple(dict.fromkeys(row.why for row in rows if row.why and row.moment)),
+        doubts=tuple(dict.fromkeys(row.why for row in rows if row.why and row.id in MAPPED)),
     )
 
 

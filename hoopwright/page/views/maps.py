@@ -169,7 +169,7 @@ def _against_row(bench: Bench, moment: Mapping[str, Any], row: Mapping[str, Any]
     demand, error = row["demand_MPa"], row["numerical_error_MPa"]
     if demand is None or nearest is None:
         return typeset(f"{start}.")
-    shown = f"{units.text(demand, 'MPa')} ± {units.error(error, 'MPa').partition(' ')[0] or '0'}"
+    shown = f"{units.number(demand, 'MPa')} ± {units.text(error, 'MPa')}"
     text = f"{start}, which judges {shown}; here its greatest is {units.text(nearest['stress_MPa'], 'MPa')}"
     rise = demand / nearest["stress_MPa"] if nearest["stress_MPa"] > 0.0 else 1.0
     if abs(demand - nearest["stress_MPa"]) <= error + 1e-3 * demand:
@@ -180,7 +180,7 @@ def _against_row(bench: Bench, moment: Mapping[str, Any], row: Mapping[str, Any]
 
 
 def _body_lines(moment: Mapping[str, Any], bodies: tuple[Body, ...], units: Units) -> Iterator[BodyLine]:
-    for body, values in zip(bodies, moment["bodies"], strict=True):
+    for body, values in reversed(list(zip(bodies, moment["bodies"], strict=True))):
         found, nearest = body.greatest(), values["nearest"]
         if found is None or nearest is None:
             yield BodyLine(capital(body.name), "not judged", "not judged, beside the clamp", "")
