@@ -47,12 +47,21 @@ class Scale:
 def scale_of(low: float, high: float, *, is_open: bool = False) -> Scale:
     """A scale from at most low to at least high; within the first band of low, and the last of high."""
     high = max(high, low + 1e-9)
+    first, last, step, decimals = next(_evenly(low, high))
+    edges = (k * step for k in range(first, max(last, first + 1) + 1))
+    return Scale(tuple(edges), decimals, is_open)
+
+
+def _evenly(low: float, high: float) -> Iterator[tuple[int, int, float, int]]:
+    """First and last edge in steps, the step, and its decimals; finest first, of at most BANDS bands."""
     raw = (high - low) / BANDS
     power = 10.0 ** floor(log10(raw))
-    step = next(s * power for s in STEPS if s * power >= raw * (1.0 - 1e-9))
-    first, last = floor(low / step + 1e-9), ceil(high / step - 1e-9)
-    decimals = max(0, -floor(log10(step) + 1e-9) + (1 if step / power == 2.5 else 0))
-    return Scale(tuple(k * step for k in range(first, max(last, first + 1) + 1)), decimals, is_open)
+    for size in (s * p for p in (power, 10.0 * power) for s in STEPS):
+        first, last = floor(low / size + 1e-9), ceil(high / size - 1e-9)
+        if size >= raw * (1.0 - 1e-9) and last - first <= BANDS:
+            whole = floor(log10(size) + 1e-9)
+            halves = abs(size / 10.0**whole - 2.5) < 1e-6
+            yield first, last, size, max(0, -whole + halves)
 
 
 @dataclass(frozen=True)
