@@ -159,6 +159,7 @@ def test_thinned_lines_are_few_and_have_the_wanted_ones():
     assert {0, 3, 4, 201, 399} <= set(found.tolist())
 
 
+@pytest.mark.slow
 def test_no_map_of_a_case_that_does_not_say_how_it_is_used():
     text = f'title = "at rest"\n{PARTS}[mesh]\nelements_through_wall = 2\n'
     document = mapped(results_of(text))

@@ -4,7 +4,7 @@
 (function () {
   "use strict";
 
-  var MINUS = "\u2212", NO_BREAK = "\u00a0", GRIP_ENDS = 99, LEAP = 5, SNAP = 1e-6;
+  var MINUS = "\u2212", NO_BREAK = "\u00a0", GRIP_ENDS = 99, LEAP = 5, SNAP = 1e-6, SLACK = 12;  // px beside a map that count as its edge
 
   function number(value, decimals) {
     var text = value.toFixed(decimals);
@@ -21,6 +21,12 @@
     return { k: k, share: grid[k + 1] > grid[k] ? (value - grid[k]) / (grid[k + 1] - grid[k]) : 0 };
   }
 
+  // A value that lies hardly beyond an end is at it; any other stays as it is.
+  function held(value, low, high, slack) {
+    if (value < low && value >= low - slack) { return low; }
+    return value > high && value <= high + slack ? high : value;
+  }
+
   function mix(a, b, share) { return a + share * (b - a); }
 
   // ---- the section: two bodies, levels through their walls, lines along z ----
@@ -34,6 +40,10 @@
     });
     this.bodies.sort(function (a, b) { return a.bore[0] - b.bore[0]; });  // from the inside outwards
   }
+
+  Section.prototype.ends = function () {
+    return [Math.min.apply(null, this.bodies.map(function (b) { return b.z[0]; })), Math.max.apply(null, this.bodies.map(function (b) { return b.z[b.z.length - 1]; }))];
+  };
 
   Section.prototype.radius = function (body, line, level) {
     return mix(body.bore[line], body.outside[line], this.levels[level]);
@@ -132,6 +142,8 @@
     this.nearest = found.nearest;
   }
 
+  Seat.prototype.ends = function () { return [this.z[0], this.z[this.z.length - 1]]; };
+
   Seat.prototype.atPoint = function (point) {
     return { z: this.z[point.line], theta: this.theta[point.angle], value: this.judged[point.line] ? this.value[point.line][point.angle] : null };
   };
@@ -225,11 +237,12 @@
     var svg = this.picture(), matrix = svg && svg.getScreenCTM();
     if (!matrix) { return; }
     var p = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix.inverse()), d = svg.dataset;
-    var z = Number(d.z) + (p.x - Number(d.left)) / Number(d.perZ), found;
+    var ends = this.map.ends(), perZ = Number(d.perZ), found;
+    var z = held(Number(d.z) + (p.x - Number(d.left)) / perZ, ends[0], ends[1], SLACK / perZ);
     if (d.perR) {
       found = this.map.at(z, Number(d.r) - (p.y - Number(d.top)) / Number(d.perR));
     } else {
-      found = this.map.at(z, (Number(d.bottom) - p.y) / Number(d.perTheta));
+      found = this.map.at(z, held((Number(d.bottom) - p.y) / Number(d.perTheta), 0, 360, SLACK / Number(d.perTheta)));
     }
     if (found === null) { return; }
     this.point = found.point;
