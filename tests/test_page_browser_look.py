@@ -19,8 +19,8 @@ def test_every_step_is_quiet_fits_its_width_and_can_be_tapped(bench_page):
     page = bench_page.page
     (bench_page.folder / FILE).write_text(starter_text("plain"), "utf-8")
     steps = [step.id for step in Parts().steps]
-    assert steps == ["piece", "sizes", "damage", "use", "routes", "fit"]
-    for step in ("routes", "fit"):
+    assert steps == ["piece", "sizes", "damage", "use", "routes", "fit", "in-use"]
+    for step in ("routes", "fit", "in-use"):
         bench_page.open(FILE, step)
         assert bench_page.judged()[0] == "Sample values: holds as far as judged"
     for width in WIDTHS:

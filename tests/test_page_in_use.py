@@ -142,7 +142,7 @@ def test_old_rows_are_marked_old_and_undecided_ones_as_such():
     assert "In doubt: the joint opens." in html(bench(found=doubtful))
 
 
-def test_maps_are_drawn_of_a_case_that_fails():
+def test_maps_are_shown_of_a_case_that_fails():
     text = usual()
     assert checked()["state"] == "fails"
     assert text.count('class="map-frame"') == 3
@@ -215,7 +215,7 @@ def test_moment_of_a_row_has_its_margin():
                 assert yield_margin(moment) == pytest.approx(row["margin"], rel=2e-3)
 
 
-def test_instants_of_a_load_that_goes_round_are_one_load():
+def test_instants_of_a_turning_load_are_one_load():
     assert load_of("left bearing at 150°") == "left bearing"
     assert load_of("standing start, left") == "standing start, left"
 

@@ -60,7 +60,7 @@ def ramp():
 @pytest.mark.parametrize(
     ("low", "high"), [(0.0, 104.78), (-2.06, 9.3), (0.0, 0.031), (0.0, 1.0), (3.0, 3.0)]
 )
-def test_scale_has_round_edges_around_all_values_and_a_colour_for_each_band(low, high):
+def test_scale_has_plain_edges_about_all_values_and_a_colour_for_each_band(low, high):
     scale = scale_of(low, high)
     assert scale.edges[0] <= low
     assert scale.edges[-1] >= high * (1.0 - 1e-9)
@@ -300,7 +300,7 @@ def test_script_says_place_value_and_share_in_the_units_of_the_page():
     )
 
 
-def test_script_walks_round_the_seat_and_reads_between_its_points():
+def test_script_walks_about_the_seat_and_reads_between_its_points():
     document = maps_document()
     found = document["seat"]["slip"]
     values, theta = np.array(found["share_of_grip"]), found["theta_deg"]
