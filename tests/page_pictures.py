@@ -62,7 +62,7 @@ def pages(case: Path) -> Iterator[tuple[Any, str]]:
     with served(case) as home, sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=list(FLAGS))
         page, steps = browser.new_page(), f"{home}case/{case.name}/"
-        for step in ("routes", "fit"):
+        for step in ("routes", "fit", "in-use"):
             page.goto(steps + step)
             page.wait_for_function(IS_JUDGED, timeout=5 * PATIENCE)
         yield page, steps

@@ -70,7 +70,7 @@ def test_the_schema_is_one_and_has_a_definition_for_every_command_with_documents
         "materials",
     }
     named = {one["$ref"].rpartition("/")[2] for one in SCHEMA["oneOf"]}
-    assert named == with_json | {"curves", "faults"}  # of the Python interface; of any command
+    assert named == with_json | {"curves", "maps", "faults"}  # of Python, of the page, of any command
     assert set(commands) == set(COMMAND_NAMES)
 
 

@@ -88,7 +88,7 @@ def joint_slips(evidence: Evidence) -> Margin:
         f"at the loosest fit{film}{slipped}, averaged over {finest[1].averaging_length:.2g} mm along the "
         f"seat, {WHERE_JUDGED}; shear left over from pressing is not counted",
         note=_note(
-            _slipping_share(*finest, _along_seat(evidence, finest[1])), shear.value, held.value, accepted
+            _slipping_share(*finest, along_seat(evidence, finest[1])), shear.value, held.value, accepted
         ),
         doubt=grip(evidence, evidence.bench).doubt,
         stage="in use",
@@ -133,7 +133,7 @@ def nearest_to_slip(evidence: Evidence, service: ServiceStudy) -> NearestToSlip:
     """Where a stuck joint comes nearest to slip, at the loosest fit."""
 
     def read(fit: FitSolution, solution: ServiceSolution) -> Spot:
-        return seat_spot(_ratio(fit, solution, _along_seat(evidence, solution)), solution)
+        return seat_spot(shear_over_capacity(fit, solution, along_seat(evidence, solution)), solution)
 
     fits = evidence.loaded(evidence.least)
     found = service.worst("slip", fits, read, joint_conditions=("stuck",))
@@ -151,7 +151,7 @@ def _shear_capacity(evidence: Evidence, z: np.ndarray) -> ShearCapacity:
     return ShearCapacity(mu, credited_shear_at(evidence, z), how, uncredited_shear_max(compound), left)
 
 
-def _along_seat(evidence: Evidence, service: ServiceSolution) -> ShearCapacity:
+def along_seat(evidence: Evidence, service: ServiceSolution) -> ShearCapacity:
     """The shear capacity of all pairs of a mesh, for pressures (cases, pairs, angles)."""
     return _shear_capacity(evidence, service.seat.z[:, None])
 
@@ -166,7 +166,9 @@ def _note(share: float, shear: float, held: float, accepted: bool) -> str:
     return "; ".join(part for part in (accepted_note, slips) if part)
 
 
-def _ratio(fit: FitSolution, service: ServiceSolution, shear_capacity: ShearCapacity) -> np.ndarray:
+def shear_over_capacity(
+    fit: FitSolution, service: ServiceSolution, shear_capacity: ShearCapacity
+) -> np.ndarray:
     """Shear over shear capacity, (instants, pairs, angles); 0 where contact is not judged."""
     pressure = seat_pressure(fit, service)
     ratio = service.seat.shear / np.maximum(shear_capacity.of(pressure.total), MIN_SHEAR)

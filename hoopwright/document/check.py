@@ -12,6 +12,7 @@ import numpy as np
 
 from hoopwright.cautions import CAUTIONS, LIMITS
 from hoopwright.checks import Margin, evidence_of
+from hoopwright.checks.margin import When
 from hoopwright.document.before_signing import before_signing_part
 from hoopwright.document.compound import compound_part
 from hoopwright.document.heading import heading_part
@@ -207,16 +208,18 @@ def _where(cell: Margin) -> dict[str, Any]:
     where: dict[str, Any] = {"body": at.body, "r_mm": at.r, "z_mm": at.z}
     if at.theta is not None:
         where["theta_deg"] = at.theta
-    return where | {
-        "stage": cell.stage,
-        "state": {
-            "temperature_degC": None if when.temperature_rise is None else 20.0 + when.temperature_rise,
-            "friction": when.friction,
-            "preload_N": when.preload,
-            "load_case": when.load_case,
-            "joint": when.joint,
-            "travel_mm": when.travel,
-        },
+    return where | {"stage": cell.stage, "state": state_part(when)}
+
+
+def state_part(when: When) -> dict[str, Any]:
+    """The state of the joint at a moment."""
+    return {
+        "temperature_degC": None if when.temperature_rise is None else 20.0 + when.temperature_rise,
+        "friction": when.friction,
+        "preload_N": when.preload,
+        "load_case": when.load_case,
+        "joint": when.joint,
+        "travel_mm": when.travel,
     }
 
 

@@ -18,6 +18,7 @@ from hoopwright.interface.results import (
     Sized,
     checked,
     compared,
+    mapped,
     pressed,
     sheet_of,
     sized,
@@ -27,6 +28,7 @@ from hoopwright.interface.solving import solving
 
 if TYPE_CHECKING:
     from hoopwright.case.model import Case
+    from hoopwright.pipeline import Results
 
 
 def read_case(path: str | Path) -> Case:
@@ -54,11 +56,18 @@ def check(case: Case, *, progress: Callable[[str, int, int], None] | None = None
     again where the mesh is refined, and what it raises ends the check. Raises CaseError where the sizes
     cannot be meshed, NotSolvedError where the model cannot be solved.
     """
+    with solving(case.file):
+        return checked(solve(case, progress=progress))
+
+
+def solve(case: Case, *, progress: Callable[[str, int, int], None] | None = None) -> Results:
+    """What `check` solves, with all its models: for what is made of it beside the result. Raises as
+    `check` does."""
     from hoopwright.checks import no_progress
     from hoopwright.pipeline import check_case
 
     with solving(case.file):
-        return checked(check_case(case, progress or no_progress))
+        return check_case(case, progress or no_progress)
 
 
 def size(case: Case, *, cut: Literal["sleeve", "bore"] | None = None) -> Sized:
@@ -170,12 +179,14 @@ __all__ = [
     "compare",
     "curves",
     "document_schema",
+    "mapped",
     "parse_case",
     "press",
     "read_case",
     "sheet",
     "size",
     "sized",
+    "solve",
     "solving",
     "write_record",
 ]

@@ -184,6 +184,14 @@ def checked(results: Results) -> Checked:
     return Checked(results.case, status.BY_STATE[shown["state"]], as_json(shown), results.margins)
 
 
+def mapped(results: Results) -> dict[str, Any]:
+    """The document of the maps of a solved check, for the page; no command prints it."""
+    from hoopwright.document.maps import document, withheld
+    from hoopwright.maps import maps_of
+
+    return document(results, None if withheld(results) else maps_of(results))
+
+
 def sized(plan: SizePlan, found: CameOut | None) -> Sized:
     """The result of a solved plan. found: the answer on finished parts, None where they are not both
     finished."""

@@ -79,6 +79,7 @@ class Page:
             Route(f"{case}/state", self.state),
             Route(f"{case}/row/{{row}}", self.row),
             Route(f"{case}/curves.json", self.curves),
+            Route(f"{case}/maps.json", self.maps),
             Route(f"{case}/{{step}}", self.step),
             Route(f"{case}/do/{{step}}/{{action}}", self._changing(self.act), methods=["POST"]),
             Route(case, self.first),
@@ -256,6 +257,14 @@ class Page:
     def curves(self, request: Request) -> Response:
         found = self._bench(request).answer("curves")
         if found is None:
+            raise HTTPException(404)
+        return JSONResponse(found)
+
+    def maps(self, request: Request) -> Response:
+        """The values of the maps, of the case as it stands alone."""
+        bench = self._bench(request)
+        found = bench.answer("maps")
+        if found is None or not bench.is_current("maps"):
             raise HTTPException(404)
         return JSONResponse(found)
 

@@ -14,6 +14,8 @@ CSS = (
     "readings.css",
     "turn-to.css",
     "press.css",
+    "in-use.css",
+    "maps.css",
 )
 JS = (
     "htmx.min.js",
@@ -25,4 +27,5 @@ JS = (
     "sizes.js",
     "readings.js",
     "press.js",
+    "maps.js",
 )

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 Document = dict[str, Any]
 """A document as a command prints it with --json."""
-Command = Literal["check", "curves", "compare", "size", "press", "plan"]
+Command = Literal["check", "maps", "curves", "compare", "size", "press", "plan"]
 """What the worker is asked for. press: with what was read at it; plan: the same before anything was
 read."""
 Form = Mapping[str, list[str]]

@@ -25,6 +25,7 @@ from hoopwright.page.model import Command, Document
 
 if TYPE_CHECKING:
     from hoopwright.case.model import Case
+    from hoopwright.pipeline import Results
 
 GIVEN_UP = "given up"
 GRACE = 1.0
@@ -60,8 +61,45 @@ class Outcome:
     failed: str = ""
 
 
+class LastCheck:
+    """The last check that was solved, for the maps of the same case that are asked for next. At most one is
+    held; any other question frees it."""
+
+    def __init__(self) -> None:
+        self._of: Question | None = None
+        self._results: Results | None = None
+
+    def begin(self, question: Question) -> None:
+        """Free what the question is not about."""
+        before = self._of
+        same = before is not None and replace(question, command=before.command) == before
+        if not same or question.command != "maps":
+            self._results = None
+        self._of = question
+
+    def solve(self, case: Case, progress: Progress) -> Results:
+        """Solve the case at hand, and hold it."""
+        self._results = None
+        self._results = interface.solve(case, progress=progress)
+        return self._results
+
+    def take(self) -> Results | None:
+        """The results that are held for the case at hand, which are held no longer."""
+        found, self._results = self._results, None
+        return found
+
+
+_last_check = LastCheck()
+
+
 def _check(case: Case, progress: Progress) -> Document:
-    return interface.check(case, progress=progress).document()
+    with interface.solving(case.file):
+        return interface.checked(_last_check.solve(case, progress)).document()
+
+
+def _maps(case: Case, progress: Progress) -> Document:
+    with interface.solving(case.file):
+        return interface.mapped(_last_check.take() or interface.solve(case, progress=progress))
 
 
 def _compare(case: Case, progress: Progress) -> Document:
@@ -91,6 +129,7 @@ def _plan(case: Case, progress: Progress) -> Document:
 
 COMMANDS: dict[Command, Callable[[Case, Progress], Document]] = {
     "check": _check,
+    "maps": _maps,
     "curves": _curves,
     "compare": _compare,
     "size": _size,
@@ -108,6 +147,7 @@ def answer(question: Question, progress: Progress) -> Document:
     fault = log_fault(case, Path.cwd())
     if fault is not None:
         raise CaseError((fault,))
+    _last_check.begin(question)
     return COMMANDS[question.command](case, progress)
 
 
@@ -148,6 +188,7 @@ def _warm_up() -> None:
     import hoopwright.document.check
     import hoopwright.document.compare
     import hoopwright.document.curves
+    import hoopwright.document.maps
     import hoopwright.pipeline
     import hoopwright.sizing.alternatives  # noqa: F401
 

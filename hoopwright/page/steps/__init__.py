@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hoopwright.page.model import Step
-from hoopwright.page.steps import damage, fit, piece, press, readings, routes, sizes, turn_to, use
+from hoopwright.page.steps import damage, fit, in_use, piece, press, readings, routes, sizes, turn_to, use
 
 STEPS: tuple[Step, ...] = (
     piece.STEP,
@@ -15,4 +15,5 @@ STEPS: tuple[Step, ...] = (
     readings.STEP,
     turn_to.STEP,
     press.STEP,
+    in_use.STEP,
 )

@@ -81,6 +81,8 @@ def view(bench: Bench) -> Mapping[str, Any]:
         current=check_is_current,
         live=plan is not None and check_is_current,
         case=bench.case,
+        opened=bench.asked.get("row", ""),
+        opened_at=bench.asked.get("at", ""),
     )
     return {"fit": FitView(plan, "" if plan else _says(bench, curves), rows, bench.digest)}
 

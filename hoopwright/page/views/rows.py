@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import inf
 from typing import Any, Literal, NamedTuple
 
@@ -154,18 +154,25 @@ def rows_view(
     live: bool,
     case: Case | None = None,
     opened: str = "",
+    opened_at: str = "",
 ) -> RowsView:
     """The table of a check; without rows before there is one.
 
     current: the document is of the sizes as they stand. case: as read, for what the stages cover and where
-    a row governs. opened: id of a row that is to stand open.
+    a row governs. opened: id of a row that is to stand open; opened_at: at which stage, "" for where it
+    governs.
     """
     if check_document is None:
         return RowsView(current=current, live=live)
     rows: list[Row] = in_order_of(units, check_document["checks"])
     numbers = numbers_of(rows)
     worst = _worst(rows)
-    made = [_row(row, numbers[row["id"]], worst, current, units, case, opened) for row in rows]
+    made = [_row(row, numbers[row["id"]], worst, current) for row in rows]
+    stands_open = next((row for row in rows if row["id"] == opened), None)
+    if stands_open is not None:
+        number = numbers[opened]
+        below = opened_view(stands_open, number, units, stage=opened_at, case=case, current=current)
+        made = [replace(row, opened=below) if row.id == opened else row for row in made]
     made.sort(key=lambda row: row.number)
     groups = (Group(title, tuple(row for row in made if _group(row.id) == title)) for title in GROUPS)
     return RowsView(
@@ -237,15 +244,11 @@ def _row(
     number: int,
     worst: tuple[str, str],
     current: bool,
-    units: Units,
-    case: Case | None,
-    opened: str,
 ) -> TableRow:
     accepted = row["state"] == "not assessed" and row["note"].startswith(ACCEPTED)
     about = ROWS[row["id"]].about if row["id"] in ROWS else ""
     if row["state"] == "not assessed":
         about = "accepted by the case" if accepted else "not judged"
-    stands_open = opened == row["id"]
     return TableRow(
         id=row["id"],
         number=number,
@@ -253,7 +256,6 @@ def _row(
         about=about,
         cells=tuple(_cell(row, stage, worst, current, accepted) for stage in STAGES),
         governs=row["id"] == worst[0],
-        opened=opened_view(row, number, units, case=case, current=current) if stands_open else None,
     )
 
 

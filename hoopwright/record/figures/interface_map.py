@@ -10,6 +10,7 @@ from hoopwright.checks import evidence_of
 from hoopwright.checks.seat_pressure import total_pressure
 from hoopwright.checks.service_rows import loosest_of_all
 from hoopwright.display import Units
+from hoopwright.maps.seat import runs_of
 from hoopwright.pipeline import Results
 from hoopwright.record.figures import style
 from hoopwright.record.figures.angle_maps import (
@@ -50,7 +51,7 @@ def plot_interface_map(results: Results, units: Units, axes: Axes) -> Axes:
     around, closed = angles_deg(service), repeat_first_angle(pressure).T * scale
     low, high = float(closed.min()), float(np.quantile(closed, 0.995))
     levels = np.linspace(min(low, 0.0), max(high, 1e-6), LEVELS)
-    for start, end in _runs(z, service.joint.thinnest_wall):
+    for start, end in runs_of(z, service.joint.thinnest_wall):
         if end - start > 1:
             contours = axes.contourf(
                 z[start:end] * length,
@@ -109,10 +110,3 @@ def lowest_pressure(results: Results) -> tuple[Spot, np.ndarray, np.ndarray]:
     assert loosest is not None
     fit, solution = loosest.found.finest
     return loosest.spot, solution.seat.z, total_pressure(fit, solution)[loosest.spot.case]
-
-
-def _runs(z: np.ndarray, averaging_length: float) -> list[tuple[int, int]]:
-    """Index ranges of contact pairs without a gap wider than the averaging length."""
-    breaks = np.flatnonzero(np.diff(z) > max(averaging_length, 3.0 * np.median(np.diff(z)))) + 1
-    edges = [0, *breaks.tolist(), len(z)]
-    return list(zip(edges[:-1], edges[1:], strict=True))
