@@ -19,7 +19,7 @@ def test_every_step_is_quiet_fits_its_width_and_can_be_tapped(bench_page):
     page = bench_page.page
     (bench_page.folder / FILE).write_text(starter_text("plain"), "utf-8")
     steps = [step.id for step in Parts().steps]
-    assert steps == ["piece", "sizes", "damage", "use", "routes", "fit"]
+    assert steps == ["piece", "sizes", "damage", "use", "routes", "fit", "record"]
     for step in ("routes", "fit"):
         bench_page.open(FILE, step)
         assert bench_page.judged()[0] == "Sample values: holds as far as judged"

@@ -11,5 +11,7 @@ CSS = (
     "drawing.css",
     "fit.css",
     "routes.css",
+    "record.css",
+    "print.css",
 )
 JS = ("htmx.min.js", "page.js", "steps.js", "verdict.js", "rows.js", "fit.js", "sizes.js")

@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from hoopwright.display.rows import Row, in_order_of
 from hoopwright.page.figures.marks import hoop
-from hoopwright.page.model import AtWork, Bench, Document
+from hoopwright.page.model import AtWork, Bench, Command, Document
 from hoopwright.page.views.rows import ACCEPTED, numbers_of
 from hoopwright.page.views.words import capital, margin_shown, typeset
 
@@ -45,6 +45,13 @@ WANTED = (
     ("nothing is given that the fit must hold", "Say what it must hold"),
 )
 """What may have been left out that step "use" asks for, and the link to it."""
+ORDERS: dict[Command, str] = {
+    "sheet": "Making the shop sheet.",
+    "drawing": "Making the drawing.",
+    "record": "Making the record.",
+    "verify": "Verifying a record.",
+    "diff": "Comparing.",
+}
 SHOWN_FAULTS = 3
 
 
@@ -208,6 +215,8 @@ def _old(bench: Bench, found: Document) -> tuple[str, ...]:
 
 def _working(at_work: AtWork, numbers: dict[str, int]) -> str:
     """What is being computed, by the number of the row where it has one."""
+    if at_work.command in ORDERS:
+        return ORDERS[at_work.command]
     if not at_work.row:
         return "Working."
     number = numbers.get(at_work.row)
