@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING, Any
 from hoopwright import address_space, interface
 from hoopwright.errors import HoopwrightError
 from hoopwright.page.jobs import JOBS
-from hoopwright.page.model import Command, Document
+from hoopwright.page.model import ORDERED, Command, Document
 from hoopwright.page.questions import Outcome, Progress, Question, case_of
 from hoopwright.record.partial_output import remove_abandoned
 
@@ -188,7 +188,8 @@ class Solver:
             if pipe.poll(BETWEEN_LOOKS):
                 said = pipe.recv()
                 if isinstance(said, Outcome):
-                    return Outcome() if ends is not None else said
+                    was_made = question.command in ORDERED  # what is written is there, wanted or not
+                    return said if ends is None or was_made else Outcome()
                 progress(*said)
             now = time.monotonic()
             if ends is None and given_up():

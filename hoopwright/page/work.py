@@ -112,6 +112,19 @@ class Work:
             if any(question.command not in ORDERED for question in asked):
                 self._change(file, failed=CANCELLED)
 
+    def _take_order(self, question: Question, outcome: Outcome) -> None:
+        """Keep what became of an order: of one that was given up only that it was done all the same."""
+        if not self._given_up:
+            self._change(question.file, at_work=None)
+        elif outcome.document is None or self._is_asked_anew(question):
+            return
+        self._note(question, outcome)
+
+    def _is_asked_anew(self, question: Question) -> bool:
+        """Whether another version of an order has taken its place."""
+        order = self._found[question.file].orders.get((question.command, question.about))
+        return order is None or order.version != question.version or order.waits
+
     def _drop(self, file: str, version: str | None, why: str) -> None:
         """Forget what is asked of a file but of this version, or of none. version: None for all of it. why:
         orders among it are not done."""
@@ -180,11 +193,9 @@ class Work:
     def _take(self, question: Question, outcome: Outcome) -> None:
         """Keep an outcome, unless nobody waits for it any longer."""
         self._running = None
-        if self._given_up:
-            return
         if question.command in ORDERED:
-            self._note(question, outcome)
-            self._change(question.file, at_work=None)
+            self._take_order(question, outcome)
+        if self._given_up or question.command in ORDERED:
             return
         found = self._found[question.file]
         answers = dict(found.answers)
