@@ -48,9 +48,15 @@ def write_record(folder: Path, name: str = "mine-001", text: str = PLAIN, **give
         path = where / file
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(f"content of {file}", "utf-8")
-    (where / "SHA256SUMS").write_text("", "utf-8")
     (where / "results.json").write_text(json.dumps(results(text, **given)), "utf-8")
+    seal(where)
     return where
+
+
+def seal(where: Path) -> None:
+    """The checksum of the results, as of a record that nobody changed."""
+    digest = hashlib.sha256((where / "results.json").read_bytes()).hexdigest()
+    (where / "SHA256SUMS").write_text(f"{digest}  results.json\n", "utf-8")
 
 
 def write_sheet(folder: Path, name: str = "mine-sheet-001.pdf", text: str = PLAIN) -> Path:

@@ -14,7 +14,7 @@ import pytest
 pytest.importorskip("starlette", reason="the page is an extra")
 
 from page_benches import bench, html
-from page_records import FILES, PLAIN, PORT, VERDICT, Desk, results, sha, write_record, write_sheet
+from page_records import FILES, PLAIN, PORT, VERDICT, Desk, results, seal, sha, write_record, write_sheet
 
 from hoopwright.page import guard
 from hoopwright.page.guard import FILE_POLICY, PAPER_POLICY, POLICY
@@ -68,6 +68,19 @@ def test_record_with_another_press_log_or_version_is_not_of_the_case_as_it_stand
     assert "another press log" in lists_view(other).records[0].text
     write_record(tmp_path, tool={"version": "0.0.1"})
     assert "made by version 0.0.1" in lists_view(at(tmp_path)).records[0].text
+
+
+def test_record_whose_results_were_changed_says_nothing_and_is_of_nothing(tmp_path):
+    where = write_record(tmp_path, state="fails", verdict="Do not cut: it fails.")
+    path = where / "results.json"
+    path.write_text(path.read_text("utf-8").replace('"fails"', '"holds"').replace("Do not cut", "Holds"))
+    (found,) = lists_view(at(tmp_path)).records
+    assert (found.of_now, found.says, found.verdict) == (False, "", "")
+    assert "not as they were sealed" in html(record.STEP, at(tmp_path))
+    assert "Holds" not in html(record.STEP, at(tmp_path))
+    assert record.STEP.mark(at(tmp_path)) == "partly"
+    seal(where)  # whoever seals it again is found by verifying alone
+    assert lists_view(at(tmp_path)).records[0].says == "Holds"
 
 
 @pytest.mark.parametrize("damage", ["{", "[]", '{"tool": 1}', "[" * 9000, '"\ud800"', '{"case": null}'])

@@ -37,8 +37,8 @@ class RecordOutput:
     """A record as it lies there. fault: why it cannot be read, "" where it can; the rest is then empty.
 
     made: when, s since 1970. case_file, sha256, title: of the case in it. verdict, state: as it says. log,
-    materials: sha256 of the press log and of the file of materials, "" without. files: paths in it, as it
-    lists them.
+    materials: sha256 of the press log and of the file of materials, "" without. sealed: its results are as
+    its checksums say; of the other files only verifying says more. files: paths in it, as it lists them.
     """
 
     name: str
@@ -54,6 +54,7 @@ class RecordOutput:
     log: str = ""
     materials: str = ""
     is_comparison: bool = False
+    sealed: bool = False
     files: tuple[str, ...] = ()
 
 
@@ -163,9 +164,11 @@ class OutputFolder:
         return where if is_one and not where.is_symlink() else None
 
     def _record(self, name: str, seen: os.stat_result) -> RecordOutput:
-        key = (name, seen.st_mtime_ns, seen.st_size, seen.st_ino)
+        where = self.folder / name
+        sums = _plain_file(where / SUMS)
+        key = (name, *(one and (one.st_mtime_ns, one.st_size, one.st_ino) for one in (seen, sums)))
         if key not in self._read:
-            self._keep(key, _record_output(name, self.folder / name / RESULTS, seen))
+            self._keep(key, _record_output(where, seen))
         return self._read[key]
 
     def _paper(self, kind: str, found: list[tuple[str, os.stat_result]]) -> PaperOutput:
@@ -248,18 +251,20 @@ def _hash_in(path: Path, folder: Path) -> str:
     return found.pop().decode() if len(found) == 1 else ""
 
 
-def _record_output(name: str, path: Path, seen: os.stat_result) -> RecordOutput:
-    content = _content(path, path.parent, MAX_RESULTS)
+def _record_output(where: Path, seen: os.stat_result) -> RecordOutput:
+    name, content = where.name, _content(where / RESULTS, where, MAX_RESULTS)
     if content is None:
         return RecordOutput(name, seen.st_mtime, f"{RESULTS} cannot be read")
+    sums = _content(where / SUMS, where, MAX_RESULTS) or b""
+    line = f"{hashlib.sha256(content).hexdigest()}  {RESULTS}".encode()
     try:
         found = json.loads(content)
-        return _of_results(name, seen.st_mtime, found)
+        return _of_results(name, seen.st_mtime, found, sealed=line in sums.splitlines())
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return RecordOutput(name, seen.st_mtime, f"{RESULTS} is damaged, or not that of a record")
 
 
-def _of_results(name: str, made: float, found: Mapping[str, Any]) -> RecordOutput:
+def _of_results(name: str, made: float, found: Mapping[str, Any], *, sealed: bool) -> RecordOutput:
     """What a list shows of a record. Raises KeyError and the like for what is none."""
     case, record = found["case"], found["record"]
     files = found.get("files") or ()
@@ -276,6 +281,7 @@ def _of_results(name: str, made: float, found: Mapping[str, Any]) -> RecordOutpu
         log=_text((found.get("press_readings") or {}).get("sha256")),
         materials=_text((case.get("materials") or {}).get("sha256")),
         is_comparison=record.get("kind") == "comparison",
+        sealed=sealed,
         files=tuple(str(one) for one in files if isinstance(one, str))[:MAX_FILES],
     )
 

@@ -36,6 +36,7 @@ WHAT: dict[Command, tuple[str, str, str]] = {
 }
 """Name, what it is, and the words of its button."""
 OF_NOW, OLDER = "of the case as it stands", "of an older text of this case"
+NOT_SEALED = "its results are not as they were sealed: verify it, and trust nothing in it"
 NO_WORD = "of this case by its name; it does not say of which text"
 STATES = {
     "holds": "Holds",
@@ -87,6 +88,7 @@ class RecordView:
     verdict: str
     text: str
     of_now: bool
+    sealed: bool
     fault: str
     title: str
     pages: str
@@ -179,7 +181,7 @@ def lists_view(bench: Bench) -> ListsView:
 def is_of_now(bench: Bench, one: RecordOutput) -> bool:
     """Whether a record says that it is of the case as it stands, with its press log and its materials."""
     case = bench.case
-    if case is None or one.fault or one.is_comparison:
+    if case is None or one.fault or one.is_comparison or not one.sealed:
         return False
     log = "" if bench.log is None else bench.log.digest
     materials = "" if case.materials_file is None else case.materials_file.sha256
@@ -210,23 +212,26 @@ def _stem(bench: Bench) -> str:
 def _record(bench: Bench, one: RecordOutput, own: bool) -> RecordView:
     of_now = is_of_now(bench, one)
     text = OF_NOW if of_now else OLDER if own else "of another case"
-    if own and one.sha256 == bench.digest and not of_now:
+    if not one.sealed and not one.fault:
+        text = NOT_SEALED
+    elif own and one.sha256 == bench.digest and not of_now:
         text = "of this case file, with another press log or other materials"
     if one.is_comparison:
         text = f"a comparison of routes, {text.replace(OF_NOW, 'of this case')}"
     if one.version and one.version != VERSION:
         text += f"; made by version {one.version}, this is {VERSION}"
     files = tuple((record_address(one.name, name), name) for name in _listed(one))
-    says = "" if one.fault else STATES.get(one.state, one.state or "says no verdict")
+    says = "" if one.fault or not one.sealed else STATES.get(one.state, one.state or "says no verdict")
     sample = "Sample values: " if one.verdict.startswith("Sample values") and says else ""
     return RecordView(
         id=id_of(one.name),
         name=one.name,
         made=when(one.made),
         says=f"{sample}{says.lower() if sample else says}",
-        verdict=typeset(one.verdict),
+        verdict=typeset(one.verdict) if one.sealed else "",
         text="" if one.fault else text,
         of_now=of_now,
+        sealed=one.sealed or bool(one.fault),
         fault=one.fault,
         title=one.title,
         pages=record_address(one.name, PAGES) if any(name == PAGES for _, name in files) else "",
