@@ -161,6 +161,17 @@ def test_stamp_changes_with_every_file_that_is_changed_added_or_gone(tmp_path):
     seen.add(folder.stamp("mine-001"))
     assert len(seen) == 4
     assert folder.stamp("nothing") == folder.stamp("../served") == ""
+    (tmp_path / "link").symlink_to(where)
+    assert folder.stamp("link") == ""
+
+
+def test_stamp_changes_where_the_time_of_a_changed_file_is_set_back(tmp_path):
+    path, folder = write_record(tmp_path) / "record.pdf", OutputFolder(tmp_path)
+    before, seen = os.stat(path), folder.stamp("mine-001")
+    path.write_text("Content of record.pdf", "utf-8")
+    os.utime(path, ns=(before.st_atime_ns, before.st_mtime_ns))
+    assert os.stat(path).st_size == before.st_size
+    assert folder.stamp("mine-001") != seen
 
 
 # -- opened --------------------------------------------------------------------------------
