@@ -17,9 +17,8 @@ import hoopwright
 from hoopwright import status
 from hoopwright.case.read import parse_case, read_case
 from hoopwright.cli import main
-from hoopwright.commands import drawing as command
 from hoopwright.display import Units
-from hoopwright.drawing import files
+from hoopwright.drawing import files, needed
 from hoopwright.drawing.files import Drawing
 from hoopwright.drawing.layout import SCALES
 from hoopwright.drawing.marks import DimensionMark, Label, corners
@@ -255,7 +254,7 @@ def test_files_that_belong_together_are_all_there_or_none(tmp_path):
 
 
 def test_without_the_extra_one_line_says_what_to_install(case_file, capsys, monkeypatch):
-    monkeypatch.setattr(command, "find_spec", lambda _name: None)
+    monkeypatch.setattr(needed, "find_spec", lambda _name: None)
     assert main(["drawing", str(case_file)]) == status.BAD_INPUT
     line = (
         'a drawing needs packages that are not installed (ezdxf); run: pip install "hoopwright[drawing]"\n'

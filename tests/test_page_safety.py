@@ -17,7 +17,7 @@ from hoopwright.page import guard
 from hoopwright.page.edit import edited
 from hoopwright.page.guard import Door
 from hoopwright.page.parts import Parts, StaticFiles
-from hoopwright.page.solver import log_fault
+from hoopwright.page.questions import log_fault
 from hoopwright.starters import starter_text
 
 PLAIN = starter_text("plain")

@@ -24,6 +24,7 @@ from hoopwright.cli import main
 from hoopwright.display import Units
 from hoopwright.display.gauge import Gauge
 from hoopwright.document.sheet import MAX_MARKS, thinned
+from hoopwright.page.outputs import OutputFolder
 from hoopwright.record.sheet.half_section import half_section, hatching
 from hoopwright.record.sheet.page import MAX_PASSES, WIDTH, sheet_page, thin_passes
 from hoopwright.record.sheet.pdf import FULL, fill, fitted, sheet_pdf
@@ -37,6 +38,12 @@ METRIC, INCH = Units("metric"), Units("inch")
 @cache
 def sheet(text: str = SLIPS_IN):
     return hoopwright.sheet(parse_case(text, file="small.toml"))
+
+
+def test_the_file_names_the_text_of_its_case(tmp_path):
+    sheet().write(tmp_path)
+    (found,) = OutputFolder(tmp_path).found().papers
+    assert (found.files, found.sha256) == (("small-sheet-001.pdf",), sheet().case.sha256)
 
 
 def pages(made: bytes):

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from importlib.util import find_spec
 from pathlib import Path
 
 from hoopwright.commands.arguments import add_cases, add_json, add_units, in_units_of_reader, print_json
-from hoopwright.errors import CaseError
+from hoopwright.drawing.needed import require_packages
 
-NEEDED = ("ezdxf",)
-"""Packages of the extra [drawing]."""
 KINDS = ("pdf", "dxf")
 
 
@@ -31,9 +28,7 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    if missing := [name for name in NEEDED if find_spec(name) is None]:
-        problem = f"a drawing needs packages that are not installed ({', '.join(missing)})"
-        raise CaseError.at("", problem, 'run: pip install "hoopwright[drawing]"')
+    require_packages()
     from hoopwright.case.read import read_case
     from hoopwright.display import Units
     from hoopwright.drawing.document import document

@@ -9,6 +9,7 @@ from typing import Any
 
 from hoopwright.case import own_materials
 from hoopwright.case.faults import Faults
+from hoopwright.case.model import Case
 from hoopwright.case.read import read_case
 from hoopwright.case.toml_file import STANDARD_INPUT, read_bytes, toml_tables
 from hoopwright.document.check import document
@@ -48,6 +49,15 @@ def read_side(name: str) -> Side:
     return Side(name, "case", inputs, document(check_case(case)), case.units)
 
 
+def side_of(case: Case, text: str) -> Side:
+    """A case that was read from this text, checked now. Raises as read_side does."""
+    faults = Faults(case.file)
+    tables = toml_tables(text.encode("utf-8"), faults)
+    faults.raise_if_any()
+    inputs = _with_materials(tables, Path(case.file).parent)
+    return Side(case.file, "case", inputs, document(check_case(case)), case.units)
+
+
 def _of_record(name: str, stored: StoredRecord) -> Side:
     results = stored.results
     if results["record"].get("kind") == "comparison":
@@ -66,10 +76,13 @@ def _of_record(name: str, stored: StoredRecord) -> Side:
 
 def case_inputs(path: Path) -> dict[str, Any]:
     """The tables of a case file, with the materials of the file that it names as if they were its own."""
-    tables = _tables(path)
+    return _with_materials(_tables(path), path.parent)
+
+
+def _with_materials(tables: dict[str, Any], folder: Path) -> dict[str, Any]:
     name = tables.get(own_materials.KEY.name)
     if isinstance(name, str) and name and not own_materials.leads_outside(name):
-        beside = _tables(path.parent / own_materials.posix(name))
+        beside = _tables(folder / own_materials.posix(name))
         rows = [one["material"] for one in (beside, tables) if isinstance(one.get("material"), dict)]
         tables["material"] = {key: row for found in rows for key, row in found.items()}
     return tables

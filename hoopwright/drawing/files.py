@@ -61,12 +61,17 @@ class Drawing:
         return as_dxf(self.sheet, self.units, properties={k: v for k, v in named.items() if v})
 
 
+def file_paths(folder: Path, stem: str) -> tuple[Path, ...]:
+    """Where PDF and DXF of a case lie. stem: of its file."""
+    name = safe_name(stem, fallback="case")
+    return tuple(folder / part.format(stem=name) for part in FILE_PARTS)
+
+
 def write_drawing(made: Drawing, folder: Path, stem: str) -> tuple[Path, ...]:
     """Write PDF and DXF into a folder, named after the case file, and return their paths.
 
     Raises OutputError where one exists or cannot be written, and then leaves neither behind.
     """
-    name = safe_name(stem, fallback="case")
-    paths = [folder / part.format(stem=name) for part in FILE_PARTS]
+    paths = file_paths(folder, stem)
     write_files(dict(zip(paths, (made.pdf(), made.dxf()), strict=True)))
-    return tuple(paths)
+    return paths

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import AsyncIterator, Awaitable, Callable, Mapping, Sequence
 from contextlib import asynccontextmanager
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any
 from urllib.parse import parse_qsl, quote
 
@@ -21,7 +21,7 @@ from hoopwright.errors import CaseError, HoopwrightError, OutputError
 from hoopwright.page.bench import Benches, with_rejected
 from hoopwright.page.case_files import ENDING, CaseFiles, ChangedOnDiskError, NoSuchCaseError
 from hoopwright.page.changes import MAX_EDITS, change
-from hoopwright.page.guard import Door, Guard, may_change
+from hoopwright.page.guard import FILE_POLICY, PAPER_POLICY, POLICY_HEADER, Door, Guard, may_change
 from hoopwright.page.model import Bench, BesideText, Done, Edit, Form, Step
 from hoopwright.page.parts import Parts
 from hoopwright.page.render import FIRST_STEP, Pages, case_address, news_of
@@ -33,9 +33,24 @@ FORM = "application/x-www-form-urlencoded"
 TOKEN_HEADER = "x-hoopwright-token"
 AFTER_CHANGE = ("verdict", "steps", "digest")
 """Parts of the page that a change of the case changes beside the step."""
+WITH_NEWS = ("answers",)
+"""Parts of a step that the worker's news change."""
+AT_REST = (*WITH_NEWS, "when-done")
+"""The same once nothing is at work: with what holds fields and is not exchanged before."""
 NOT_ASKED = ("step", "seen", "token", "stage")
 """What an address may say that is not where a step is."""
 CHANGED = "the case was changed meanwhile, so nothing was written; look, and enter it again"
+NOT_ASKED_FOR = "Nothing was done: the case was changed meanwhile. Look at it, then ask again."
+PDF, DOWNLOAD = "application/pdf", "application/octet-stream"
+OPENED = {
+    ".pdf": PDF,
+    ".png": "image/png",
+    ".svg": "image/svg+xml",
+    ".json": "application/json",
+    ".vtu": DOWNLOAD,
+    ".dxf": DOWNLOAD,
+}
+"""What a file is by its name, and never by what is in it; any other is shown as text."""
 FOR_A_YEAR = "public, max-age=31536000, immutable"
 
 
@@ -73,6 +88,8 @@ class Page:
             Route("/", self.index),
             Route("/new", self._changing(self.new), methods=["POST"]),
             Route("/static/{name}", self.static),
+            Route("/record/{name}/{path:path}", self.record_file),
+            Route("/paper/{name}", self.paper),
             Route(f"{case}/set", self._changing(self.set), methods=["POST"]),
             Route(f"{case}/units", self._changing(self.units), methods=["POST"]),
             Route(f"{case}/cancel", self._changing(self.cancel), methods=["POST"]),
@@ -134,6 +151,16 @@ class Page:
         kept = FOR_A_YEAR if request.query_params.get("v") == found.version else "no-store"
         return Response(found.content, media_type=found.type, headers={"Cache-Control": kept})
 
+    def record_file(self, request: Request) -> Response:
+        """A file of a record in the folder."""
+        name, path = request.path_params["name"], request.path_params["path"]
+        return _opened(path, self.benches.outputs.file_of(name, path))
+
+    def paper(self, request: Request) -> Response:
+        """A shop sheet or a drawing in the folder."""
+        name = request.path_params["name"]
+        return _opened(name, self.benches.outputs.paper(name))
+
     # -- a case ----------------------------------------------------------------------------
 
     def first(self, request: Request) -> Response:
@@ -168,6 +195,8 @@ class Page:
         found = self.files.read(bench.file)
         if found.digest not in form.get("digest", ()):
             lost = {} if done.beside is None else {"press.log": (done.beside.name, CHANGED)}
+            if done.ask:
+                lost = {"ask": ("", NOT_ASKED_FOR)}
             return self._show(request, step, changed=edits, rejected=lost, status=409)
         if done.rejected:
             return self._show(request, step, rejected=done.rejected, status=422)
@@ -184,6 +213,8 @@ class Page:
             except OutputError as error:
                 not_written = {one.path: (one.typed, _words(error)) for one in edits}
                 return self._show(request, step, rejected=not_written, status=500)
+        if done.ask:
+            self.benches.order(self._bench(request), done.ask)
         return self._show(request, step, asked=done.asked)
 
     def _not_beside(self, text: BesideText) -> str:
@@ -244,7 +275,7 @@ class Page:
         bench = self._bench(request)
         if request.query_params.get("seen") == news_of(bench):
             return Response(status_code=204)
-        return self.pages.parts_of(bench, step, "verdict", ("answers",))
+        return self.pages.parts_of(bench, step, "verdict", WITH_NEWS if bench.at_work else AT_REST)
 
     def row(self, request: Request) -> Response:
         found = self.pages.row(
@@ -288,6 +319,18 @@ class Page:
         assert isinstance(error, HTTPException)
         words = {404: "There is nothing at this address.", 405: "That cannot be done with this address."}
         return self.pages.problem(words.get(error.status_code, error.detail), error.status_code)
+
+
+def _opened(name: str, content: bytes | None) -> Response:
+    """A file that was made, to be read or kept; None where there is no such file that may be opened."""
+    if content is None:
+        raise HTTPException(404)
+    kind = OPENED.get(PurePosixPath(name).suffix, "text/plain; charset=utf-8")
+    how = "attachment" if kind == DOWNLOAD else "inline"
+    file = quote(PurePosixPath(name).name, safe="")
+    policy = PAPER_POLICY if kind == PDF else FILE_POLICY
+    headers = {POLICY_HEADER: policy, "Content-Disposition": f"{how}; filename*=UTF-8''{file}"}
+    return Response(content, media_type=kind, headers=headers)
 
 
 def _words(error: HoopwrightError) -> str:

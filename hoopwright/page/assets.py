@@ -16,6 +16,8 @@ CSS = (
     "press.css",
     "in-use.css",
     "maps.css",
+    "record.css",
+    "print.css",
 )
 JS = (
     "htmx.min.js",

@@ -18,8 +18,11 @@ from hoopwright.case.toml_file import toml_tables
 from hoopwright.display import Units
 from hoopwright.errors import CaseError, Fault
 from hoopwright.page.case_files import ENDING, LOG_ENDING, CaseFiles, CaseText
-from hoopwright.page.model import Bench, BesideText, Command
-from hoopwright.page.solver import COMMANDS, Question, log_fault
+from hoopwright.page.jobs import MADE, sides_of
+from hoopwright.page.model import Bench, BesideText, Command, Order
+from hoopwright.page.outputs import OutputFolder
+from hoopwright.page.questions import Question, log_fault
+from hoopwright.page.solver import COMMANDS
 from hoopwright.page.work import Work
 
 MAX_READ = 32
@@ -42,6 +45,7 @@ class Benches:
 
     def __init__(self, files: CaseFiles, work: Work) -> None:
         self.files, self.work = files, work
+        self.outputs = OutputFolder(files.folder)
         self._read: OrderedDict[tuple[str, str], ReadText] = OrderedDict()
         self._reading = threading.Lock()
 
@@ -52,7 +56,7 @@ class Benches:
         read = self._as_read(found)
         known = self.work.found(file)
         shown = units if units in ("metric", "inch") else system_of(read.tables.get("units"))
-        return Bench(
+        bench = Bench(
             file,
             found.text.encode("utf-8", "surrogateescape").decode("utf-8", "replace"),
             found.digest,
@@ -67,12 +71,37 @@ class Benches:
             materials=read.materials,
             own_log=self.files.beside(own_log_name(file)),
             asked=dict(asked or {}),
+            outputs=self.outputs.found(),
         )
+        orders = (self._seen_now(order, bench.version) for order in known.orders.values())
+        return replace(bench, orders=tuple(orders))
 
     def _log(self, read: ReadText) -> BesideText | None:
         """The press log that a case names, as it lies beside it."""
         name = read.case.press.log if read.case is not None else ""
         return self.files.beside(name) if name else None
+
+    def _seen_now(self, order: Order, version: str) -> Order:
+        """An order with whether what it tells is so of the files as they are now."""
+        found = order.document
+        if found is None or order.version not in ("", version):
+            return order
+        there = all(self.outputs.is_there(name) for name in found.get("files", ()))
+        unchanged = all(
+            self.outputs.stamp(name) == stamp for name, stamp in found.get("stamps", {}).items()
+        )
+        return replace(order, current=there and unchanged)
+
+    def order(self, bench: Bench, asked: Sequence[tuple[Command, str]]) -> None:
+        """Have this done that a button asked for. What was made of the case as it stands, and is still
+        there, is not made twice; what was verified is verified again."""
+        done = {(one.command, one.about) for one in bench.orders if one.current}
+        for command, about in asked:
+            if command == "verify" or (command, about) not in done:
+                of_case = command in MADE or (command == "diff" and not all(sides_of(about)[1:]))
+                version = bench.version if of_case else ""
+                question = Question(command, bench.file, bench.text, version, about)
+                self.work.order(question, current=(bench.version, bench.plan_version))
 
     def ask(self, bench: Bench, commands: Sequence[Command]) -> None:
         """Ask for what these commands answer, where the case is sound and has what they are about."""

@@ -31,8 +31,20 @@ POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
     "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
+FILE_POLICY = (
+    "sandbox; default-src 'none'; img-src data:; style-src 'unsafe-inline'; form-action 'none'; "
+    "base-uri 'none'; frame-ancestors 'none'"
+)
+"""Of a file that somebody may have written: nothing in it runs, asks for anything, or is of our origin."""
+PAPER_POLICY = (
+    "default-src 'none'; object-src 'self'; style-src 'unsafe-inline'; form-action 'none'; "
+    "base-uri 'none'; frame-ancestors 'none'"
+)
+"""Of a PDF: what shows it in a browser is an object, which a sandbox would not let in."""
+OTHER_POLICIES = (FILE_POLICY, PAPER_POLICY)
+POLICY_HEADER = "Content-Security-Policy"
 HEADERS = {
-    "Content-Security-Policy": POLICY,
+    POLICY_HEADER: POLICY,
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "same-origin",  # with no-referrer a browser hides the origin of our own forms too
     "Cross-Origin-Resource-Policy": "same-origin",
@@ -103,7 +115,10 @@ class Guard:
         async def send_guarded(message: Message) -> None:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
+                own = headers.get(POLICY_HEADER, "")
                 headers.update(HEADERS)
+                if own in OTHER_POLICIES:
+                    headers[POLICY_HEADER] = own
                 headers.setdefault("Cache-Control", "no-store")
             await send(message)
 

@@ -11,15 +11,31 @@ from urllib.parse import urlencode
 
 from hoopwright.display import Units
 from hoopwright.errors import Fault
+from hoopwright.page.outputs import NO_OUTPUTS, Outputs
 
 if TYPE_CHECKING:
     from hoopwright.case.model import Case
 
 Document = dict[str, Any]
 """A document as a command prints it with --json."""
-Command = Literal["check", "maps", "curves", "compare", "size", "press", "plan"]
+Command = Literal[
+    "check",
+    "maps",
+    "curves",
+    "compare",
+    "size",
+    "press",
+    "plan",
+    "sheet",
+    "drawing",
+    "record",
+    "verify",
+    "diff",
+]
 """What the worker is asked for. press: with what was read at it; plan: the same before anything was
 read."""
+ORDERED: tuple[Command, ...] = ("sheet", "drawing", "record", "verify", "diff")
+"""Of these, those that only a button asks for, as they write files or read those that were written."""
 Form = Mapping[str, list[str]]
 """Fields of a form, by name."""
 
@@ -36,12 +52,36 @@ class Answer:
 
 @dataclass(frozen=True)
 class AtWork:
-    """What is being computed. row: title of the row at work, "" before the first; done of `of` rows."""
+    """What is being computed. row: title of the row at work, "" before the first; done of `of` rows. about:
+    as of its question."""
 
     command: Command
     row: str = ""
     done: int = 0
     of: int = 0
+    about: str = ""
+
+
+@dataclass(frozen=True)
+class Order:
+    """Something that a button asked the worker for, and what became of it.
+
+    about: the units of what is made, the record that is verified, the sides that are compared. document:
+    None while it is not done, and where it failed: then one line says why. current: what it tells is so of
+    the files as they are now.
+    """
+
+    command: Command
+    about: str
+    version: str
+    document: Document | None = None
+    failed: str = ""
+    current: bool = False
+
+    @property
+    def waits(self) -> bool:
+        """Whether it is still to be done, or being done."""
+        return self.document is None and not self.failed
 
 
 @dataclass(frozen=True)
@@ -71,8 +111,9 @@ class Bench:
     text. failed: why the last question has no answer, one line each, "" where it has one. rejected: what
     was typed last and not written, by path: the text typed, and the words of its fault. materials: digest
     of the file of materials that it names, "" without one. log: the press log that it names, None where it
-    names none. own_log: that which the page keeps of it. asked: what the
-    address says beside the step, e.g. which land it is at.
+    names none. own_log: that which the page keeps of it. asked: what the address says beside the step, e.g.
+    which land it is at. orders: what buttons asked for, the last one last. outputs: records, drawings and
+    sheets in the folder.
     """
 
     file: str
@@ -90,6 +131,8 @@ class Bench:
     log: BesideText | None = None
     own_log: BesideText | None = None
     asked: Mapping[str, str] = field(default_factory=dict)
+    orders: tuple[Order, ...] = ()
+    outputs: Outputs = NO_OUTPUTS
 
     @property
     def version(self) -> str:
@@ -143,13 +186,15 @@ class Done:
 
     edits: values of the case, set together or not at all. beside: a file beside the case to be written
     before them, if its digest is still the one given. rejected: as of a Bench; then nothing is written.
-    asked: where the step goes on; None where it is.
+    asked: where the step goes on; None where it is. ask: what the worker is asked to do then, command and
+    what it is about.
     """
 
     edits: tuple[Edit, ...] = ()
     beside: BesideText | None = None
     rejected: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     asked: Mapping[str, str] | None = None
+    ask: tuple[tuple[Command, str], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -117,9 +117,11 @@ def poll_address(bench: Bench, step: Step) -> str:
 
 def news_of(bench: Bench) -> str:
     """A name of what a page shows that changes without its reader: the text of the file, what is at work,
-    which answers there are."""
+    which answers there are, and what became of orders."""
     answers = sorted((command, answer.version, answer.about) for command, answer in bench.answers.items())
-    return sha256(repr((bench.version, bench.at_work, answers, bench.failed)).encode()).hexdigest()[:16]
+    orders = [(o.command, o.about, o.version, o.waits, o.failed, o.current) for o in bench.orders]
+    known = (bench.version, bench.at_work, answers, bench.failed, orders)
+    return sha256(repr(known).encode()).hexdigest()[:16]
 
 
 def time_said(seconds: float, now: float) -> str:

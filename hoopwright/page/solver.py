@@ -1,7 +1,7 @@
 """The process that solves: spawned, so that it shares nothing with the threads of the server, and warm.
 
 It answers one question after the other. Before every row it tells how far it is and looks whether the
-question was given up. A question is the text of a case and never a path: what is solved is what was seen.
+question was given up.
 """
 
 from __future__ import annotations
@@ -14,14 +14,17 @@ import time
 import traceback
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from hoopwright import address_space, interface
-from hoopwright.errors import CaseError, Fault, HoopwrightError
-from hoopwright.page.model import Command, Document
+from hoopwright.errors import HoopwrightError
+from hoopwright.page.jobs import JOBS
+from hoopwright.page.model import ORDERED, Command, Document
+from hoopwright.page.questions import Outcome, Progress, Question, case_of
+from hoopwright.record.partial_output import remove_abandoned
 
 if TYPE_CHECKING:
     from hoopwright.case.model import Case
@@ -36,29 +39,6 @@ LONGEST = 900.0
 GIVEN_UP_AFTER = f"not solved: given up after {LONGEST / 60:.0f} minutes"
 BETWEEN_LOOKS = 0.02
 """Time, s, between two looks at a process at work."""
-
-Progress = Callable[[str, int, int], None]
-
-
-@dataclass(frozen=True)
-class Question:
-    """A command and the case that it is for. version: of the case as its files have it. about: what else
-    the command takes."""
-
-    command: Command
-    file: str
-    text: str
-    version: str
-    about: str = ""
-
-
-@dataclass(frozen=True)
-class Outcome:
-    """What became of a question: a document, or one line that says why there is none, or neither where it
-    was given up."""
-
-    document: Document | None = None
-    failed: str = ""
 
 
 class LastCheck:
@@ -136,33 +116,18 @@ COMMANDS: dict[Command, Callable[[Case, Progress], Document]] = {
     "press": _press,
     "plan": _plan,
 }
-"""What the worker can be asked for."""
+"""What the worker can be asked for that only answers. What writes files, or reads them, is in jobs."""
 Answering = Callable[[Question, Progress], Document]
 
 
 def answer(question: Question, progress: Progress) -> Document:
     """The document that answers a question; the process is in the folder of the case. Raises
     HoopwrightError."""
-    case = interface.parse_case(question.text, file=question.file)
-    fault = log_fault(case, Path.cwd())
-    if fault is not None:
-        raise CaseError((fault,))
     _last_check.begin(question)
-    return COMMANDS[question.command](case, progress)
-
-
-def log_fault(case: Case, folder: Path) -> Fault | None:
-    """A press log that lies outside the folder, which the page does not read."""
-    log = case.press.log
-    if not log:
-        return None
-    inside = False
-    with suppress(OSError, ValueError, RuntimeError):
-        inside = (folder / log).resolve().is_relative_to(folder.resolve())
-    if inside:
-        return None
-    advice = "copy it there, or use the command line"
-    return Fault(case.file, "[press]", "log", "not in the folder that the page serves", advice)
+    job = JOBS.get(question.command)
+    return (
+        COMMANDS[question.command](case_of(question), progress) if job is None else job(question, progress)
+    )
 
 
 class _GivenUpError(BaseException):
@@ -271,7 +236,8 @@ class Solver:
             if pipe.poll(BETWEEN_LOOKS):
                 said = pipe.recv()
                 if isinstance(said, Outcome):
-                    return Outcome() if ends is not None else said
+                    was_made = question.command in ORDERED  # what is written is there, wanted or not
+                    return said if ends is None or was_made else Outcome()
                 progress(*said)
             now = time.monotonic()
             if ends is None and given_up():
@@ -283,6 +249,7 @@ class Solver:
 
     def _restart(self) -> None:
         self.close()
+        remove_abandoned(Path(self._folder))  # what it was writing when it was ended
         with suppress(OSError):  # the next question tries again, and tells
             self.start()
 

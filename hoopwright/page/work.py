@@ -10,20 +10,22 @@ from functools import cache
 from typing import Protocol
 
 from hoopwright.explanations import explanations
-from hoopwright.page.model import Answer, AtWork, Command
-from hoopwright.page.solver import Outcome, Progress, Question
+from hoopwright.page.model import ORDERED, Answer, AtWork, Command, Order
+from hoopwright.page.questions import Outcome, Progress, Question
 
 CANCELLED = "Cancelled before it was done."
+CHANGED = "Given up: the case was changed meanwhile. Ask again."
 
 
 @dataclass(frozen=True)
 class Found:
     """What is known of a file: its last answers, what is being computed, why the last question has no
-    answer."""
+    answer, and what became of every order, by its command and what it is about."""
 
     answers: dict[Command, Answer] = field(default_factory=dict)
     at_work: AtWork | None = None
     failed: str = ""
+    orders: dict[tuple[Command, str], Order] = field(default_factory=dict)
 
 
 class Asked(Protocol):
@@ -40,7 +42,8 @@ class Work:
     """Questions that wait, the one at work, and the answers. Its thread alone asks the solver.
 
     A question on a newer text of a file takes the place of those on its older text, waiting or at work;
-    questions on other files wait for their turn, the newest first.
+    questions on other files wait for their turn, the newest first. An order is a question that only a
+    button asks; it tells of itself why it was not done.
     """
 
     def __init__(self, solver: Asked) -> None:
@@ -70,7 +73,7 @@ class Work:
         with self._news:
             found = self._found.get(file, Found())
             if found.at_work is None and (next_one := self._next_of(file)) is not None:
-                return replace(found, at_work=AtWork(next_one.command))
+                return replace(found, at_work=AtWork(next_one.command, about=next_one.about))
             return found
 
     def ask(self, questions: Sequence[Question], current: Sequence[str] = ()) -> None:
@@ -79,7 +82,7 @@ class Work:
         with self._news:
             for file in {question.file for question in questions}:
                 versions = {q.version for q in questions if q.file == file}
-                self._drop(file, other_than=versions | set(current))
+                self._drop(file, versions | set(current), CHANGED)
             new = [q for q in questions if not self._is_known(q)]
             for question in new:
                 self._change(question.file, failed="")
@@ -87,21 +90,67 @@ class Work:
             if new:
                 self._news.notify()
 
+    def order(self, question: Question, current: Sequence[str] = ()) -> None:
+        """Ask for something that is done anew whenever it is asked for, unless it waits or is at work.
+        current: as of ask."""
+        with self._news:
+            if question in self._waiting or (question == self._running and not self._given_up):
+                return
+            if question.version:
+                self._drop(question.file, {question.version, *current}, CHANGED)
+            self._note(question)
+            self._waiting.insert(0, question)
+            self._news.notify()
+
     def cancel(self, file: str) -> None:
         """Give up whatever is asked of a file."""
         with self._news:
-            if self._next_of(file) is None and (self._running is None or self._running.file != file):
+            running = self._running
+            asked = [q for q in (*self._waiting, *((running,) if running else ())) if q.file == file]
+            if not asked:
                 return
-            self._drop(file, other_than=set())
-            self._change(file, at_work=None, failed=CANCELLED)
+            self._drop(file, None, CANCELLED)
+            self._change(file, at_work=None)
+            if any(question.command not in ORDERED for question in asked):
+                self._change(file, failed=CANCELLED)
 
-    def _drop(self, file: str, *, other_than: Set[str]) -> None:
-        """Forget what is asked of versions of a file other than these."""
-        self._waiting = [q for q in self._waiting if q.file != file or q.version in other_than]
-        running = self._running
-        if running is not None and running.file == file and running.version not in other_than:
+    def _take_order(self, question: Question, outcome: Outcome) -> None:
+        """Keep what became of an order: of one that was given up only that it was done all the same."""
+        if not self._given_up:
+            self._change(question.file, at_work=None)
+        elif outcome.document is None or self._is_asked_anew(question):
+            return
+        self._note(question, outcome)
+
+    def _is_asked_anew(self, question: Question) -> bool:
+        """Whether another version of an order has taken its place."""
+        order = self._found[question.file].orders.get((question.command, question.about))
+        return order is None or order.version != question.version or order.waits
+
+    def _drop(self, file: str, versions: Set[str] | None, why: str) -> None:
+        """Forget what is asked of a file but of these versions, or of none. versions: None for all of it.
+        why: orders among it are not done."""
+
+        def goes(question: Question) -> bool:
+            return question.file == file and (versions is None or question.version not in {"", *versions})
+
+        running = self._running if not self._given_up else None
+        for question in (*self._waiting, *((running,) if running else ())):
+            if question.command in ORDERED and goes(question):
+                self._note(question, failed=why)
+        self._waiting = [question for question in self._waiting if not goes(question)]
+        if running is not None and goes(running):
             self._given_up = True
             self._change(file, at_work=None)
+
+    def _note(self, question: Question, outcome: Outcome | None = None, failed: str = "") -> None:
+        """Keep what became of an order, the last one last; without an outcome that it is to be done."""
+        key = (question.command, question.about)
+        orders = {**self._found.get(question.file, Found()).orders}
+        orders.pop(key, None)
+        document, failed = (None, failed) if outcome is None else (outcome.document, outcome.failed)
+        orders[key] = Order(*key, question.version, document, failed)
+        self._change(question.file, orders=orders)
 
     def _is_known(self, question: Question) -> bool:
         answered = self._found.get(question.file, Found()).answers.get(question.command)
@@ -130,7 +179,7 @@ class Work:
                     return
                 question = self._running = self._waiting.pop(0)
                 self._given_up = False
-                self._change(question.file, at_work=AtWork(question.command))
+                self._change(question.file, at_work=AtWork(question.command, about=question.about))
             outcome = self._solver.ask(question, self._progress, lambda: self._given_up)
             with self._news:
                 self._take(question, outcome)
@@ -139,13 +188,16 @@ class Work:
         with self._news:
             question = self._running
             if question is not None and not self._given_up:
-                at_work = AtWork(question.command, _titles().get(row, row.replace("_", " ")), done, of)
+                title = _titles().get(row, row.replace("_", " "))
+                at_work = AtWork(question.command, title, done, of, question.about)
                 self._change(question.file, at_work=at_work)
 
     def _take(self, question: Question, outcome: Outcome) -> None:
         """Keep an outcome, unless nobody waits for it any longer."""
         self._running = None
-        if self._given_up:
+        if question.command in ORDERED:
+            self._take_order(question, outcome)
+        if self._given_up or question.command in ORDERED:
             return
         found = self._found[question.file]
         answers = dict(found.answers)

@@ -3,7 +3,19 @@
 from __future__ import annotations
 
 from hoopwright.page.model import Step
-from hoopwright.page.steps import damage, fit, in_use, piece, press, readings, routes, sizes, turn_to, use
+from hoopwright.page.steps import (
+    damage,
+    fit,
+    in_use,
+    piece,
+    press,
+    readings,
+    record,
+    routes,
+    sizes,
+    turn_to,
+    use,
+)
 
 STEPS: tuple[Step, ...] = (
     piece.STEP,
@@ -16,4 +28,5 @@ STEPS: tuple[Step, ...] = (
     turn_to.STEP,
     press.STEP,
     in_use.STEP,
+    record.STEP,
 )

@@ -10,8 +10,8 @@ from markupsafe import Markup
 
 from hoopwright.display.rows import Row, in_order_of
 from hoopwright.page.figures.marks import hoop
-from hoopwright.page.model import AtWork, Bench, Document
-from hoopwright.page.views.at_the_press import doubt_of
+from hoopwright.page.model import AtWork, Bench, Command, Document
+from hoopwright.page.views import at_the_press
 from hoopwright.page.views.rows import ACCEPTED, numbers_of
 from hoopwright.page.views.words import capital, margin_shown, typeset
 from hoopwright.suspected import doubt_of, said_first
@@ -47,6 +47,13 @@ WANTED = (
     ("nothing is given that the fit must hold", "Say what it must hold"),
 )
 """What may have been left out that step "use" asks for, and the link to it."""
+ORDERS: dict[Command, str] = {
+    "sheet": "Making the shop sheet.",
+    "drawing": "Making the drawing.",
+    "record": "Making the record.",
+    "verify": "Verifying a record.",
+    "diff": "Comparing.",
+}
 SHOWN_FAULTS = 3
 
 
@@ -118,7 +125,7 @@ def _of_document(bench: Bench, found: Document) -> VerdictView:
     if sample:
         word = f"{SAMPLE}: {word[0].lower()}{word[1:]}"
         grounds = grounds.removeprefix(SAMPLE).removeprefix(" and ")
-    doubt = doubt_of(bench)
+    doubt = at_the_press.doubt_of(bench)
     if doubt and state in ("holds", "part", "undecided"):
         return _made("undecided", (doubt,), bench, links=(SEE_THE_PRESS,))
     failed = f"The last question has no answer: {bench.failed}" if bench.failed else ""
@@ -225,6 +232,8 @@ def _old(bench: Bench, found: Document) -> tuple[str, ...]:
 
 def _working(at_work: AtWork, numbers: dict[str, int]) -> str:
     """What is being computed, by the number of the row where it has one."""
+    if at_work.command in ORDERS:
+        return ORDERS[at_work.command]
     if not at_work.row:
         return "Working."
     number = numbers.get(at_work.row)

@@ -23,6 +23,7 @@ def sheet_page(d: dict[str, Any], units: Units, paper: str) -> dict[str, Any]:
     return {
         "paper": TYPESETTER_NAME[paper],
         "title": d["case"]["title"],
+        "keywords": [f"case SHA-256 {d['case']['sha256']}"],
         "invented": INVENTED if d["case"]["invented"] else "",
         "across": d["not_to_be_made"],
         "state": _state(d["state"], d["verdict"]),

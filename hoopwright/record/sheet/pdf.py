@@ -16,8 +16,9 @@ SCALES = (1.12, 1.06, 1.0, 0.94, 0.88, 0.82, 0.76, 0.7, 0.64, 0.58)
 FULL = 0.95
 """Share of the page that the parts may take, so that there is room for remarks."""
 SHOW = b"""
-#set document(title: json(bytes(sys.inputs.sheet)).title, date: none)
-#shop-sheet(json(bytes(sys.inputs.sheet)))
+#let page-of-sheet = json(bytes(sys.inputs.sheet))
+#set document(title: page-of-sheet.title, keywords: page-of-sheet.keywords, date: none)
+#shop-sheet(page-of-sheet)
 """
 
 
