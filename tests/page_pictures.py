@@ -19,7 +19,19 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parent))
 
 from browser import FLAGS
-from page_states import CASE, ROOT, SCHEMES, TOO_SMALL, WIDTHS, State, at_size, every_state, serving, solve
+from page_states import (
+    CASE,
+    CUT_OFF,
+    ROOT,
+    SCHEMES,
+    TOO_SMALL,
+    WIDTHS,
+    State,
+    at_size,
+    every_state,
+    serving,
+    solve,
+)
 
 README = ROOT / ".readme" / "page.png"
 README_SIZE = {"width": 1280, "height": 1221}
@@ -46,8 +58,9 @@ def photograph(page: Any, steps: str, state: State, width: int, scheme: str, out
     at_size(page, width, scheme)
     state.open(page, steps)
     wide, small = page.evaluate("document.documentElement.scrollWidth"), page.evaluate(TOO_SMALL)
-    if wide > width or small:
-        print(f"{state.name} {width} {scheme}: {wide} px wide, small: {json.dumps(small)}")
+    off = page.evaluate(CUT_OFF)
+    if wide > width or small or off:
+        print(f"{state.name} {width} {scheme}: {wide} px wide, small: {json.dumps(small)}, cut off: {off}")
     page.screenshot(path=str(out / f"{state.name}-{width}-{scheme}.png"), full_page=True)
 
 

@@ -34,20 +34,30 @@ TOO_SMALL = """() => Array.from(document.querySelectorAll(
   .filter(([, w, h]) => h < 44 || w < 44)"""
 """Words, width and height of what is to be tapped and is too small for it, but links in running text."""
 
+CUT_OFF = """() => Array.from(document.querySelectorAll('svg text'))
+  .filter(e => e.getClientRects().length && getComputedStyle(e).visibility === 'visible')
+  .filter(e => { const a = e.getBoundingClientRect(), b = e.ownerSVGElement.getBoundingClientRect();
+                 return a.left < b.left - 1 || a.right > b.right + 1
+                     || a.top < b.top - 1 || a.bottom > b.bottom + 1; })
+  .map(e => e.textContent)"""
+"""Texts that run past the edge of their drawing: of a number that is cut off another is read."""
+
 
 @dataclass(frozen=True)
 class State:
     """A step in a state. step: "" for the page of all cases. query: after its address, with ? or #.
-    prepare: what is done on the page then. status: of the answer."""
+    prepare: what is done on the page then. status: of the answer. units: of the page."""
 
     name: str
     step: str
     query: str = ""
     prepare: Callable[[Any], None] | None = None
     status: int = 200
+    units: str = "metric"
 
     def open(self, page: Any, steps: str) -> None:
         """Bring the page there. steps: address of the steps of the case."""
+        page.context.add_cookies([{"name": "units", "value": self.units, "url": steps}])
         base = steps + self.step if self.step else steps.partition("case/")[0]
         answer = page.goto(base + self.query)
         # Where only what stands behind # is another, nothing is asked for.
@@ -96,6 +106,7 @@ STATES = (
     State("sizes-fault", "sizes", prepare=_typed_wrongly("shell.width")),
     State("fit-row-opened", "fit", prepare=_row_opened),
     State("fit-too-loose", "fit", prepare=_slid_too_loose),
+    *(State(f"{step.id}-inch", step.id, units="inch") for step in Parts().steps),
     State("no-such-step", "nothing", status=404),
 )
 """States that are more than a step at rest."""

@@ -10,7 +10,7 @@ import pytest
 pytest.importorskip("starlette", reason="the page is an extra")
 
 from browser import BenchPage
-from page_states import SCHEMES, TOO_SMALL, WIDTHS, State, at_size, every_state
+from page_states import CUT_OFF, SCHEMES, TOO_SMALL, WIDTHS, State, at_size, every_state
 
 STATES = {state.name: state for state in every_state()}
 FAULTS_ON_PURPOSE = (
@@ -41,7 +41,8 @@ def test_state_is_quiet_fits_its_width_and_can_be_tapped(looked_at, solved_steps
             at_size(page, width, scheme)
             STATES[name].open(page, solved_steps)
             wide, small = page.evaluate("document.documentElement.scrollWidth"), page.evaluate(TOO_SMALL)
-            found += [(width, scheme, wide, small)] * (wide > width or small != [])
+            off = page.evaluate(CUT_OFF)
+            found += [(width, scheme, wide, small, off)] * bool(wide > width or small or off)
     assert found == []
     looked_at.console[:] = [
         said for said in looked_at.console if not any(one in said for one in FAULTS_ON_PURPOSE)

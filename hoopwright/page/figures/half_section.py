@@ -22,7 +22,7 @@ ROW = 48.0
 """Height of a line of dimensions, that of a finger, px."""
 NARROW, MIDDLE, WIDE = 366.0, 720.0, 1000.0
 """Widths of the drawing: on a phone with letters, on a tablet and on a desk with texts, px."""
-COLUMNS = {NARROW: (46.0, 320.0), MIDDLE: (136.0, 590.0), WIDE: (170.0, 840.0)}
+COLUMNS = {NARROW: (46.0, 320.0), MIDDLE: (136.0, 570.0), WIDE: (170.0, 840.0)}
 """Between which the section lies, by the width."""
 CLASSES = {NARROW: "figure-narrow", MIDDLE: "figure-middle", WIDE: "figure-wide"}
 BALLOON = 12.0
@@ -344,7 +344,7 @@ def description(section: Section, found: Dimensions, units: Units) -> str:
     """The drawing in words."""
     unit = units.label("mm")
     rows = (f"{row.name} {_listed(row.dimensions)}" for row in (*found.above, *found.below))
-    parts = [f"Sizes in {unit} at 20 °C: " + "; ".join(rows) + "."]
+    parts = [f"Sizes in {unit} at {units.temperature(20.0)}: " + "; ".join(rows) + "."]
     parts += [
         f"Chamfer {c.dimension.text} at the {c.end} end{', which leads in' * c.leads}."
         for c in found.chamfers
