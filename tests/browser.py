@@ -100,7 +100,8 @@ def of_path(path: str) -> str:
     return f".field[data-path='{path}']"
 
 
-def _missing(what: str) -> Any:
+def missing(what: str) -> Any:
+    """Skip a test for want of something, or fail it where everything has to run."""
     if os.environ.get("REQUIRE_BROWSER") == "1":
         pytest.fail(f"{what}, and REQUIRE_BROWSER is set")
     pytest.skip(what)
@@ -111,15 +112,28 @@ def chromium() -> Iterator[Any]:
     """The browser of the system, started once."""
     program = shutil.which("chromium") or shutil.which("chromium-browser")
     if program is None:
-        _missing("no chromium is installed")
+        missing("no chromium is installed")
     try:
         from playwright.sync_api import sync_playwright
     except ImportError:
-        _missing("playwright is not installed")
+        missing("playwright is not installed")
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=program, args=list(FLAGS))
         yield browser
         browser.close()
+
+
+@pytest.fixture(scope="session")
+def solved_steps(chromium: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of the steps of the trike demo, served and with everything computed, once for all tests
+    that only look."""
+    from page_states import CASE, serving, solve
+
+    with serving(CASE, tmp_path_factory.mktemp("served")) as steps:
+        page = chromium.new_page()
+        solve(page, steps)
+        page.close()
+        yield steps
 
 
 @pytest.fixture

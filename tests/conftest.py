@@ -7,7 +7,7 @@ import pytest
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-from browser import bench_page, chromium, served  # noqa: F401 - one browser for all files of tests
+from browser import bench_page, chromium, served, solved_steps  # noqa: F401 - one browser for all files of tests
 
 
 @pytest.fixture(autouse=True, scope="module")

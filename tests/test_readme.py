@@ -5,6 +5,7 @@ import shlex
 import signal
 import subprocess
 import sys
+import tomllib
 import urllib.request
 from pathlib import Path
 
@@ -72,6 +73,16 @@ def test_readme_set_up_lines_are_three_and_begin_with_a_virtual_environment():
     assert "hoopwright check cases/" in lines[0]
     assert "pytest" in lines[1]
     assert '".[page]"' in lines[2]
+
+
+def test_readme_lines_that_install_the_command_take_extras_that_are_there():
+    """Both are run where everything is."""
+    lines = [line for line in README.splitlines() if line.startswith(("pipx ", "uv "))]
+    assert [line.partition(' "')[0] for line in lines] == ["pipx install", "uv tool install"]
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    for line in lines:
+        (extras,) = re.findall(r'"\.\[([a-z,]+)\]"$', line)
+        assert set(extras.split(",")) <= set(project["optional-dependencies"])
 
 
 def test_readme_line_of_the_page_starts_it():

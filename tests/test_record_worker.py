@@ -19,6 +19,12 @@ def test_items_arrive_in_order_and_only_once():
         assert list(items) == [0, 1, 2, 3, 4]
 
 
+def test_without_a_fork_the_work_is_done_here(monkeypatch):
+    monkeypatch.delattr(os, "fork", raising=False)
+    with in_worker(lambda: iter([os.getpid()])) as items:
+        assert list(items) == [os.getpid()]
+
+
 @LINUX
 def test_work_of_a_worker_that_dies_or_fails_is_redone_in_the_parent():
     first = os.getpid()

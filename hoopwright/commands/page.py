@@ -8,7 +8,7 @@ from pathlib import Path
 
 from hoopwright.errors import CaseError
 
-NEEDED = ("starlette", "uvicorn", "jinja2")
+NEEDED = ("starlette", "uvicorn", "jinja2", "segno")
 """Packages of the extra [page]."""
 
 
@@ -24,8 +24,9 @@ def add(commands: argparse._SubParsersAction) -> None:
         "--host",
         default="",
         metavar="H",
-        help="serve other machines too, on this address of yours; whoever has the address that is printed "
-        "may change the files (default: this machine alone)",
+        help="serve other machines too, on this address of yours (0.0.0.0: on all); the address that is "
+        "printed carries a token and is a QR code for a phone too: whoever has it can change the files "
+        "(default: this machine alone)",
     )
     parser.add_argument(
         "--port", type=_port, metavar="P", help="0 for any that is free (default: the usual one, if free)"

@@ -17,6 +17,7 @@ import uvicorn
 
 from hoopwright import status
 from hoopwright.errors import CaseError, OutputError
+from hoopwright.page import own_address, qr_code
 from hoopwright.page.app import create_app
 from hoopwright.page.guard import LOOPBACK, Door
 
@@ -36,7 +37,8 @@ def serve(folder: Path, *, host: str = "", port: int | None = None, opens: bool 
     with listening:
         at = listening.getsockname()[1]
         door = door_for(host, at)
-        where = address(host or LOOPBACK[0], at, door)
+        hosts = own_address.hosts(host, listening) if door.key else [host or LOOPBACK[0]]
+        where = address(hosts[0], at, door)
         server = uvicorn.Server(
             uvicorn.Config(
                 create_app(folder, door),
@@ -49,7 +51,13 @@ def serve(folder: Path, *, host: str = "", port: int | None = None, opens: bool 
                 timeout_graceful_shutdown=LONGEST_END,
             )
         )
-        print(f"cases of {folder.resolve()}: {where}\nCtrl-C stops it.", flush=True)
+        print(f"cases of {folder.resolve()}: {where}")
+        for line in for_other_machines(hosts, at, door) if door.key else ():
+            print(line)
+        print("Ctrl-C stops it.", flush=True)
+        # The code comes last, so that all of it stands in the window.
+        if own_address.reaches(hosts[0]) and (code := qr_code.for_terminal(where, sys.stdout)):
+            print(code, flush=True)
         if opens and _has_screen():
             threading.Thread(target=_open, args=(where,), daemon=True).start()
         with suppress(KeyboardInterrupt):
@@ -76,12 +84,23 @@ def door_for(host: str, port: int) -> Door:
     return Door(port, names, key=secrets.token_urlsafe(32))
 
 
+def for_other_machines(hosts: list[str], port: int, door: Door) -> list[str]:
+    """What who serves the page on a network has to know, a line each."""
+    lines = [f"The same by name, where names are known: {address(host, port, door)}" for host in hosts[1:]]
+    if not own_address.reaches(hosts[0]):
+        lines.append("No address that a phone can open was found: connect this machine to the network")
+        lines.append("of the shop, or give --host the address that it has there.")
+    return [
+        *lines,
+        "Whoever has this address can change the case files of this folder.",
+        "The connection is not encrypted: use it only on a network that is yours.",
+    ]
+
+
 def address(host: str, port: int, door: Door) -> str:
-    """The address to open; with the token where one is needed. Of a page that is served on all addresses of
-    this machine, its name."""
+    """The address to open; with the token where one is needed."""
     with suppress(ValueError):
-        ip = ipaddress.ip_address(host)
-        host = socket.gethostname() if ip.is_unspecified else f"[{host}]" if ip.version == 6 else host
+        host = f"[{host}]" if ipaddress.ip_address(host).version == 6 else host
     return f"http://{host}:{port}/" + (f"?token={door.key}" if door.key else "")
 
 

@@ -31,7 +31,7 @@ def in_worker(make: Callable[[], Iterator[T]]) -> Iterator[Iterator[T]]:
     make: called in the worker, and once more here if the worker fails. Its items must be picklable. The
     worker is killed when the context ends.
     """
-    if sys.platform != "linux" or (os.cpu_count() or 1) < 2 or threading.active_count() > 1:
+    if not _may_fork() or (os.cpu_count() or 1) < 2 or threading.active_count() > 1:
         yield make()
         return
     receiver, sender = Pipe(duplex=False)
@@ -49,6 +49,10 @@ def in_worker(make: Callable[[], Iterator[T]]) -> Iterator[Iterator[T]]:
         with suppress(ProcessLookupError):
             os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
+
+
+def _may_fork() -> bool:
+    return sys.platform == "linux" and hasattr(os, "fork")
 
 
 def _run_in_child(make: Callable[[], Iterator[T]], pipe: Connection) -> None:

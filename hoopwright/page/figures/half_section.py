@@ -22,7 +22,7 @@ ROW = 48.0
 """Height of a line of dimensions, that of a finger, px."""
 NARROW, MIDDLE, WIDE = 366.0, 720.0, 1000.0
 """Widths of the drawing: on a phone with letters, on a tablet and on a desk with texts, px."""
-COLUMNS = {NARROW: (46.0, 320.0), MIDDLE: (136.0, 590.0), WIDE: (170.0, 840.0)}
+COLUMNS = {NARROW: (46.0, 320.0), MIDDLE: (136.0, 570.0), WIDE: (170.0, 840.0)}
 """Between which the section lies, by the width."""
 CLASSES = {NARROW: "figure-narrow", MIDDLE: "figure-middle", WIDE: "figure-wide"}
 BALLOON = 12.0
@@ -85,7 +85,8 @@ def _drawing(section: Section, found: Dimensions, units: Units, width: float, in
     title = "Half section of shell and sleeve"
     words = description(section, found, units)
     class_ = f"half-section {CLASSES[width]}"
-    return svg.picture(plan.prefix, (width, plan.height), title, words, *ink, class_=class_)
+    size = (width, plan.height)
+    return svg.picture(plan.prefix, size, title, words, *ink, links=True, class_=class_)
 
 
 def _plan(section: Section, found: Dimensions, width: float) -> _Plan:
@@ -159,7 +160,8 @@ def _dimension(dimension: Dimension, plan: _Plan, y: float, with_text: bool, in_
     # as wide as a finger, but never over its neighbour on the same line
     finger = max(width + 8.0, min(ROW, plan.sheet.length(dimension.start, dimension.end)))
     hit = svg.tag("rect", x=middle - 0.5 * finger, y=y - 20.0, width=finger, height=ROW, class_="hit")
-    ruled, link = _ruled(dimension, plan, y), _link(dimension, hit, *words)
+    said = (dimension.name, *((dimension.text, dimension.under) if with_text else _glyph_said(dimension)))
+    ruled, link = _ruled(dimension, plan, y), _link(dimension, said, hit, *words)
     return svg.tag("g", ruled, link, class_=_state("dimension", in_use))
 
 
@@ -167,15 +169,21 @@ def _state(name: str, in_use: bool) -> str:
     return f"{name} in-hand" if in_use else name
 
 
-def _link(dimension: Dimension, *content: Markup) -> Markup:
-    said = ", ".join(part for part in (dimension.name, dimension.text, dimension.under) if part)
+def _glyph_said(dimension: Dimension) -> tuple[str, ...]:
+    """What is said of a dimension that is a letter on the drawing: the letter last, for who speaks it."""
+    return (dimension.text, dimension.under, dimension.glyph)
+
+
+def _link(dimension: Dimension, said: Iterable[str], *content: Markup) -> Markup:
+    """The link to the field. said: its name to who hears the page; what stands on the drawing is in it as
+    it is read there, for who speaks it."""
     return svg.tag(
         "a",
-        *content,
+        svg.joined(part for piece in content for part in (piece, " ")),
         href=f"#{field_id(dimension.path)}",
         class_="size",
         data_path=dimension.path,
-        aria_label=said,
+        aria_label=", ".join(filter(None, said)),
     )
 
 
@@ -268,15 +276,17 @@ def _chamfer(chamfer: Chamfer, section: Section, plan: _Plan, in_use: str) -> Ma
     if not plan.wide:
         at = (NARROW - 22.0 if right else 22.0, plan.top + 62.0)
         hit = svg.tag("rect", x=at[0] - 22.0, y=at[1] - 24.0, width=44.0, height=ROW, class_="hit")
-        link = _link(dimension, hit, _balloon(at, dimension))
+        said = (dimension.name, *_glyph_said(dimension))
+        link = _link(dimension, said, hit, _balloon(at, dimension))
         return svg.tag("g", svg.line(tip, at, "dim"), link, class_=_state("dimension", used))
     x, y = (plan.side_at, plan.top + 104.0) if right else (NAME_AT, plan.top + 104.0)
     elbow = (x - 8.0, y - 5.0) if right else (x + 108.0, y - 5.0)
-    words = [svg.words((x, y), f"chamfer {dimension.text}", _class_of(dimension))]
+    size = f"chamfer {dimension.text}"
+    words = [svg.words((x, y), size, _class_of(dimension))]
     if dimension.under:
         words.append(svg.words((x, y + 18.0), dimension.under, "note"))
     hit = svg.tag("rect", x=x - 4.0, y=y - 22.0, width=112.0, height=ROW, class_="hit")
-    link = _link(dimension, hit, *words)
+    link = _link(dimension, (f"{chamfer.end} end", size, dimension.under), hit, *words)
     return svg.tag("g", svg.line(tip, elbow, "dim"), link, class_=_state("dimension", used))
 
 
@@ -334,7 +344,7 @@ def description(section: Section, found: Dimensions, units: Units) -> str:
     """The drawing in words."""
     unit = units.label("mm")
     rows = (f"{row.name} {_listed(row.dimensions)}" for row in (*found.above, *found.below))
-    parts = [f"Sizes in {unit} at 20 °C: " + "; ".join(rows) + "."]
+    parts = [f"Sizes in {unit} at {units.temperature(20.0)}: " + "; ".join(rows) + "."]
     parts += [
         f"Chamfer {c.dimension.text} at the {c.end} end{', which leads in' * c.leads}."
         for c in found.chamfers

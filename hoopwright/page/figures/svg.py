@@ -92,16 +92,23 @@ def hatching(id_: str, class_: str, angle: float, pitch: float = 7.0) -> Markup:
 
 
 def picture(
-    prefix: str, size: tuple[float, float], name: str, description: str, *inside: str, **more: object
+    prefix: str,
+    size: tuple[float, float],
+    name: str,
+    description: str,
+    *inside: str,
+    links: bool = False,
+    **more: object,
 ) -> Markup:
-    """A whole figure, named and described. prefix: of its ids."""
+    """A whole figure, named and described. prefix: of its ids. links: whether it holds any; what is inside
+    an image is told to nobody who does not see it."""
     width, height = size
     return tag(
         "svg",
         tag("title", name, id=f"{prefix}-title"),
         tag("desc", description, id=f"{prefix}-desc"),
         *inside,
-        role="img",
+        role="group" if links else "img",
         width=width,
         height=height,
         viewBox=f"0 0 {at(width)} {at(height)}",

@@ -102,15 +102,22 @@
     var d = svg.dataset, prefix = svg.querySelector("title").id.replace(/-title$/, "");
     function part(name) { return byId(prefix + "-" + name); }
     var from = Number(d.from), perUm = (Number(d.right) - Number(d.left)) / (Number(d.to) - from);
-    // A text of a group that is moved, beside its place, but inside the figure.
+    // A text of a group that is moved, beside its place, but inside the figure; by how much it is off its place.
     function beside(text, groupX, x) {
       var end = text.getAttribute("text-anchor") === "end", length = text.getComputedTextLength ? text.getComputedTextLength() : 0;
       var low = 4 - groupX + (end ? length : 0), high = Number(d.width) - 4 - groupX - (end ? 0 : length);
-      text.setAttribute("x", Math.min(Math.max(x, low), high).toFixed(2));
+      var at = Math.min(Math.max(x, low), high);
+      text.setAttribute("x", at.toFixed(2));
+      return Math.abs(at - x);
+    }
+    // The same, or nothing where the figure ends too near: the text would lie under the thumb.
+    function besideThumb(text, groupX, x) {
+      text.setAttribute("visibility", beside(text, groupX, x) > 8 ? "hidden" : "visible");
     }
     return {
       part: part,
       beside: beside,
+      besideThumb: besideThumb,
       top: Number(d.top),
       x: function (um) { return Number(d.left) + (um - from) * perUm; },
       y: function (margin) { return Math.max(Number(d.zero) - Math.max(margin, -1) * Number(d.perMargin), Number(d.top)); }
@@ -212,8 +219,8 @@
     one.part("fit").setAttribute("transform", "translate(" + middle.toFixed(2) + " 0)");
     setText(one.part("low"), number(um - half, system));
     setText(one.part("high"), number(um + half, system));
-    one.beside(one.part("low"), middle, -reach);
-    one.beside(one.part("high"), middle, reach);
+    one.besideThumb(one.part("low"), middle, -reach);
+    one.besideThumb(one.part("high"), middle, reach);
     ["least", "greatest"].forEach(function (end) {
       var group = one.part("at-" + end), named = curves.ends[end];
       if (group === null || named === null) { return; }

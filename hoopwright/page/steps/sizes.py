@@ -65,6 +65,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
         "groups": groups,
         "figures": figures_of(bench),
         "unit": "mm" if bench.units.system == "metric" else "inches",
+        "temperature": bench.units.temperature(20.0),
     }
 
 
@@ -142,9 +143,8 @@ def _interference(bench: Bench, found: Quick) -> Figure:
     notes = [f"± {spread}, 95 % of the sizes"]
     if found.smoothing:
         notes.append(f"after {bench.units.text(1e3 * found.smoothing, 'um')} that pressing smooths away")
-    return Figure(
-        "Interference, on diameter at 20 °C", value, other, tuple(notes), found.interference <= 0.0
-    )
+    name = f"Interference, on diameter at {bench.units.temperature(20.0)}"
+    return Figure(name, value, other, tuple(notes), found.interference <= 0.0)
 
 
 def _pressure(bench: Bench, found: Quick) -> Figure:
@@ -159,7 +159,7 @@ def wall_figure(bench: Bench, found: Quick) -> Figure:
     value, other = (
         f"{wall_text(found.wall, u)} {u.label('mm')}" for u in (bench.units, _other(bench.units))
     )
-    counted = "" if bench.case is None else bench.units.given(bench.case.runout_mm, "mm")
+    counted = "" if bench.case is None else bench.units.text(bench.case.runout_mm, "mm")
     notes = [f"runout {counted} counted"]
     if found.least_wall is None:
         notes.append("you give no limit of your own")
