@@ -35,29 +35,29 @@ class BandFactor:
         in the block of its own unknown.
         """
         width, found = len(self.lower) - 1, np.zeros((len(first), len(first)))
-        Y = np.zeros((width, 0))
-        for start in range(rows.start, rows.stop, width):
-            stop = min(start + width, rows.stop)
-            begun = int(np.searchsorted(first, stop))
-            rhs = np.zeros((stop - start, begun), order="F")
-            if Y.shape[1]:
-                rhs[:, : Y.shape[1]] = -(np.triu(self._block(start, stop, start - width, start)) @ Y)
-            new = np.arange(Y.shape[1], begun)
-            rhs[first[new] - start, new] = 1.0
-            Y = dtrsm(1.0, self._block(start, stop, start, stop), rhs, lower=1, overwrite_b=1)
-            found[:begun, :begun] += Y.T @ Y
+        above, Y = np.triu(np.ones((width, width))), np.zeros((width, 0))
+        ends = [*range(rows.start, rows.stop, width), rows.stop]
+        begun = np.searchsorted(first, ends)
+        for start, stop, before, now in zip(ends[:-1], ends[1:], begun[:-1], begun[1:], strict=True):
+            rest = np.zeros((stop - start, now), order="F")
+            if before:
+                rest[:, :before] = (self._block(start, stop, start - width) * above[: stop - start]) @ Y
+            if now > before:
+                rest[first[before:now] - start, np.arange(before, now)] = -1.0
+            Y = dtrsm(-1.0, self._block(start, stop, start), rest, lower=1, overwrite_b=1)
+            found[:now, :now] += Y.T @ Y
         return found
 
-    def _block(self, start: int, stop: int, left: int, right: int) -> np.ndarray:
-        """L of some rows and columns; what lies outside of the band is not to be read.
+    def _block(self, start: int, stop: int, left: int) -> np.ndarray:
+        """L of the rows from start to stop, on as many columns as fit below the diagonal or in the band;
+        what lies outside of the band is not to be read.
 
         Entry (i, j) is stored at (i − j, j), column by column: at i + j · width from the first.
         """
         width, item = len(self.lower) - 1, self.lower.itemsize
-        first = self.lower[start - left :, left:]
-        return np.lib.stride_tricks.as_strided(
-            first, (stop - start, right - left), (item, width * item), writeable=False
-        )
+        columns = stop - start if left == start else start - left
+        offset, strides = item * (start + left * width), (item, item * width)
+        return np.ndarray((stop - start, columns), buffer=self.lower.T, offset=offset, strides=strides)
 
 
 @dataclass(frozen=True)
