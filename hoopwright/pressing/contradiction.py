@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from hoopwright.case.model import Case
 from hoopwright.checks import Margin, doubted
 from hoopwright.pressing.force_travel import case_force_travel
-from hoopwright.pressing.inference import InferredFit, has_readings, infer_fit, margins_with
+from hoopwright.pressing.inference import InferredFit, infer_fit, margins_with
 from hoopwright.study import CaseStudy
 
 READ_OTHERWISE = "what was read at the press contradicts the sizes and the friction given"
@@ -19,7 +19,7 @@ READ_LESS = "by what was read at the press it may take less force to slide the s
 def readings_contradict(case: Case, study: CaseStudy) -> bool:
     """Whether the case gives a press log or a reading that contradicts it. Raises CaseError for a faulty
     log."""
-    if not has_readings(case):
+    if not case.press.has_readings:
         return False
     found = infer_fit(case, study, case_force_travel(study), with_margins=False)
     return found is not None and found.contradicted

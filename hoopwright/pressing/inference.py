@@ -149,12 +149,6 @@ def readings_along(case: Case, travel: np.ndarray, force: np.ndarray) -> Reading
     )
 
 
-def has_readings(case: Case) -> bool:
-    """Whether the case gives a log or a peak of its pressing."""
-    press = case.press
-    return bool(press.log) or press.observed_peak is not None or press.observed_gauge_MPa is not None
-
-
 def infer_fit(
     case: Case, study: CaseStudy, force_travel: ForceTravel, *, with_margins: bool = True
 ) -> InferredFit | None:

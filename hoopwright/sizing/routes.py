@@ -21,7 +21,6 @@ from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_fa
 from hoopwright.left_out import keeps_from_holding
 from hoopwright.materials import Material
 from hoopwright.pressing.contradiction import READ_OTHERWISE, read_otherwise, readings_contradict
-from hoopwright.pressing.inference import has_readings
 from hoopwright.rows.installed import installed_rows
 from hoopwright.rows.judging import checks, judged
 from hoopwright.sizing.thread_route import NO_MODEL, THREAD_LIMIT, thread_rows
@@ -116,7 +115,9 @@ def _side_by_side(case: Case, routes: Iterable[RouteInput]) -> tuple[RouteResult
     What was read at the press is of the joint as the case has it. Where it contradicts the case, sizes,
     friction or material are not what they are taken to be, and every route rests on those.
     """
-    contradicted = has_readings(case) and readings_contradict(case, CaseStudy(case, usual_resolution(case)))
+    contradicted = case.press.has_readings and readings_contradict(
+        case, CaseStudy(case, usual_resolution(case))
+    )
     return with_gaps([judge_route(case, route, contradicted=contradicted) for route in routes])
 
 
