@@ -103,23 +103,14 @@ def check_case(case: Case, progress: Progress = no_progress) -> Results:
 
 
 def _against_readings(results: Results) -> Results:
-    """The results with what was read at the press; where that contradicts them, every row is in doubt, and
-    those are that hold only on a force to slide it which the reading does not show."""
-    case, study = results.case, results.study
-    if not case.press.has_readings:
+    """The results with what was read at the press."""
+    if not results.case.press.has_readings:
         return results
     # what readings are held against takes time to load, and most checks are of joints not pressed yet
-    from hoopwright.pressing.contradiction import lowered_by_readings, read_otherwise
-    from hoopwright.pressing.force_travel import case_force_travel
-    from hoopwright.pressing.inference import infer_fit
+    from hoopwright.pressing.contradiction import against_readings
 
-    found = infer_fit(case, study, case_force_travel(study), with_margins=False)
-    if found is None:
-        return results
-    if not found.contradicted:
-        rows = lowered_by_readings(results.margins, case, study, found)
-        return replace(results, readings=found, margins=rows)
-    return replace(results, readings=found, margins=read_otherwise(results.margins))
+    rows, found = against_readings(results.margins, results.case, results.study)
+    return replace(results, margins=rows, readings=found)
 
 
 def _worth_refining(cell: Margin, errors: Mapping[tuple[str, Stage], float]) -> bool:

@@ -22,8 +22,8 @@ NEVER = (
     "not there, and they fret loose."
 )
 PRESSED = (
-    "The case gives readings of the press, so it has been pressed in: nothing can be cut without pressing "
-    "it out first, and then both parts are to be read again."
+    "The case gives readings of the press, or a proof, so it has been pressed in: nothing can be cut "
+    "without pressing it out first, and then both parts are to be read again."
 )
 
 
@@ -70,10 +70,11 @@ def came_out(plan: SizePlan, units: Units, results: Results | None = None) -> Ca
         as_it_is = replace(as_it_is, state="fails", why=why)
     if open_suspects(case):
         return _not_known(case, as_it_is)
-    if as_it_is.good or as_it_is.state == "contradicted" or case.press.has_readings:
+    pressed = case.press.has_readings or case.proof is not None
+    if as_it_is.good or as_it_is.state == "contradicted" or pressed:
         said = conclusion(results)
         verdict = f"Press it as it is. {said}" if as_it_is.good else as_it_is.why or said
-        note = PRESSED if case.press.has_readings else ""
+        note = PRESSED if pressed else ""
         return CameOut(as_it_is, (), (as_it_is,), (), with_grounds_named(case, verdict), note=note)
     parts = FinishedParts(case, plan.study, plan.window, units)
     ways = _ways(parts, as_it_is)

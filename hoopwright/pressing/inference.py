@@ -371,4 +371,8 @@ def margins_with(case: Case, study: CaseStudy, found: InferredFit) -> tuple[Marg
     if found.posterior is None:
         return ()
     sizes, _ = _limits(case, study, found.posterior)
-    return worst_first(judged(Evidence(case_as_read(case, study, found), study, *sizes)))
+    study.forget()  # what checks have found is of the friction of the case, and what they find now is not
+    try:
+        return worst_first(judged(Evidence(case_as_read(case, study, found), study, *sizes)))
+    finally:
+        study.forget()
