@@ -1,5 +1,5 @@
 """Banded Cholesky factorisation of symmetric positive definite matrices (LAPACK pbtrf, pbtrs; BLAS
-tbsv)."""
+trsm)."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.linalg import LinAlgError, cho_solve_banded, cholesky_banded
-from scipy.linalg.blas import dtbsv
+from scipy.linalg.blas import dtrsm
 from scipy.sparse import csc_matrix
 
 from hoopwright.fem.errors import SolveError
@@ -27,12 +27,37 @@ class BandFactor:
         """A⁻¹ rhs, (size,) or (size, loads)."""
         return cho_solve_banded((self.lower, True), rhs, check_finite=False)
 
-    def forward(self, unknown: int) -> np.ndarray:
-        """L⁻¹ e of the unit vector of an unknown, (size − unknown,): the part from there on, above it is
-        zero."""
-        unit = np.zeros(self.lower.shape[1] - unknown)
-        unit[0] = 1.0
-        return dtbsv(len(self.lower) - 1, self.lower[:, unknown:], unit, lower=1)
+    def gram(self, first: np.ndarray, rows: range) -> np.ndarray:
+        """YᵀY, (loads, loads), of Y = L⁻¹ [e_first ...]: unit vectors of some unknowns, which rise, on rows
+        that nothing couples to the others.
+
+        With rows in blocks as wide as the band, each depends on the one before alone, and a column begins
+        in the block of its own unknown.
+        """
+        width, found = len(self.lower) - 1, np.zeros((len(first), len(first)))
+        above, Y = np.triu(np.ones((width, width))), np.zeros((width, 0))
+        ends = [*range(rows.start, rows.stop, width), rows.stop]
+        begun = np.searchsorted(first, ends)
+        for start, stop, before, now in zip(ends[:-1], ends[1:], begun[:-1], begun[1:], strict=True):
+            rest = np.zeros((stop - start, now), order="F")
+            if before:
+                rest[:, :before] = (self._block(start, stop, start - width) * above[: stop - start]) @ Y
+            if now > before:
+                rest[first[before:now] - start, np.arange(before, now)] = -1.0
+            Y = dtrsm(-1.0, self._block(start, stop, start), rest, lower=1, overwrite_b=1)
+            found[:now, :now] += Y.T @ Y
+        return found
+
+    def _block(self, start: int, stop: int, left: int) -> np.ndarray:
+        """L of the rows from start to stop, on as many columns as fit below the diagonal or in the band;
+        what lies outside of the band is not to be read.
+
+        Entry (i, j) is stored at (i − j, j), column by column: at i + j · width from the first.
+        """
+        width, item = len(self.lower) - 1, self.lower.itemsize
+        columns = stop - start if left == start else start - left
+        offset, strides = item * (start + left * width), (item, item * width)
+        return np.ndarray((stop - start, columns), buffer=self.lower.T, offset=offset, strides=strides)
 
 
 @dataclass(frozen=True)

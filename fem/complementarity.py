@@ -81,7 +81,8 @@ def contact_force(M: np.ndarray, target: np.ndarray) -> np.ndarray:
     for _ in range(MAX_BLOCK_PIVOTS):
         pressed = np.flatnonzero(closed)
         force = np.zeros(len(target))
-        force[pressed] = np.linalg.solve(M[np.ix_(pressed, pressed)], target[pressed])
+        between = M.take(pressed, axis=0).take(pressed, axis=1)  # several times faster than np.ix_
+        force[pressed] = np.linalg.solve(between, target[pressed])
         pulled = closed & (force < -TOLERANCE * np.max(np.abs(force), initial=0.0))
         offending = np.flatnonzero(pulled | (~closed & (M @ force < target - tolerance)))
         if len(offending) == 0:

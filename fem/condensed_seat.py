@@ -19,7 +19,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from scipy.linalg.blas import dsyrk
 
 from hoopwright.fem.banded import BandFactor
 from hoopwright.fem.interface import Interface
@@ -86,19 +85,20 @@ class CondensedSeat:
         """C, (2 · pairs, 2 · pairs), mm per (N per radian).
 
         With B the unit forces at the pairs, C = Bᵀ K⁻¹ B = YᵀY with Y = L⁻¹B and K = L Lᵀ: half a solution
-        for each of them, which moreover begins at its own unknown.
+        for each of them, body by body.
         """
         number, factor = self._factor
         band, unknowns = factor.back_substitute, factor.matrix.shape[0]
         if not isinstance(band, BandFactor) or 2 * self.count * unknowns > MAX_ENTRIES:
             return self._compliance_by_columns()
-        Y = np.zeros((unknowns, 2 * self.count), order="F")
-        for which, sign in ((self._shell, 1.0), (self._sleeve, -1.0)):
-            for column, first in enumerate(number[which]):
-                if first < unknowns:  # it is not pinned
-                    Y[first:, column] += sign * band.forward(int(first))
-        upper = dsyrk(1.0, Y, trans=1)
-        return upper + np.triu(upper, 1).T
+        C = np.zeros((2 * self.count, 2 * self.count))
+        for body, at_pairs in (("sleeve", self._sleeve), ("shell", self._shell)):
+            own = number[_unknowns(self.model.mesh.body_nodes(body))]
+            rows = range(int(own.min()), int(own[own < unknowns].max()) + 1)
+            first = number[at_pairs]
+            columns = np.argsort(first)[: np.count_nonzero(first < unknowns)]  # the others are pinned
+            C[np.ix_(columns, columns)] += band.gram(first[columns], rows)
+        return C
 
     def _compliance_by_columns(self) -> np.ndarray:
         width = 2 * self.count

@@ -177,11 +177,12 @@ class Step:
         rows, count = np.concatenate([pressed, n + stuck]), len(pressed)
         drag = self.friction * slip[pressed]
         M = np.zeros((len(rows) + 1, len(rows) + 1))
-        M[:-1, :-1] = C[np.ix_(rows, rows)]
+        of_rows = C.take(rows, axis=0)  # several times faster than np.ix_
+        M[:-1, :-1] = of_rows.take(rows, axis=1)
         M[count:-1, -1] = M[-1, count:-1] = 1.0
         M[-1, -1] = -1.0 / self.seat.restraint
         if np.any(drag):
-            M[:-1, :count] += C[np.ix_(rows, n + pressed)] * drag
+            M[:-1, :count] += of_rows.take(n + pressed, axis=1) * drag
             M[-1, :count] = drag
         known = np.concatenate([self.radial_interference[pressed], self.before.jump_along[stuck]])
         x = np.linalg.solve(M, np.append(known - self.load.jump[rows], self.load.on_sleeve))

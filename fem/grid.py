@@ -87,11 +87,12 @@ def body_grid(
     owner = np.searchsorted(ends, middle)
 
     metal = np.zeros((columns, len(rows) - 1), dtype=bool)
-    for j, k in enumerate(owner):
+    for k in np.unique(owner):
         inner, outer = (_level_of(levels, x) for x in (segments[k].inner_start, segments[k].outer_start))
-        metal[j] = (rows[:-1] >= inner) & (rows[1:] <= outer)
+        metal[owner == k] = (rows[:-1] >= inner) & (rows[1:] <= outer)
     at_level = _radii(segments, levels, lines, owner)
-    r = np.array([np.interp(rows, np.arange(len(levels)), radii) for radii in at_level])
+    below = np.minimum(rows.astype(int), len(levels) - 2)
+    r = at_level[:, below] + (rows - below) * (at_level[:, below + 1] - at_level[:, below])
     return Grid(name, r, np.repeat(lines[:, None], len(rows), axis=1), metal)
 
 
@@ -105,14 +106,15 @@ def _radii(
     """
     total = np.zeros((2, len(lines), len(levels)))
     count = np.zeros_like(total)
-    for j, k in enumerate(owner):
-        s = segments[k]
-        share = (lines[j : j + 2] - s.z_start) / (s.z_end - s.z_start)
+    for k in np.unique(owner):
+        s, columns = segments[k], np.flatnonzero(owner == k)
+        at = slice(columns[0], columns[-1] + 2)
+        share = (lines[at] - s.z_start) / (s.z_end - s.z_start)
         for a, b, is_seat in (
             (s.inner_start, s.inner_end, s.inner_is_seat),
             (s.outer_start, s.outer_end, s.outer_is_seat),
         ):
-            place = int(is_seat), slice(j, j + 2), _level_of(levels, a)
+            place = int(is_seat), at, _level_of(levels, a)
             total[place] += a + share * (b - a)
             count[place] += 1
     nominal = np.array([np.mean(level) for level in levels])

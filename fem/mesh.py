@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from skfem import Basis, ElementQuad2, ElementVector, MeshQuad
@@ -16,6 +16,15 @@ from hoopwright.fem.strain import COMPONENTS
 
 GAUSS_3X3, GAUSS_2X2 = 5, 3
 """Degrees that the rules integrate exactly."""
+
+
+@lru_cache
+def _rule(degree: int) -> tuple[np.ndarray, np.ndarray]:
+    """Places and weights of a Gauss rule, along r first: the library promises no order."""
+    places, weights = get_quadrature(ElementQuad2.refdom, degree)
+    order = np.lexsort((places[0], places[1]))
+    return places[:, order], weights[order]
+
 
 FACETS = {"left": 0, "outside": 1, "right": 2, "bore": 3}
 """Local facet of a quadrilateral whose corners are (inner, left), (outer, left), (outer, right), (inner,
@@ -70,18 +79,21 @@ class Mesh:
     @cached_property
     def gauss_3x3(self) -> Basis:
         """Basis of one displacement component at 3 × 3 points."""
-        return self._basis(GAUSS_3X3)
+        other = self.gauss_2x2
+        return Basis(
+            self.quads,
+            other.elem,
+            mapping=other.mapping,
+            dofs=other.dofs,
+            quadrature=_rule(GAUSS_3X3),
+            disable_doflocs=True,  # they are those of the other
+        )
 
     @cached_property
     def gauss_2x2(self) -> Basis:
         """Basis of one displacement component at 2 × 2 points: inner left, outer left, inner right, outer
         right."""
-        return self._basis(GAUSS_2X2)
-
-    def _basis(self, degree: int) -> Basis:
-        places, weights = get_quadrature(ElementQuad2.refdom, degree)
-        order = np.lexsort((places[0], places[1]))  # along r first: the library promises no order
-        return Basis(self.quads, ElementQuad2(), quadrature=(places[:, order], weights[order]))
+        return Basis(self.quads, ElementQuad2(), quadrature=_rule(GAUSS_2X2))
 
     @cached_property
     def nodes(self) -> np.ndarray:
@@ -91,7 +103,7 @@ class Mesh:
     @cached_property
     def connectivity(self) -> np.ndarray:
         """Node numbers of every element, (9, elements)."""
-        return Dofs(self.quads, ElementQuad2()).element_dofs
+        return np.asarray(self.gauss_2x2.dofs.element_dofs)
 
     @cached_property
     def dofs(self) -> np.ndarray:

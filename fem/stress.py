@@ -267,8 +267,10 @@ class StressRecovery:
             row = np.broadcast_to(line[:, None], point.shape)
             entries.append([x.ravel() for x in (row, point, mean, linear, surface[0], surface[1])])
         row, point, *weights = (np.concatenate(part) for part in zip(*entries, strict=True))
+        shape = len(points), self.r.size
+        entry = csr_matrix((np.arange(len(row)), (row, point)), shape=shape)  # none comes twice
         membrane, bending, at_inner, at_outer = (
-            csr_matrix((w, (row, point)), shape=(len(points), self.r.size)) for w in weights
+            csr_matrix((w[entry.data], entry.indices, entry.indptr), shape=shape) for w in weights
         )
         z, inner, outer = position
         length = 0.5 * np.repeat(np.diff(body.lines), 2)
@@ -301,7 +303,9 @@ def _at_surfaces(heights: np.ndarray) -> np.ndarray:
     heights: thickness of each row, (lines, rows), mm.
     """
     shares = np.round(heights / heights.sum(axis=1, keepdims=True), 12)
-    return np.stack([_through_wall(tuple(line))[[0, -1]] for line in shares.tolist()], axis=1)
+    lines = [tuple(line) for line in shares.tolist()]
+    ends = {line: _through_wall(line)[[0, -1]] for line in set(lines)}
+    return np.stack([ends[line] for line in lines], axis=1)
 
 
 def _line(metal: np.ndarray, side: int) -> np.ndarray:

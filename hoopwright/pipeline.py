@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
 from hoopwright.case.model import Case
 from hoopwright.checks import Margin, Progress, Stage, evidence_of, no_progress, worst_first
@@ -11,13 +12,12 @@ from hoopwright.comparison import Comparison, compare
 from hoopwright.discretisation import MAX_NODES, MAX_REFINED_NODES, usual_resolution
 from hoopwright.fem import MeshSizeError
 from hoopwright.one_thread import one_thread
-from hoopwright.pressing.contradiction import lowered_by_readings, read_otherwise
-from hoopwright.pressing.force_travel import case_force_travel
-from hoopwright.pressing.inference import InferredFit, has_readings, infer_fit
-from hoopwright.pressing.misfit_words import misfit_phrase
 from hoopwright.rows.judging import checks, judged
 from hoopwright.sizing.margin_curves import Interval, margin_intervals
 from hoopwright.study import CaseStudy
+
+if TYPE_CHECKING:
+    from hoopwright.pressing.inference import InferredFit
 
 # Where the numerical error could change the sign of a margin, the mesh is refined by this factor, at most
 # this many times.
@@ -62,7 +62,11 @@ class Results:
     def shape_read(self) -> str:
         """How the shape of a press log contradicts the case, in a few words; "" where it does not."""
         found = None if self.readings is None else self.readings.misfit
-        return "" if found is None else misfit_phrase(found)
+        if found is None:
+            return ""
+        from hoopwright.pressing.misfit_words import misfit_phrase
+
+        return misfit_phrase(found)
 
     @property
     def trusted(self) -> bool:
@@ -99,18 +103,14 @@ def check_case(case: Case, progress: Progress = no_progress) -> Results:
 
 
 def _against_readings(results: Results) -> Results:
-    """The results with what was read at the press; where that contradicts them, every row is in doubt, and
-    those are that hold only on a force to slide it which the reading does not show."""
-    case, study = results.case, results.study
-    if not has_readings(case):
+    """The results with what was read at the press."""
+    if not results.case.press.has_readings:
         return results
-    found = infer_fit(case, study, case_force_travel(study), with_margins=False)
-    if found is None:
-        return results
-    if not found.contradicted:
-        rows = lowered_by_readings(results.margins, case, study, found)
-        return replace(results, readings=found, margins=rows)
-    return replace(results, readings=found, margins=read_otherwise(results.margins))
+    # what readings are held against takes time to load, and most checks are of joints not pressed yet
+    from hoopwright.pressing.contradiction import against_readings
+
+    rows, found = against_readings(results.margins, results.case, results.study)
+    return replace(results, margins=rows, readings=found)
 
 
 def _worth_refining(cell: Margin, errors: Mapping[tuple[str, Stage], float]) -> bool:

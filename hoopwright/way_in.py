@@ -228,9 +228,7 @@ class WayIn:
     def _keeps(self, travel: float, mesh: Discretisation) -> bool:
         """Whether a mesh of the search is asked for again: by the force–travel curve, where there are
         readings to hold against it. Most are used once."""
-        press = self.case.press
-        read = press.log or press.observed_peak is not None or press.observed_gauge_MPa is not None
-        return bool(read) and travel in self.travels and mesh.nodes <= MAX_CACHED_NODES
+        return self.case.press.has_readings and travel in self.travels and mesh.nodes <= MAX_CACHED_NODES
 
     def _again(self, shift: float, first: Survey) -> Survey:
         """The local maxima of a first survey, at another interference."""

@@ -152,6 +152,7 @@ BAD = {
     "land beyond the shell": (lands("80 mm", "80 mm"), "[shell] bore: land 2 ends at 73 mm (2.874 in), not after its start"),
     "no shell wall": (edit('outside_diameter = "44 mm"', 'outside_diameter = "39 mm"'), "[shell] bore: no wall at z = 0 mm (0 in): the bore is 39 mm (1.5354 in) and the outside is 39 mm"),
     "no sleeve wall": (edit('"34.9 mm"', '"39.5 mm"'), "[sleeve] bore: no wall"),
+    "proud in another word": (edit('length = "73 mm"', 'length = "73 mm"\nproud = "abc"'), '[sleeve] proud = "abc": not a known proud end; write "stays" or "faced"'),
     "sleeve too long": (edit('length = "73 mm"', 'length = "80 mm"'), "[sleeve] proud: missing, and the sleeve reaches 7 mm beyond the shell's right face"),
     "sleeve starts outside": (edit('length = "73 mm"', 'length = "70 mm"\nstart = "-2 mm"'), "[sleeve] proud: missing, and the sleeve reaches 2 mm beyond the shell's left face"),
     "chamfers eat the sleeve": (edit('length = "73 mm"', 'length = "73 mm"\nchamfer_left = "80 mm"'), "[sleeve] chamfer_left: the chamfers leave nothing of the 73 mm"),

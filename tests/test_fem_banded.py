@@ -31,6 +31,19 @@ def test_the_banded_solution_equals_the_dense_solution(loads):
     assert factorise(matrix, ordered=True).solve(rhs) == pytest.approx(wanted, rel=1e-9)
 
 
+@pytest.mark.parametrize("first", [[0, 3, 4, 17, 22], [21, 22], []])
+def test_the_compliance_of_one_of_two_bodies_equals_the_dense_inverse(first):
+    dense = positive_definite(40, 5)
+    dense[:23, 23:] = dense[23:, :23] = 0.0  # two bodies, of 23 and 17 unknowns
+    matrix = csc_matrix(dense)
+    factor = BandPattern.from_matrix(matrix).factor(matrix.data)
+    inverse = np.linalg.inv(dense)
+    for rows, unknowns in ((range(23), first), (range(23, 40), [23 + k for k in first if k < 17])):
+        found = factor.gram(np.array(unknowns, dtype=int), rows)
+        assert found == pytest.approx(inverse[np.ix_(unknowns, unknowns)], rel=1e-9)
+        assert np.array_equal(found, found.T)
+
+
 def test_a_matrix_that_is_not_positive_definite_is_rejected():
     dense = positive_definite(12, 3)
     dense[4, 4] = -1.0

@@ -195,3 +195,15 @@ def test_a_point_off_the_seat_has_no_factor():
     assert factors_at(found, "shell", spot_of(field, "shell", service)) == {}
     field[0, 0, 3, 3] = 2.0
     assert factors_at(found, "shell", spot_of(field, "shell", service)) == {FRETTING: 0.45}
+
+
+def test_of_places_that_are_alike_but_for_rounding_the_first_is_told():
+    service = evidence().study.service.solutions["stuck"][0]
+    field = np.ones((1, *service.walls["shell"].stress.shape[1:-1]))
+    field[0, 1, 3, 5] = 1.0 + 1e-12
+    spot = spot_of(field, "shell", service)
+    assert (spot.surface, spot.z) == ("bore", float(service.walls["shell"].z[0]))
+    field[0, 1, 3, 5] = 1.0 + 1e-6
+    assert spot_of(field, "shell", service).surface == "outside"
+    field[0, 1, 3, 5] = np.nan  # is not passed over
+    assert np.isnan(spot_of(field, "shell", service).value)

@@ -165,6 +165,23 @@ def test_lengths_for_a_standing_start_need_one():
     assert parse_case(toml(document)).without_effect == ()
 
 
+def test_a_factor_on_thread_roots_has_its_effect_on_threads_cut_after_pressing():
+    document = tomllib.loads(starter_text("crank-shell", "metric"))
+    document.setdefault("fatigue", {})["thread_notch_factor"] = 3.0
+    threaded = document["sleeve"]["bore"]
+    assert any("thread" in zone for zone in threaded)
+    assert parse_case(toml(document)).without_effect == ()
+    for zone in threaded:
+        if "thread" in zone:
+            zone.pop("cut_pitch_diameter", None)
+            zone |= {"bored_after": zone.pop("thread"), "diameter": "30 mm"}
+    assert parse_case(toml(document)).without_effect == ()
+    del document["cups"], document["sleeve"]["bore"]
+    document["sleeve"]["bore_diameter"] = "30 mm"
+    (notice,) = (one for one in parse_case(toml(document)).without_effect if one.table == "[fatigue]")
+    assert notice.key == "thread_notch_factor"
+
+
 def test_a_key_at_its_default_is_no_matter():
     document = slipping_in()
     document["press"] |= {"restart_ratio": 1.3, "gauge_accuracy": 0.016}

@@ -13,7 +13,6 @@ from hoopwright.case.model import Case
 from hoopwright.display import Units, margin_text, percent_text
 from hoopwright.left_out import left_out, with_grounds_named
 from hoopwright.pipeline import Results, check_case
-from hoopwright.pressing.inference import has_readings
 from hoopwright.sizing.plan import SizePlan
 from hoopwright.suspected import open_suspects
 from hoopwright.verdict import VerdictState, conclusion
@@ -23,8 +22,8 @@ NEVER = (
     "not there, and they fret loose."
 )
 PRESSED = (
-    "The case gives readings of the press, so it has been pressed in: nothing can be cut without pressing "
-    "it out first, and then both parts are to be read again."
+    "The case gives readings of the press, or a proof, so it has been pressed in: nothing can be cut "
+    "without pressing it out first, and then both parts are to be read again."
 )
 
 
@@ -71,10 +70,11 @@ def came_out(plan: SizePlan, units: Units, results: Results | None = None) -> Ca
         as_it_is = replace(as_it_is, state="fails", why=why)
     if open_suspects(case):
         return _not_known(case, as_it_is)
-    if as_it_is.good or as_it_is.state == "contradicted" or has_readings(case):
+    pressed = case.press.has_readings or case.proof is not None
+    if as_it_is.good or as_it_is.state == "contradicted" or pressed:
         said = conclusion(results)
         verdict = f"Press it as it is. {said}" if as_it_is.good else as_it_is.why or said
-        note = PRESSED if has_readings(case) else ""
+        note = PRESSED if pressed else ""
         return CameOut(as_it_is, (), (as_it_is,), (), with_grounds_named(case, verdict), note=note)
     parts = FinishedParts(case, plan.study, plan.window, units)
     ways = _ways(parts, as_it_is)

@@ -89,11 +89,13 @@ class DemandInput:
 @dataclass(frozen=True)
 class ProofInput:
     """What the pressed joint was loaded with on the bench. push: N; torque: N·mm; one of them is None.
-    slipped: whether it moved."""
+    slipped: whether it moved. left: share of what was computed that a slip has left, where another joint is
+    judged by it; None for the joint that was loaded, which holds no more than the load."""
 
     push: float | None
     torque: float | None
     slipped: bool
+    left: float | None = None
 
 
 @dataclass(frozen=True)

@@ -61,6 +61,11 @@ class Press:
     heat: PressHeat = PressHeat()
 
     @property
+    def has_readings(self) -> bool:
+        """Whether a log, or a peak, of its pressing was read."""
+        return bool(self.log) or self.observed_peak is not None or self.observed_gauge_MPa is not None
+
+    @property
     def slips_in(self) -> bool:
         """Whether the sleeve slips in by heat or cold instead of being pushed."""
         return self.method == "heat"

@@ -28,6 +28,9 @@ MAX_TEXT_LENGTH = 4000
 ZERO_WIDTH_JOINERS = "\u200c\u200d"
 """Zero-width non-joiner and joiner: invisible, but part of some scripts and pictographs."""
 
+FEW_OPTIONS = 6
+"""Of a choice: all of them are told where none is close to what was written."""
+
 
 class Table:
     """One table of the file.
@@ -209,8 +212,10 @@ class Table:
             return None
         if isinstance(raw, str) and raw in key.options:
             return key.options[raw]
-        close = _close_matches(raw, known) if isinstance(raw, str) else []
-        names = close or (known if len(known) <= 6 else [])
+        few = len(known) <= FEW_OPTIONS
+        # of few, what is hardly alike is not what was meant: all are told instead
+        close = _close_matches(raw, known, 0.6 if few else 0.5) if isinstance(raw, str) else []
+        names = close or (known if few else [])
         advice = "write " + " or ".join(f'"{name}"' for name in names) if names else ""
         self.fault(
             key.name, f"not a known {key.what}", "; ".join(part for part in (advice, key.see) if part)
@@ -297,10 +302,10 @@ def _range_error(
     return None if sound else "must be " + " and ".join(part for part in (low, high) if part)
 
 
-def _close_matches(word: str, known: list[str]) -> list[str]:
+def _close_matches(word: str, known: list[str], cutoff: float = 0.5) -> list[str]:
     """Known words close to the one written, nearest first, ignoring case."""
     by_lower_case = {name.lower(): name for name in known}
-    near = difflib.get_close_matches(word[:60].lower(), by_lower_case, n=3, cutoff=0.5)
+    near = difflib.get_close_matches(word[:60].lower(), by_lower_case, n=3, cutoff=cutoff)
     return [by_lower_case[name] for name in near]
 
 

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import combinations
 from math import floor, log10, prod
-from typing import NamedTuple
 
 import numpy as np
 
@@ -22,13 +21,13 @@ from hoopwright.checks.service_rows import (
     where_of,
 )
 from hoopwright.clamp_edges import unjudged_under_loads
-from hoopwright.estimate import Estimate
+from hoopwright.estimate import SERVICE, Estimate, from_meshes
 from hoopwright.fit import FitSolution
 from hoopwright.loads.cases import Cycle
 from hoopwright.service.cyclic import CyclicField
 from hoopwright.service.fatigue_strength import FatigueStrength, fatigue_strength_of
 from hoopwright.service.miner import Spectrum
-from hoopwright.service.study import ServiceSolution, Spot, Superposed, fit_surfaces, spot_of
+from hoopwright.service.study import ServiceSolution, ServiceStudy, Spot, Superposed, fit_surfaces, spot_of
 
 Criterion = Callable[[CyclicField, np.ndarray, FatigueStrength, np.ndarray | None], np.ndarray]
 CRITERIA: dict[str, Criterion] = {"Sines": CyclicField.sines, "Walker": CyclicField.walker}
@@ -75,7 +74,7 @@ def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
     found = governing_fatigue(evidence, body, criterion)
     assert found is not None
     superposed, leading, damage = found.superposed, found.leading, found.damage
-    weighted, spot = superposed.estimate(found.repeated.reader(leading.count))
+    weighted, spot = found.estimate
     local = factors_at(evidence, body, spot)
     demand = prod(local.values()) * weighted
     lowered = "".join(f", {name} {value:.3g}" for name, value in local.items())
@@ -109,13 +108,15 @@ def _fatigue(evidence: Evidence, body: str, criterion: str) -> Margin:
     return row_of([doubtful_if_joint_opens(evidence, margin)])
 
 
-class GoverningFatigue(NamedTuple):
-    """What governs a row: all that repeats, the fit and joint condition, and what every load adds to
-    Miner's sum at the worst point."""
+@dataclass(frozen=True)
+class GoverningFatigue:
+    """What governs a row: all that repeats, the fit and joint condition, what every load adds to Miner's
+    sum at the worst point, and the amplitude there, MPa, with its place on the finest mesh."""
 
     repeated: Repeated
     superposed: Superposed
     damage: np.ndarray
+    estimate: tuple[Estimate, Spot]
 
     @property
     def leading(self) -> Cycle:
@@ -125,7 +126,7 @@ class GoverningFatigue(NamedTuple):
     @property
     def spot(self) -> Spot:
         """Where, on the finest mesh."""
-        return self.repeated.reader(self.leading.count)(*self.superposed.finest)
+        return self.estimate[1]
 
 
 def governing_fatigue(evidence: Evidence, body: str, criterion: str) -> GoverningFatigue | None:
@@ -137,13 +138,11 @@ def governing_fatigue(evidence: Evidence, body: str, criterion: str) -> Governin
     if isinstance(strength, str) or isinstance(cycles, str):
         return None
     repeated = Repeated(body, criterion, strength, cycles, evidence)
-    found = service.worst(
-        f"{body} fatigue {criterion}",
-        evidence.anywhere(evidence.loaded),
-        repeated.reader(cycles[-1].count),
-        joint_conditions=joint_conditions(evidence),
-    )
-    return GoverningFatigue(repeated, found, repeated.damage_at_worst(*found.finest))
+    counts = tuple((one.name, one.count) for one in cycles)
+    # with the case itself, which is kept beside what is found, as its number is its own while it lives
+    key = "fatigue", body, criterion, counts, id(evidence.case), evidence.least, evidence.greatest
+    found, _ = evidence.study.cached(key, lambda: (repeated.governing(service), evidence.case))
+    return GoverningFatigue(repeated, *found)
 
 
 @dataclass(frozen=True)
@@ -156,23 +155,37 @@ class Repeated:
     cycles: tuple[Cycle, ...]
     evidence: Evidence
 
+    def governing(self, service: ServiceStudy) -> tuple[Superposed, np.ndarray, tuple[Estimate, Spot]]:
+        """What governs over all states under load, as in GoverningFatigue."""
+        found = service.worst(
+            f"{self.body} fatigue {self.criterion}",
+            self.evidence.anywhere(self.evidence.loaded),
+            self.reader(self.cycles[-1].count),
+            joint_conditions=joint_conditions(self.evidence),
+        )
+        finest = self.spectrum(*found.finest)
+        worst = int(np.argmax(finest.amplitude(self.strength, self.cycles[-1].count)))
+        damage = np.array([one.flat[worst] for one in finest.damage(self.strength)])
+        count = self.cycles[int(np.argmax(damage))].count
+        spot = self.spot(finest, found.service[0], count)
+        others = (self.reader(count)(*mesh).value for mesh in found.meshes[1:])
+        return found, damage, (from_meshes(spot.value, *others, kind=SERVICE), spot)
+
     def reader(self, count: float) -> Callable[[FitSolution, ServiceSolution], Spot]:
         """A function that finds the greatest amplitude that does the damage of all loads in so many
         cycles, over the share of the strength that is left where it acts."""
 
         def read(fit: FitSolution, solution: ServiceSolution) -> Spot:
-            field = self._spectrum(fit, solution).amplitude(self.strength, count)
-            return spot_of(field[None], self.body, solution)
+            return self.spot(self.spectrum(fit, solution), solution, count)
 
         return read
 
-    def damage_at_worst(self, fit: FitSolution, solution: ServiceSolution) -> np.ndarray:
-        """What every load adds to Miner's sum at the worst point."""
-        spectrum = self._spectrum(fit, solution)
-        worst = int(np.argmax(spectrum.amplitude(self.strength, self.cycles[-1].count)))
-        return np.array([one.flat[worst] for one in spectrum.damage(self.strength)])
+    def spot(self, spectrum: Spectrum, solution: ServiceSolution, count: float) -> Spot:
+        """The same, of amplitudes that are known."""
+        return spot_of(spectrum.amplitude(self.strength, count)[None], self.body, solution)
 
-    def _spectrum(self, fit: FitSolution, solution: ServiceSolution) -> Spectrum:
+    def spectrum(self, fit: FitSolution, solution: ServiceSolution) -> Spectrum:
+        """Equivalent amplitudes of all loads at the points of the wall."""
         left = shares(self.evidence, self.body, solution.walls[self.body])
 
         def amplitude(*cycles: Cycle) -> np.ndarray:

@@ -52,7 +52,10 @@ def grip(evidence: Evidence, temperature_rise: float) -> Grip:
     found, left = computed_grip(evidence, temperature_rise), left_by_proof(evidence)
     if left == 1.0:
         return found
-    note = f"the joint slipped at the load of [proof]: {100.0 * left:.3g} % of what was computed is left"
+    proof = evidence.case.proof
+    before = "" if proof is None or proof.left is None else " with the sleeve before this one"
+    share = f"{100.0 * left:.3g} % of what was computed is left"
+    note = f"the joint{before} slipped at the load of [proof]: {share}"
     return replace(
         found,
         force=found.force * left,
@@ -76,6 +79,8 @@ def left_by_proof(evidence: Evidence) -> float:
     proof = evidence.case.proof
     if proof is None or not proof.slipped:
         return 1.0
+    if proof.left is not None:
+        return proof.left
     bench = computed_grip(evidence, evidence.bench)
     load, computed = (proof.torque, bench.torque) if proof.push is None else (proof.push, bench.force)
     assert load is not None

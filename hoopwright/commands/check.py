@@ -36,17 +36,19 @@ def add(commands: argparse._SubParsersAction) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
+    from hoopwright import status
     from hoopwright.case.read import read_case
     from hoopwright.display import Units
-    from hoopwright.interface import checked, solving
+    from hoopwright.document.check import document
+    from hoopwright.interface import solving
     from hoopwright.pipeline import check_case
     from hoopwright.record.progress import on_terminal, waiting
 
     case = read_case(args.case)
     with waiting(f"checking {args.case}"), solving(case.file):
         results = check_case(case)
-        found = checked(results)
-    units, shown = Units(args.units or case.units), found.document()
+        shown = document(results)
+    units = Units(args.units or case.units)
     if args.json:
         print_json(args, shown)
     else:
@@ -68,7 +70,7 @@ def run(args: argparse.Namespace) -> int:
         finally:
             progress("")
         print(f"written: {where}", file=sys.stderr)
-    return found.status
+    return status.BY_STATE[shown["state"]]
 
 
 def _workings(shown: dict[str, Any], units: Units, args: argparse.Namespace) -> str:

@@ -4,11 +4,13 @@ other, nothing that rests on them holds."""
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from hoopwright.case.model import Case
-from hoopwright.checks import Margin, doubted
+from hoopwright.checks import Margin, doubted, evidence_of
+from hoopwright.checks.grip import left_by_proof
 from hoopwright.pressing.force_travel import case_force_travel
-from hoopwright.pressing.inference import InferredFit, has_readings, infer_fit, margins_with
+from hoopwright.pressing.inference import InferredFit, infer_fit, margins_with
 from hoopwright.study import CaseStudy
 
 READ_OTHERWISE = "what was read at the press contradicts the sizes and the friction given"
@@ -16,13 +18,35 @@ READ_OTHERWISE = "what was read at the press contradicts the sizes and the frict
 READ_LESS = "by what was read at the press it may take less force to slide the sleeve than this counts on"
 
 
-def readings_contradict(case: Case, study: CaseStudy) -> bool:
-    """Whether the case gives a press log or a reading that contradicts it. Raises CaseError for a faulty
-    log."""
-    if not has_readings(case):
-        return False
+def against_readings(
+    rows: Iterable[Margin], case: Case, study: CaseStudy
+) -> tuple[tuple[Margin, ...], InferredFit | None]:
+    """The rows of the joint as the case has it, in doubt where what was read at the press does not bear
+    them out: all of them where it contradicts the case. Beside them what was read, None where nothing was.
+    Raises CaseError for a faulty log."""
+    if not case.press.has_readings:
+        return tuple(rows), None
     found = infer_fit(case, study, case_force_travel(study), with_margins=False)
-    return found is not None and found.contradicted
+    if found is None:
+        return tuple(rows), None
+    if found.contradicted:
+        return read_otherwise(rows), found
+    return lowered_by_readings(rows, case, study, found), found
+
+
+def for_another_sleeve(case: Case, study: CaseStudy, found: InferredFit | None) -> Case:
+    """The case as another sleeve in this shell is judged: by no more friction than was read as this one was
+    pressed in, and by no greater share of what is computed than a slip at the load of [proof] leaves of
+    this joint. That load itself bounds this joint alone."""
+    proof = case.proof
+    if proof is not None and proof.slipped:
+        case = replace(case, proof=replace(proof, left=left_by_proof(evidence_of(case, study))))
+    least = None if found is None else found.least_friction
+    if least is None:
+        return case
+    _, high = case.pressing_friction
+    lowered = replace(case, press=replace(case.press, friction_low=least, friction_high=high))
+    return replace(lowered, fit=replace(case.fit, friction_low=least)) if case.one_friction else lowered
 
 
 def read_otherwise(rows: Iterable[Margin]) -> tuple[Margin, ...]:
@@ -33,10 +57,11 @@ def read_otherwise(rows: Iterable[Margin]) -> tuple[Margin, ...]:
 def lowered_by_readings(
     rows: Iterable[Margin], case: Case, study: CaseStudy, found: InferredFit
 ) -> tuple[Margin, ...]:
-    """The rows, in doubt where they hold but would not with the force to slide it that was read."""
+    """The rows, in doubt where they hold but, with the force to slide it that was read, would not, or not
+    beyond doubt."""
     if found.least_friction is None:
         return tuple(rows)
-    fails = {row.id for row in margins_with(case, study, found) if row.state == "fails"}
+    read = {row.id: row.state for row in margins_with(case, study, found)}
     return tuple(
-        doubted(row, READ_LESS) if row.id in fails and row.state == "holds" else row for row in rows
+        doubted(row, READ_LESS) if row.state == "holds" and read[row.id] != "holds" else row for row in rows
     )

@@ -149,12 +149,6 @@ def readings_along(case: Case, travel: np.ndarray, force: np.ndarray) -> Reading
     )
 
 
-def has_readings(case: Case) -> bool:
-    """Whether the case gives a log or a peak of its pressing."""
-    press = case.press
-    return bool(press.log) or press.observed_peak is not None or press.observed_gauge_MPa is not None
-
-
 def infer_fit(
     case: Case, study: CaseStudy, force_travel: ForceTravel, *, with_margins: bool = True
 ) -> InferredFit | None:
@@ -377,4 +371,8 @@ def margins_with(case: Case, study: CaseStudy, found: InferredFit) -> tuple[Marg
     if found.posterior is None:
         return ()
     sizes, _ = _limits(case, study, found.posterior)
-    return worst_first(judged(Evidence(case_as_read(case, study, found), study, *sizes)))
+    study.forget()  # what checks have found is of the friction of the case, and what they find now is not
+    try:
+        return worst_first(judged(Evidence(case_as_read(case, study, found), study, *sizes)))
+    finally:
+        study.forget()

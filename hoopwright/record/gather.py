@@ -10,16 +10,15 @@ from hoopwright.entry import entry_side
 from hoopwright.errors import CaseError
 from hoopwright.one_thread import one_thread
 from hoopwright.pipeline import Results
-from hoopwright.pressing.contradiction import READ_OTHERWISE
+from hoopwright.pressing.contradiction import READ_OTHERWISE, for_another_sleeve
 from hoopwright.pressing.plan import PressPlan, press_plan
 from hoopwright.record.progress import Progress
-from hoopwright.rows.judging import checks
 from hoopwright.shop_sheet.plan import SheetPlan, sheet_plan
 from hoopwright.sizing.boring_plan import boring_plan
 from hoopwright.sizing.finished import both_finished
-from hoopwright.sizing.plan import SizePlan, cut_last
+from hoopwright.sizing.plan import SizePlan, cut_last, window_of_another
 from hoopwright.sizing.turn_to import Decision, TurnTo, decide, turn_to
-from hoopwright.sizing.window import Window, find_window, withheld_window
+from hoopwright.sizing.window import Window, withheld_window
 
 
 @dataclass(frozen=True)
@@ -72,7 +71,10 @@ def _size_plan(results: Results, units: Units) -> SizePlan:
     it. The window is withheld where what was read at the press contradicts the case."""
     case, study = replace(results.case, units=units.system), results.study
     contradicted = results.contradicted_by_readings
-    window = withheld_window(study, READ_OTHERWISE) if contradicted else find_window(case, study, checks())
+    another = case if contradicted else for_another_sleeve(case, study, results.readings)
+    window = (
+        withheld_window(study, READ_OTHERWISE) if contradicted else window_of_another(case, study, another)
+    )
     finished = both_finished(case, study)
     decision = decide(case, study, window) if finished and not contradicted else None
     bands = (

@@ -40,6 +40,9 @@ if TYPE_CHECKING:
 
 JOINT_CONDITIONS = ("sliding", "stuck")
 
+ROUNDING = 1e-9
+"""Relative difference of two stresses that is rounding."""
+
 ROW_SHARE = 0.5
 """Elements through the wall, as a share of those of the fit. Along z, fit and service have the same lines
 and are added line by line; through the wall, service stress is nearly linear."""
@@ -316,7 +319,11 @@ def spot_of(field: np.ndarray, body: str, service: ServiceSolution, *, first_cas
         loaded = np.arange(first_case, first_case + len(field)) < len(wall.stress) - 1
         unjudged = loaded[:, None] & service.edges.beside(wall.z)
         field = np.where(unjudged[:, None, :, None], -np.inf, field)
-    case, surface, line, angle = np.unravel_index(int(np.argmax(field)), field.shape)
+    top = int(np.argmax(field))
+    # of places and instants that are alike by symmetry the first, not the one that rounding lifts
+    alike = field.ravel() >= field.flat[top] - ROUNDING * abs(field.flat[top])
+    first = int(np.argmax(alike)) if alike[top] else top
+    case, surface, line, angle = np.unravel_index(first, field.shape)
     value, theta = between_angles(field[case, surface, line], wall.theta, int(angle))
     return Spot(
         value,

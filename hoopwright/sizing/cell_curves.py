@@ -9,7 +9,7 @@ are interpolated linearly, and their quotient is the margin.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import isfinite
 from typing import Literal
@@ -17,15 +17,21 @@ from typing import Literal
 import numpy as np
 
 from hoopwright.case.model import Case
-from hoopwright.checks import Margin, Stage, evidence_at, evidence_of
+from hoopwright.checks import Margin, Stage, doubted, evidence_at, evidence_of
 from hoopwright.discretisation import usual_resolution
 from hoopwright.estimate import Estimate
 from hoopwright.fit import Governing
 from hoopwright.geometry.validation import MAX_RELATIVE_INTERFERENCE
 from hoopwright.one_thread import one_thread
-from hoopwright.pressing.contradiction import READ_OTHERWISE, read_otherwise, readings_contradict
-from hoopwright.rows.judging import checks, judged
-from hoopwright.sizing.window import MIN_INTERFERENCE, Window, find_window, withheld_window
+from hoopwright.pressing.contradiction import (
+    READ_LESS,
+    READ_OTHERWISE,
+    against_readings,
+    for_another_sleeve,
+)
+from hoopwright.rows.judging import judged
+from hoopwright.sizing.plan import window_of_another
+from hoopwright.sizing.window import MIN_INTERFERENCE, Window, withheld_window
 from hoopwright.study import CaseStudy
 
 TOLERANCE = 0.02
@@ -103,14 +109,17 @@ def cell_curves(case: Case) -> CellCurves:
     Raises fem.MeshError or fem.SolveError when the model cannot be meshed or solved.
     """
     study = CaseStudy(case, usual_resolution(case))
-    own = judged(evidence_of(case, study))
-    contradicted = readings_contradict(case, study)
-    window = withheld_window(study, READ_OTHERWISE) if contradicted else find_window(case, study, checks())
+    own, read = against_readings(judged(evidence_of(case, study)), case, study)
+    contradicted = read is not None and read.contradicted
+    another = case if contradicted else for_another_sleeve(case, study, read)
+    window = (
+        withheld_window(study, READ_OTHERWISE) if contradicted else window_of_another(case, study, another)
+    )
     anchors = _anchors(study, window)
     fine = {0.0: own} | {shift: _afresh(study, shift) for shift in anchors if shift}
-    if contradicted:
-        fine = {shift: read_otherwise(rows) for shift, rows in fine.items()}
-    grid = _Grid(study, {shift: _by_key(rows) for shift, rows in fine.items()}, contradicted=contradicted)
+    doubts = {row.id: READ_OTHERWISE for row in own if contradicted}
+    doubts |= {row.id: READ_LESS for row in own if row.doubt == READ_LESS}
+    grid = _Grid(study, {shift: _by_key(rows, doubts) for shift, rows in fine.items()}, doubts)
     grid.refine(_first_shifts(study, window, anchors))
     return _curves(case, study, window, grid)
 
@@ -119,8 +128,8 @@ class _Grid:
     """Cells at shifts of the interference: on the coarsest mesh, corrected by what all meshes give at the
     anchors."""
 
-    def __init__(self, study: CaseStudy, fine: dict[float, Cells], *, contradicted: bool) -> None:
-        self._study, self._fine, self._contradicted = study, fine, contradicted
+    def __init__(self, study: CaseStudy, fine: dict[float, Cells], doubts: Mapping[str, str]) -> None:
+        self._study, self._fine, self._doubts = study, fine, doubts
         self._coarsest = study.coarsest_only()
         self._coarsest.governing = Governing()  # another state may govern at another interference
         self._coarse: dict[float, Cells] = {}
@@ -147,8 +156,7 @@ class _Grid:
         return [0.5 * (at[k] + at[k + 1]) for k in sorted(worth_it, key=order)]
 
     def _solve(self, shift: float) -> None:
-        rows = _afresh(self._coarsest, shift)
-        self._coarse[shift] = _by_key(read_otherwise(rows) if self._contradicted else rows)
+        self._coarse[shift] = _by_key(_afresh(self._coarsest, shift), self._doubts)
 
     @property
     def shifts(self) -> list[float]:
@@ -244,8 +252,11 @@ def _afresh(study: CaseStudy, shift: float) -> tuple[Margin, ...]:
     return judged(evidence_at(study.case, study, shift - half, shift + half))
 
 
-def _by_key(rows: Sequence[Margin]) -> Cells:
-    return {(cell.id, cell.stage): cell for row in rows for cell in row.cells}
+def _by_key(rows: Sequence[Margin], doubts: Mapping[str, str]) -> Cells:
+    """The cells of the rows, in doubt at every interference where what was read at the press puts the row
+    in doubt as it was pressed. doubts: by row."""
+    told = (doubted(row, doubts[row.id]) if row.id in doubts else row for row in rows)
+    return {(cell.id, cell.stage): cell for row in told for cell in row.cells}
 
 
 def _curves(case: Case, study: CaseStudy, window: Window, grid: _Grid) -> CellCurves:

@@ -186,10 +186,11 @@ def _steps_to_halve(at: list[float], row: dict[float, Margin]) -> list[float]:
 def _interpolated(x: np.ndarray, at: np.ndarray, value: np.ndarray) -> np.ndarray:
     if len(at) < 2 or not _varies(value):
         return np.full(np.shape(x), value[0])
-    inside = np.interp(x, at, value)
-    below = value[0] + (x - at[0]) * (value[1] - value[0]) / (at[1] - at[0])
-    above = value[-1] + (x - at[-1]) * (value[-1] - value[-2]) / (at[-1] - at[-2])
-    return np.where(x < at[0], below, np.where(x > at[-1], above, inside))
+    found = np.interp(x, at, value)
+    below, above = np.flatnonzero(x < at[0]), np.flatnonzero(x > at[-1])
+    found[below] = value[0] + (x[below] - at[0]) * (value[1] - value[0]) / (at[1] - at[0])
+    found[above] = value[-1] + (x[above] - at[-1]) * (value[-1] - value[-2]) / (at[-1] - at[-2])
+    return found
 
 
 def _varies(value: np.ndarray) -> bool:

@@ -9,7 +9,12 @@ from hoopwright.checks import evidence_of, worst_first
 from hoopwright.checks.margin import Margin
 from hoopwright.discretisation import usual_resolution
 from hoopwright.one_thread import one_thread
-from hoopwright.pressing.contradiction import READ_OTHERWISE, read_otherwise, readings_contradict
+from hoopwright.pressing.contradiction import (
+    READ_LESS,
+    READ_OTHERWISE,
+    against_readings,
+    for_another_sleeve,
+)
 from hoopwright.rows.judging import checks, judged
 from hoopwright.sizing.boring_plan import BoringPlan, boring_plan
 from hoopwright.sizing.finished import both_finished, sleeve_is_turned
@@ -42,6 +47,13 @@ class SizePlan:
         return bool(self.window.withheld)
 
     @property
+    def in_doubt_as_pressed(self) -> bool:
+        """Whether the joint as it was pressed does not hold beyond doubt by what was read then, or slipped
+        at its proof load: what is to be cut is another sleeve."""
+        proof = self.case.proof
+        return (proof is not None and proof.slipped) or any(row.doubt == READ_LESS for row in self.margins)
+
+    @property
     def can_be_cut(self) -> bool:
         """Whether every band holds a size that the gauge can show."""
         return self.turn_to is not None and self.turn_to.makeable
@@ -52,6 +64,13 @@ def cut_last(case: Case, study: CaseStudy) -> str:
     return "shell" if sleeve_is_turned(case, study) else "sleeve"
 
 
+def window_of_another(case: Case, study: CaseStudy, another: Case) -> Window:
+    """The window of another sleeve than the one that was pressed in. another: the case as that is judged,
+    the case itself where it differs in nothing."""
+    of_another = study if another is case else CaseStudy(another, study.resolution)
+    return find_window(another, of_another, checks())
+
+
 @one_thread()
 def size_case(case: Case, *, cut: str | None = None) -> SizePlan:
     """The size plan of a case. cut: the part that is cut last, "sleeve" or "shell"; None for the one that
@@ -60,16 +79,17 @@ def size_case(case: Case, *, cut: str | None = None) -> SizePlan:
     Raises fem.MeshError or fem.SolveError when the model cannot be meshed or solved.
     """
     study = CaseStudy(case, usual_resolution(case))
-    margins = worst_first(judged(evidence_of(case, study)))
-    if readings_contradict(case, study):
-        window, rows = withheld_window(study, READ_OTHERWISE), read_otherwise(margins)
-        return SizePlan(case, study, rows, window, None, None, boring_plan(case), ())
-    window = find_window(case, study, checks())
+    margins, read = against_readings(worst_first(judged(evidence_of(case, study))), case, study)
+    if read is not None and read.contradicted:
+        window = withheld_window(study, READ_OTHERWISE)
+        return SizePlan(case, study, margins, window, None, None, boring_plan(case), ())
+    another = for_another_sleeve(case, study, read)
+    window = window_of_another(case, study, another)
     finished = both_finished(case, study)
     bands = (
         None if window.empty or finished else turn_to(case, study, window, cut=cut or cut_last(case, study))
     )
     decision = decide(case, study, window) if finished else None
     doubted = any(c.margin.doubt for c in window.conflicts)  # no change of size settles a doubt
-    remedies = try_remedies(case, checks()) if window.empty and not doubted else ()
+    remedies = try_remedies(another, checks()) if window.empty and not doubted else ()
     return SizePlan(case, study, margins, window, bands, decision, boring_plan(case), remedies)

@@ -20,8 +20,13 @@ from hoopwright.geometry.land import Land, cylinder
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
 from hoopwright.left_out import keeps_from_holding
 from hoopwright.materials import Material
-from hoopwright.pressing.contradiction import READ_OTHERWISE, read_otherwise, readings_contradict
-from hoopwright.pressing.inference import has_readings
+from hoopwright.pressing.contradiction import (
+    READ_OTHERWISE,
+    against_readings,
+    for_another_sleeve,
+    read_otherwise,
+)
+from hoopwright.pressing.inference import InferredFit
 from hoopwright.rows.installed import installed_rows
 from hoopwright.rows.judging import checks, judged
 from hoopwright.sizing.thread_route import NO_MODEL, THREAD_LIMIT, thread_rows
@@ -38,6 +43,8 @@ State = Literal[
     "cannot be made",
 ]
 ORDER: tuple[State, ...] = get_args(State)
+SAME = 1e-6
+"""Difference of two sizes, mm, that is rounding."""
 ROUNDNESS_ASSUMED = "its bore is yet to be cut and taken as round"
 
 
@@ -116,8 +123,23 @@ def _side_by_side(case: Case, routes: Iterable[RouteInput]) -> tuple[RouteResult
     What was read at the press is of the joint as the case has it. Where it contradicts the case, sizes,
     friction or material are not what they are taken to be, and every route rests on those.
     """
-    contradicted = has_readings(case) and readings_contradict(case, CaseStudy(case, usual_resolution(case)))
-    return with_gaps([judge_route(case, route, contradicted=contradicted) for route in routes])
+    found, another = as_pressed(case)
+    contradicted = found is not None and found.contradicted
+    return with_gaps(
+        [judge_route(case, route, contradicted=contradicted, another=another) for route in routes]
+    )
+
+
+def as_pressed(case: Case) -> tuple[InferredFit | None, Case]:
+    """What was read as the joint of the case was pressed in, None where nothing was; and the case as
+    another sleeve is judged after that and after its proof."""
+    slipped = case.proof is not None and case.proof.slipped
+    if not (case.press.has_readings or slipped):
+        return None, case
+    study = CaseStudy(case, usual_resolution(case))
+    _, found = against_readings((), case, study)
+    contradicted = found is not None and found.contradicted
+    return found, case if contradicted else for_another_sleeve(case, study, found)
 
 
 def with_gaps(results: Sequence[RouteResult]) -> tuple[RouteResult, ...]:
@@ -154,24 +176,30 @@ def rank(result: RouteResult) -> tuple[int, int, float, float]:
     return apart, ORDER.index(state), -(least if least is not None else -9.0), -result.wall
 
 
-def judge_route(case: Case, route: RouteInput, *, contradicted: bool = False) -> RouteResult:
+def judge_route(
+    case: Case, route: RouteInput, *, contradicted: bool = False, another: Case | None = None
+) -> RouteResult:
     """Judge one route under the loads of the case.
 
     contradicted: what was read at the press contradicts the case; then all rows are in doubt, and no window
-    is given.
+    is given. another: the case as a sleeve is judged that is not the one pressed in; the case itself for
+    None.
     """
     if route.thread is not None:
         found = _threaded(case, route, route.thread)
     else:
-        found = _pressed(case, route, contradicted=contradicted)
+        found = _pressed(case, route, another or case, contradicted=contradicted)
     if not contradicted:
         return found
     return replace(found, margins=read_otherwise(found.margins), contradicted=True)
 
 
-def _pressed(case: Case, route: RouteInput, *, contradicted: bool) -> RouteResult:
-    """A route with a part pressed in."""
+def _pressed(case: Case, route: RouteInput, another: Case, *, contradicted: bool) -> RouteResult:
+    """A route with a part pressed in: the joint of the case, or another."""
     variant = route_case(case, route)
+    is_it = _is_the_joint(case, variant)
+    as_another = route_case(another, route)
+    variant = variant if is_it else as_another
     bore = max(b.greatest_diameter for b in variant.shell.bore)
     wall = _wall(case, bore)
     faults = [*shell_faults(variant.shell), *sleeve_faults(variant.sleeve)]
@@ -183,7 +211,11 @@ def _pressed(case: Case, route: RouteInput, *, contradicted: bool) -> RouteResul
     try:
         study = CaseStudy(variant, usual_resolution(case))
         margins = worst_first(judged(evidence_of(variant, study)))
-        window, best = _window(variant, study, contradicted=contradicted)
+        if is_it and not contradicted:
+            margins, _ = against_readings(margins, variant, study)
+        if is_it and another is not case:
+            study = CaseStudy(as_another, usual_resolution(case))
+        window, best = _window(study.case, study, contradicted=contradicted)
     except (MeshError, SolveError) as error:
         return RouteResult(route, bore, wall, (), None, f"not solved: {error}", makeable=False)
     except ValueError as error:  # raised where the loads of the case do not fit the part of the route
@@ -191,12 +223,42 @@ def _pressed(case: Case, route: RouteInput, *, contradicted: bool) -> RouteResul
     open_checks = [m.title for m in margins if m.margin is None]
     reasons = (
         f"not judged: {', '.join(open_checks)}" if open_checks else "",
-        _friction_of_its_metal(case, variant),
+        _friction_of_its_metal(case if is_it else another, variant),
+        "" if is_it else _by_what_was_found(case, another),
         ROUNDNESS_ASSUMED if is_out_of_round(case) and not is_out_of_round(variant) else "",
     )
     reason = "; ".join(part for part in reasons if part)
     missing = keeps_from_holding(variant, margins)
     return RouteResult(route, bore, wall, margins, window, reason, best=best, missing=missing)
+
+
+def _is_the_joint(case: Case, variant: Case) -> bool:
+    """Whether a route is the joint as the case has it, of which readings of the press and a proof are."""
+
+    def sizes(of: Case) -> list[float]:
+        lands = (*of.shell.bore, *of.sleeve.outside)
+        faces = (f for land in lands for f in (land.z_start, land.z_end))
+        diameters = (d for land in lands for d in (land.diameter_start, land.diameter_end))
+        return [*faces, *diameters]
+
+    ours, theirs = sizes(case), sizes(variant)
+    return (
+        variant.sleeve_material == case.sleeve_material
+        and variant.sleeve.bore == case.sleeve.bore
+        and len(ours) == len(theirs)
+        and all(abs(a - b) < SAME for a, b in zip(ours, theirs, strict=True))
+    )
+
+
+def _by_what_was_found(case: Case, another: Case) -> str:
+    """By what of the joint that was pressed another sleeve is judged, "" where by nothing."""
+    low, read = case.pressing_friction[0], another.pressing_friction[0]
+    slip = another.proof is not None and another.proof.left is not None
+    parts = (
+        f"friction from {read:.2g} on, as read at the press" if read < low else "",
+        "what the slip at the load of [proof] leaves counts" if slip else "",
+    )
+    return "; ".join(part for part in parts if part)
 
 
 def _friction_of_its_metal(case: Case, variant: Case) -> str:

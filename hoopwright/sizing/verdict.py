@@ -38,7 +38,8 @@ def _verdict(plan: SizePlan, units: Units) -> str:
             "given. Measure again before anything else is cut."
         )
     if plan.window.empty:
-        return f"Do not cut: no interference satisfies every check ({conflict_text(plan.window)})."
+        conflict = conflict_text(plan.window)
+        return f"Do not cut: no interference satisfies every check ({conflict}).{_as_pressed(plan)}"
     assert plan.turn_to is not None
     if not plan.turn_to.makeable:
         return not_makeable_text(plan.turn_to, plan.window, units)
@@ -47,9 +48,26 @@ def _verdict(plan: SizePlan, units: Units) -> str:
             "Do not cut yet: the size below counts that as it was read. Read there again, or write "
             f"confirmed = true at the station if it is so.{_missing(plan)}"
         )
-    what = "Turn the sleeve" if plan.turn_to.cut == "sleeve" else "Bore the shell"
-    width = min(b.high - b.low for b in plan.turn_to.bands)
-    return f"{what} to the size below: the band is {units.both(1e3 * width, 'um')} wide.{_missing(plan)}"
+    sleeve = "another sleeve" if plan.in_doubt_as_pressed else "the sleeve"
+    what = f"Turn {sleeve}" if plan.turn_to.cut == "sleeve" else "Bore the shell"
+    width = units.both(1e3 * min(b.high - b.low for b in plan.turn_to.bands), "um")
+    return f"{what} to the size below: the band is {width} wide.{_as_pressed(plan)}{_missing(plan)}"
+
+
+def _as_pressed(plan: SizePlan) -> str:
+    """What was found on the joint that is pressed, and how another is judged by it; "" where nothing."""
+    if not plan.in_doubt_as_pressed:
+        return ""
+    proof = plan.case.proof
+    if proof is not None and proof.slipped:
+        return (
+            " This joint slipped at the load of [proof]: another sleeve is judged by the share of what was "
+            "computed that this leaves."
+        )
+    return (
+        " This joint is in doubt by what was read at the press: another sleeve is judged by no more "
+        "friction than was read."
+    )
 
 
 def _missing(plan: SizePlan) -> str:

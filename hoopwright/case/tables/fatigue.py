@@ -11,6 +11,8 @@ from hoopwright.case.table import Table
 MAX_CYCLES = 10**12
 REPEATS = ("[service] pedalling_test or [[service.bearing]]",)
 """What brings a load that repeats."""
+THREADED = "[[sleeve.bore]] thread or [[sleeve.bore]] bored_after or [sleeve] bored_after"
+"""Threads are cut before pressing or after it."""
 _OWN = FatigueInput()
 
 
@@ -78,7 +80,7 @@ KEYS = TableKeys(
             3.0,
             "1 to 10",
             default=None,
-            needs=(*REPEATS, "[[sleeve.bore]] thread"),
+            needs=(*REPEATS, THREADED),
         ),
     ),
     tables=(_endurance_keys("shell"), _endurance_keys("sleeve")),
