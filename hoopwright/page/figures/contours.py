@@ -135,7 +135,7 @@ def _ends(fields: Sequence[Field]) -> Point:
 
 def _lines(field: Field, value: float) -> Iterator[list[Point]]:
     made = contour_generator(field.x, field.y, field.value, line_type=LineType.Separate)
-    for points in made.lines(value):
+    for points in made.lines(value) or ():
         yield [(float(x), float(y)) for x, y in points]
 
 

@@ -11,7 +11,8 @@ from hoopwright.page.fields import field
 from hoopwright.page.model import Bench, Document, Mark, Step
 from hoopwright.page.press_entry import ACTIONS
 from hoopwright.page.press_state import PressState, press_state
-from hoopwright.page.steps.common import Group, is_given, mark_of, together
+from hoopwright.page.steps.common import is_given, mark_of
+from hoopwright.page.steps.groups import Group, together
 from hoopwright.page.views.press import desk_of, desk_version, sheet_of
 from hoopwright.page.views.press_inference import found_of, heat_of
 from hoopwright.page.views.words import capital, typeset
