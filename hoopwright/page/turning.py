@@ -134,17 +134,13 @@ def finished_parts(bench: Bench, cut: LastCut | None) -> Iterator[Finished]:
     case = bench.case
     if case is None or cut is None:
         return
-    stored = [
-        one for one in restored(bench.asked.get(STORED, "")) if one.path.split(".")[-1] != "plus_minus"
-    ]
+    stored = [one for one in restored(bench.asked.get(STORED, "")) if "plus_minus" not in one.path]
     for part, done, words in (
         ("sleeve", cut.sleeve_cut, "Not turned yet"),
         ("shell", case.shell_bored is True, "Not bored yet"),
     ):
         if done:
-            sizes = ", ".join(
-                one.typed for one in stored if one.path.startswith(part) and "plus" not in one.path
-            )
+            sizes = ", ".join(one.typed for one in stored if one.path.startswith(part))
             yield Finished(part, words, sizes)
 
 
