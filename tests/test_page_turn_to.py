@@ -78,7 +78,7 @@ def test_mean_of_several_counts_and_fewer_than_the_band_counts_on_are_said():
     text = case_text(readings=3)
     aim = size_document(text)["turn_to"]["bands"][0]["shop_aim_mm"]
     one = step.view(at(text, asked={"now-1": f"{aim:.3f} mm"}))["bands"].aims[0].said
-    assert "read it 2 times more before you stop" in one.lines[-1]
+    assert "read it 2 times more before you take it as done" in one.lines[-1]
     three = f"{aim - 0.001:.3f} {aim:.3f} {aim + 0.001:.3f} mm"
     said = step.view(at(text, asked={"now-1": three}))["bands"].aims[0].said
     assert said.how == "in"

@@ -109,7 +109,7 @@ def entry_of(bench: Bench, cut: LastCut | None) -> Entry | None:
         typed, fault = bench.rejected.get("ring", ("", ""))
         shown = number(ring_of(bench, case, cut) or 0.0, bench.units)
         ring = NowField("ring", "Ring that the dial is set in", typed or shown, unit, fault)
-    title = f"It came out …, land {index + 1}" if len(cut.lands) > 1 else "It came out …"
+    title = f"Land {index + 1}: it came out …" if len(cut.lands) > 1 else "It came out …"
     counted = case.size.readings
     several = f" The band counts on the mean of {counted}." if counted > 1 else ""
     note = f"As the gauge shows it in the shop; several readings with a space between.{several}"
@@ -134,17 +134,13 @@ def finished_parts(bench: Bench, cut: LastCut | None) -> Iterator[Finished]:
     case = bench.case
     if case is None or cut is None:
         return
-    stored = [
-        one for one in restored(bench.asked.get(STORED, "")) if one.path.split(".")[-1] != "plus_minus"
-    ]
+    stored = [one for one in restored(bench.asked.get(STORED, "")) if "plus_minus" not in one.path]
     for part, done, words in (
         ("sleeve", cut.sleeve_cut, "Not turned yet"),
         ("shell", case.shell_bored is True, "Not bored yet"),
     ):
         if done:
-            sizes = ", ".join(
-                one.typed for one in stored if one.path.startswith(part) and "plus" not in one.path
-            )
+            sizes = ", ".join(one.typed for one in stored if one.path.startswith(part))
             yield Finished(part, words, sizes)
 
 

@@ -98,7 +98,7 @@ def _way(one: Mapping[str, Any], units: Units, shop: float) -> WayView:
         one["title"],
         look,
         word,
-        hoop("unjudged" if look == "unjudged" else look),
+        hoop(look),
         "" if row is None else margin_shown(one["margin"]),
         "" if row is None else f"{row['title']}, {row['stage']}",
         typeset(f"{capital(one['why'])}." if one["why"] else ""),

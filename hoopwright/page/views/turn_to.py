@@ -305,7 +305,7 @@ def _of_several(shown: Shown, reading: Reading, how: How) -> Iterator[str]:
         differ = shown.units.text(1e3 * reading.range, "um")
         yield f"That is the mean of {count}, which differ by {differ}."
     if how != "off" and count < counted and shown.case.size.gauge is not None:
-        more, then = counted - count, "stop" if how == "in" else "believe it"
+        more, then = counted - count, "take it as done" if how == "in" else "believe it"
         yield (
             f"The band counts on the mean of {counted}, taken evenly along the land and round it: read it "
             f"{'once' if more == 1 else f'{more} times'} more before you {then}."
