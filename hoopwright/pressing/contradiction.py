@@ -59,9 +59,11 @@ def lowered_by_readings(
 ) -> tuple[Margin, ...]:
     """The rows, in doubt where they hold but, with the force to slide it that was read, would not, or not
     beyond doubt."""
-    if found.least_friction is None:
-        return tuple(rows)
+    rows = tuple(rows)
+    if found.least_friction is None or not rows:
+        return rows
     read = {row.id: row.state for row in margins_with(case, study, found)}
     return tuple(
-        doubted(row, READ_LESS) if row.state == "holds" and read[row.id] != "holds" else row for row in rows
+        doubted(row, READ_LESS) if row.state == "holds" and read.get(row.id) != "holds" else row
+        for row in rows
     )
