@@ -205,6 +205,17 @@ def test_what_is_so_counts_but_nothing_new_is_confirmed_with_it(opened):
     assert 'class="doubt"' in shop.get(land="shell.bore[0]")
 
 
+def test_doubt_says_what_it_counts_for_and_whom_it_is_confirmed_with():
+    """Two that contradict each other: neither lies beyond the ± of so few, and both are of one station."""
+    row = 'readings = [{ z = "8 mm", angles = "0 0 deg", values = "42.001 42.013 mm" }]'
+    text = re.sub(r"readings = \[\n.*?\n\]", row, ELEVEN, flags=re.DOTALL)
+    shown = html(STEP, at(text, land="shell.bore[0]"))
+    assert shown.count('class="doubt"') == 2
+    assert "so it counts as it stands" in shown
+    assert "nothing is said to hold" not in shown
+    assert "It is so, all 2 here" in shown
+
+
 def test_slip_is_doubted_in_a_case_that_has_faults_elsewhere(opened):
     shop = opened(ELEVEN.replace('length = "50 mm"', 'length = "5O mm"'))
     assert lands_read(shop.text)[0].readings.count == 11
