@@ -251,3 +251,17 @@ def test_a_table_taken_away_is_switched_off_with_what_is_written_beside_it():
 def test_a_table_is_no_value():
     with pytest.raises(EditError, match="a table, not a value"):
         edit(PLAIN, "compound", "yes")
+
+
+def test_readings_stay_with_their_land_in_whatever_form_the_file_has_them():
+    first = '[[shell.bore]]\nto = "1 mm"\n[[shell.bore.readings]]\nz = "5 mm"\n# seen\n'
+    text = first + '[[shell.bore]]\nto = "2 mm"\n'
+    made = edited(
+        text,
+        [("shell.bore[0].readings[1].z", "7"), ("shell.bore[1].readings[0].z", "9")],
+        "metric",
+        file="",
+    )
+    bores = tomllib.loads(made)["shell"]["bore"]
+    assert [[row["z"] for row in bore["readings"]] for bore in bores] == [["5 mm", "7 mm"], ["9 mm"]]
+    assert "# seen" in made

@@ -19,7 +19,6 @@ from starlette.testclient import TestClient
 from hoopwright.case.read import lands_read, parse_case
 from hoopwright.page.app import create_app
 from hoopwright.page.case_files import digest_of
-from hoopwright.page.edit import edited
 from hoopwright.page.fields import field
 from hoopwright.page.guard import Door
 from hoopwright.page.solver import Outcome
@@ -205,6 +204,17 @@ def test_what_is_so_counts_but_nothing_new_is_confirmed_with_it(opened):
     assert 'class="doubt"' in shop.get(land="shell.bore[0]")
 
 
+def test_doubt_says_what_it_counts_for_and_whom_it_is_confirmed_with():
+    """Two that contradict each other: neither lies beyond the ± of so few, and both are of one station."""
+    row = 'readings = [{ z = "8 mm", angles = "0 0 deg", values = "42.001 42.013 mm" }]'
+    text = re.sub(r"readings = \[\n.*?\n\]", row, ELEVEN, flags=re.DOTALL)
+    shown = html(STEP, at(text, land="shell.bore[0]"))
+    assert shown.count('class="doubt"') == 2
+    assert "so it counts as it stands" in shown
+    assert "nothing is said to hold" not in shown
+    assert "It is so, all 2 here" in shown
+
+
 def test_slip_is_doubted_in_a_case_that_has_faults_elsewhere(opened):
     shop = opened(ELEVEN.replace('length = "50 mm"', 'length = "5O mm"'))
     assert lands_read(shop.text)[0].readings.count == 11
@@ -369,20 +379,6 @@ def test_what_the_readings_come_to_is_that_of_the_case():
     assert all(part.name in shown for part in land.errors.components)
     inch = html(STEP, replace(bench(text, "inch"), asked={"land": "shell.bore[0]"}))
     assert f"{land.diameter / 25.4:.5f}\xa0in" in inch
-
-
-def test_readings_stay_with_their_land_in_whatever_form_the_file_has_them():
-    first = '[[shell.bore]]\nto = "1 mm"\n[[shell.bore.readings]]\nz = "5 mm"\n# seen\n'
-    text = first + '[[shell.bore]]\nto = "2 mm"\n'
-    made = edited(
-        text,
-        [("shell.bore[0].readings[1].z", "7"), ("shell.bore[1].readings[0].z", "9")],
-        "metric",
-        file="",
-    )
-    bores = tomllib.loads(made)["shell"]["bore"]
-    assert [[row["z"] for row in bore["readings"]] for bore in bores] == [["5 mm", "7 mm"], ["9 mm"]]
-    assert "# seen" in made
 
 
 def test_size_given_instead_takes_the_readings_and_their_gauge_away():

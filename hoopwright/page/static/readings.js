@@ -18,12 +18,12 @@
     var form = entry(), input = field();
     timer = null;
     if (!form || !input || sent || document.documentElement.dataset.exchanging) return;
-    var address = form.dataset.look + "&typed=" + encodeURIComponent(input.value);
+    var looked = input.value, address = form.dataset.look + "&typed=" + encodeURIComponent(looked);
     window.htmx.ajax("GET", address, { source: document.getElementById("typing"), target: "#typing", swap: "outerHTML", select: "#typing" })
       .then(function () {
-        var now = field(), typing = document.getElementById("typing");
+        var now = field();
         label();
-        if (now && typing && typing.dataset.typed !== now.value && !sent) later();
+        if (now === input && now.value !== looked && !sent) later();
       });
   }
   function later() { window.clearTimeout(timer); timer = window.setTimeout(look, PAUSE); }

@@ -33,18 +33,13 @@ DIRECTIONS = ("forward", "up-forward", "up", "up-rear", "rear", "down-rear", "do
 
 
 @dataclass(frozen=True)
-class Dot:
-    """A reading in the strip. said: its state in a word."""
-
-    sign: str
-    said: str
-
-
-@dataclass(frozen=True)
 class StripStation:
+    """A station in the strip. dots: a sign for every reading, read, to come or in doubt; said: the same in
+    words."""
+
     z: str
     unit: str
-    dots: tuple[Dot, ...]
+    dots: tuple[str, ...]
     url: str
     current: bool
     said: str
@@ -53,13 +48,15 @@ class StripStation:
 @dataclass(frozen=True)
 class Doubt:
     """A reading that stands out. sent: it stands in the case, and who read it may say that it is so.
-    undecided: no row holds until then. again: address at which it is read again."""
+    again: address at which it is read again. row: of its station; here: how many stand out there, which are
+    all said to be so at once."""
 
     head: str
     lines: tuple[str, ...]
     sent: bool
     again: str = ""
     row: int = 0
+    here: int = 1
 
 
 @dataclass(frozen=True)
@@ -88,11 +85,7 @@ def strip(here: Here, measured: MeasuredLand | None) -> tuple[StripStation, ...]
 def _strip_station(here: Here, one: ReadStation, measured: MeasuredLand | None) -> StripStation:
     doubtful = {s.place for s in _open_of(measured, one.row)}
     dots = tuple(
-        Dot("?", "stands out")
-        if slot.is_read and slot.place in doubtful
-        else Dot("●", "read")
-        if slot.is_read
-        else Dot("○", "to come")
+        "?" if slot.is_read and slot.place in doubtful else "●" if slot.is_read else "○"
         for slot in one.slots
     )
     units = here.bench.units
@@ -146,7 +139,8 @@ def _doubt(here: Here, measured: MeasuredLand, one: Suspect, typed: tuple[int, i
         lines.append(f"It lies within the ± {within} of this land, so it counts as it stands.")
     slot = _slot_at(here, one.station, one.place)
     again = here.address(station=f"row {one.station}", at=str(slot)) if sent else ""
-    return Doubt(typeset(head), tuple(map(typeset, lines)), sent, again, one.station)
+    count = len(_open_of(measured, one.station))
+    return Doubt(typeset(head), tuple(map(typeset, lines)), sent, again, one.station, count)
 
 
 def _slot_at(here: Here, row: int, place: int) -> int:
