@@ -294,8 +294,9 @@ def test_same_form_sent_twice_writes_once(shop):
     first = shop.page
     shop.enter("5", "3")
     shop.page = first
-    shop.enter("5", "3")
+    page = shop.enter("5", "3")
     assert shop.written().count("5, 3") == 1
+    assert "changed on the disk" not in page, "the reading stands there: nothing is wrong"
     shop.page = first
     page = shop.enter("5", "4")
     assert "changed on the disk meanwhile" in page
@@ -473,6 +474,26 @@ def test_readings_that_no_plan_is_known_for_leave_nothing_that_holds(shop):
     found = shop.bench()
     bench = replace(found, answers={"check": Answer(held(small()), found.version)})
     assert verdict_view(bench).state == "undecided"
+
+
+def test_log_beside_the_case_that_it_does_not_name_leaves_nothing_that_holds(shop):
+    shop.log.write_text("travel [mm], gauge [bar]\n5, 3\n10, 6\n15, 9\n", "utf-8")
+    shown = doubted(shop)
+    assert shown.state == "undecided"
+    assert "mine press.csv" in shown.lines[0]
+    assert "Count them" in shop.get()
+    shop.act("count")
+    assert parse_case(shop.file.read_text("utf-8")).press.log == "mine press.csv"
+    assert doubted(shop).state == "part", "now the check counts it"
+
+
+def test_log_of_a_recorder_is_not_shown_row_by_row(shop):
+    rows = "".join(f"{0.01 * k:.2f}, {0.006 * k:.3f}\n" for k in range(1, 1500))
+    shop.log.write_text(f"travel [mm], gauge [bar]\n{rows}", "utf-8")
+    page = shop.get()
+    assert "The last 60 of 1499 readings" in page
+    assert page.count('<th scope="row">') < 90
+    assert page.count("dot-read") <= 2 * 400
 
 
 def test_plan_is_as_old_as_the_case_but_for_its_log(shop):
