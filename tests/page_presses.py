@@ -21,6 +21,8 @@ AREA = 1000.0
 """Of the ram, mm²: 100 N are 1 bar."""
 RAM = 2.0 * math.sqrt(AREA / math.pi)
 HOME_MM = 50.0
+TEN_PSI = 0.0689476
+"""MPa."""
 SHARES = {"least": 0.3, "likely": 0.6, "stop": 1.0}
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hoopwright.page.model import Bench
-from hoopwright.page.press_entry import stop_there
+from hoopwright.page.press_entry import can_count, stop_there
 from hoopwright.page.press_state import press_state
 
 
@@ -25,4 +25,8 @@ def doubt_of(bench: Bench) -> str:
         return f"Readings of the press lie beside this case and cannot be read: {state.log.problem}."
     if not state.log.named and state.log.rows and state.line is None:
         return "Readings of the press lie beside this case, and are not held against its plan yet."
+    if can_count(bench, state):
+        return (
+            f"Readings of the press lie beside this case in {state.log.beside.name}; it does not name them."
+        )
     return ""

@@ -21,7 +21,8 @@ from hoopwright.page.press_log import Row
 from hoopwright.page.press_state import Judged, PressState, judged, travel_text
 from hoopwright.pressing.press_log import MIN_ROWS
 
-SHOWN_ROWS = 3
+SHOWN_ROWS, LISTED_ROWS, MAX_DOTS = 3, 60, 400
+"""Readings shown as the last, at most in the list of all, and in the figure: a recorder has thousands."""
 WORDS = {
     "above": "above the stop line",
     "band": "in the band",
@@ -116,6 +117,7 @@ class Desk:
     after: tuple[str, ...]
     last: tuple[RowView, ...]
     rows: tuple[RowView, ...]
+    count: int
     struck: tuple[str, ...]
     log_name: str
     log_digest: str
@@ -145,8 +147,9 @@ def desk_of(bench: Bench, state: PressState, plan: Document) -> Desk:
         entry=_entry(bench, state, line, at),
         stop=_stop(state, curve),
         after=_after(state, curve, case, bench.units),
-        last=tuple(reversed(_rows(state)[-SHOWN_ROWS:])),
-        rows=_rows(state),
+        last=tuple(reversed(_rows(state, SHOWN_ROWS))),
+        rows=_rows(state, LISTED_ROWS),
+        count=len(state.rows),
         struck=state.log.struck,
         log_name=state.log.beside.name,
         log_digest=state.log.beside.digest,
@@ -211,7 +214,10 @@ def _curve(
     state: PressState, line: PressLine, at: float, case: Case, curve: Document, units: Units
 ) -> Markup:
     above = {one.row.line for one in state.above}
-    dots = [Dot(one.row.travel, one.row.force, one.row.line in above) for one in state.rows]
+    thinned = {one.row.line for one in state.rows[:: len(state.rows) // MAX_DOTS + 1]}
+    lines = above | thinned
+    shown = [one for one in state.rows if one.row.line in lines]
+    dots = [Dot(one.row.travel, one.row.force, one.row.line in above) for one in shown]
     ahead = None if _is_in(state, line) else at
     return press_curve(Curve(line, dots, ahead, _meets(line, case, curve["enters_from"])), units)
 
@@ -296,9 +302,10 @@ def _after(state: PressState, curve: Document, case: Case, units: Units) -> tupl
     return tuple(lines)
 
 
-def _rows(state: PressState) -> tuple[RowView, ...]:
+def _rows(state: PressState, count: int) -> tuple[RowView, ...]:
+    """The last readings, so many."""
     above = {one.row.line for one in state.above}
-    return tuple(row_view(one, above=one.row.line in above) for one in state.rows)
+    return tuple(row_view(one, above=one.row.line in above) for one in state.rows[-count:])
 
 
 def row_view(one: Judged, *, above: bool) -> RowView:
