@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil, floor, hypot, log10
+from typing import cast
 
 import numpy as np
 from contourpy import FillType, LineType, contour_generator
@@ -99,7 +100,8 @@ def _filled(field: Field, low: float, high: float) -> str:
     if not low < high:
         return ""
     found = []
-    for points, offsets in zip(*made.filled(low, high), strict=True):
+    polygons = cast("tuple[list[np.ndarray], list[np.ndarray]]", made.filled(low, high))
+    for points, offsets in zip(*polygons, strict=True):
         for start, end in zip(offsets[:-1], offsets[1:], strict=True):
             found.append("M" + "L".join(_place(p) for p in points[int(start) : int(end) - 1]) + "Z")
     return "".join(found)
@@ -135,7 +137,7 @@ def _ends(fields: Sequence[Field]) -> Point:
 
 def _lines(field: Field, value: float) -> Iterator[list[Point]]:
     made = contour_generator(field.x, field.y, field.value, line_type=LineType.Separate)
-    for points in made.lines(value):
+    for points in cast("list[np.ndarray]", made.lines(value)):
         yield [(float(x), float(y)) for x, y in points]
 
 

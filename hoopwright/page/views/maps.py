@@ -290,7 +290,7 @@ def _seat_says(bench: Bench, seat: Seat, found: Mapping[str, Any], row: str, par
     judged = row_words(bench, row)
     if judged:
         yield judged
-    yield f"{capital(when_text(found, bench.units))}, loosest fit."
+    yield f"{capital(when_text({'state': found['state']}, bench.units))}, loosest fit."
     yield f"Averaged over {bench.units.along(found['averaged_over_mm'])} to either side along the seat."
     value = seat.value[:, seat.judged]
     if np.any(value < seat.limit if seat.below else value > seat.limit):
