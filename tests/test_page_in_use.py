@@ -185,13 +185,30 @@ def test_rows_that_are_not_judged_say_what_they_lack():
     assert last.why == "accepted in [service] micro_slip"
 
 
+def test_row_stands_at_the_worst_of_its_stages_behind_pressing_and_names_the_others():
+    found = checked()
+    row = next(row for row in found["checks"] if row["id"] == "stays_tight")
+    (cell,) = (c for c in row["cells"] if c["where"]["stage"] == "in use")
+    oven = copy.deepcopy(cell) | {"margin": cell["margin"] - 1.0}
+    oven["where"]["stage"] = "oven"
+    row["cells"].append(oven)
+    (shown_row,) = (one for one in shown(bench(found=found)).rows if one.id == "stays_tight")
+    assert (shown_row.stage, shown_row.cell.text) == ("oven", margin_shown(oven["margin"]))
+    assert shown_row.others == (("in use", margin_shown(cell["margin"])),)
+
+
 def test_row_is_opened_on_fit_at_its_stage():
     (row,) = (one for one in usual_view().rows if one.id == "shell_yields")
     assert row.address == "fit?row=shell_yields&at=in+use#row-shell_yields"
-    text = html(bench(asked={"row": "shell_yields", "at": "in use"}), fit)
+    elsewhere = next(
+        row["id"]
+        for row in checked()["checks"]
+        if row["where"]["stage"] != "in use" and any(c["where"]["stage"] == "in use" for c in row["cells"])
+    )
+    text = html(bench(asked={"row": elsewhere, "at": "in use"}), fit)
     assert text.count('aria-expanded="true"') == 1
-    assert 'data-row="shell_yields" data-stage="in use">' in text
-    assert 'id="row-shell_yields"' in text
+    assert f'<div class="open" data-row="{elsewhere}" data-stage="in use">' in text
+    assert f'id="row-{elsewhere}"' in text
     assert 'aria-expanded="true"' not in html(bench(asked={"row": "none"}), fit)
 
 

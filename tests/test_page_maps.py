@@ -258,8 +258,10 @@ def test_script_reads_the_section_as_the_figure_draws_it():
     shell, sleeve = bodies["shell"], bodies["sleeve"]
     level, line = shell.greatest()
     z, middle = 0.5 * (shell.z[-1] + shell.z[-2]), float(np.mean(shell.r[1:3, -1]))
-    steps = [(0, -1)] * 6 + [(0, 1)] * 12 + [(-3, 0), (99, 0)]
-    pointed = [(z, middle), (z, 99.0), (-9.0, middle), (0.5, middle)]
+    steps = [(0, -1)] * 6 + [(0, 1)] * 12 + [(-3, 0), (-99, 0), (99, 0)]
+    last = int(np.flatnonzero(~shell.judged)[-1])
+    edge = float(0.6 * shell.z[last] + 0.4 * shell.z[last + 1])
+    pointed = [(z, middle), (z, 99.0), (-9.0, middle), (0.5, middle), (edge, middle)]
     (found,) = with_node(document, walk("section", "m2", steps, pointed))
     assert (found["home"]["body"], found["home"]["value"]) == ("shell", shell.stress[level, line])
     level, line = sleeve.greatest()
@@ -273,11 +275,11 @@ def test_script_reads_the_section_as_the_figure_draws_it():
     visited = [step["at"]["body"] for step in found["at"]]
     assert visited[4:6] == ["sleeve", "sleeve"]  # inwards through the seat, and outwards again
     assert visited[-1] == "shell"
-    between, outside, beyond, beside_clamp = found["pointed"]
+    between, outside, beyond, beside_clamp, at_edge = found["pointed"]
     assert between["value"] == pytest.approx(float(np.mean(shell.stress[1:3, -2:])), rel=1e-6)
     assert outside["r"] == pytest.approx(float(shell.r[-1, -1]), abs=1e-3)
     assert beyond is None
-    assert beside_clamp["value"] is None
+    assert beside_clamp["value"] is at_edge["value"] is None
     assert beside_clamp["says"].endswith("not judged, beside an edge of the clamp")
 
 

@@ -119,8 +119,9 @@ def section_map(
     below = TOP + sheet.height
     dots, beyond = f"{prefix}-dots", f"{prefix}-beyond"
     height = below + 118.0
-    stretched = f", r drawn {sheet.stretch} times as large" if sheet.stretch > 1 else ""
-    along = f"z from the left face, {units.label('mm')}{stretched}"
+    along = f"z from the left face, {units.label('mm')}"
+    if sheet.stretch > 1:
+        along += f"; r drawn {sheet.stretch} times" + (" as large" if layout.roomy else "")
     return svg.picture(
         prefix,
         (layout.width, height),
