@@ -15,6 +15,7 @@ from hoopwright.page.model import Answer, Bench
 from hoopwright.starters import starter_text
 
 routes = pytest.importorskip("hoopwright.page.steps.routes")
+figures = pytest.importorskip("hoopwright.page.figures.routes")
 TEXT = starter_text("plain")
 CASE = hoopwright.parse_case(TEXT, file="plain.toml")
 
@@ -120,3 +121,15 @@ def test_every_wall_has_one_scale_and_names_are_escaped():
     assert not [card for card in cards if "style=" in card.figure]
     inch = seen(thick, units="inch").cards[0]
     assert dict(inch.facts)["wall left"] == "0.3929\u00a0in"
+
+
+def test_a_limit_that_no_wall_reaches_is_on_the_drawing():
+    """Its line and both its words lie inside the frame, in either unit."""
+    thin = figures.Wall(left=0.4, part=0.0, limit=2.5)
+    for system in ("metric", "inch"):
+        drawn = str(figures.wall_figure(thin, figures.scale_of([thin]), Units(system), "thin"))
+        (y,) = map(float, re.findall(r'<line [^>]*y1="([\d.]+)"[^>]*class="limit"', drawn))
+        heights = [float(at) for at in re.findall(r'<text [^>]*y="([\d.]+)"[^>]*limit-text', drawn)]
+        assert len(heights) == 2
+        assert 12.0 < y < figures.HEIGHT
+        assert all(12.0 < at < figures.HEIGHT - 4.0 for at in heights), heights

@@ -11,7 +11,7 @@ from hoopwright.display import Units
 from hoopwright.page.figures.svg import hatching, line, path, picture, tag, words
 from hoopwright.page.views.words import typeset
 
-WIDTH, HEIGHT = 300.0, 116.0
+WIDTH, HEIGHT = 300.0, 120.0
 LEFT, RIGHT, TOP, DEPTH = 14.0, 188.0, 16.0, 84.0
 TOOTH = 4.0
 
@@ -27,8 +27,9 @@ class Wall:
 
 
 def scale_of(walls: Sequence[Wall]) -> float:
-    """Pixels per millimetre at which the thickest of them has room."""
-    return DEPTH / max(max(wall.left, 0.0) + wall.part + (0.0 if wall.part else 0.5) for wall in walls)
+    """Pixels per millimetre at which the thickest of them has room, and a limit that all fall short of."""
+    depths = (max(wall.left, 0.0) + wall.part + (0.0 if wall.part else 0.5) for wall in walls)
+    return DEPTH / max(*depths, *(wall.limit or 0.0 for wall in walls))
 
 
 def wall_figure(wall: Wall, scale: float, units: Units, prefix: str) -> Markup:
@@ -73,7 +74,9 @@ def _limit(wall: Wall, scale: float, units: Units) -> Iterator[Markup]:
         return
     y = TOP + wall.limit * scale
     yield line((4.0, y), (RIGHT + 12.0, y), "limit")
-    yield words((RIGHT + 16.0, y + 5.0), typeset(f"limit {units.given(wall.limit, 'mm')}"), "limit-text")
+    # Above and below the line: side by side a limit in inches has no room.
+    yield words((RIGHT + 16.0, y - 3.0), "limit", "limit-text")
+    yield words((RIGHT + 16.0, y + 14.0), typeset(units.given(wall.limit, "mm")), "limit-text")
 
 
 def _described(wall: Wall, units: Units) -> str:
