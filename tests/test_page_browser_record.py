@@ -39,6 +39,24 @@ def on_paper(page):
     return [one.extract_text() for one in pypdf.PdfReader(io.BytesIO(made)).pages]
 
 
+def signs_of_cells(page, media):
+    """How cells are told apart: the sign of one that fails, and its colour, that of one not judged."""
+    page.emulate_media(media=media)
+    found = page.evaluate("""() => {
+      const cells = ["cell-fails", "cell-unsaid"].map((look) => {
+        const cell = document.createElement("span");
+        cell.className = look;
+        cell.innerHTML = '<span class="value"><span class="sign">×</span></span>';
+        document.querySelector("#step").append(cell);
+        return cell;
+      });
+      const sign = getComputedStyle(cells[0].querySelector(".sign"));
+      return [sign.display, sign.color, getComputedStyle(cells[1], "::after").content];
+    }""")
+    page.emulate_media(media="screen")
+    return found
+
+
 def told(bench_page, selector):
     return re.sub(r"\s+", " ", bench_page.page.locator(selector).inner_text())
 
@@ -54,6 +72,7 @@ def test_sheet_drawing_and_record_from_button_to_paper(bench_page, capsys):
         ask(bench_page, f"#make-{what}")
         assert page.locator(".order-failed").all_inner_texts() == []
     assert sorted(os.listdir(folder)) == MADE
+    assert page.locator("#compare-old option").all_inner_texts() == ["plain-001"]
     assert page.locator(".made-now").all_inner_texts() == [
         "of the case as it stands",
         *(2 * ["of the case file as it stands"]),
@@ -83,6 +102,8 @@ def test_sheet_drawing_and_record_from_button_to_paper(bench_page, capsys):
         assert part in words
     assert "Make the record" not in words
     assert "Cancel" not in words
+    assert signs_of_cells(page, "print") == ["inline", "rgb(0, 0, 0)", '"· · ·"']
+    assert signs_of_cells(page, "screen")[0] == "inline"
     bench_page.assert_quiet()
 
 
