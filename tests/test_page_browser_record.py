@@ -57,7 +57,7 @@ def signs_of_cells(page, media):
     return found
 
 
-def told(bench_page, selector):
+def words_of(bench_page, selector):
     return re.sub(r"\s+", " ", bench_page.page.locator(selector).inner_text())
 
 
@@ -92,7 +92,7 @@ def test_sheet_drawing_and_record_from_button_to_paper(bench_page, capsys):
     said = capsys.readouterr().out.replace(f"{folder}/", "")
     shown = page.locator("#verified-plain-001 .verify-lines li").all_inner_texts()
     assert [line.replace("\u00a0", " ") for line in shown] == said.splitlines()
-    assert told(bench_page, "#verified-plain-001 .verified-word") == "Reproduced"
+    assert words_of(bench_page, "#verified-plain-001 .verified-word") == "Reproduced"
 
     page.emulate_media(color_scheme="dark")
     sheets = on_paper(page)
@@ -117,10 +117,10 @@ def test_older_record_is_compared_and_one_that_was_changed_does_not_verify(bench
     bench_page.take("sleeve.outside_diameter", "42.050 mm")
     bench_page.judged()
     bench_page.open(FILE, "record")
-    assert told(bench_page, "#record-plain-001 .made-text") == "of an older text of this case"
-    assert "the case was changed since" in told(bench_page, ".orders")
+    assert words_of(bench_page, "#record-plain-001 .made-text") == "of an older text of this case"
+    assert "the case was changed since" in words_of(bench_page, ".orders")
     ask(bench_page, "#compare-plain-001")
-    shown = told(bench_page, "[aria-label=Compared]")
+    shown = words_of(bench_page, "[aria-label=Compared]")
     assert "outside_diameter [sleeve] 42.045 mm 42.050 mm" in shown
     assert re.search(r"Sleeve yields entering \+0\.\d\d \+0\.\d\d", shown)
 
@@ -130,9 +130,9 @@ def test_older_record_is_compared_and_one_that_was_changed_does_not_verify(bench
     assert changed != text
     results.write_text(changed, "utf-8")
     page.reload()
-    assert "Old: what was compared was changed since." in told(bench_page, "[aria-label=Compared]")
+    assert "Old: what was compared was changed since." in words_of(bench_page, "[aria-label=Compared]")
     ask(bench_page, "#verify-plain-001")
-    assert told(bench_page, "#verified-plain-001 .verified-word") == "Not reproduced"
+    assert words_of(bench_page, "#verified-plain-001 .verified-word") == "Not reproduced"
     capsys.readouterr()
     assert main(["verify", str(folder / "plain-001")]) == 1
     said = capsys.readouterr().out.replace(f"{folder}/", "")
@@ -150,7 +150,7 @@ def test_cancelled_record_leaves_nothing_behind(tmp_path):
     seen: list[str] = []
     record = Question("record", FILE, CASE, "one", "metric")
     for at in CANCELLED_AT:
-        outcome = real.ask(record, lambda *told: seen.append(told[0]), lambda at=at: at in seen)
+        outcome = real.ask(record, lambda *news: seen.append(news[0]), lambda at=at: at in seen)
         assert outcome == Outcome()
         seen.clear()
     real.close()
