@@ -39,7 +39,25 @@ def on_paper(page):
     return [one.extract_text() for one in pypdf.PdfReader(io.BytesIO(made)).pages]
 
 
-def told(bench_page, selector):
+def signs_of_cells(page, media):
+    """How cells are told apart: the sign of one that fails, and its colour, that of one not judged."""
+    page.emulate_media(media=media)
+    found = page.evaluate("""() => {
+      const cells = ["cell-fails", "cell-unsaid"].map((look) => {
+        const cell = document.createElement("span");
+        cell.className = look;
+        cell.innerHTML = '<span class="value"><span class="sign">×</span></span>';
+        document.querySelector("#step").append(cell);
+        return cell;
+      });
+      const sign = getComputedStyle(cells[0].querySelector(".sign"));
+      return [sign.display, sign.color, getComputedStyle(cells[1], "::after").content];
+    }""")
+    page.emulate_media(media="screen")
+    return found
+
+
+def words_of(bench_page, selector):
     return re.sub(r"\s+", " ", bench_page.page.locator(selector).inner_text())
 
 
@@ -54,6 +72,7 @@ def test_sheet_drawing_and_record_from_button_to_paper(bench_page, capsys):
         ask(bench_page, f"#make-{what}")
         assert page.locator(".order-failed").all_inner_texts() == []
     assert sorted(os.listdir(folder)) == MADE
+    assert page.locator("#compare-old option").all_inner_texts() == ["plain-001"]
     assert page.locator(".made-now").all_inner_texts() == [
         "of the case as it stands",
         *(2 * ["of the case file as it stands"]),
@@ -73,7 +92,7 @@ def test_sheet_drawing_and_record_from_button_to_paper(bench_page, capsys):
     said = capsys.readouterr().out.replace(f"{folder}/", "")
     shown = page.locator("#verified-plain-001 .verify-lines li").all_inner_texts()
     assert [line.replace("\u00a0", " ") for line in shown] == said.splitlines()
-    assert told(bench_page, "#verified-plain-001 .verified-word") == "Reproduced"
+    assert words_of(bench_page, "#verified-plain-001 .verified-word") == "Reproduced"
 
     page.emulate_media(color_scheme="dark")
     sheets = on_paper(page)
@@ -83,6 +102,8 @@ def test_sheet_drawing_and_record_from_button_to_paper(bench_page, capsys):
         assert part in words
     assert "Make the record" not in words
     assert "Cancel" not in words
+    assert signs_of_cells(page, "print") == ["inline", "rgb(0, 0, 0)", '"· · ·"']
+    assert signs_of_cells(page, "screen")[0] == "inline"
     bench_page.assert_quiet()
 
 
@@ -96,10 +117,10 @@ def test_older_record_is_compared_and_one_that_was_changed_does_not_verify(bench
     bench_page.take("sleeve.outside_diameter", "42.050 mm")
     bench_page.judged()
     bench_page.open(FILE, "record")
-    assert told(bench_page, "#record-plain-001 .made-text") == "of an older text of this case"
-    assert "the case was changed since" in told(bench_page, ".orders")
+    assert words_of(bench_page, "#record-plain-001 .made-text") == "of an older text of this case"
+    assert "the case was changed since" in words_of(bench_page, ".orders")
     ask(bench_page, "#compare-plain-001")
-    shown = told(bench_page, "[aria-label=Compared]")
+    shown = words_of(bench_page, "[aria-label=Compared]")
     assert "outside_diameter [sleeve] 42.045 mm 42.050 mm" in shown
     assert re.search(r"Sleeve yields entering \+0\.\d\d \+0\.\d\d", shown)
 
@@ -109,9 +130,9 @@ def test_older_record_is_compared_and_one_that_was_changed_does_not_verify(bench
     assert changed != text
     results.write_text(changed, "utf-8")
     page.reload()
-    assert "Old: what was compared was changed since." in told(bench_page, "[aria-label=Compared]")
+    assert "Old: what was compared was changed since." in words_of(bench_page, "[aria-label=Compared]")
     ask(bench_page, "#verify-plain-001")
-    assert told(bench_page, "#verified-plain-001 .verified-word") == "Not reproduced"
+    assert words_of(bench_page, "#verified-plain-001 .verified-word") == "Not reproduced"
     capsys.readouterr()
     assert main(["verify", str(folder / "plain-001")]) == 1
     said = capsys.readouterr().out.replace(f"{folder}/", "")
@@ -129,7 +150,7 @@ def test_cancelled_record_leaves_nothing_behind(tmp_path):
     seen: list[str] = []
     record = Question("record", FILE, CASE, "one", "metric")
     for at in CANCELLED_AT:
-        outcome = real.ask(record, lambda *told: seen.append(told[0]), lambda at=at: at in seen)
+        outcome = real.ask(record, lambda *news: seen.append(news[0]), lambda at=at: at in seen)
         assert outcome == Outcome()
         seen.clear()
     real.close()

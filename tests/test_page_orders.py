@@ -94,7 +94,7 @@ def test_cancelled_order_says_so_and_the_verdict_does_not(work, solver):
     assert work.found("mine.toml").at_work is None
 
 
-def test_order_that_was_done_before_it_was_given_up_is_told_as_done(work, solver):
+def test_order_that_was_done_before_it_was_given_up_counts_as_done(work, solver):
     solver.let_go.clear()
     solver.deaf = True
     work.order(ordered())
@@ -232,7 +232,7 @@ def test_record_that_does_not_verify_is_a_fault_of_the_step(desk):
         ("compare", {"old": "mine-001", "new": "mine-001"}, "does not differ from itself"),
     ],
 )
-def test_what_cannot_be_asked_is_told_and_not_asked(desk, action, fields, words):
+def test_what_cannot_be_asked_is_said_and_not_asked(desk, action, fields, words):
     write_record(desk.folder)
     answer = desk.do(action, **fields)
     assert answer.status_code == 422
@@ -268,7 +268,7 @@ def test_without_what_a_drawing_needs_one_line_says_what_to_install(monkeypatch)
         jobs.JOBS["drawing"](Question("drawing", "mine.toml", PLAIN, "", "metric"), lambda *_: None)
 
 
-def test_place_of_the_folder_is_told_in_words():
+def test_place_of_the_folder_is_said_in_words():
     with pytest.raises(OutputError) as told, jobs._in_this_folder():
         raise OutputError.at(".", "cannot write: no permission to write there")
     assert str(told.value) == "the folder: cannot write: no permission to write there"

@@ -135,6 +135,21 @@ def test_sheets_and_drawings_are_of_a_case_by_the_hash_in_them_or_by_name(tmp_pa
     assert [one.files[0][1] for one in found.other_papers] == ["theirs-sheet-001.pdf"]
 
 
+def test_proof_and_removal_are_led_to_where_they_are_of_the_case_as_it_stands(tmp_path):
+    write_sheet(tmp_path, text="older")
+    write_record(tmp_path, text="older")
+    lines = re.findall(r"<p[^>]*>Proof load.*", html(record.STEP, at(tmp_path)))
+    assert len(lines) == 1
+    assert "href" not in lines[0]
+    write_sheet(tmp_path, "mine-sheet-002.pdf")
+    write_record(tmp_path, "mine-002")
+    (line,) = re.findall(r"<p[^>]*>Proof load.*", html(record.STEP, at(tmp_path)))
+    assert re.findall(r'href="([^"]+)"', line) == [
+        "/paper/mine-sheet-002.pdf",
+        "/record/mine-002/record.pdf",
+    ]
+
+
 def test_paper_that_names_two_cases_is_of_none(tmp_path):
     path = write_sheet(tmp_path)
     path.write_bytes(path.read_bytes() + b" case SHA-256 " + b"0" * 64)

@@ -17,9 +17,11 @@ from page_solves import in_steps
 import hoopwright
 from hoopwright.page import solver as solver_module
 from hoopwright.page.model import AtWork
-from hoopwright.page.solver import Question, Solver
+from hoopwright.page.questions import Question
+from hoopwright.page.solver import Solver
 from hoopwright.page.work import CANCELLED, Work
 from hoopwright.pipeline import check_case
+from hoopwright.record.partial_output import PREFIX
 from hoopwright.starters import starter_text
 
 PLAIN = starter_text("plain")
@@ -179,6 +181,21 @@ def test_one_that_does_not_look_is_ended_and_a_new_one_started(process, monkeypa
     pid = process.pid
     assert ask(process, "deaf", lambda: True)[0] == solver_module.Outcome()
     assert ask(process, "next")[0].document["pid"] != pid
+
+
+def test_what_it_was_writing_when_it_was_ended_is_taken_away(process, monkeypatch):
+    monkeypatch.setattr(solver_module, "GRACE", 0.05)
+    seen = []
+
+    def given_up():
+        seen.extend(name for name in os.listdir(process._folder) if name.startswith(PREFIX))
+        return bool(seen)
+
+    assert (
+        process.ask(question("deaf while it writes"), lambda *_: None, given_up) == solver_module.Outcome()
+    )
+    assert seen
+    assert os.listdir(process._folder) == []
 
 
 def test_process_killed_while_solving_is_reported_and_the_next_question_is_answered(process):

@@ -115,7 +115,7 @@
   document.addEventListener("click", function (event) {
     var link = event.target.closest("a.size");
     if (link && !event.ctrlKey && !event.metaKey && open(link)) { event.preventDefault(); return; }
-    var button = event.target.closest(".stepper, .sign");
+    var button = event.target.closest(".stepper, button.sign");
     if (!button) return;
     var input = valueOf(button.closest(".field"));
     if (button.classList.contains("stepper")) step(input, Number(button.dataset.by));
@@ -129,7 +129,7 @@
 
   // A stepper may be pressed many times: the value is sent when the finger has gone elsewhere.
   document.addEventListener("focusout", function (event) {
-    var button = event.target.closest(".stepper, .sign");
+    var button = event.target.closest(".stepper, button.sign");
     if (!button || !button.dataset.moved) return;
     var field = button.closest(".field");
     if (!field.contains(event.relatedTarget)) send(valueOf(field));

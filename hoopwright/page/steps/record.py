@@ -9,7 +9,14 @@ from hoopwright.page.jobs import MADE, about_sides
 from hoopwright.page.model import Bench, Done, Form, Mark, Step
 from hoopwright.page.steps.common import Wanted
 from hoopwright.page.views.difference import difference_view
-from hoopwright.page.views.outputs import compared_view, is_of_now, lists_view, made_view, verified_view
+from hoopwright.page.views.outputs import (
+    after_care,
+    compared_view,
+    is_of_now,
+    lists_view,
+    made_view,
+    verified_view,
+)
 
 NOT_JUDGED = "The case cannot be read yet, so nothing is made of it."
 REJECTED = ("ask", "record.name", "record.new")
@@ -17,6 +24,7 @@ REJECTED = ("ask", "record.name", "record.new")
 
 
 def view(bench: Bench) -> Mapping[str, Any]:
+    lists = lists_view(bench)
     told = [bench.rejected[key][1] for key in REJECTED if key in bench.rejected]
     return {
         "file": bench.file,
@@ -24,7 +32,8 @@ def view(bench: Bench) -> Mapping[str, Any]:
         "wanted": () if bench.case is not None else (Wanted(NOT_JUDGED, "piece", "Look at the case"),),
         "told": told,
         "made": made_view(bench),
-        "lists": lists_view(bench),
+        "lists": lists,
+        "after": after_care(lists),
         "gone": [one for one in verified_view(bench) if bench.outputs.record(one.name) is None],
         "choice": compared_view(bench),
         "differences": difference_view(bench),

@@ -17,9 +17,10 @@ from hoopwright.page.views.words import capital, typeset
 from hoopwright.record.file_names import PAGES, RESULTS, SUMS, safe_name
 from hoopwright.version import VERSION
 
+SHEET_NAME = "Shop sheet"
 WHAT: dict[Command, tuple[str, str, str]] = {
     "sheet": (
-        "Shop sheet",
+        SHEET_NAME,
         "One page for the bench: order of work, sizes, cells for readings, stop lines, proof.",
         "Make the shop sheet",
     ),
@@ -116,6 +117,14 @@ class ListsView:
     papers: tuple[PaperView, ...]
     others: tuple[RecordView, ...]
     other_papers: tuple[PaperView, ...]
+
+
+@dataclass(frozen=True)
+class AfterCare:
+    """Where proof and removal are read for the case as it stands: addresses, "" where nothing was made."""
+
+    sheet: str
+    pages: str
 
 
 @dataclass(frozen=True)
@@ -253,7 +262,7 @@ def _paper(bench: Bench, one: PaperOutput, own: bool) -> PaperView:
         text = "of the case file as it stands" + (
             "; whether with the readings of the press as they are, it does not say" if read else ""
         )
-    name = "Shop sheet" if one.kind == "sheet" else "Drawing"
+    name = SHEET_NAME if one.kind == "sheet" else "Drawing"
     return PaperView(name, when(one.made), text, of_now, tuple(map(paper_link, one.files)))
 
 
@@ -269,6 +278,13 @@ def record_address(record: str, name: str) -> str:
 def when(seconds: float) -> str:
     """When something was made, by the clock of this machine."""
     return f"{datetime.fromtimestamp(seconds):%Y-%m-%d %H:%M}"
+
+
+def after_care(lists: ListsView) -> AfterCare:
+    """The newest sheet and record of the case as it stands."""
+    sheets = [one.files[0][0] for one in lists.papers if one.of_now and one.name == SHEET_NAME]
+    pages = [one.pages for one in lists.records if one.of_now and one.pages]
+    return AfterCare(next(iter(sheets), ""), next(iter(pages), ""))
 
 
 # -- verified ----------------------------------------------------------------------------------
