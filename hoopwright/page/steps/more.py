@@ -39,6 +39,7 @@ TABLES: Mapping[str, tuple[str, ...]] = {
         "size",
     ),
     "routes": ("route",),
+    "record": ("drawing", "drawing.sleeve", "drawing.bore", "record"),
 }
 """Tables of the case whose keys belong to a step, by its id."""
 

@@ -8,6 +8,7 @@ from typing import Any
 from hoopwright.page.jobs import MADE, about_sides
 from hoopwright.page.model import Bench, Done, Form, Mark, Step
 from hoopwright.page.steps.common import Wanted
+from hoopwright.page.steps.more import more_of
 from hoopwright.page.views.difference import difference_view
 from hoopwright.page.views.outputs import (
     after_care,
@@ -37,6 +38,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
         "gone": [one for one in verified_view(bench) if bench.outputs.record(one.name) is None],
         "choice": compared_view(bench),
         "differences": difference_view(bench),
+        "more": more_of(bench, "record", ()),
     }
 
 
