@@ -78,7 +78,7 @@ STAGES_OF: dict[str, tuple[Stage, ...]] = {
     "drops_in": ("entering",),
     "wall_left": ("pressed",),
     "damage_removed": ("pressed",),
-    "bore_closure": ("pressed",),
+    "bore_closure": ("entering", "pressed"),
     "thread_fits": ("pressed", "cups"),
     "stays_tight": ("pressed", "cups", "in use", "oven"),
     "pushed_out": ("pressed", "cups", "in use"),
