@@ -20,6 +20,7 @@ from hoopwright.checks.stop_yields import stop_yields
 from hoopwright.cli import main
 from hoopwright.discretisation import usual_resolution
 from hoopwright.explanations import LABELS, explanations, mechanics, row_named
+from hoopwright.fem import Resolution
 from hoopwright.materials import table
 from hoopwright.record.formula import typeset, typeset_symbol
 from hoopwright.starters import starter_text
@@ -57,7 +58,8 @@ def rows():
         for row in (sleeve_fatigue_sines(two_equations), sleeve_fatigue_walker(two_equations))
     ]
     found += [(stop_yields(one), WORKINGS["stop_yields"](one, stop_yields(one))) for one in stopped()]
-    piloted = evidence_for(parse_case(with_pilot(starter_text("plain"))))
+    case = parse_case(with_pilot(starter_text("plain")))
+    piloted = evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=1)))
     row = bore_closure(piloted)
     found.append((row, WORKINGS[row.id](piloted, row)))
     hot = evidence_for(parse_case(slipped(starter_text("plain"))))

@@ -250,6 +250,7 @@ def test_a_cup_that_pulls_harder_than_friction_holds_is_said_and_not_solved():
     assert all(np.isfinite(fit.finest.normal_force) for fit in kept)
 
 
+@pytest.mark.slow
 def test_with_a_compound_the_doubt_says_what_is_not_in_the_stress():
     evidence = evidence_of(holding_case.case_of(ALONE["left"], holding_case.COMPOUND))
     cell = cell_of(judged(evidence, (shell_yields,))[0], "cups")
@@ -280,7 +281,7 @@ def test_in_use_a_single_cup_pulls_beside_every_other_load():
     assert load.axial == 1000.0
 
 
-@pytest.mark.parametrize("friction", [0.1, 0.2])
+@pytest.mark.parametrize("friction", [pytest.param(0.1, marks=pytest.mark.slow), 0.2])
 def test_each_of_two_cups_by_itself_lies_between_none_and_both(friction):
     """Why two cups are judged tight together: with one of them, no stress is more than 0.5 % above those
     with none and with both, and no contact force below."""

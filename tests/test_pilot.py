@@ -92,6 +92,7 @@ def test_a_pilot_right_through_meets_the_end_that_goes_in_first():
     assert cell.demand.value == pytest.approx(closes, rel=0.01)
 
 
+@pytest.mark.slow
 def test_a_short_pilot_stays_in_the_end_that_is_pushed():
     evidence, found = row(SHORT)
     cell = cell_of(found, "entering")
