@@ -28,7 +28,6 @@ from hoopwright.fem import (
     Way,
 )
 from hoopwright.fem.condensed_seat import SeatLoad
-from hoopwright.fem.coulomb import SlidesError
 from hoopwright.fem.friction import FrictionFit
 from hoopwright.fem.linear_solver import Superposition
 from hoopwright.fem.mesh_joint import contact_ends
@@ -157,14 +156,15 @@ class Discretisation:
         return self._cups.of(tension)
 
     def carries(self, state: State) -> bool:
-        """Whether friction carries the pull of a single cup in a state on its path, with some to spare."""
+        """Whether friction carries the pull of a single cup in a state on its path, with some to spare; not
+        where no equilibrium is found."""
         path = state.path
         if path is None or not state.tension or not self._case.draws_sleeve:
             return True
         harder = (one._replace(tension=(1.0 + RESERVE) * one.tension) for one in path.clamped)
         try:
             self.moment(state.shift, replace(path, clamped=tuple(harder)))
-        except SlidesError:
+        except fem.SolveError:
             return False
         return True
 

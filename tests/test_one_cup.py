@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from cells import cell_of
 
+import hoopwright.fem.coulomb
 from hoopwright import cup_load
 from hoopwright.case.model import Case
 from hoopwright.case.read import parse_case
@@ -183,6 +184,13 @@ def test_friction_carries_no_more_than_coulombs_tubes_do(long_mesh):
     assert not long_mesh.carries(tight(1.01 * most, FRICTION))
     with pytest.raises(SlidesError, match="more than friction on the seat can carry"):
         long_mesh.press(tight(1.03 * most, FRICTION))
+
+
+def test_what_is_not_found_to_be_carried_is_not(long_mesh, monkeypatch):
+    """A seat that hardly touches has no contact set at all under a pull far beyond what it holds."""
+    monkeypatch.setattr(hoopwright.fem.coulomb, "MAX_NEWTON_STEPS", 0)
+    unseen = replace(tight(16_000.0, FRICTION), shift=-0.001)
+    assert not long_mesh.carries(unseen)
 
 
 def test_the_pull_of_a_single_cup_stresses_both_bodies_and_takes_off_pressure():
