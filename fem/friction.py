@@ -155,8 +155,13 @@ class FrictionSolver:
         temperature_rise: float = 0.0,
         load: SeatLoad | None = None,
     ) -> Moment:
-        """The fit while the whole seat slips. load: besides the temperature and the force that moves it."""
+        """The fit while the whole seat slips. load: besides the temperature and the force that moves it;
+        raises ValueError where it pulls along the axis itself."""
         acting = self.warmed(temperature_rise) + (load or self.no_load)
+        if acting.on_sleeve:
+            raise ValueError(
+                f"need a load in balance, got {acting.on_sleeve:.6g} N per radian on the sleeve"
+            )
         state, acting = sliding(
             self.seat,
             acting,

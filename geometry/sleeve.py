@@ -44,6 +44,11 @@ class BoreZone:
         return self.blank is not None
 
     @property
+    def clear_diameter(self) -> float:
+        """The largest that passes through it, mm: within the crests of a thread."""
+        return self.diameter if self.thread is None else self.thread.minor
+
+    @property
     def as_pressed(self) -> BoreZone:
         """The zone as it is when it is pressed in."""
         return self if self.blank is None else BoreZone(self.z_start, self.z_end, self.blank)

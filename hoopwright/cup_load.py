@@ -8,14 +8,19 @@ that length, and the force under a flange over the whole end face it bears on.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import cached_property
 from math import pi, radians, tan
 
 import numpy as np
 
 from hoopwright.case.holding_model import CupTightening
 from hoopwright.case.model import Case
+from hoopwright.fem import FrictionSolver
+from hoopwright.fem.condensed_seat import SeatLoad
 from hoopwright.fem.face_load import face_load
 from hoopwright.fem.mesh import Mesh
+from hoopwright.fem.strain import COMPONENTS, Z
 from hoopwright.geometry import BoreZone
 from hoopwright.geometry.land import End, at_end
 
@@ -27,18 +32,12 @@ def cup_load(case: Case, mesh: Mesh, *, wedge: bool = True) -> np.ndarray | None
     """Nodal load of cups that pull the sleeve with 1 N, (size,), N per radian; None without cups in its
     threads. wedge: with the push of the flanks, else the pull along the axis alone.
 
-    One cup by itself with its flange on the shell would pull the sleeve out: that is judged as a load on
-    the seat, and here it only pushes outwards.
+    One cup by itself with its flange on the shell pulls the sleeve towards that flange, with a force that
+    nothing but the seat holds.
     """
-    cups = case.cups
-    sides = (
-        ()
-        if cups is None
-        else tuple(side for side, _ in cups.sides if at_end(case.sleeve.bore, side).thread is not None)
-    )
+    cups, sides = case.cups, case.pulling_cups
     if cups is None or not sides:
         return None
-    balanced = len(sides) == 2 or not cups.flange_on_shell
     slope = tan(radians(HALF_THREAD_ANGLE_DEG)) if wedge else 0.0
     load = np.zeros(3 * mesh.nodes.shape[1])
     for side, cup in cups.sides:
@@ -49,14 +48,58 @@ def cup_load(case: Case, mesh: Mesh, *, wedge: bool = True) -> np.ndarray | None
         length = end - start
         outwards = -1.0 if side == "left" else 1.0
         shear = 1.0 / (pi * zone.diameter * length)
-        traction = np.array([shear * slope, 0.0, outwards * shear * balanced])
+        traction = np.array([shear * slope, 0.0, outwards * shear])
         load += face_load(mesh, "sleeve.bore", traction, start=start, end=start + length)
-        if balanced:
-            flange = face_load(
-                mesh, f"{'shell' if cups.flange_on_shell else 'sleeve'}.{side}", np.array([0.0, 0.0, 1.0])
-            )
-            load -= outwards * flange / flange.sum() / (2.0 * pi)
+        load -= outwards * _even(mesh, f"{'shell' if cups.flange_on_shell else 'sleeve'}.{side}")
     return load
+
+
+def _even(mesh: Mesh, face: str) -> np.ndarray:
+    """Nodal load of 1 N along +z, even on a face, N per radian."""
+    load = face_load(mesh, face, np.array([0.0, 0.0, 1.0]))
+    return np.asarray(load / load.sum() / (2.0 * pi))
+
+
+@dataclass
+class CupLoads:
+    """What the cups of a case do to the seat of one mesh."""
+
+    case: Case
+    friction: FrictionSolver
+
+    def of(self, tension: float) -> SeatLoad:
+        """The load of cups that pull the sleeve with a tension, N."""
+        return tension * self._of_one_newton if tension else self.friction.no_load
+
+    def held(self, tension: float, touching: np.ndarray) -> SeatLoad:
+        """The same, in balance without friction: the pull of a single cup held by shear spread evenly over
+        some of the pairs, (pairs,) bool.
+
+        Friction that holds a cup takes its pull over no farther from it than that.
+        """
+        if not tension or not self.case.draws_sleeve:
+            return self.of(tension)
+        if not np.any(touching):
+            return self.friction.no_load
+        pairs = self.friction.interface
+        share = np.where(touching, pairs.weight, 0.0)
+        share *= tension / (2.0 * pi * share.sum())
+        towards = -1.0 if self.case.pulling_cups == ("left",) else 1.0
+        held = np.zeros(self.friction.model.size)
+        held[COMPONENTS * pairs.sleeve + Z] -= towards * share
+        held[COMPONENTS * pairs.shell + Z] += towards * share
+        return self.of(tension) + self.friction.seat.load(held)
+
+    @cached_property
+    def along(self) -> np.ndarray:
+        """Nodal load along the axis of cups that pull with 1 N, (size,), N per radian."""
+        load = cup_load(self.case, self.friction.model.mesh, wedge=False)
+        return np.zeros(self.friction.model.size) if load is None else load
+
+    @cached_property
+    def _of_one_newton(self) -> SeatLoad:
+        load = cup_load(self.case, self.friction.model.mesh)
+        return self.friction.no_load if load is None else self.friction.seat.load(load)
 
 
 def engagement_ends(case: Case) -> tuple[float, ...]:

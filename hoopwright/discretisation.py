@@ -14,7 +14,7 @@ from hoopwright import fem
 from hoopwright.case.load_cases import service_loads
 from hoopwright.case.model import Case
 from hoopwright.clamp_edges import clamp_edges
-from hoopwright.cup_load import cup_load, engagement_ends, levers
+from hoopwright.cup_load import CupLoads, engagement_ends, levers
 from hoopwright.entry import entry_side
 from hoopwright.fem import (
     FitSolver,
@@ -70,6 +70,9 @@ def usual_resolution(case: Case) -> Resolution:
     return Resolution(elements_through_wall=rows, harmonics=max(HARMONICS, HARMONICS_PER_ROW * rows))
 
 
+RESERVE = 0.02
+"""Share of its pull by which friction must hold a single cup harder than it pulls, on the coarsest mesh, to
+hold it on every mesh."""
 LOCKED_STEP = 0.1
 """Share of a pull by which it is raised to find what the joint gives way by."""
 
@@ -96,6 +99,7 @@ class Discretisation:
         self.meshed_joint: MeshedJoint = fem.mesh_joint(pair, materials, resolution, load_edges=load_edges)
         self.solver = FitSolver(self.meshed_joint.model, self.meshed_joint.interface)
         self.friction = FrictionSolver(self.meshed_joint.model, self.meshed_joint.interface)
+        self._cups = CupLoads(case, self.friction)
         self.smoothing = case.smoothing_loss_mm
         self._case = case
         self._pushed_in = Way(1 if entry_side(case) == "left" else -1)
@@ -140,20 +144,29 @@ class Discretisation:
     def frictionless_force(
         self, shift: float, temperature_rise: float, tension: float, touching: np.ndarray
     ) -> float:
-        """∫ p dA without friction, N, where only some of the pairs, (pairs,) bool, may touch."""
+        """∫ p dA without friction, N, where only some of the pairs, (pairs,) bool, may touch, which also
+        hold the pull of a single cup, evenly."""
         interference = np.where(touching, self.radial_interference(shift), -NEVER_TOUCHES)
         return self.friction.without_friction(
-            interference, temperature_rise=temperature_rise, load=self.cups(tension)
+            interference, temperature_rise=temperature_rise, load=self._cups.held(tension, touching)
         ).normal_force
 
     def cups(self, tension: float) -> SeatLoad:
         """The load of tightened cups that pull the sleeve with a tension, N."""
-        return tension * self._cup_load if tension else self.friction.no_load
+        return self._cups.of(tension)
 
-    @cached_property
-    def _cup_load(self) -> SeatLoad:
-        load = cup_load(self._case, self.meshed_joint.model.mesh)
-        return self.friction.no_load if load is None else self.friction.seat.load(load)
+    def carries(self, state: State) -> bool:
+        """Whether friction carries the pull of a single cup in a state on its path, with some to spare; not
+        where no equilibrium is found."""
+        path = state.path
+        if path is None or not state.tension or not self._case.draws_sleeve:
+            return True
+        harder = (one._replace(tension=(1.0 + RESERVE) * one.tension) for one in path.clamped)
+        try:
+            self.moment(state.shift, replace(path, clamped=tuple(harder)))
+        except fem.SolveError:
+            return False
+        return True
 
     def locked_pull(self, tension: float, temperature_rise: float) -> float:
         """Pull of two cups, N, that were tightened on the bench to `tension`, at another temperature.
@@ -175,13 +188,7 @@ class Discretisation:
         moment = self.friction.without_friction(
             self.profile, temperature_rise=temperature_rise, load=self.cups(tension)
         )
-        return 2.0 * np.pi * float(self._pull @ self.friction.fit(moment).displacement.ravel())
-
-    @cached_property
-    def _pull(self) -> np.ndarray:
-        """Nodal load along the axis of cups that pull with 1 N, (size,), N per radian."""
-        load = cup_load(self._case, self.meshed_joint.model.mesh, wedge=False)
-        return np.zeros(self.meshed_joint.model.size) if load is None else load
+        return 2.0 * np.pi * float(self._cups.along @ self.friction.fit(moment).displacement.ravel())
 
     def moment(self, shift: float, path: FrictionPath) -> Moment:
         """The end of a friction path, from the end of what it has in common with another."""

@@ -166,11 +166,17 @@ def _twice(temperatures: tuple[float, ...], bench: float) -> tuple[float, ...]:
 
 def clamped(case: Case, shift: float, tensions: Mapping[float, float]) -> tuple[State, ...]:
     """The joint with its cups tightened, without friction and with: on the bench, and twice through the
-    temperatures of use. tensions: N, by temperature, K above 20 °C."""
+    temperatures of use. tensions: N, by temperature, K above 20 °C.
+
+    A single cup that draws the sleeve has no equilibrium without friction: what vibration leaves is the
+    joint without its pull. Two cups are judged tight together: stress and pressure with one of them tight
+    lie between those with none and with both.
+    """
     bench = case.press.temperature_rise_K
     others = tuple(rise for rise in tensions if rise != bench)
     order = [Clamping(rise, tensions[rise]) for rise in (bench, *_twice(others, bench))]
-    states = {frictionless(shift, *clamping): None for clamping in order}
+    free = [one._replace(tension=0.0) for one in order] if case.draws_sleeve else order
+    states = {frictionless(shift, *clamping): None for clamping in free}
     for path in paths_to_rest(case):
         for clamping in order:
             path = replace(path, clamped=(*path.clamped, clamping))

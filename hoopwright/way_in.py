@@ -26,6 +26,7 @@ from hoopwright.geometry.joint import Joint, joint
 from hoopwright.geometry.sleeve import Sleeve
 from hoopwright.geometry.stations import distinct
 from hoopwright.geometry.travel import at_travel, engagement_travels, total_travel
+from hoopwright.pilot import narrowest
 from hoopwright.state import State, being_pushed, pushing_frictions
 from hoopwright.strength import referred
 from hoopwright.strict_line import fit_estimate
@@ -62,7 +63,9 @@ class Passing(NamedTuple):
 
 
 Survey = dict[Passing, dict[str, float]]
-"""Greatest von Mises stress by body, MPa, and "force at" a friction, N, by position."""
+"""Greatest von Mises stress by body, MPa, "force at" a friction, N, and how far the bore closes beyond what
+a pilot leaves, mm, by position."""
+PILOT = "pilot"
 
 
 class WayIn:
@@ -172,6 +175,15 @@ class WayIn:
             self._greatest[key] = self._solved(body, shift, refined)
         return self._greatest[key]
 
+    def narrowest_at_pilot(self, shift: float) -> tuple[tuple[FitSolution, ...], float] | None:
+        """The fit in which the pusher's pilot has the least left around it, finest mesh first, and the
+        travel there, mm; None where no land ever engages."""
+        worst = self._governing(PILOT, shift)
+        if worst is None:
+            return None
+        levels = range(len(self.resolutions))
+        return tuple(self.solution(shift, worst, level) for level in levels), worst.travel
+
     def weigh(self, body: str) -> Weigh:
         """What refers the stress of a body on the way in to its own strength."""
         return partial(referred, self.case, body, "entering")
@@ -221,9 +233,14 @@ class WayIn:
                     self._meshes[travel, self.resolutions[-1]] = mesh
                 found |= self._look(shift, travel, mesh)
             travels = sorted({passing.travel for passing in found})
-            worst = {_greatest(found, body).travel for body in BODIES if found}
+            worst = {_greatest(found, what).travel for what in self._searched if found}
             new = {middle for at in worst for middle in _between_neighbours(travels, at)} - set(travels)
         return found
+
+    @property
+    def _searched(self) -> tuple[str, ...]:
+        """What the positions are halved for."""
+        return BODIES if self.case.press.pilot is None else (*BODIES, PILOT)
 
     def _keeps(self, travel: float, mesh: Discretisation) -> bool:
         """Whether a mesh of the search is asked for again: by the force–travel curve, where there are
@@ -247,6 +264,8 @@ class WayIn:
             found[Passing(travel, friction)] = {
                 b: solution.equivalent_peak(b, self.weigh(b)).value for b in BODIES
             }
+            if self.case.press.pilot is not None:
+                found[Passing(travel, friction)][PILOT] = narrowest(self.case, solution).beyond
         if travel not in self.travels:  # forces are looked for where the force–travel curve has them
             return found
         gain = oval_gain(self.case, self.pair(travel), shift)
@@ -285,7 +304,8 @@ def _local_maxima(survey: Survey) -> set[float]:
         travels = sorted(p.travel for p in survey if p.friction == friction and what in survey[p])
         values = np.array([survey[Passing(travel, friction)][what] for travel in travels])
         before, after = np.append(-np.inf, values[:-1]), np.append(values[1:], -np.inf)
-        high = values >= NEARLY_GOVERNS * values.max()
+        greatest = values.max()
+        high = values >= greatest - (1.0 - NEARLY_GOVERNS) * abs(greatest)
         chosen |= {travels[k] for k in np.flatnonzero((values >= before) & (values >= after) & high)}
     return chosen
 

@@ -76,6 +76,22 @@ def test_pull_and_flanges_take_off_contact_force_by_poissons_ratio(without_wedge
     assert change_by_cups(without_wedge, friction) == pytest.approx(change, abs=0.01)
 
 
+def test_half_way_the_pull_takes_off_more_pressure_than_in_the_mean(without_wedge):
+    """28 % without friction on the seat, where the sleeve is stretched and the shell squeezed all along."""
+    tension, shift = greatest_tension(without_wedge, 0.0), -without_wedge.interference_half_width
+    middle = 0.5 * without_wedge.case.shell.width
+    before, after = (half_way(without_wedge, shift, pull, middle) for pull in (0.0, tension))
+    assert after / before - 1.0 == pytest.approx(-0.28, abs=0.01)
+
+
+def half_way(study: CaseStudy, shift: float, tension: float, z: float) -> float:
+    """Contact pressure at z, coarsest mesh, MPa."""
+    solution = study.at(frictionless(shift, 0.0, tension)).coarsest
+    pairs = solution.mesh.meshed_joint.interface
+    order = np.argsort(pairs.z)
+    return float(np.interp(z, pairs.z[order], solution.press.pressure[order]))
+
+
 def test_the_wedge_of_the_flanks_gives_some_of_it_back(thin):
     assert change_by_cups(thin, None) == pytest.approx(-0.10, abs=0.01)
 

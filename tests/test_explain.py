@@ -12,6 +12,7 @@ from stopped_cases import loaded_flange
 from hoopwright.case.model import Factors
 from hoopwright.case.read import parse_case, read_case
 from hoopwright.checks import CHECKS, STAGES_OF, evidence_of, judged
+from hoopwright.checks.bore_closure import bore_closure
 from hoopwright.checks.drops_in import drops_in
 from hoopwright.checks.fatigue import sleeve_fatigue_sines, sleeve_fatigue_walker
 from hoopwright.checks.sleeve_loads import cup_moves
@@ -19,6 +20,7 @@ from hoopwright.checks.stop_yields import stop_yields
 from hoopwright.cli import main
 from hoopwright.discretisation import usual_resolution
 from hoopwright.explanations import LABELS, explanations, mechanics, row_named
+from hoopwright.fem import Resolution
 from hoopwright.materials import table
 from hoopwright.record.formula import typeset, typeset_symbol
 from hoopwright.starters import starter_text
@@ -56,6 +58,10 @@ def rows():
         for row in (sleeve_fatigue_sines(two_equations), sleeve_fatigue_walker(two_equations))
     ]
     found += [(stop_yields(one), WORKINGS["stop_yields"](one, stop_yields(one))) for one in stopped()]
+    case = parse_case(with_pilot(starter_text("plain")))
+    piloted = evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=1)))
+    row = bore_closure(piloted)
+    found.append((row, WORKINGS[row.id](piloted, row)))
     hot = evidence_for(parse_case(slipped(starter_text("plain"))))
     row = drops_in(hot)
     return [*found, (row, WORKINGS[row.id](hot, row))]
@@ -79,6 +85,11 @@ def dry_in_4130(evidence):
             service=replace(case.service, micro_slip_accepted=True),
         ),
     )
+
+
+def with_pilot(text):
+    """A case whose pusher fits its bore closely, and so is what limits how far that may close."""
+    return text.replace("\n[press]", '\n[press]\npilot_diameter = "33.99 mm"')
 
 
 def slipped(text):

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from hoopwright.case.drawing_model import DrawingInput
-from hoopwright.case.holding_model import CompoundInput, CupsInput, Temperatures
+from hoopwright.case.holding_model import CompoundInput, CupsInput, Side, Temperatures
 from hoopwright.case.preset_model import Presets
 from hoopwright.case.press_model import Press
 from hoopwright.case.service_model import FatigueInput, OutOfRound, ServiceInput
@@ -14,6 +14,7 @@ from hoopwright.case.sizing_model import Boring, RouteInput, SizeInput
 from hoopwright.case.without_effect import Notice
 from hoopwright.closed_form.friction import smoothing_loss
 from hoopwright.geometry import Shell, Sleeve
+from hoopwright.geometry.land import at_end
 from hoopwright.materials import Material, Stock
 from hoopwright.measured.measured_land import MeasuredLand
 
@@ -200,6 +201,18 @@ class Case:
     def one_friction(self) -> bool:
         """Whether the friction of the fit is that of pressing too."""
         return self.press.friction_low is None and self.press.friction_high is None
+
+    @property
+    def pulling_cups(self) -> tuple[Side, ...]:
+        """The sides of the cups that sit in a thread of the sleeve, and so pull it."""
+        sides = () if self.cups is None else self.cups.sides
+        return tuple(side for side, _ in sides if at_end(self.sleeve.bore, side).thread is not None)
+
+    @property
+    def draws_sleeve(self) -> bool:
+        """Whether all cups together pull the sleeve along the axis: a single one, with its flange on the
+        shell. Two pull against each other, and a flange on the sleeve gives back what its thread takes."""
+        return self.cups is not None and self.cups.flange_on_shell and len(self.pulling_cups) == 1
 
     @property
     def pressing_friction(self) -> tuple[float, float]:

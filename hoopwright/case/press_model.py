@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from hoopwright.geometry import Sleeve
+
 FREEZER_K = -38.0
 """A household freezer, K above 20 °C."""
 
@@ -25,6 +27,19 @@ class PressHeat:
 
 
 @dataclass(frozen=True)
+class Pilot:
+    """The part of a pusher that reaches into the sleeve's bore. diameter_mm: where it is largest;
+    length_mm: of it in the bore, None where it goes right through."""
+
+    diameter_mm: float
+    length_mm: float | None = None
+
+    def reach(self, sleeve: Sleeve) -> float:
+        """How far it reaches into a sleeve, mm."""
+        return sleeve.length if self.length_mm is None else min(self.length_mm, sleeve.length)
+
+
+@dataclass(frozen=True)
 class Press:
     """The press available, how the sleeve is put in, and what was observed.
 
@@ -37,6 +52,7 @@ class Press:
     rest. friction_scatter: standard deviation of sliding friction along the travel, as a share of it.
     observed_peak: N. log: file with the readings, relative to the case file, or "". observed_closure_mm: of
     the sleeve's bore at mid-length, diametral; closure_plus_minus_mm: at 95 %.
+    pilot: None where the pusher has none.
     """
 
     method: Literal["push", "heat"] = "push"
@@ -59,6 +75,7 @@ class Press:
     observed_closure_mm: float | None = None
     closure_plus_minus_mm: float = 0.002
     heat: PressHeat = PressHeat()
+    pilot: Pilot | None = None
 
     @property
     def has_readings(self) -> bool:

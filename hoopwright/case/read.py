@@ -216,6 +216,8 @@ def _check_geometry(fields: dict[str, Any], faults: Faults) -> None:
             sleeve = fields["sleeve"] = sleeve_keys.as_finished(shell, sleeve, fields.get("proud"))
     if sleeve and not unsound and fields.get("cups"):
         _add(faults, cups.cup_faults(fields["cups"], sleeve), system)
+    if shell and sleeve and not unsound and fields.get("press"):
+        _add(faults, press.pilot_faults(fields["press"], shell, sleeve), system)
     if shell and sleeve and not unsound:
         found += cups.proud_faults(fields["cups"], shell, sleeve) if fields.get("cups") else []
         _add(faults, found, system)

@@ -25,6 +25,7 @@ from hoopwright.checks.joint_slips import joint_slips
 from hoopwright.checks.margin import STAGES, Location, Margin, Stage, doubted, worst_first
 from hoopwright.checks.past_yield import doubtful_past_yield
 from hoopwright.checks.press_force import press_force
+from hoopwright.checks.pulled_out import doubtful_if_pulled_out
 from hoopwright.checks.stays_tight import stays_tight
 from hoopwright.checks.stop_yields import stop_yields
 from hoopwright.checks.thread_fits import thread_fits
@@ -77,7 +78,7 @@ STAGES_OF: dict[str, tuple[Stage, ...]] = {
     "drops_in": ("entering",),
     "wall_left": ("pressed",),
     "damage_removed": ("pressed",),
-    "bore_closure": ("pressed",),
+    "bore_closure": ("entering", "pressed"),
     "thread_fits": ("pressed", "cups"),
     "stays_tight": ("pressed", "cups", "in use", "oven"),
     "pushed_out": ("pressed", "cups", "in use"),
@@ -103,9 +104,9 @@ def judged(
     progress: Progress = no_progress,
 ) -> tuple[Margin, ...]:
     """The row of every check that applies to the case, in their order, in doubt where it rests on a fit
-    past yield."""
+    past yield or on a cup that draws the sleeve out."""
     rows = tuple(row for check in _reported(checks, progress) if (row := check(evidence)).applies)
-    return doubtful_past_yield(beside_clamp_said(evidence.case, rows))
+    return doubtful_past_yield(doubtful_if_pulled_out(evidence, beside_clamp_said(evidence.case, rows)))
 
 
 def _reported(

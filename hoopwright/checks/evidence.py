@@ -168,7 +168,22 @@ class Evidence:
         return states
 
     def _clamped(self, shift: float, tensions: dict[float, float]) -> tuple[State, ...]:
-        return clamped(self.case, shift, tensions) if any(tensions.values()) else ()
+        """With the cups tight; without states in which a single cup draws the sleeve out."""
+        if not any(tensions.values()):
+            return ()
+        return tuple(state for state in clamped(self.case, shift, tensions) if self._is_carried(state))
+
+    @property
+    def is_pulled_out(self) -> bool:
+        """Whether a single cup pulls harder in one of its states than friction on the seat carries."""
+        return self.case.draws_sleeve and not all(
+            self._is_carried(state)
+            for shift in (self.least, self.greatest)
+            for state in clamped(self.case, shift, self.tensions)
+        )
+
+    def _is_carried(self, state: State) -> bool:
+        return self.study.cached(("carried", state), lambda: self.study.meshes[-1].carries(state))
 
     def _fits(self, states: Iterable[State]) -> Fits:
         return self.study.fits(dict.fromkeys(states))

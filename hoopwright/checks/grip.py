@@ -155,8 +155,10 @@ def _sliding_forces(
     evidence: Evidence, mesh: Discretisation, temperature_rise: float, friction: float
 ) -> Iterable[np.ndarray]:
     """∫ p dA of every seat while the sleeve slides out, N, in both directions, without and with the pull of
-    tightened cups."""
-    tensions = dict.fromkeys((0.0, evidence.tensions.get(temperature_rise, 0.0)))
+    two tightened cups. That of a single one is itself such a force, which begins further in and squeezes
+    the seat with its wedge besides."""
+    alone = evidence.case.draws_sleeve
+    tensions = dict.fromkeys((0.0, 0.0 if alone else evidence.tensions.get(temperature_rise, 0.0)))
     for tension in tensions:
         yield from mesh.sliding_normal_forces(evidence.least, temperature_rise, friction, tension)
 

@@ -1,11 +1,13 @@
 """What the seat must hold in every stage: the stated demand, the cups, and what each service load sends
 across it.
 
-A force never lowers another unless both belong to one load case: the demand is added in its worse sense.
+A force never lowers another unless both belong to one load case: the demand is added in its worse sense,
+and in use so is the standing pull of a single cup on the shell.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from hoopwright.case.model import Case
@@ -40,7 +42,20 @@ def _seat_demands(evidence: Evidence, stage: Stage) -> tuple[SleeveLoad, ...]:
     service = evidence.study.service
     loads = [_across_the_seat(case, one, drag) for one in (service.cases if service else ())]
     together = [_with(load, demand) for load in loads] if demand is not None else []
-    return (*stated, *dragged, *(load for load in (*loads, *together) if load.axial or load.torque))
+    acting = (*stated, *dragged, *(load for load in (*loads, *together) if load.axial or load.torque))
+    return tuple(_beside_one_cup(evidence, acting))
+
+
+def _beside_one_cup(evidence: Evidence, loads: tuple[SleeveLoad, ...]) -> Iterator[SleeveLoad]:
+    """The loads, each with the pull of a single cup on the shell, which no second cup pulls against; a stop
+    carries what pulls the sleeve towards it."""
+    case = evidence.case
+    if not case.draws_sleeve or is_stopped(case.shell, case.sleeve, case.pulling_cups[0]):
+        yield from loads
+        return
+    pull, beside = max(evidence.tensions.values()), f"beside the pull of the {case.pulling_cups[0]} cup"
+    for load in loads:
+        yield replace(load, what=f"{load.what} {beside}", axial=load.axial + pull)
 
 
 def _across_the_seat(case: Case, load_case: LoadCase, drag: float) -> SleeveLoad:

@@ -4,7 +4,8 @@ least there is.
 The least there is, is that of the sizes, at 20 °C: what a bench that is warmer takes off is lost as well.
 The contact force is linear in the interference while the whole seat touches, so the loss is the drop of
 that force divided by the slope; both are taken, without friction, at interferences large enough for full
-contact of the seats that may touch, reliefs left out.
+contact of the seats that may touch, reliefs left out. The pull of a single cup on the shell, which only
+friction holds, is handed over evenly along them: friction that holds it does so no farther from the cup.
 """
 
 from __future__ import annotations
@@ -121,7 +122,8 @@ def _how(evidence: Evidence, moment: tuple[float, float]) -> str:
     minutes = ""
     if temperatures is not None and rise == temperatures.oven and temperatures.oven_time is not None:
         minutes = f" for {temperatures.oven_time / 60.0:g} min"
-    pull = f" and a pull of the cups of {Units().both(tension, 'N')}" if tension else ""
+    spread = ", handed over evenly along the seat" if evidence.case.draws_sleeve else ""
+    pull = f" and a pull of the cups of {Units().both(tension, 'N')}{spread}" if tension else ""
     back = "; the fit returns on cooling as far as both parts stay elastic and keep their temper"
     expanded = 1e3 * _by_expansion(evidence, rise)
     return f"at {_degrees(rise)}{minutes}{pull}; linear expansion alone takes {expanded:.1f} µm" + (

@@ -220,6 +220,8 @@ def settings_part(case: Case) -> dict[str, Any]:
         "press_gauge_unit": press.gauge_unit,
         "press_gauge_division_MPa": press.gauge_division_MPa,
         "press_calibration": press.calibration,
+        "press_pilot_diameter_mm": None if press.pilot is None else press.pilot.diameter_mm,
+        "press_pilot_length_mm": None if press.pilot is None else press.pilot.length_mm,
         "press_log": log_name(press.log) if press.log else "",
     }
 

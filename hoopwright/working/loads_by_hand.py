@@ -93,7 +93,9 @@ def _of_cups(evidence: Evidence, sheet: Sheet, place: Place) -> list[ByHand]:
     if hoop and ring.add_wedge(hand, evidence, point, pull):
         return [ByHand(tuple(hand.lines), "σ_θc", ring.WEDGE_REASON, ring.WEDGE)]
     ends = engagement_ends(evidence.case)
-    if hoop or (place.body == "sleeve" and not ends[1] <= place.z <= ends[-2]):
+    if hoop or evidence.case.draws_sleeve:  # the seat takes a single cup's pull over from place to place
+        return []
+    if place.body == "sleeve" and not ends[1] <= place.z <= ends[-2]:
         return []
     bore, seat, outside = radii_at(evidence.study.joint, place.z)
     inner, outer = (seat, outside) if place.body == "shell" else (bore, seat)

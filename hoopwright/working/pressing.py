@@ -81,7 +81,7 @@ def _push_by_hand(evidence: Evidence) -> ByHand:
 
 
 def bore_closure(evidence: Evidence, row: Margin) -> Working:
-    sheet, limit = Sheet(), evidence.case.max_bore_closure_mm
+    sheet, limit, pilot = Sheet(), evidence.case.max_bore_closure_mm, evidence.case.press.pilot
     assert row.demand is not None
     sheet.solved(
         "u",
@@ -90,9 +90,15 @@ def bore_closure(evidence: Evidence, row: Margin) -> Working:
         "inward motion of the bore where it is greatest, own expansion taken out",
         f"greatest interference, z = {row.where.z or 0.0:.1f} mm, {row.when.friction}",
     )
-    if limit is not None:
-        sheet.case("Δ", limit, "mm", "greatest closure you allow", "[sleeve] most_bore_closure")
-    closed(sheet, row, "2000 * u", "1000 * Δ")
+    if row.stage == "entering" and pilot is not None and row.capacity is not None:
+        bore = pilot.diameter_mm + 1e-3 * row.capacity.value
+        sheet.case("D_p", bore, "mm", "bore round the pilot there, as turned", "[sleeve] bore")
+        sheet.case("d_p", pilot.diameter_mm, "mm", "pilot of the pusher", "[press] pilot_diameter")
+        closed(sheet, row, "2000 * u", "1000 * (D_p - d_p)")
+    else:
+        if limit is not None:
+            sheet.case("Δ", limit, "mm", "greatest closure you allow", "[sleeve] most_bore_closure")
+        closed(sheet, row, "2000 * u", "1000 * Δ")
     hand = Sheet()
     add_lame(hand, evidence, evidence.greatest, evidence.bench, blank=row.when.blank)
     hand.step("σ_a", "-2 * p * b**2 / (b**2 - a**2)", "MPa", "hoop stress at the bore", "Lamé")

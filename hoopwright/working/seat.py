@@ -65,10 +65,11 @@ def _add_force(evidence: Evidence, sheet: Sheet, load: SleeveLoad) -> str:
     stated = _stated(evidence, load, "axial_force")
     if stated:
         sheet.case("F_d", stated, "N", "axial force it must hold", "[demand] axial_force")
-    if not load.load_case:
-        return "F_d" if stated else "0"
     rest = load.axial - stated
-    sheet.case("F_l", rest, "N", f"axial force on the sleeve, {load.what}", "[service], statics")
+    if not load.load_case and not rest:
+        return "F_d" if stated else "0"
+    source = "[service], statics" if load.load_case else "[cups] torques and friction"
+    sheet.case("F_l", rest, "N", f"axial force on the sleeve, {load.what}", source)
     if not stated:
         return "F_l"
     sheet.step("F_a", "F_l + F_d", "N", "both together")

@@ -9,8 +9,10 @@ from __future__ import annotations
 from typing import Any
 
 from hoopwright.case.keys import Key, TableKeys, named, optional
-from hoopwright.case.press_model import Press, PressHeat
+from hoopwright.case.press_model import Pilot, Press, PressHeat
 from hoopwright.case.table import Table
+from hoopwright.geometry import Shell, Sleeve
+from hoopwright.geometry.travel import entry_end
 
 PEAK_READING_KEYS = ("observed_peak", "observed_gauge", "log")
 GAUGE_UNITS = ("bar", "psi", "MPa")
@@ -128,6 +130,22 @@ _PRESS = (
         default=_OWN.friction_scatter,
         needs=(PUSHED,),
     ),
+    optional(
+        "pilot_diameter",
+        "length",
+        "of a pusher that pilots in the sleeve's bore, where it is largest: the bore closes as it goes in",
+        "34.8 mm",
+        "above 0 mm to 1 m",
+        needs=(PUSHED,),
+    ),
+    optional(
+        "pilot_length",
+        "length",
+        "of the pilot in the bore; right through when left out",
+        "20 mm",
+        "above 0 mm to 1 m",
+        needs=(PUSHED, "pilot_diameter"),
+    ),
 )
 _OBSERVED = (
     optional("observed_peak", "force", "the greatest force while pressing", "18 kN", "above 0 N"),
@@ -227,6 +245,7 @@ def read(table: Table) -> dict[str, Any]:
         observed_closure_mm=table.get("observed_closure"),
         closure_plus_minus_mm=table.get("closure_plus_minus"),
         heat=heat,
+        pilot=_pilot(table),
     )
     if press is not None and press.slips_in:
         _check_slipping(table, press)
@@ -268,6 +287,30 @@ def _check_one_reading(table: Table) -> None:
     given = [key for key in PEAK_READING_KEYS if table.has(key)]
     if len(given) > 1:
         table.fault(given[1], f"given as well as {given[0]}", "keep the most informative one")
+
+
+def _pilot(table: Table) -> Pilot | None:
+    diameter = table.get("pilot_diameter")
+    length = table.get("pilot_length")
+    return None if diameter is None else Pilot(diameter, length)
+
+
+def pilot_faults(press: Press, shell: Shell, sleeve: Sleeve) -> list[tuple[str, str, str, str]]:
+    """What is wrong with a pilot, as (heading, key, problem, advice): it must go into the bore as that is
+    before it is pressed."""
+    pilot, blank = press.pilot, sleeve.blank
+    if pilot is None or press.slips_in:
+        return []
+    pushed = press.enters_from or entry_end(shell, blank)
+    reach = pilot.reach(blank)
+    near, far = (
+        (blank.z_start, blank.z_start + reach) if pushed == "left" else (blank.z_end - reach, blank.z_end)
+    )
+    smallest = min(zone.clear_diameter for zone in blank.bore if zone.z_start < far and zone.z_end > near)
+    if pilot.diameter_mm < smallest:
+        return []
+    problem = f"a pilot of {pilot.diameter_mm:.6g} mm does not go into a bore of {smallest:.6g} mm"
+    return [("[press]", "pilot_diameter", problem, "correct it, or give the pilot_length that goes in")]
 
 
 def _heat(table: Table) -> PressHeat | None:

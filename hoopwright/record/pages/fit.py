@@ -45,6 +45,7 @@ def fit(d: dict[str, Any], units: Units) -> list[Block]:
             if settings["press_method"] == "push"
             else "",
         ),
+        ("pusher pilots in the bore", _pilot(settings, units)),
         ("goes in", "by heat or cold; nothing is smoothed" if settings["press_method"] == "heat" else ""),
         ("retaining compound", compound_text(d["compound"], units)),
         (
@@ -71,6 +72,14 @@ def _window(window: dict[str, Any], units: Units) -> str:
         if end["by"]
     ]
     return window_text(window, units) + (f"  ({'; '.join(ends)})" if ends else "")
+
+
+def _pilot(settings: dict[str, Any], units: Units) -> str:
+    diameter, length = settings["press_pilot_diameter_mm"], settings["press_pilot_length_mm"]
+    if diameter is None:
+        return ""
+    how_far = "right through" if length is None else f"over {units.both(length, 'mm')}"
+    return f"{units.both(diameter, 'mm')}, {how_far}"
 
 
 def _demand(demand: dict[str, float] | None, units: Units) -> str:
