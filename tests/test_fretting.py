@@ -197,7 +197,7 @@ def test_a_point_off_the_seat_has_no_factor():
     assert factors_at(found, "shell", spot_of(field, "shell", service)) == {FRETTING: 0.45}
 
 
-def test_of_places_that_are_alike_but_for_rounding_the_first_is_told():
+def test_of_places_that_are_alike_but_for_rounding_the_first_is_named():
     service = evidence().study.service.solutions["stuck"][0]
     field = np.ones((1, *service.walls["shell"].stress.shape[1:-1]))
     field[0, 1, 3, 5] = 1.0 + 1e-12

@@ -88,11 +88,10 @@ def turn(bench, file, units, capsys):
     go_on(bench, file, "turn-to")
     bench.judged()
     (band,) = document(bench, file, "size", capsys)["turn_to"]["bands"]
-    aim, digits, step = (
-        (band["shop_aim_mm"], 3, 0.02) if units == "metric" else (band["shop_aim_mm"] / 25.4, 4, 0.001)
-    )
+    aim, digits, step, unit = (1.0, 3, 0.02, "mm") if units == "metric" else (1.0 / 25.4, 4, 0.001, "in")
+    aim, above = aim * band["shop_aim_mm"], band[f"shop_readable_{unit}"][1] + step
     assert page.locator(".turn-size b").inner_text() == f"{aim:.{digits}f}"
-    for size, said in ((aim + step, "Take off "), (aim, "Stop.")):
+    for size, said in ((above, "Take off "), (aim, "Stop.")):
         page.get_by_label("It measures now").fill(f"{size:.{digits}f}")
         with page.expect_response("**/do/turn-to/note*"):
             page.keyboard.press("Enter")
@@ -123,7 +122,10 @@ def look_in_use(bench, file):
     page = bench.page
     go_on(bench, file, "in-use")
     bench.judged()
-    assert page.locator("svg.figure-narrow:visible, svg.figure-wide:visible").count() > 0
+    assert page.locator("#stress-map svg:visible").count() == 1
+    page.locator("#stress-map").focus()
+    page.keyboard.press("Home")
+    assert "of its limit" in page.locator("#answers").inner_text()
 
 
 def record(bench, file, capsys):
@@ -166,7 +168,7 @@ def repaired(bench, piece, units, values, column, capsys):
 @pytest.mark.parametrize("bench_page", [PHONE], indirect=True)
 def test_plain_boss_in_mm_on_a_phone(bench_page, capsys):
     column = [f"42.00{k}" for k in (1, 0, 1, 2, 1, 0, 2, 1, 1, 0, 2, 1)]
-    values = {"piece": {"title": "Boss of a test"}, "use": {"temperatures.use_most": "40"}}
+    values = {"piece": {"title": "Boss of a test"}, "use": {"temperatures.use_most": "42"}}
     found, _ = repaired(bench_page, "plain", "metric", values, column, capsys)
     assert found["case"]["title"] == "Boss of a test"
     assert bench_page.page.evaluate("document.documentElement.scrollWidth") <= 390
