@@ -6,6 +6,7 @@ adds a step adds its states to STATES: what they do changes no case, or only one
 
 from __future__ import annotations
 
+import re
 import shutil
 import signal
 import subprocess
@@ -19,6 +20,7 @@ from typing import Any
 from browser import ANSWER_TO_A_CHANGE, IS_JUDGED, IS_STILL, PATIENCE
 
 from hoopwright.page.parts import Parts
+from hoopwright.starters import starter_text
 
 ROOT = Path(__file__).resolve().parents[1]
 CASE = ROOT / "cases" / "cargo_trike_crank_shell.toml"
@@ -46,7 +48,8 @@ CUT_OFF = """() => Array.from(document.querySelectorAll('svg text'))
 @dataclass(frozen=True)
 class State:
     """A step in a state. step: "" for the page of all cases. query: after its address, with ? or #.
-    prepare: what is done on the page then. status: of the answer. units: of the page."""
+    prepare: what is done on the page then. status: of the answer. units: of the page. file: another case
+    than that which is looked at, one of BESIDE."""
 
     name: str
     step: str
@@ -54,11 +57,14 @@ class State:
     prepare: Callable[[Any], None] | None = None
     status: int = 200
     units: str = "metric"
+    file: str = ""
 
     def open(self, page: Any, steps: str) -> None:
         """Bring the page there. steps: address of the steps of the case."""
+        home = steps.partition("case/")[0]
+        steps = f"{home}case/{self.file}/" if self.file else steps
         page.context.add_cookies([{"name": "units", "value": self.units, "url": steps}])
-        base = steps + self.step if self.step else steps.partition("case/")[0]
+        base = steps + self.step if self.step else home
         answer = page.goto(base + self.query)
         # Where only what stands behind # is another, nothing is asked for.
         assert answer is None or answer.status == self.status, answer.status
@@ -101,12 +107,42 @@ def _typed_wrongly(path: str) -> Callable[[Any], None]:
     return typed
 
 
+def _reading_typed(page: Any) -> None:
+    """One that stands out, which is doubted before it is sent."""
+    page.locator("#entry .reading").fill("41.013")
+    page.locator(".doubt").wait_for()
+
+
+def _over_the_line(page: Any) -> None:
+    page.locator(".press-gauge").fill("90")
+    page.locator(".press-field-over").wait_for()
+
+
+PRESSED = re.sub(r"^sample.*\n", "", starter_text("plain"), flags=re.MULTILINE)
+LOG = "travel [mm], gauge [bar]\n5, 3\n10, 6\n"
+BESIDE = {
+    "pressing.toml": PRESSED,
+    "pressing press.csv": LOG,
+    "stopped.toml": PRESSED,
+    "stopped press.csv": f"{LOG}15, 90\n",
+}
+"""Other cases that are served beside it, at the press: on the way in, and above the stop line."""
+
 STATES = (
     State("steps-listed", "fit", "#steps"),
     State("sizes-fault", "sizes", prepare=_typed_wrongly("shell.width")),
     State("fit-row-opened", "fit", prepare=_row_opened),
     State("fit-too-loose", "fit", prepare=_slid_too_loose),
     *(State(f"{step.id}-inch", step.id, units="inch") for step in Parts().steps),
+    State(
+        "readings-doubt", "readings", "?land=shell.bore%5B0%5D&station=row+1&at=1", prepare=_reading_typed
+    ),
+    State("turn-to-too-large", "turn-to", "?now-1=41.052+mm"),
+    State("turn-to-small", "turn-to", "?now-1=41.018+mm"),
+    State("press-on-the-way", "press", file="pressing.toml"),
+    State("press-typed-above", "press", file="pressing.toml", prepare=_over_the_line),
+    State("press-stop", "press", file="stopped.toml"),
+    State("in-use-other-moment", "in-use", "?moment=m2"),
     State("no-such-step", "nothing", status=404),
 )
 """States that are more than a step at rest."""
@@ -127,6 +163,8 @@ def serving(case: Path, folder: Path) -> Iterator[str]:
     """The address of the steps of a case that is served from a folder, with what lies beside it."""
     for beside in (case, *case.parent.glob("*.csv")):
         shutil.copy(beside, folder)
+    for name, text in BESIDE.items():
+        (folder / name).write_text(text, encoding="utf-8")
     words = [sys.executable, "-m", "hoopwright", "page", str(folder), "--port", "0", "--no-open"]
     with subprocess.Popen(words, stdout=subprocess.PIPE, text=True) as server:
         try:
@@ -143,3 +181,7 @@ def solve(page: Any, steps: str) -> None:
     for step in Parts().steps:
         page.goto(steps + step.id)
         page.wait_for_function(IS_JUDGED, timeout=5 * PATIENCE)
+    for file in BESIDE:
+        if file.endswith(".toml"):
+            page.goto(f"{steps.partition('case/')[0]}case/{file}/press")
+            page.wait_for_function(IS_JUDGED, timeout=5 * PATIENCE)

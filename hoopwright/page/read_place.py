@@ -49,6 +49,12 @@ class Here:
     measured: MeasuredLand | None
 
     @property
+    def shown(self) -> ReadStation | None:
+        """The station that is drawn: the one in hand, or the last that was read where none is."""
+        read = (one for one in reversed(self.stations) if one.row is not None)
+        return self.station or next(read, None)
+
+    @property
     def expected(self) -> float | None:
         """The size that the land has, as far as it is known, mm."""
         if self.measured is not None:

@@ -111,8 +111,8 @@ def _figure(curve: Curve, units: Units, layout: Layout) -> Markup:
         svg.path(likely, "likely"),
         svg.path(stop, "stop"),
         *_ahead(curve, scales),
-        *_names(curve, scales),
         *(_dot(dot, scales) for dot in curve.dots),
+        *_names(curve, scales),
         class_=f"press-curve {'press-wide' if wide else 'press-narrow'}",
     )
 
@@ -176,7 +176,7 @@ def _names(curve: Curve, scales: Scales) -> list[Markup]:
     parts = []
     for share, name, dy, class_ in (
         (0.72, "stop", -14.0, "stop-name halo"),
-        (0.97, "likely", -7.0, "name halo"),
+        (0.97, "likely", 18.0, "name halo"),
         (0.97, "least", 16.0, "name halo"),
     ):
         x, y = scales.at(share * line.home, _force_at(line, share * line.home, name))

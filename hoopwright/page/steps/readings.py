@@ -86,7 +86,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
         "more_doubts": max(len(open_suspects(measured)) - views.SHOWN_DOUBTS, 0),
         "face": views.face(here, measured, typed.size),
         "face_says": views.face_says(here, measured),
-        "rows": views.table(here, here.station, here.measured) if here.station is not None else (),
+        "rows": views.table(here, here.shown, here.measured) if here.shown is not None else (),
         "off_unit": bench.units.label("um"),
         "came": views.came_to(here.measured, bench.units) if here.measured is not None else (),
         "budget": views.budget(here.measured, bench.units) if here.measured is not None else (),

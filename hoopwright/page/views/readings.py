@@ -249,8 +249,8 @@ def face_says(here: Here, measured: MeasuredLand | None) -> str:
 
 
 def face(here: Here, measured: MeasuredLand | None, typed: Size | None) -> Markup:
-    """The station in hand with the gauge as it was held. typed: the reading that is next, as typed."""
-    station = here.station
+    """A station with the gauge as it was held. typed: the reading that is next, as typed."""
+    station = here.shown
     if station is None or all(slot.angle is None for slot in station.slots):
         return Markup("")
     marks = tuple(_marks(here, station, measured, typed))
@@ -279,7 +279,7 @@ def _marks(
     for k, slot in enumerate(station.slots):
         if slot.angle is None:
             continue
-        now = k == here.at
+        now = here.station is not None and k == here.at
         size = (
             typed if now and typed is not None else Size(slot.number, slot.unit) if slot.is_read else None
         )
