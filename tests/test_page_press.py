@@ -107,6 +107,16 @@ def test_misread_is_struck_and_asked_for_again_at_its_travel(shop):
     assert 'value="15"' in page
 
 
+def test_answer_goes_with_the_reading_that_is_struck(shop):
+    """That the pressure was taken off after a reading says nothing of the one before it."""
+    shop.log.write_text(
+        "travel [mm], gauge [bar]\n5, 9\n# 12 bar at 10 mm, misread\n"
+        "# pressure off after 12 bar at 10 mm\n",
+        "utf-8",
+    )
+    assert_stopped(shop.get(), "9 bar at 5 mm", "5 bar")
+
+
 def test_log_that_lost_its_third_reading_is_no_longer_named(shop):
     for travel, gauge in (("5", "3"), ("10", "6"), ("15", "9")):
         shop.enter(travel, gauge)
