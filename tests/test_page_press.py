@@ -127,6 +127,34 @@ def test_log_that_lost_its_third_reading_is_no_longer_named(shop):
     assert parse_case(shop.file.read_text("utf-8")).press.log == "mine press.csv"
 
 
+def test_numbers_are_in_the_units_of_the_page_that_they_were_typed_on(shop):
+    """Another page may have been switched to inches since: 2 mm would be 2 in, and 9 bar in the band."""
+    seen = shop.page
+    shop.client.post("/case/mine.toml/units", data={"token": shop.door.form_token, "units": "inch"})
+    assert 'name="shown" value="inch"' in shop.get()
+    shop.page = seen
+    page = shop.enter("2", "9", shown=shown_on(seen))
+    assert shop.written() == "travel [mm], gauge [bar]\n2, 9\n"
+    assert "9 bar at 0.08 in" in page, "the page itself goes on in inches"
+
+
+def shown_on(page):
+    """The units that the form of a reading was shown in."""
+    form = page.partition('id="press-entry"')[2].partition("</form>")[0]
+    return re.search(r'name="shown" value="(\w+)"', form)[1]
+
+
+def test_number_in_a_field_is_in_the_units_of_its_page(shop):
+    field = re.search(
+        r'<form[^>]*action="[^"]*/set[^"]*".*?value="press.capacity".*?</form>', shop.page, re.S
+    )[0]
+    field = field[field.rindex("<form") :]
+    sent = dict(re.findall(r'type="hidden"[^>]*name="(\w+)" value="([^"]*)"', field))
+    shop.client.post("/case/mine.toml/units", data={"token": shop.door.form_token, "units": "inch"})
+    shop.client.post("/case/mine.toml/set", data=sent | {"path": "press.capacity", "value": "40"})
+    assert shop.bench().case.press.capacity == pytest.approx(40e3), "kN, and not lbf"
+
+
 def test_reading_that_is_not_the_last_is_not_struck(shop):
     shop.enter("5", "3")
     shop.enter("10", "6")

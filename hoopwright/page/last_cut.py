@@ -54,8 +54,9 @@ class Place:
 
     @property
     def name(self) -> str:
-        """Of its field."""
-        return f"now-{self.index + 1}" + ("" if self.end is None else ("-left", "-right")[self.end])
+        """Of its field, and of the reading in the address, which is of no other part."""
+        bore = "bore-" if self.part == "shell" else ""
+        return f"now-{bore}{self.index + 1}" + ("" if self.end is None else ("-left", "-right")[self.end])
 
 
 @dataclass(frozen=True)

@@ -61,6 +61,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
     return {
         "file": bench.file,
         "digest": bench.digest,
+        "shown": bench.units.system,
         "query": bench.query,
         "step_id": "press",
         "slips": slips,

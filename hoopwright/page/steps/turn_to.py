@@ -96,6 +96,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
     return {
         "file": bench.file,
         "digest": bench.digest,
+        "shown": bench.units.system,
         "query": bench.query,
         "withheld": withheld,
         "bands": bands,
