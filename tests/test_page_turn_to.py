@@ -24,7 +24,7 @@ from hoopwright.case.read import parse_case
 from hoopwright.display import Units
 from hoopwright.interference import land_errors
 from hoopwright.page.last_cut import NotReadError, at_20, last_cut, reading_of
-from hoopwright.page.model import Answer, BesideText
+from hoopwright.page.model import Answer
 from hoopwright.page.steps import turn_to as step
 from hoopwright.page.views.turn_to import instrument_of
 from hoopwright.sizing.turn_to import _as_shown
@@ -181,14 +181,6 @@ def test_bore_that_is_cut_last_is_mirrored():
     assert last_cut(after).part is None
 
 
-def test_reading_of_one_part_is_not_taken_for_that_of_the_other():
-    """It stands in the address, which outlives that the part was said to be finished on another page."""
-    bored = as_set_up(gauge="bore").replace("[sleeve]\nmaterial", "[sleeve]\nturned = true\nmaterial", 1)
-    made = at(bored, asked={"now-1": "42.049 mm"})
-    assert step.view(made)["bands"].aims[0].said is None
-    assert step.STEP.actions["take"](made, {}).rejected
-
-
 def test_a_gauge_is_shown_as_it_reads():
     case = parse_case(single())
 
@@ -254,15 +246,6 @@ def test_no_size_is_given_while_the_check_contradicts_the_case():
     assert "two ways to compute it disagree" in assert_gives_no_size(replace(made, answers=answers))
     older = {**made.answers, "check": Answer(checked, "of before")}
     assert step.view(replace(made, answers=older))["bands"] is not None
-
-
-def test_no_size_is_given_while_readings_of_the_press_leave_nothing_that_holds():
-    log = BesideText("a press.csv", "travel [mm], force [kN]\n5, 1\n", "d")
-    made = replace(at(single()), own_log=log)
-    assert "not held against its plan yet" in assert_gives_no_size(made)
-    document, text = finished()[1], finished()[0]
-    assert step.view(at(text, document))["out"] is not None
-    assert step.view(replace(at(text, document), own_log=log))["out"] is None
 
 
 def test_size_that_the_gauge_cannot_show_in_the_shop_is_not_given():
