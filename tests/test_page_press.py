@@ -223,6 +223,15 @@ def test_what_is_no_reading_is_given_back_with_what_is_wrong(shop):
     assert shop.written() == ""
 
 
+def test_reading_that_divisions_too_coarse_may_hide_is_not_said_to_be_in_the_band(tmp_path):
+    with PressShop(tmp_path, plan("bar", 2.0)) as shop:  # divisions of 20 bar
+        page = shop.enter("15", "20")  # the stop line is 15 bar there
+        assert 'id="press-stop"' not in page, "no alarm by rounding alone"
+        assert "the gauge is too coarse to tell" in page
+        assert "in the band" not in page
+        assert "in the band" in shop.enter("40", "20"), "the stop line is 40 bar"
+
+
 def test_travel_goes_on_only(shop):
     shop.enter("20", "12")
     page = shop.enter("10", "6")
