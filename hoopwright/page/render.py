@@ -96,6 +96,7 @@ class Pages:
             "bench": bench,
             "step": step,
             "poll": poll_address(bench, step) if bench.at_work is not None else "",
+            "look": poll_address(bench, step),
             "changed": [Unwritten(e.path, _in_file(bench, e.path), e.typed) for e in changed],
         }
         return self._templates.get_template("case.html").render(shown)

@@ -322,8 +322,8 @@ def _of_several(shown: Shown, place: Place, reading: Reading, how: How) -> Itera
         most = shown.units.text(1e3 * may_differ(shown.case, place), "um")
         yield (
             f"Two readings of one size differ by {most} at most: the land is tapered or out of round, or "
-            "one is a slip. Read it again along the land and round it before you believe the mean. Taken as "
-            "it is, the size is known no better than they agree."
+            "one is a slip. Read it again along the land and round it before you believe the mean. Taken "
+            "as it is, the size is known no better than they agree."
         )
     if how != "off" and count < counted and shown.case.size.gauge is not None:
         more, then = counted - count, "take it as done" if how == "in" else "believe it"
