@@ -232,6 +232,15 @@ def test_reading_that_divisions_too_coarse_may_hide_is_not_said_to_be_in_the_ban
         assert "in the band" in shop.enter("40", "20"), "the stop line is 40 bar"
 
 
+def test_nothing_is_to_be_pressed_by_sample_values(tmp_path, shop):
+    words = "Do not press by these: they are sample values of a starter."
+    assert words in shop.page
+    own = tmp_path / "own"
+    own.mkdir()
+    with PressShop(own, case=text().replace("sample = true", "")) as of_mine:
+        assert words not in of_mine.page
+
+
 def test_travel_goes_on_only(shop):
     shop.enter("20", "12")
     page = shop.enter("10", "6")

@@ -291,8 +291,10 @@ class Page:
         return found
 
     def curves(self, request: Request) -> Response:
-        found = self._bench(request).answer("curves")
-        if found is None:
+        """The curves that the slider goes along, of the case as it stands alone."""
+        bench = self._bench(request)
+        found = bench.answer("curves")
+        if found is None or not bench.is_current("curves"):
             raise HTTPException(404)
         return JSONResponse(found)
 
