@@ -311,7 +311,7 @@ def _rows(state: PressState, count: int) -> tuple[RowView, ...]:
 
 
 def row_view(one: Judged, *, above: bool) -> RowView:
-    place = "above" if above else "band" if one.place == "above" else one.place
+    place: str = "above" if above else "band" if one.place == "above" else one.place
     expected = one.expected
     stop = expected.stop_text
     if place == "band" and expected.may_hide(one.value):
