@@ -18,6 +18,10 @@ from hoopwright.starters import starter_text
 FILE, LOG = "mine.toml", "mine press.csv"
 PHONE = {"viewport": {"width": 390, "height": 844}}
 COARSE = "\n[mesh]\nelements_through_wall = 2\n"
+IS_ANOTHER_LINE = """(before) => {
+  const line = document.querySelector(".press-line");
+  return line === null || line.innerText !== before;
+}"""
 PER_BAR, PER_PSI = 10.0, 145.0377377
 
 
@@ -135,3 +139,16 @@ def test_sizes_changed_on_another_device_take_the_line_from_the_page(bench_page)
     assert not (bench_page.folder / LOG).exists()
     page.locator("#press-entry").wait_for()
     assert "Stop above" in page.locator(".press-line").inner_text(), "taken up by itself"
+
+
+@pytest.mark.slow
+def test_page_left_open_shows_nothing_of_sizes_that_are_no_more(bench_page):
+    """What an editor changed meanwhile takes verdict and stop line away, with nobody asking."""
+    begun(bench_page, "metric")
+    page, file = bench_page.page, bench_page.folder / FILE
+    bench_page.judged()
+    before = page.locator(".press-line").inner_text()
+    page.locator(".press-gauge").fill("7")
+    file.write_text(file.read_text("utf-8").replace('"42.045 mm"', '"42.060 mm"'), "utf-8")
+    page.wait_for_function(IS_ANOTHER_LINE, arg=before)
+    bench_page.assert_quiet()

@@ -14,6 +14,7 @@ pytest.importorskip("starlette", reason="the page is an extra")
 from page_parts import Shop
 
 from hoopwright.page.fragments import fragments
+from hoopwright.page.questions import Question
 from hoopwright.starters import starter_text
 
 PLAIN = starter_text("plain")
@@ -283,6 +284,15 @@ def test_row_and_curves_are_answers_or_nothing(shop):
     assert shop.client.get("/case/mine.toml/row/none").status_code == 404
     assert shop.client.get("/case/mine.toml/curves.json").status_code == 404
     assert shop.client.get("/case/mine.toml").headers["location"] == "/case/mine.toml/piece"
+
+
+def test_curves_are_of_the_case_as_it_stands_alone(shop):
+    digest = digest_in(answered(shop))
+    shop.work.ask([Question("curves", "mine.toml", PLAIN, digest)], current=(digest,))
+    answered(shop)
+    assert shop.client.get("/case/mine.toml/curves.json").json() == {"state": f"curves of {len(PLAIN)}"}
+    (shop.folder / "mine.toml").write_text(PLAIN.replace('"40 degC"', '"60 degC"'), "utf-8")
+    assert shop.client.get("/case/mine.toml/curves.json").status_code == 404
 
 
 def test_parts_of_a_page_are_found_whatever_stands_in_them():

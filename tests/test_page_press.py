@@ -107,6 +107,16 @@ def test_misread_is_struck_and_asked_for_again_at_its_travel(shop):
     assert 'value="15"' in page
 
 
+def test_answer_goes_with_the_reading_that_is_struck(shop):
+    """That the pressure was taken off after a reading says nothing of the one before it."""
+    shop.log.write_text(
+        "travel [mm], gauge [bar]\n5, 9\n# 12 bar at 10 mm, misread\n"
+        "# pressure off after 12 bar at 10 mm\n",
+        "utf-8",
+    )
+    assert_stopped(shop.get(), "9 bar at 5 mm", "5 bar")
+
+
 def test_log_that_lost_its_third_reading_is_no_longer_named(shop):
     for travel, gauge in (("5", "3"), ("10", "6"), ("15", "9")):
         shop.enter(travel, gauge)
@@ -115,6 +125,34 @@ def test_log_that_lost_its_third_reading_is_no_longer_named(shop):
     assert parse_case(shop.file.read_text("utf-8")).press.log == ""
     shop.enter("15", "9")
     assert parse_case(shop.file.read_text("utf-8")).press.log == "mine press.csv"
+
+
+def test_numbers_are_in_the_units_of_the_page_that_they_were_typed_on(shop):
+    """Another page may have been switched to inches since: 2 mm would be 2 in, and 9 bar in the band."""
+    seen = shop.page
+    shop.client.post("/case/mine.toml/units", data={"token": shop.door.form_token, "units": "inch"})
+    assert 'name="shown" value="inch"' in shop.get()
+    shop.page = seen
+    page = shop.enter("2", "9", shown=shown_on(seen))
+    assert shop.written() == "travel [mm], gauge [bar]\n2, 9\n"
+    assert "9 bar at 0.08 in" in page, "the page itself goes on in inches"
+
+
+def shown_on(page):
+    """The units that the form of a reading was shown in."""
+    form = page.partition('id="press-entry"')[2].partition("</form>")[0]
+    return re.search(r'name="shown" value="(\w+)"', form)[1]
+
+
+def test_number_in_a_field_is_in_the_units_of_its_page(shop):
+    field = re.search(
+        r'<form[^>]*action="[^"]*/set[^"]*".*?value="press.capacity".*?</form>', shop.page, re.S
+    )[0]
+    field = field[field.rindex("<form") :]
+    sent = dict(re.findall(r'type="hidden"[^>]*name="(\w+)" value="([^"]*)"', field))
+    shop.client.post("/case/mine.toml/units", data={"token": shop.door.form_token, "units": "inch"})
+    shop.client.post("/case/mine.toml/set", data=sent | {"path": "press.capacity", "value": "40"})
+    assert shop.bench().case.press.capacity == pytest.approx(40e3), "kN, and not lbf"
 
 
 def test_reading_that_is_not_the_last_is_not_struck(shop):
@@ -183,6 +221,24 @@ def test_what_is_no_reading_is_given_back_with_what_is_wrong(shop):
         assert words in page
         assert 'aria-invalid="true"' in page
     assert shop.written() == ""
+
+
+def test_reading_that_divisions_too_coarse_may_hide_is_not_said_to_be_in_the_band(tmp_path):
+    with PressShop(tmp_path, plan("bar", 2.0)) as shop:  # divisions of 20 bar
+        page = shop.enter("15", "20")  # the stop line is 15 bar there
+        assert 'id="press-stop"' not in page, "no alarm by rounding alone"
+        assert "the gauge is too coarse to tell" in page
+        assert "in the band" not in page
+        assert "in the band" in shop.enter("40", "20"), "the stop line is 40 bar"
+
+
+def test_nothing_is_to_be_pressed_by_sample_values(tmp_path, shop):
+    words = "Do not press by these: they are sample values of a starter."
+    assert words in shop.page
+    own = tmp_path / "own"
+    own.mkdir()
+    with PressShop(own, case=text().replace("sample = true", "")) as of_mine:
+        assert words not in of_mine.page
 
 
 def test_travel_goes_on_only(shop):

@@ -13,7 +13,11 @@ from page_cases import bench_of, contradicted, environment, held, small
 from page_presses import PressShop, plan
 
 from hoopwright.case.read import parse_case
+from hoopwright.page.bench import Benches
+from hoopwright.page.case_files import CaseFiles
 from hoopwright.page.model import Answer
+from hoopwright.page.press_state import press_state
+from hoopwright.page.render import news_of
 from hoopwright.page.solver import COMMANDS
 from hoopwright.page.steps import press
 from hoopwright.page.views.verdict import verdict_view
@@ -64,6 +68,69 @@ def test_log_beside_the_case_that_it_does_not_name_leaves_nothing_that_holds(sho
     shop.act("count")
     assert parse_case(shop.file.read_text("utf-8")).press.log == "mine press.csv"
     assert doubted(shop).state == "part", "now the check counts it"
+
+
+def test_reading_below_the_least_that_no_check_counts_leaves_nothing_that_holds(shop):
+    """One or two readings are none to a check, and what is looser than measured is worst."""
+    shop.enter("5", "3")
+    assert doubted(shop).state == "part", "in the band"
+    shop.enter("20", "2")
+    assert "below the least" in shop.page
+    shown = doubted(shop)
+    assert shown.state == "undecided"
+    said = shown.lines[0].replace("\u00a0", " ")
+    assert "The press read 2 bar at 20 mm, where it should show 6 bar at least" in said
+    assert "3 readings" in said
+    shop.enter("30", "15")
+    assert doubted(shop).state == "part", "now the check counts them"
+
+
+def test_log_that_is_named_waits_for_its_plan_wherever_the_page_begins(shop):
+    """The check does not know that a stop waits for its answer: only the plan does."""
+    for travel, gauge in (("5", "3"), ("10", "6"), ("15", "30")):
+        shop.enter(travel, gauge)
+    assert "The press read 30 bar" in doubted(shop).lines[0].replace("\u00a0", " ")
+    found = shop.bench()
+    bench = replace(found, answers={"check": Answer(held(small()), found.version)})
+    assert verdict_view(bench).state == "undecided"
+    asked = []
+
+    class Listens:
+        def ask(self, questions, **_):
+            asked.extend(question.command for question in questions)
+
+    Benches(CaseFiles(shop.folder), Listens()).ask(found, ("check",))
+    assert asked == ["plan", "check"]
+
+
+def test_readings_of_a_press_leave_nothing_that_holds_of_a_sleeve_that_slips_in(shop):
+    shop.enter("5", "30")
+    text = shop.file.read_text("utf-8")
+    shop.file.write_text(f'{text}method = "heat"\n', "utf-8")
+    assert shop.bench().case.press.slips_in
+    shown = doubted(shop)
+    assert shown.state == "undecided"
+    assert "slips in, and mine press.csv has readings of a press" in shown.lines[0]
+    shop.log.unlink()
+    assert doubted(shop).state == "part"
+
+
+def test_plan_is_as_old_as_the_file_of_materials(shop):
+    before = replace(shop.bench(), materials="as it was")
+    answer = Answer(plan(), before.plan_version)
+    made = replace(before, answers={"plan": answer})
+    assert press_state(made).line is not None
+    assert press_state(replace(made, materials="of a softer metal")).line is None
+
+
+def test_readings_that_are_not_named_are_news_to_every_page(shop):
+    before = news_of(shop.bench())
+    shop.enter("5", "9")
+    shop.until('id="press-stop"')
+    after = shop.bench()
+    assert news_of(replace(after, own_log=shop.bench().own_log)) == news_of(after)
+    assert news_of(replace(after, own_log=None)) != news_of(after)
+    assert before != news_of(after)
 
 
 def test_log_of_a_recorder_is_not_shown_row_by_row(shop):

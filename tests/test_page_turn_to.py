@@ -161,7 +161,7 @@ def test_more_readings_are_known_better():
 
 def test_bore_that_is_cut_last_is_mirrored():
     text = as_set_up(gauge="bore").replace("[sleeve]\nmaterial", "[sleeve]\nturned = true\nmaterial", 1)
-    made = at(text, asked={"now-1": "41.990 mm"})
+    made = at(text, asked={"now-bore-1": "41.990 mm"})
     view = step.view(made)
     bands = view["bands"]
     assert bands.title == "Bore"
@@ -173,9 +173,9 @@ def test_bore_that_is_cut_last_is_mirrored():
     assert dial.aim.replace("\u00a0", " ").replace(MINUS, "-") == f"{aim - 42.0:+.3f} mm"
     ring = step.view(replace(made, asked={"ring": "41.5 mm"}))["bands"].aims[0].dial
     assert ring.aim.startswith(f"{aim - 41.5:+.3f}")
-    past = step.view(replace(made, asked={"now-1": "42.010 mm"}))["bands"].aims[0].said
+    past = step.view(replace(made, asked={"now-bore-1": "42.010 mm"}))["bands"].aims[0].said
     assert (past.how, past.head) == ("past", "It came out large.")
-    done = step.STEP.actions["take"](replace(made, asked={"now-1": "42.010 mm"}), {})
+    done = step.STEP.actions["take"](replace(made, asked={"now-bore-1": "42.010 mm"}), {})
     after = parse_case(written(made, done))
     assert after.shell_bored is True
     assert last_cut(after).part is None

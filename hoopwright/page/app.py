@@ -39,6 +39,8 @@ AT_REST = (*WITH_NEWS, "when-done")
 """The same once nothing is at work: with what holds fields and is not exchanged before."""
 NOT_ASKED = ("step", "seen", "token", "stage")
 """What an address may say that is not where a step is."""
+SHOWN = "shown"
+"""Field of a form: the units that its page showed."""
 CHANGED = "the case was changed meanwhile, so nothing was written; look, and enter it again"
 NOT_ASKED_FOR = "Nothing was done: the case was changed meanwhile. Look at it, then ask again."
 PDF, DOWNLOAD = "application/pdf", "application/octet-stream"
@@ -187,35 +189,37 @@ class Page:
         found = step.actions.get(request.path_params["action"])
         if found is None:
             raise HTTPException(404)
-        return self._take(request, step, form, found(self._bench(request), form))
+        return self._take(request, step, form, found(self._bench(request, form=form), form))
 
     def _take(self, request: Request, step: Step, form: Form, done: Done) -> Response:
         """Write what is done, all of it or nothing of the case, and show the step as it is then."""
-        bench, edits = self._bench(request), done.edits
+        bench, edits = self._bench(request, form=form), done.edits
         found = self.files.read(bench.file)
         if found.digest not in form.get("digest", ()):
             lost = {} if done.beside is None else {"press.log": (done.beside.name, CHANGED)}
             if done.ask:
                 lost = {"ask": ("", NOT_ASKED_FOR)}
-            return self._show(request, step, changed=edits, rejected=lost, status=409)
+            return self._show(request, step, form, changed=edits, rejected=lost, status=409)
         if done.rejected:
-            return self._show(request, step, rejected=done.rejected, status=422)
+            return self._show(request, step, form, rejected=done.rejected, status=422)
         if done.beside is not None and (words := self._not_beside(done.beside)):
-            return self._show(request, step, rejected={"press.log": (done.beside.name, words)}, status=422)
+            return self._show(
+                request, step, form, rejected={"press.log": (done.beside.name, words)}, status=422
+            )
         made = change(self.benches, found, edits, system_of(bench.units.system))
         if made.rejected:
-            return self._show(request, step, rejected=made.rejected, status=422)
+            return self._show(request, step, form, rejected=made.rejected, status=422)
         if made.text != found.text:
             try:
                 self.files.write(found.file, made.text, digest=found.digest)
             except ChangedOnDiskError:
-                return self._show(request, step, changed=edits, status=409)
+                return self._show(request, step, form, changed=edits, status=409)
             except OutputError as error:
                 not_written = {one.path: (one.typed, _words(error)) for one in edits}
-                return self._show(request, step, rejected=not_written, status=500)
+                return self._show(request, step, form, rejected=not_written, status=500)
         if done.ask:
             self.benches.order(self._bench(request), done.ask)
-        return self._show(request, step, asked=done.asked)
+        return self._show(request, step, form, asked=done.asked)
 
     def _not_beside(self, text: BesideText) -> str:
         """Write a file beside the case; why it was not written, "" where it was."""
@@ -229,6 +233,7 @@ class Page:
         self,
         request: Request,
         step: Step,
+        form: Form,
         *,
         changed: Sequence[Edit] = (),
         rejected: Mapping[str, tuple[str, str]] | None = None,
@@ -237,9 +242,9 @@ class Page:
     ) -> Response:
         """The step as it is now: parts of the page for the script, the whole page where there is none.
         asked: where it goes on, where not where it was."""
-        bench = self._bench(request, asked)
+        bench = self._bench(request, asked, form)
         self.benches.ask(bench, step.needs)
-        bench = with_rejected(self._bench(request, asked), rejected or {})
+        bench = with_rejected(self._bench(request, asked, form), rejected or {})
         if "hx-request" in request.headers:
             shown = self.pages.parts_of(bench, step, "step", AFTER_CHANGE, changed=changed, status=status)
             if asked is not None:
@@ -286,8 +291,10 @@ class Page:
         return found
 
     def curves(self, request: Request) -> Response:
-        found = self._bench(request).answer("curves")
-        if found is None:
+        """The curves that the slider goes along, of the case as it stands alone."""
+        bench = self._bench(request)
+        found = bench.answer("curves")
+        if found is None or not bench.is_current("curves"):
             raise HTTPException(404)
         return JSONResponse(found)
 
@@ -299,10 +306,15 @@ class Page:
             raise HTTPException(404)
         return JSONResponse(found)
 
-    def _bench(self, request: Request, asked: Mapping[str, str] | None = None) -> Bench:
+    def _bench(
+        self, request: Request, asked: Mapping[str, str] | None = None, form: Form | None = None
+    ) -> Bench:
+        """form: what was sent, whose numbers are in the units that its page showed: another page may have
+        been switched since."""
         if asked is None:
             asked = {name: value for name, value in request.query_params.items() if name not in NOT_ASKED}
-        return self.benches.bench(request.path_params["file"], request.cookies.get("units", ""), asked)
+        units = _first(form or {}, SHOWN) or request.cookies.get("units", "")
+        return self.benches.bench(request.path_params["file"], units, asked)
 
     def _step(self, id_: str) -> Step:
         if id_ not in self.steps:

@@ -106,8 +106,8 @@ class Benches:
     def ask(self, bench: Bench, commands: Sequence[Command]) -> None:
         """Ask for what these commands answer, where the case is sound and has what they are about."""
         wanted = [one for one in commands if one in COMMANDS and (one != "compare" or has_routes(bench))]
-        if "plan" not in wanted and has_uncounted_readings(bench):
-            wanted.append("plan")
+        if "plan" not in wanted and has_readings(bench):
+            wanted.insert(0, "plan")  # before the check, whose verdict waits for it
         if bench.case is None or not wanted:
             return
         questions = [Question(one, bench.file, bench.text, bench.version_for(one)) for one in wanted]
@@ -161,10 +161,12 @@ def has_routes(bench: Bench) -> bool:
     return bench.case is not None and bool(bench.case.routes)
 
 
-def has_uncounted_readings(bench: Bench) -> bool:
-    """Whether readings of the press lie beside a case that does not name them: a verdict waits for what
-    they are held against."""
-    return bench.log is None and bench.own_log is not None and bool(bench.own_log.digest)
+def has_readings(bench: Bench) -> bool:
+    """Whether readings of the press lie beside a case, named by it or not: a verdict waits for the plan
+    that they are held against, since one above the stop line may still have no answer."""
+    log = bench.log or bench.own_log
+    pressed = bench.case is not None and not bench.case.press.slips_in
+    return pressed and log is not None and bool(log.digest)
 
 
 def with_rejected(bench: Bench, rejected: Mapping[str, tuple[str, str]]) -> Bench:

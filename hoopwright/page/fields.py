@@ -43,6 +43,7 @@ class FieldView:
     is to be said of it. fault: what is wrong, in the words of the command line. echo: the same in the other
     system. step: of the arrow keys, in step_unit. given: whether the file itself gives it. href: where
     readings are. instead: value that a preset has in place of one's own. glyph: its letter on a drawing.
+    shown: units of the page, in which a bare number is.
     """
 
     path: str
@@ -69,6 +70,7 @@ class FieldView:
     digest: str = ""
     query: str = ""
     of_step: str = ""
+    shown: str = ""
 
 
 def field_id(path: str) -> str:
@@ -93,6 +95,7 @@ def field(bench: Bench, path: str, label: str, *, step: str = "sizes", glyph: st
         digest=bench.digest,
         query=bench.query,
         of_step=step,
+        shown=bench.units.system,
     )
     made = _from_readings(bench, path, plain) or _as_given(bench, path, key, plain)
     return _with_faults(bench, path, made)

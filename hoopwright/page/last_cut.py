@@ -54,8 +54,9 @@ class Place:
 
     @property
     def name(self) -> str:
-        """Of its field."""
-        return f"now-{self.index + 1}" + ("" if self.end is None else ("-left", "-right")[self.end])
+        """Of its field, and of the reading in the address, which is of no other part."""
+        bore = "bore-" if self.part == "shell" else ""
+        return f"now-{bore}{self.index + 1}" + ("" if self.end is None else ("-left", "-right")[self.end])
 
 
 @dataclass(frozen=True)
@@ -157,17 +158,28 @@ def at_20(case: Case, part: Part, shown: float) -> float:
 
 def as_read(case: Case, readings: Mapping[Place, Reading]) -> tuple[Edit, ...]:
     """The changes that make the sizes of the case what was read of them, at 20 °C, each known as well as so
-    many readings know it, and say that the part is finished."""
+    many readings know it and never better than they agree, and say that the part is finished."""
     edits: list[Edit] = []
     part = next(iter(readings)).part
     for place, reading in readings.items():
-        counted = replace(case, size=replace(case.size, readings=len(reading.values)))
-        half = reading_errors(counted, part, place.index).half_width()
+        half = max(_half_width(case, place, len(reading.values)), 0.5 * reading.range)
         size, sure = _paths(case, place)
         edits.append(Edit(size, _size_text(case, at_20(case, part, reading.mean))))
         edits = [one for one in edits if one.path != sure]
         edits.append(Edit(sure, _error_text(case, half)))
     return (*edits, Edit(f"{part}.{FINISHED[part]}", "true"))
+
+
+def may_differ(case: Case, place: Place) -> float:
+    """By how much two readings of one size may differ, mm: each lies within the 95 % of one reading. What
+    differs by more is not of one size, or not read right."""
+    return 2.0 * _half_width(case, place, 1)
+
+
+def _half_width(case: Case, place: Place, count: int) -> float:
+    """Of the mean of so many readings, 95 %, mm."""
+    counted = replace(case, size=replace(case.size, readings=count))
+    return float(reading_errors(counted, place.part, place.index).half_width())
 
 
 def _paths(case: Case, place: Place) -> tuple[str, str]:

@@ -145,7 +145,7 @@ class Bench:
     @property
     def plan_version(self) -> str:
         """A name of all that the plan of pressing is computed from: the case but for its press log, so
-        that a reading does not make old what it is held against."""
+        that a reading does not make old what it is held against, and its file of materials."""
         press = self.tables.get("press")
         if not isinstance(press, Mapping) or "log" not in press:
             tables = dict(self.tables)
@@ -154,7 +154,8 @@ class Bench:
             tables = {**self.tables, "press": rest}
         if not tables.get("press"):
             tables.pop("press", None)
-        return sha256(json.dumps(tables, sort_keys=True, default=str).encode()).hexdigest()
+        named = json.dumps(tables, sort_keys=True, default=str)
+        return sha256(f"{named} {self.materials}".encode()).hexdigest()
 
     def version_for(self, command: Command) -> str:
         """The version of the case that an answer of a command must be of."""

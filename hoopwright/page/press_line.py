@@ -85,6 +85,10 @@ class Expected:
         """Whether a reading lies above the line itself, be it between two divisions."""
         return value > max(self.limit, self.stop) + NOISE * self.scale.division
 
+    def may_hide(self, value: float) -> bool:
+        """Whether a reading of divisions too coarse may be of a force above the line."""
+        return self.coarse and value + 0.5 * self.scale.division > self.stop
+
     def is_below(self, value: float) -> bool:
         """Whether a reading lies below the least by more than half a division."""
         return value + 0.5 * self.scale.division < self.least

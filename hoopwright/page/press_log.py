@@ -98,9 +98,10 @@ def _with_rows(log: Log, opened: OpenLog, bench: Bench) -> Log:
 
 
 def _is_answered(lines: list[str], number: int) -> bool:
-    """Whether a comment below a line says that the pressure was taken off, before the next reading."""
+    """Whether a comment below a line says that the pressure was taken off, before the next reading; what
+    stands below one that was struck out was its answer."""
     for line in lines[number:]:
-        if line.strip() and not line.lstrip().startswith("#"):
+        if (line.strip() and not line.lstrip().startswith("#")) or STRUCK.fullmatch(line.strip()):
             return False
         if line.strip().startswith(ANSWERED):
             return True

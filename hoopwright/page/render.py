@@ -96,6 +96,7 @@ class Pages:
             "bench": bench,
             "step": step,
             "poll": poll_address(bench, step) if bench.at_work is not None else "",
+            "look": poll_address(bench, step),
             "changed": [Unwritten(e.path, _in_file(bench, e.path), e.typed) for e in changed],
         }
         return self._templates.get_template("case.html").render(shown)
@@ -116,11 +117,12 @@ def poll_address(bench: Bench, step: Step) -> str:
 
 
 def news_of(bench: Bench) -> str:
-    """A name of what a page shows that changes without its reader: the text of the file, what is at work,
-    which answers there are, and what became of orders."""
+    """A name of what a page shows that changes without its reader: the text of the file, readings of the
+    press beside it, what is at work, which answers there are, and what became of orders."""
     answers = sorted((command, answer.version, answer.about) for command, answer in bench.answers.items())
     orders = [(o.command, o.about, o.version, o.waits, o.failed, o.current) for o in bench.orders]
-    known = (bench.version, bench.at_work, answers, bench.failed, orders)
+    beside = "" if bench.own_log is None else bench.own_log.digest
+    known = (bench.version, beside, bench.at_work, answers, bench.failed, orders)
     return sha256(repr(known).encode()).hexdigest()[:16]
 
 

@@ -67,6 +67,21 @@
     var words = event.detail.xhr.responseText;
     say(words.length < 200 && words.indexOf("<") < 0 ? words : "The server could not do that. Load this page again.");
   });
+  // At rest, what another page or an editor changed is looked for now and then, and when this page is come back to:
+  // no verdict, no size to cut to and no stop line stays that is of sizes that are no more.
+  var LOOKS = 4000; // ms between two
+  function look() {
+    var verdict = document.getElementById("verdict");
+    if (document.hidden || verdict === null || !verdict.dataset.look || document.documentElement.dataset.exchanging) { return; }
+    fetch(verdict.dataset.look, { credentials: "same-origin" }).then(function (answer) {
+      if (answer.status !== 200 || !verdict.isConnected) { return; }
+      window.htmx.ajax("GET", verdict.dataset.look, { target: "#verdict", swap: "outerHTML" });
+    }, function () { /* the server rests: the next form says so */ });
+  }
+  window.setInterval(look, LOOKS);
+  document.addEventListener("visibilitychange", look);
+  window.addEventListener("pageshow", function (event) { if (event.persisted) { look(); } });
+
   document.addEventListener("htmx:afterRequest", function (event) {
     delete document.documentElement.dataset.exchanging;
     var line = document.getElementById("not-answered");

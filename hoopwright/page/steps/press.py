@@ -61,6 +61,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
     return {
         "file": bench.file,
         "digest": bench.digest,
+        "shown": bench.units.system,
         "query": bench.query,
         "step_id": "press",
         "slips": slips,
@@ -68,7 +69,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
         "desk_version": desk_version(bench, state),
         "says": _says(bench, state, plan if current else None),
         "sheet": sheet_of(bench, state),
-        "do_not": _do_not(plan) if plan is not None and current else "",
+        "do_not": _do_not(plan, bench) if plan is not None and current else "",
         "way_in": _way_in(plan, bench) if plan is not None and current else "",
         "advice": [typeset(line) for line in plan["advice"]] if plan is not None and current else [],
         "found": found_of(bench),
@@ -117,13 +118,14 @@ def _says(bench: Bench, state: PressState, plan: Document | None) -> str:
     return f"The stop line is being computed.{old} {rule}"
 
 
-def _do_not(plan: Document) -> str:
-    """What fails by the time it is in."""
+def _do_not(plan: Document, bench: Bench) -> str:
+    """What fails by the time it is in, and whose values these are."""
     cells = plan["failing"]
-    if not cells:
-        return ""
-    names = ", ".join(f"{c['title']} ({c['stage']}, {margin_text(c['margin'])})" for c in cells)
     verb = "Do not slip it in" if plan["method"] == "heat" else "Do not press"
+    if not cells:
+        sample = bench.case is not None and bench.case.sample
+        return f"{verb} by these: they are sample values of a starter." if sample else ""
+    names = ", ".join(f"{c['title']} ({c['stage']}, {margin_text(c['margin'])})" for c in cells)
     return typeset(f"{verb}: {names}.")
 
 

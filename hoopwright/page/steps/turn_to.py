@@ -96,6 +96,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
     return {
         "file": bench.file,
         "digest": bench.digest,
+        "shown": bench.units.system,
         "query": bench.query,
         "withheld": withheld,
         "bands": bands,
@@ -134,12 +135,12 @@ def _bands(bench: Bench, case: Case, cut: LastCut, found: Document) -> Bands:
     lands = len(cut.lands)
     what = "Sleeve outside" if shown.sleeve else "Bore"
     notes = tuple(note for note in in_order_of(units, found)["cautions"][:-1])
-    commit, lacks = _commit(bench, cut, by_land, read)
+    commit, lacks = _commit(bench, case, cut, by_land, read)
     return Bands(
         f"{what}, land {index + 1}" if lands > 1 else what,
         typeset(f"z {units.along_span(band['z_start_mm'], band['z_end_mm'])}"),
         typeset(_head(shown)),
-        tuple(_tabs(bench, cut, by_land, read, index)) if lands > 1 else (),
+        tuple(_tabs(bench, case, cut, by_land, read, index)) if lands > 1 else (),
         tuple(aim_view(shown, place, _of(by_land, place), read[place]) for place in places),
         tuple(_row(bench, place, _of(by_land, place), index) for place in cut.places),
         grounds(shown, notes),
@@ -172,19 +173,26 @@ def _head(shown: Shown) -> str:
 
 def _tabs(
     bench: Bench,
+    case: Case,
     cut: LastCut,
     by_land: Mapping[int, Mapping[str, Any]],
     read: Mapping[Place, Reading | None],
     index: int,
 ) -> Iterator[Tab]:
-    words = {"off": "metal to come off", "in": "in the band", "past": "past the band", None: "not read"}
+    words = {
+        "past": "past the band",
+        None: "not read",
+        "off": "metal to come off",
+        "apart": "readings differ",
+        "in": "in the band",
+    }
     for land in cut.lands:
         hows = [
-            None if (one := read[p]) is None else how_of(p.part == "sleeve", _of(by_land, p), one)
+            None if (one := read[p]) is None else how_of(case, p, _of(by_land, p), one)
             for p in cut.places
             if p.index == land
         ]
-        state = next(words[how] for how in ("past", None, "off", "in") if how in hows)
+        state = next(word for how, word in words.items() if how in hows)
         aim = aim_of(by_land[land], bench.units)
         size = "" if aim is None else number(aim * unit_mm(bench.units), bench.units)
         yield Tab(f"Land {land + 1}", size, address(bench, land=str(land + 1)), land == index, state)
@@ -207,6 +215,7 @@ def _row(bench: Bench, place: Place, part: Mapping[str, Any], index: int) -> Tab
 
 def _commit(
     bench: Bench,
+    case: Case,
     cut: LastCut,
     by_land: Mapping[int, Mapping[str, Any]],
     read: Mapping[Place, Reading | None],
@@ -221,7 +230,7 @@ def _commit(
     if missing:
         text = f"Not read yet: {', '.join(f'land {land}' for land in dict.fromkeys(missing))}."
         return False, Lacks(text, address(bench, land=str(missing[0])), f"Land {missing[0]}")
-    hows = [how_of(p.part == "sleeve", _of(by_land, p), one) for p, one in read.items() if one is not None]
+    hows = [how_of(case, p, _of(by_land, p), one) for p, one in read.items() if one is not None]
     return "off" not in hows or "past" in hows, None
 
 

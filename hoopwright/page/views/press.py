@@ -28,6 +28,7 @@ WORDS = {
     "band": "in the band",
     "below": "below the least: suspect the fit",
     "free": "nothing bears yet",
+    "coarse": "the gauge is too coarse to tell",
 }
 JUMP = 2.0
 """Times by which the stop line must steepen where another land meets the bore, to be worth a word."""
@@ -49,7 +50,8 @@ class Ahead:
 
 @dataclass(frozen=True)
 class RowView:
-    """A reading with what was expected. place: above, band, below or free."""
+    """A reading with what was expected. place: above, band, below, free, or
+    coarse where it cannot be told."""
 
     line: int
     travel: str
@@ -309,9 +311,11 @@ def _rows(state: PressState, count: int) -> tuple[RowView, ...]:
 
 
 def row_view(one: Judged, *, above: bool) -> RowView:
-    place = "above" if above else "band" if one.place == "above" else one.place
+    place: str = "above" if above else "band" if one.place == "above" else one.place
     expected = one.expected
     stop = expected.stop_text
+    if place == "band" and expected.may_hide(one.value):
+        place = "coarse"
     if place == "band" and one.value > expected.scale.below(expected.stop):  # read between two divisions
         stop = f"{expected.stop:.3g}"
     return RowView(

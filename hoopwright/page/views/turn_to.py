@@ -16,13 +16,14 @@ from hoopwright.case.table import dotted_path
 from hoopwright.display import Units, percent_text
 from hoopwright.page.figures.cut_strip import Strip, cut_strip
 from hoopwright.page.figures.micrometer import INCH, METRIC, micrometer, reading_text
-from hoopwright.page.last_cut import Place, Reading
+from hoopwright.page.last_cut import Place, Reading, may_differ
 from hoopwright.page.views.words import typeset
 from hoopwright.presets import table as presets
 from hoopwright.sizing.rounding import FINEST_IN, FINEST_MM
 
 Instrument = Literal["micrometer", "number", "dial"]
-How = Literal["off", "in", "past"]
+How = Literal["off", "in", "past", "apart"]
+"""apart: the mean is in the band, of readings that are not of one size."""
 SLACK_MM = 1e-6
 FAR_MM = 0.1
 """Past the band by more than this, a slip is likelier than a cut. Common practice, no source."""
@@ -159,7 +160,7 @@ def aim_view(shown: Shown, place: Place, part: Mapping[str, Any], reading: Readi
         typeset(caption),
         _dial(shown, part, units),
         _strip(shown, place, part, units, reading),
-        None if reading is None else said_of(shown, part, reading),
+        None if reading is None else said_of(shown, place, part, reading),
     )
 
 
@@ -243,18 +244,31 @@ def _read_text(reading: Reading, units: Units) -> str:
     return number(reading.mean, units, 1 if len(reading.values) > 1 else 0)
 
 
-def how_of(sleeve: bool, part: Mapping[str, Any], reading: Reading) -> How:
-    """Whether metal is to come off, none must, or too much is gone: by the limits as they were computed."""
+def how_of(case: Case, place: Place, part: Mapping[str, Any], reading: Reading) -> How:
+    """Whether metal is to come off, none must, or too much is gone: by the limits as they were computed. No
+    mean is in the band of readings that are not of one size."""
+    sleeve = place.part == "sleeve"
     above = reading.mean - part["shop_high_mm"]
     below = part["shop_low_mm"] - reading.mean
     spare, gone = (above, below) if sleeve else (below, above)
-    return "off" if spare > SLACK_MM else "past" if gone > SLACK_MM else "in"
+    if spare > SLACK_MM:
+        return "off"
+    if gone > SLACK_MM:
+        return "past"
+    return "apart" if _are_apart(case, place, reading) else "in"
 
 
-def said_of(shown: Shown, part: Mapping[str, Any], reading: Reading) -> Said:
+def _are_apart(case: Case, place: Place, reading: Reading) -> bool:
+    return len(reading.values) > 1 and reading.range > may_differ(case, place) + SLACK_MM
+
+
+def said_of(shown: Shown, place: Place, part: Mapping[str, Any], reading: Reading) -> Said:
     units, sleeve = shown.units, shown.sleeve
-    how, text = how_of(sleeve, part, reading), f"{_read_text(reading, units)} {units.label('mm')}"
-    lines = list(_of_several(shown, reading, how))
+    how = how_of(shown.case, place, part, reading)
+    text = f"{_read_text(reading, units)} {units.label('mm')}"
+    lines = list(_of_several(shown, place, reading, how))
+    if how == "apart":
+        return Said(how, "These readings are not of one size.", "", tuple(map(typeset, lines)))
     if how == "in":
         return Said(how, typeset(f"Stop. {text} is in the band."), "", tuple(map(typeset, lines)))
     if how == "off":
@@ -298,12 +312,19 @@ def _small_cut(shown: Shown, diameter: float, take: float) -> Iterator[str]:
     )
 
 
-def _of_several(shown: Shown, reading: Reading, how: How) -> Iterator[str]:
+def _of_several(shown: Shown, place: Place, reading: Reading, how: How) -> Iterator[str]:
     """Of how many readings that is the mean, and whether the band counts on more."""
     count, counted = len(reading.values), shown.case.size.readings
     if count > 1:
         differ = shown.units.text(1e3 * reading.range, "um")
         yield f"That is the mean of {count}, which differ by {differ}."
+    if _are_apart(shown.case, place, reading):
+        most = shown.units.text(1e3 * may_differ(shown.case, place), "um")
+        yield (
+            f"Two readings of one size differ by {most} at most: the land is tapered or out of round, or "
+            "one is a slip. Read it again along the land and round it before you believe the mean. Taken "
+            "as it is, the size is known no better than they agree."
+        )
     if how != "off" and count < counted and shown.case.size.gauge is not None:
         more, then = counted - count, "take it as done" if how == "in" else "believe it"
         yield (

@@ -9,8 +9,9 @@ from typing import Any
 from hoopwright.display import Units
 from hoopwright.display.rows import clash_text, in_order_of
 from hoopwright.page.model import Bench, Document
+from hoopwright.page.views.at_the_press import doubt_of
 from hoopwright.page.views.turn_to import aim_of
-from hoopwright.page.views.verdict import Link, verdict_view
+from hoopwright.page.views.verdict import SEE_THE_PRESS, Link, verdict_view
 from hoopwright.page.views.words import capital, typeset
 from hoopwright.suspected import open_suspects
 
@@ -36,7 +37,9 @@ def withheld(bench: Bench, found: Document | None) -> Withheld | None:
         text = "These are sample values of a starter, and no size is given to cut to by them."
         return Withheld(text, (Link("Say whose values they are", "piece"),), (verdict,))
     if found["window"]["withheld"]:
-        return Withheld(verdict, (Link("See the press", "press"),))
+        return Withheld(verdict, (SEE_THE_PRESS,))
+    if doubt := doubt_of(bench):
+        return Withheld(typeset(doubt), (SEE_THE_PRESS,))
     if bench.is_current("check") and verdict_view(bench).state == "contradicted":
         said = verdict_view(bench).lines
         return Withheld("No size is given to cut to while the case is contradicted.", (), said)
