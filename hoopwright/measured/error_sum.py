@@ -23,8 +23,8 @@ from typing import Literal
 
 import numpy as np
 from scipy import special
-
-from hoopwright.measured.crossing import crossing
+from scipy.interpolate import CubicHermiteSpline
+from scipy.optimize import brentq
 
 GRID_CELLS = 4096
 """Cells over twice the range of the bounded part; their width adds < 1e-5 of it to a quantile."""
@@ -102,7 +102,9 @@ class ErrorSum:
         low, high = self._mixture.around_quantile(probability)
         reach = 0.0 if self._grid is None else float(self._grid[0][-1])
         low, high = max(low - reach, 0.0), high + reach  # the bounded part shifts it by no more
-        return crossing(lambda x: float(self.cdf(np.array([x]))[0]) - probability, low, high)
+        return float(
+            brentq(lambda x: float(self.cdf(np.array([x]))[0]) - probability, low, high, xtol=1e-9 * high)
+        )
 
     @cached_property
     def _split(self) -> tuple[tuple[Addend, ...], _Mixture | None]:
@@ -147,33 +149,6 @@ class ErrorSum:
 
 
 @dataclass(frozen=True)
-class _Cubic:
-    """A piecewise cubic: coefficients, (4, pieces), of the distance from the node that a piece begins at.
-
-    That of scipy.interpolate is the same, but its import takes longer than all that a case asks of it.
-    """
-
-    nodes: np.ndarray
-    coefficients: np.ndarray
-
-    @classmethod
-    def through(cls, nodes: np.ndarray, values: np.ndarray, slopes: np.ndarray) -> _Cubic:
-        """Through values at nodes, (n,) each, with these slopes there (Hermite's)."""
-        width, rise = np.diff(nodes), np.diff(values) / np.diff(nodes)
-        bends = (3.0 * rise - 2.0 * slopes[:-1] - slopes[1:]) / width
-        return cls(
-            nodes,
-            np.stack([values[:-1], slopes[:-1], bends, (slopes[:-1] + slopes[1:] - 2.0 * rise) / width**2]),
-        )
-
-    def __call__(self, x: np.ndarray) -> np.ndarray:
-        k = np.clip(np.searchsorted(self.nodes, x, side="right") - 1, 0, len(self.nodes) - 2)
-        t = x - self.nodes[k]
-        first, second, third, fourth = self.coefficients
-        return np.asarray(first[k] + t * (second[k] + t * (third[k] + t * fourth[k])))
-
-
-@dataclass(frozen=True)
 class _Mixture:
     """Normal error of an unknown variance. variance, weight: of its components."""
 
@@ -186,7 +161,7 @@ class _Mixture:
         return sqrt(float(self.variance[np.searchsorted(np.cumsum(self.weight), 0.01)]))
 
     @cached_property
-    def _table(self) -> tuple[np.ndarray, _Cubic, _Cubic]:
+    def _table(self) -> tuple[np.ndarray, CubicHermiteSpline, CubicHermiteSpline]:
         """Nodes from zero on, the probability of more than that, and the expected excess."""
         std = np.sqrt(self.variance)
         beyond = np.cumsum(self.weight[::-1])[::-1]
@@ -200,8 +175,8 @@ class _Mixture:
         excess = (density - z * above) @ (self.weight * std)
         return (
             nodes,
-            _Cubic.through(nodes, tail, -(density @ (self.weight / std))),
-            _Cubic.through(nodes, excess, -tail),
+            CubicHermiteSpline(nodes, tail, -(density @ (self.weight / std))),
+            CubicHermiteSpline(nodes, excess, -tail),
         )
 
     def cdf(self, x: np.ndarray) -> np.ndarray:

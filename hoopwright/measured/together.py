@@ -15,8 +15,8 @@ from itertools import combinations
 from math import prod
 
 import numpy as np
+from scipy.optimize import brentq
 
-from hoopwright.measured.crossing import crossing
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget, UncertaintyComponent
 
 SAMPLES = 65_536
@@ -92,10 +92,8 @@ def _apart_widening(rows: Sequence[tuple[UncertaintyBudget, float]], confidence:
     def excess(factor: float) -> float:
         return prod(b.probability(-factor * h, factor * h) for b, h in rows) - confidence
 
-    if excess(1.0) >= 0.0:
-        return 1.0
     greatest = max(b.half_width(confidence ** (1.0 / len(rows))) / h for b, h in rows)
-    return crossing(excess, 1.0, max(greatest, 1.0) + 1e-6)
+    return float(brentq(excess, 1.0, max(greatest, 1.0) + 1e-6, xtol=1e-6)) if excess(1.0) < 0.0 else 1.0
 
 
 def _apart(errors: Sequence[CausedError]) -> bool:

@@ -18,9 +18,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
+from scipy.optimize import brentq
 
 from hoopwright.geometry.land import at_end
-from hoopwright.measured.crossing import crossing
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget
 from hoopwright.pressing.force_travel import ForceTravel
 
@@ -138,7 +138,7 @@ def _graded(half_width: float, span: float, cells: int) -> np.ndarray:
     finer = span / (NORMAL_SPAN * half_width)
     if finer <= 1.0:
         return span * u
-    growth = crossing(lambda g: float(np.log(np.sinh(g) / g) - np.log(finer)), 1e-6, 600.0)
+    growth = float(brentq(lambda g: np.log(np.sinh(g) / g) - np.log(finer), 1e-6, 600.0))
     edges: np.ndarray = span * np.sinh(growth * u) / np.sinh(growth)
     return edges
 
