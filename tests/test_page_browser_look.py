@@ -1,37 +1,69 @@
-"""In a real browser: every step at three widths, light and dark: a quiet log, nothing too wide or small."""
+"""In a real browser: every step and its states at three widths: a quiet log, nothing too wide, nothing too small to tap, and nothing that jumps as the slider moves."""
 
 from __future__ import annotations
+
+from urllib.parse import urlsplit
 
 import pytest
 
 pytest.importorskip("starlette", reason="the page is an extra")
 
-from page_pictures import SCHEMES, TOO_SMALL, WIDTHS
+from browser import BenchPage
+from page_states import CUT_OFF, TOO_SMALL, WIDTHS, State, at_size, every_state
 
-from hoopwright.page.parts import Parts
-from hoopwright.starters import starter_text
+STATES = {state.name: state for state in every_state()}
+FAULTS_ON_PURPOSE = (
+    "the server responded with a status of 422",
+    "the server responded with a status of 404",
+)
+"""What the log of the browser says of an answer that refuses, as some states want it."""
+HEIGHTS = "() => Array.from(document.querySelectorAll('tr.row')).map(e => e.getBoundingClientRect().height)"
 
-FILE = "plain.toml"
+
+@pytest.fixture(scope="module")
+def looked_at(chromium, solved_steps, tmp_path_factory):
+    """A page that only looks at the steps, with its log."""
+    context = chromium.new_context()
+    home = solved_steps.partition("case/")[0]
+    found = BenchPage(context.new_page(), home, tmp_path_factory.mktemp("none"), 0)
+    found.listen(found.page)
+    yield found
+    context.close()
 
 
 @pytest.mark.slow
-def test_every_step_is_quiet_fits_its_width_and_can_be_tapped(bench_page):
-    page = bench_page.page
-    (bench_page.folder / FILE).write_text(starter_text("plain"), "utf-8")
-    steps = [step.id for step in Parts().steps]
-    assert steps[:6] == ["piece", "sizes", "damage", "use", "routes", "fit"]
-    for step in ("routes", "fit"):
-        bench_page.open(FILE, step)
-        assert bench_page.judged()[0] == "Sample values: holds as far as judged"
-    for width in WIDTHS:
-        page.set_viewport_size({"width": width, "height": 900})
-        for scheme in SCHEMES:
-            page.emulate_media(color_scheme=scheme)
-            for step in ("", *steps):
-                page.goto(f"{bench_page.home}case/{FILE}/{step}" if step else bench_page.home)
-                at = (step or "cases", width, scheme)
-                assert page.evaluate("document.documentElement.scrollWidth") <= width, at
-                assert page.evaluate(TOO_SMALL) == [], at
-                bench_page.assert_quiet()
-    (font,) = {one for one in bench_page.asked if "B612-Regular" in one}
-    assert font.startswith(bench_page.home)
+@pytest.mark.parametrize("name", STATES)
+def test_state_is_quiet_fits_its_width_and_can_be_tapped(looked_at, solved_steps, name):
+    page, found = looked_at.page, []
+    for width, scheme in zip(WIDTHS, ("light", "dark", "light"), strict=True):
+        at_size(page, width, scheme)
+        STATES[name].open(page, solved_steps)
+        wide, small = page.evaluate("document.documentElement.scrollWidth"), page.evaluate(TOO_SMALL)
+        off = page.evaluate(CUT_OFF)
+        found += [(width, scheme, wide, small, off)] * bool(wide > width or small or off)
+    assert found == []
+    looked_at.console[:] = [
+        said for said in looked_at.console if not any(one in said for one in FAULTS_ON_PURPOSE)
+    ]
+    looked_at.assert_quiet()
+
+
+@pytest.mark.slow
+def test_the_type_of_the_page_comes_from_the_page(looked_at, solved_steps):
+    STATES["fit"].open(looked_at.page, solved_steps)
+    (font,) = {one for one in looked_at.asked if "B612-Regular" in one}
+    assert urlsplit(font).netloc == urlsplit(looked_at.home).netloc
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("width", WIDTHS)
+def test_no_row_changes_its_height_as_the_slider_moves(looked_at, solved_steps, width):
+    """Cells become undecided and old on the way; numbers, bars and signs move, and nothing else."""
+    page = looked_at.page
+    at_size(page, width, "light")
+    State("fit", "fit").open(page, solved_steps)
+    before = page.evaluate(HEIGHTS)
+    STATES["fit-too-loose"].open(page, solved_steps)
+    assert page.locator(".cell-undecided .sign").count() > 0
+    assert page.locator(".word-old").count() > 0
+    assert page.evaluate(HEIGHTS) == pytest.approx(before, abs=0.6)
