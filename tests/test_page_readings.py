@@ -204,6 +204,47 @@ def test_what_is_so_counts_but_nothing_new_is_confirmed_with_it(opened):
     assert 'class="doubt"' in shop.get(land="shell.bore[0]")
 
 
+FEW = re.sub(
+    r"readings = \[\n.*?\n\]",
+    """readings = [
+    { z = "8 mm", angles = "0 45 90 135 deg", values = "42.001 42.000 42.030 42.007 mm", confirmed = true },
+    { z = "25 mm", angles = "0 45 90 135 deg", values = "42.000 42.001 42.001 42.000 mm" },
+    { z = "42 mm", angles = "0 45 90 135 deg", values = "42.001 42.000 42.001 42.000 mm" },
+]""",
+    ELEVEN,
+    flags=re.DOTALL,
+)
+"""A station that was confirmed when one of its readings stood out; with the last station a second does."""
+
+
+def test_what_is_read_elsewhere_confirms_nothing_at_a_station_that_was(opened):
+    first_two = re.sub(r".*z = \"42 mm\".*\n", "", FEW)
+    (land,) = lands_read(first_two)
+    assert [one.written for one in land.outliers] == ["42.030 mm"]
+    shop = opened(first_two)
+    asked = {"land": "shell.bore[0]", "stations": "8 25 42 mm"}
+    asked_of(shop.do("column", asked | {"station": "z 42 mm", "at": "0"}, column="42.001 42 42.001 42"))
+    (land,) = lands_read(shop.text)
+    assert [(one.written, one.confirmed) for one in land.outliers] == [
+        ("42.030 mm", False),
+        ("42.007 mm", False),
+    ]
+
+
+def test_station_taken_away_confirms_nothing_at_another(opened):
+    """Without the station that it went with, a second reading stands out at one that was confirmed."""
+    hiding = '    { z = "2 mm", angles = "0 45 90 135 deg", values = "42.007 42.000 42.007 42.007 mm" },\n'
+    text = FEW.replace("readings = [\n", f"readings = [\n{hiding}")
+    assert [one.written for one in lands_read(text)[0].outliers] == ["42.030 mm"]
+    shop = opened(text)
+    asked_of(shop.do("drop-station", {"land": "shell.bore[0]", "station": "row 0", "at": "0"}))
+    (land,) = lands_read(shop.text)
+    assert [(one.written, one.confirmed) for one in land.outliers] == [
+        ("42.030 mm", False),
+        ("42.007 mm", False),
+    ]
+
+
 def test_doubt_says_what_it_counts_for_and_whom_it_is_confirmed_with():
     """Two that contradict each other: neither lies beyond the ± of so few, and both are of one station."""
     row = 'readings = [{ z = "8 mm", angles = "0 0 deg", values = "42.001 42.013 mm" }]'

@@ -5,7 +5,15 @@ from __future__ import annotations
 from hoopwright.page.column import column_of
 from hoopwright.page.model import Bench, Done, Edit, Form
 from hoopwright.page.read_place import Here, after, here_of
-from hoopwright.page.take_readings import Taken, dropping, giving_a_size, land_path, row_path, taking
+from hoopwright.page.take_readings import (
+    Taken,
+    dropping,
+    giving_a_size,
+    land_path,
+    row_path,
+    taking,
+    without_station,
+)
 from hoopwright.page.typed_size import TypedError, size_of
 
 READING = "reading"
@@ -57,7 +65,7 @@ def drop_station(bench: Bench, _: Form) -> Done:
         return _refused("", "nothing was read there")
     if len(here.land.rows) == 1:
         return _refused("", "the last station of a land: give its size instead, below")
-    return Done((Edit(row_path(here.land, here.station.row), ""),), asked=_at_land(here))
+    return Done(without_station(bench, here.land, here.station.row), asked=_at_land(here))
 
 
 def confirm(bench: Bench, form: Form) -> Done:
