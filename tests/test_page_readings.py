@@ -19,8 +19,10 @@ from starlette.testclient import TestClient
 from hoopwright.case.read import lands_read, parse_case
 from hoopwright.page.app import create_app
 from hoopwright.page.case_files import digest_of
+from hoopwright.page.column import column_of
 from hoopwright.page.fields import field
 from hoopwright.page.guard import Door
+from hoopwright.page.read_place import here_of
 from hoopwright.page.solver import Outcome
 from hoopwright.page.steps.readings import STEP
 from hoopwright.page.take_readings import giving_a_size
@@ -316,6 +318,17 @@ def test_column_is_shown_before_it_is_taken(opened):
     assert "no place is planned" in shop.get(**asked, column="42 " * 13)
 
 
+def test_inch_fraction_of_a_column_is_one_reading():
+    text = starter("plain", "inch")
+    found = column_of(here_of(replace(bench(text, "inch"), asked={})), "1 21/32 1.6563; 1 21/32 in")
+    assert [(line.typed, line.fault) for line in found] == [
+        ("1 21/32", ""),
+        ("1.6563", ""),
+        ("1 21/32 in", ""),
+    ]
+    assert [line.taken.size.number for line in found] == ["1.65625", "1.6563", "1.65625"]
+
+
 def test_new_station_has_the_gauge_of_its_land_or_its_own(opened):
     text = ELEVEN.replace('gauge = "bore gauge"\nreadings', "readings").replace(
         '" },', '", gauge = "bore gauge" },'
@@ -379,6 +392,9 @@ def test_hostile_words_are_text_everywhere(opened):
         '[[shell.bore]]\nreadings = [1, { z = 3, values = "a b", angles = 4 }]',
         '[[shell.bore]]\nfrom = "0 mm"\nto = "0 mm"\nreadings = []',
         ELEVEN.replace("42.001 42.000 42.001 mm", "42.001 forty 42.001 mm"),
+        ELEVEN.replace("42.001 42.000 42.001 mm", "42.001 nan 42.001 mm"),
+        ELEVEN.replace("42.001 42.000 42.001 mm", "1e400 42.000 42.001 mm"),
+        ELEVEN.replace("42.001 42.000 42.001 mm", "42.001 4_2 42.001 mm"),
         ELEVEN.replace('"0 45 90 deg"', '"0 45 deg"'),
         ELEVEN.replace('z = "25 mm"', 'z = "250 mm"'),
     ],
