@@ -78,6 +78,23 @@ def test_entry_of_a_list_is_added_at_once_and_taken_away():
     assert tomllib.loads(shorter) == tomllib.loads(text)
 
 
+def test_last_tube_is_taken_away_with_the_table_that_came_with_the_first():
+    text = starter()
+    begin = text.index("\n[service]")
+    text = text[:begin] + text[text.index("\n# ---- other ways") :]
+    typed = {"name": "mast", "axial": "100 N"}
+    group = entry(bench(text), "service.tube")
+    edits = [(f.path, typed.get(f.path.rpartition(".")[2], "")) for f in group.fields]
+    longer = edited(text, edits, "metric", file="a.toml")
+    assert tomllib.loads(longer)["service"] == {"tube": [typed]}
+    shorter = edited(longer, [("service.tube[0]", "")], "metric", file="a.toml")
+    assert tomllib.loads(shorter) == tomllib.loads(text)
+    headed = longer.replace("[[service.tube]]", "[service]  # of its use\n[[service.tube]]")
+    shorter = edited(headed, [("service.tube[0]", "")], "metric", file="a.toml")
+    assert tomllib.loads(shorter)["service"] == {}
+    assert "# of its use" in shorter
+
+
 def test_key_that_is_set_from_there_is_read():
     text = edited(
         starter(), [("press.restart_ratio", "1.5"), ("sleeve.process", "ground")], "metric", file="a.toml"

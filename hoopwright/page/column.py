@@ -69,13 +69,18 @@ def _readings(text: str) -> list[str]:
     unit that stand behind it."""
     found: list[str] = []
     for word in re.split(r"[\s;]+", text.strip()):
-        if found and _FRACTION.fullmatch(word) and _WHOLE.fullmatch(found[-1]):
-            found[-1] += f" {word}"
-        elif found and _UNIT.fullmatch(word) and not _UNIT.search(found[-1]):
+        if found and _goes_on(found[-1], word):
             found[-1] += f" {word}"
         elif word:
             found.append(word)
     return found
+
+
+def _goes_on(before: str, word: str) -> bool:
+    """Whether a word is of the same reading as those before it."""
+    if _FRACTION.fullmatch(word):
+        return bool(_WHOLE.fullmatch(before))
+    return bool(_UNIT.fullmatch(word)) and not _UNIT.search(before)
 
 
 def column_of(here: Here, text: str) -> tuple[Line, ...]:
