@@ -82,7 +82,7 @@ def test_last_tube_is_taken_away_with_the_table_that_came_with_the_first():
     text = starter()
     begin = text.index("\n[service]")
     text = text[:begin] + text[text.index("\n# ---- other ways") :]
-    typed = {"name": "mast", "axial": "100 N"}
+    typed = {"name": "mast", "outside_diameter": "30 mm"}
     group = entry(bench(text), "service.tube")
     edits = [(f.path, typed.get(f.path.rpartition(".")[2], "")) for f in group.fields]
     longer = edited(text, edits, "metric", file="a.toml")
