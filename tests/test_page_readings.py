@@ -4,89 +4,22 @@ What stands out is never lost, and never confirmed unseen."""
 from __future__ import annotations
 
 import re
-import tomllib
 from dataclasses import replace
-from urllib.parse import parse_qsl, urlsplit
 
 import pytest
 
 pytest.importorskip("starlette", reason="the page is an extra")
 
 from page_benches import TRIKE, bench, demo, html, starter
-from page_parts import HOME, PORT, Shop, SolverAtOnce
-from starlette.testclient import TestClient
+from page_readings import ELEVEN, PLAIN, TWELFTH, Bench, asked_of
 
 from hoopwright.case.read import lands_read, parse_case
-from hoopwright.page.app import create_app
-from hoopwright.page.case_files import digest_of
 from hoopwright.page.column import column_of
 from hoopwright.page.fields import field
-from hoopwright.page.guard import Door
 from hoopwright.page.read_place import here_of
-from hoopwright.page.solver import Outcome
 from hoopwright.page.steps.readings import STEP
 from hoopwright.page.take_readings import giving_a_size
 from hoopwright.page.views.verdict import verdict_view
-from hoopwright.page.work import Work
-
-READ = """[[shell.bore]]
-from = "0 mm"
-to = "50 mm"
-gauge = "bore gauge"
-readings = [
-    { z = "8 mm", angles = "0 45 90 135 deg", values = "42.001 42.000 42.001 42.001 mm" },
-    { z = "25 mm", angles = "0 45 90 135 deg", values = "42.000 42.001 42.001 42.000 mm" },
-    { z = "42 mm", angles = "0 45 90 deg", values = "42.001 42.000 42.001 mm" },  # the far end
-]
-"""
-PLAIN = starter()
-ELEVEN = (
-    PLAIN.replace('bore_diameter = "42.000 mm"', "")
-    .replace('bore_plus_minus = "5 um"', "")
-    .replace("\n[boring]", f"\n{READ}\n[boring]")
-)
-"""The plain piece with eleven of twelve readings of its bore."""
-TWELFTH = {"land": "shell.bore[0]", "station": "row 2", "at": "3"}
-
-
-class Silent(SolverAtOnce):
-    """A worker that never has an answer."""
-
-    def ask(self, *_):
-        return Outcome()
-
-
-class Bench(Shop):
-    """The page on one case, with all its steps and no answer of any command."""
-
-    def __init__(self, folder, text):
-        folder.mkdir()
-        self.folder, self.door = folder, Door(PORT)
-        self.solver = Silent()
-        self.work = Work(self.solver)
-        (folder / "mine.toml").write_text(text, "utf-8")
-        self.app = create_app(folder, self.door, work=self.work)
-        self.client = TestClient(self.app, base_url=HOME, follow_redirects=False)
-
-    @property
-    def text(self):
-        return (self.folder / "mine.toml").read_text("utf-8")
-
-    @property
-    def tables(self):
-        return tomllib.loads(self.text)
-
-    def get(self, **asked):
-        return self.client.get("/case/mine.toml/readings", params=asked).text
-
-    def do(self, action, asked, **form):
-        digest = digest_of(self.text.encode())
-        return self.client.post(
-            f"/case/mine.toml/do/readings/{action}",
-            params=asked,
-            data={"digest": digest, "token": self.door.form_token, **form},
-            headers={"origin": HOME},
-        )
 
 
 @pytest.fixture
@@ -100,11 +33,6 @@ def opened(tmp_path):
     yield open_
     for shop in shops:
         shop.__exit__(None, None, None)
-
-
-def asked_of(answer):
-    assert answer.status_code == 303, re.findall(r"△! </span>[^<]*", answer.text)
-    return dict(parse_qsl(urlsplit(answer.headers["location"]).query))
 
 
 def at(text, **asked):
@@ -190,61 +118,6 @@ def test_doubt_stays_until_it_is_read_again_or_said_to_be_so(opened):
     assert 'class="doubt"' not in shop.get(land="shell.bore[0]")
     assert shop.tables["shell"]["bore"][0]["readings"][2]["values"] == "42.001 42.000 42.001 42.001 mm"
     assert "# the far end" in shop.text
-
-
-def test_what_is_so_counts_but_nothing_new_is_confirmed_with_it(opened):
-    shop = opened(ELEVEN)
-    asked_of(shop.do("take", TWELFTH, typed="42.012"))
-    asked_of(shop.do("confirm", {"land": "shell.bore[0]"}, row="2"))
-    rows = shop.tables["shell"]["bore"][0]["readings"]
-    assert [row.get("confirmed") for row in rows] == [None, None, True]
-    assert 'class="doubt"' not in shop.get(land="shell.bore[0]")
-    asked_of(shop.do("take", TWELFTH | {"at": "0"}, typed="42.002"))  # no slip: what was seen stays seen
-    assert shop.tables["shell"]["bore"][0]["readings"][2]["confirmed"] is True
-    asked_of(shop.do("take", TWELFTH | {"at": "1"}, typed="41.985"))
-    assert "confirmed" not in shop.tables["shell"]["bore"][0]["readings"][2]
-    assert 'class="doubt"' in shop.get(land="shell.bore[0]")
-
-
-FEW = re.sub(
-    r"readings = \[\n.*?\n\]",
-    """readings = [
-    { z = "8 mm", angles = "0 45 90 135 deg", values = "42.001 42.000 42.030 42.007 mm", confirmed = true },
-    { z = "25 mm", angles = "0 45 90 135 deg", values = "42.000 42.001 42.001 42.000 mm" },
-    { z = "42 mm", angles = "0 45 90 135 deg", values = "42.001 42.000 42.001 42.000 mm" },
-]""",
-    ELEVEN,
-    flags=re.DOTALL,
-)
-"""A station that was confirmed when one of its readings stood out; with the last station a second does."""
-
-
-def test_what_is_read_elsewhere_confirms_nothing_at_a_station_that_was(opened):
-    first_two = re.sub(r".*z = \"42 mm\".*\n", "", FEW)
-    (land,) = lands_read(first_two)
-    assert [one.written for one in land.outliers] == ["42.030 mm"]
-    shop = opened(first_two)
-    asked = {"land": "shell.bore[0]", "stations": "8 25 42 mm"}
-    asked_of(shop.do("column", asked | {"station": "z 42 mm", "at": "0"}, column="42.001 42 42.001 42"))
-    (land,) = lands_read(shop.text)
-    assert [(one.written, one.confirmed) for one in land.outliers] == [
-        ("42.030 mm", False),
-        ("42.007 mm", False),
-    ]
-
-
-def test_station_taken_away_confirms_nothing_at_another(opened):
-    """Without the station that it went with, a second reading stands out at one that was confirmed."""
-    hiding = '    { z = "2 mm", angles = "0 45 90 135 deg", values = "42.007 42.000 42.007 42.007 mm" },\n'
-    text = FEW.replace("readings = [\n", f"readings = [\n{hiding}")
-    assert [one.written for one in lands_read(text)[0].outliers] == ["42.030 mm"]
-    shop = opened(text)
-    asked_of(shop.do("drop-station", {"land": "shell.bore[0]", "station": "row 0", "at": "0"}))
-    (land,) = lands_read(shop.text)
-    assert [(one.written, one.confirmed) for one in land.outliers] == [
-        ("42.030 mm", False),
-        ("42.007 mm", False),
-    ]
 
 
 def test_doubt_says_what_it_counts_for_and_whom_it_is_confirmed_with():
