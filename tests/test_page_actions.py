@@ -3,6 +3,7 @@ it says. Answers are of the case with its press log."""
 
 from __future__ import annotations
 
+import os
 import re
 
 import pytest
@@ -108,7 +109,19 @@ yield_strength = "{} MPa"
     before = shop.benches.bench("mine.toml")
     assert before.faults == ()
     (shop.folder / "metals.toml").write_text(metals.format(510), "utf-8")
-    assert shop.benches.bench("mine.toml").version != before.version
+    after = shop.benches.bench("mine.toml")
+    assert after.version != before.version
+    assert after.plan_version != before.plan_version
+    (shop.folder / "metals.toml").unlink()
+    shared = shop.folder.parent / "shared.toml"
+    shared.write_text(metals.format(510), "utf-8")
+    os.symlink(shared, shop.folder / "metals.toml")
+    assert shop.benches.bench("mine.toml").case is not None
+    assert shop.benches.bench("mine.toml").version == after.version
+    shared.write_text(metals.format(520), "utf-8")
+    (hard,) = (one for one in shop.benches.bench("mine.toml").case.materials_file.materials)
+    assert hard.yield_strength == 520.0
+    assert shop.benches.bench("mine.toml").version != after.version
 
 
 @pytest.mark.parametrize("name", ["../out.csv", "/tmp/out.csv", "mine.toml", ".hidden.csv", "a/b.csv"])

@@ -154,7 +154,8 @@ class Bench:
             tables = {**self.tables, "press": rest}
         if not tables.get("press"):
             tables.pop("press", None)
-        return sha256(json.dumps(tables, sort_keys=True, default=str).encode()).hexdigest()
+        known = f"{json.dumps(tables, sort_keys=True, default=str)} {self.materials}"
+        return sha256(known.encode()).hexdigest()
 
     def version_for(self, command: Command) -> str:
         """The version of the case that an answer of a command must be of."""
