@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import time
 
 import pytest
@@ -12,6 +13,7 @@ from page_cases import bench_of, held, small
 from page_parts import SolverAtOnce
 from page_records import PLAIN, Desk, write_record, write_sheet
 
+from hoopwright.case.read import parse_case
 from hoopwright.drawing import needed
 from hoopwright.errors import CaseError, OutputError
 from hoopwright.page import jobs
@@ -20,6 +22,7 @@ from hoopwright.page.model import AtWork
 from hoopwright.page.questions import Question
 from hoopwright.page.views.verdict import verdict_view
 from hoopwright.page.work import CANCELLED, CHANGED, Work
+from hoopwright.record.files import require_same_log
 
 RECORD = ("record", "metric")
 PATIENCE = 30.0
@@ -293,6 +296,30 @@ def test_only_records_of_the_folder_are_read(tmp_path, monkeypatch, command):
         about = name if command == "verify" else about_sides("metric", name, name)
         with pytest.raises(jobs.RecordError, match=words):
             jobs.JOBS[command](Question(command, "mine.toml", PLAIN, "", about), lambda *_: None)
+
+
+def test_nothing_is_made_of_a_press_log_that_grows_meanwhile(tmp_path, monkeypatch):
+    log = tmp_path / "log.csv"
+    log.write_text("travel [mm], force [kN]\n5, 0.2\n10, 0.5\n15, 0.8\n")
+    text = re.sub(r"^\[press\]$", '[press]\nlog = "log.csv"', PLAIN, count=1, flags=re.MULTILINE)
+    monkeypatch.chdir(tmp_path)
+    written = []
+
+    def check(case, _):
+        log.write_text(f"{log.read_text()}20, 1.1\n")
+        return case
+
+    monkeypatch.setattr("hoopwright.pipeline.check_case", check)
+    monkeypatch.setattr("hoopwright.record.files.write_repair_record", lambda *a, **_: written.append(a))
+    with pytest.raises(OutputError, match=r"log\.csv: changed while it was being solved; ask again"):
+        jobs.JOBS["record"](Question("record", "mine.toml", text, "", "metric"), lambda *_: None)
+    assert written == []
+    case = parse_case(text)
+    given = {"log.csv": log.read_bytes()}
+    require_same_log(case, "mine.toml", given)
+    log.write_text(f"{log.read_text()}25, 1.4\n")
+    with pytest.raises(OutputError, match="changed while it was being solved"):
+        require_same_log(case, "mine.toml", given)
 
 
 def test_verdict_says_what_is_being_made():
