@@ -188,7 +188,7 @@ def test_what_was_made_is_old_once_the_case_is_changed(desk):
     shown = desk.page()
     assert "Made, but the case was changed since. Make it again." in shown
     assert "It says: Holds." not in shown
-    assert "of an older text of this case" in shown
+    assert "of another text of a case of this name" in shown
     assert "of the case as it stands" not in shown
 
 
