@@ -17,6 +17,7 @@ from hoopwright.case.read import parse_case
 from hoopwright.drawing import needed
 from hoopwright.errors import CaseError, OutputError
 from hoopwright.page import jobs
+from hoopwright.page.case_files import CaseFiles
 from hoopwright.page.jobs import about_sides
 from hoopwright.page.model import AtWork
 from hoopwright.page.questions import Question
@@ -248,6 +249,20 @@ def test_nothing_is_made_of_a_text_that_was_not_seen_or_without_the_token(desk):
     answer = desk.do("make", what="record", digest="0" * 64)
     assert answer.status_code == 409
     assert "Nothing was done: the case was changed meanwhile." in answer.text
+    assert desk.clerk.asked == []
+
+
+def test_nothing_is_made_of_a_text_that_is_saved_while_the_button_is_pressed(desk, monkeypatch):
+    read = CaseFiles.read
+
+    def saved(files, file):
+        found = read(files, file)
+        (desk.folder / file).write_text(f"{PLAIN}# saved in an editor\n", "utf-8")
+        return found
+
+    seen = iter((read, read, saved))
+    monkeypatch.setattr(CaseFiles, "read", lambda *a: next(seen, read)(*a))
+    assert desk.do("make", what="record").status_code == 409
     assert desk.clerk.asked == []
 
 

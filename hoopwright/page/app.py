@@ -19,7 +19,7 @@ from starlette.types import ASGIApp
 from hoopwright.case.reader_units import system_of
 from hoopwright.errors import CaseError, HoopwrightError, OutputError
 from hoopwright.page.bench import Benches, with_rejected
-from hoopwright.page.case_files import ENDING, CaseFiles, ChangedOnDiskError, NoSuchCaseError
+from hoopwright.page.case_files import ENDING, CaseFiles, ChangedOnDiskError, NoSuchCaseError, digest_of
 from hoopwright.page.changes import MAX_EDITS, change
 from hoopwright.page.guard import FILE_POLICY, PAPER_POLICY, POLICY_HEADER, Door, Guard, may_change
 from hoopwright.page.model import Bench, BesideText, Done, Edit, Form, Step
@@ -214,7 +214,10 @@ class Page:
                 not_written = {one.path: (one.typed, _words(error)) for one in edits}
                 return self._show(request, step, rejected=not_written, status=500)
         if done.ask:
-            self.benches.order(self._bench(request), done.ask)
+            now = self._bench(request)
+            if now.digest != digest_of(made.text.encode("utf-8", "surrogateescape")):
+                return self._show(request, step, rejected={"ask": ("", NOT_ASKED_FOR)}, status=409)
+            self.benches.order(now, done.ask)
         return self._show(request, step, asked=done.asked)
 
     def _not_beside(self, text: BesideText) -> str:
