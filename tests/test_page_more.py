@@ -119,3 +119,23 @@ def test_what_a_step_shows_itself_is_not_shown_again(step):
     paths = re.findall(r'data-path="([^"]+)"', below)
     assert paths
     assert set(paths).isdisjoint(re.findall(r'data-path="([^"]+)"', above))
+
+
+@pytest.mark.parametrize("text", [demo(TRIKE), starter("hub", "inch")], ids=["trike", "hub"])
+def test_fields_of_one_name_are_told_apart_by_the_group_they_stand_in(text):
+    """Six fields are called "name": read aloud, the group says of what."""
+    for step in STEPS:
+        page = html(step, bench(text))
+        assert len(ids := re.findall(r'\bid="([^"]+)"', page)) == len(set(ids))
+        groups = re.split(r'role="group" aria-label="([^"]*)"', page)
+        names = groups[1::2]
+        assert len(names) == len(set(names)), step.id
+        for group in groups[2::2]:
+            labels = re.findall(r"<label[^>]*>(.*?)</label>", group.partition("</section>")[0], re.DOTALL)
+            assert len(labels) == len(set(labels)), (step.id, labels)
+
+
+def test_note_of_a_yes_or_no_says_what_counts_in_the_words_of_its_choices():
+    page = html(next(step for step in STEPS if step.id == "use"), bench(demo(TRIKE)))
+    assert "no counts while it is empty" in page
+    assert not re.search(r"\b(False|false|True) counts|e\.g\. True", page)

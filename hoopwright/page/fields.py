@@ -155,8 +155,11 @@ def _meaning(key: Key, system: System) -> str:
     """What a key that is not given means, and what counts in its place."""
     meaning = lengths_in(key.meaning, system)
     if key.default not in (None, "") and not key.required:
-        default = as_typed.in_print(example_for(as_typed.shown(key.default), system))
+        words = {True: "yes", False: "no"}.get(key.default, "") if key.kind == "flag" else ""
+        default = words or as_typed.in_print(example_for(as_typed.shown(key.default), system))
         return f"{meaning}; {default} counts while it is empty"
+    if key.kind in ("flag", "choice"):
+        return meaning  # its choices stand in the field
     example = example_for(str(key.example), system) if as_typed.is_quantity(key) else str(key.example)
     return f"{meaning}; e.g. {as_typed.in_print(example)}" if example not in ("", meaning) else meaning
 
