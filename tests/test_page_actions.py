@@ -132,3 +132,22 @@ def test_nothing_but_a_log_in_the_folder_is_written_beside(shop, name):
     with pytest.raises(HoopwrightError):
         shop.benches.files.write_beside(BesideText(name, "x"))
     assert [path.name for path in shop.folder.iterdir()] == ["mine.toml"]
+
+
+def test_number_typed_beside_other_units_than_the_case_is_shown_in_by_now_is_not_taken(shop):
+    """Two pages of one browser: one shows inches still, while the other was set to millimetres."""
+    token = {"token": shop.door.form_token}
+    before = (shop.folder / "mine.toml").read_text("utf-8")
+    bench = shop.benches.bench("mine.toml", "inch")
+    typed = {"path": "shell.runout", "value": "0.002", "step": "piece"}
+    answer = shop.client.post("/case/mine.toml/set", data=token | typed | {"digest": bench.seen})
+    assert answer.status_code == 409
+    assert "shell.runout 0.002 typed where the page showed inches" in answer.text
+    assert (shop.folder / "mine.toml").read_text("utf-8") == before
+    shop.client.post("/case/mine.toml/units", data=token | {"units": "inch"})
+    answer = shop.client.post("/case/mine.toml/set", data=token | typed | {"digest": bench.seen})
+    assert answer.status_code == 422  # in inches, where the case has mm: which is meant is asked
+    unit = typed | {"value": "0.002 in"}
+    answer = shop.client.post("/case/mine.toml/set", data=token | unit | {"digest": bench.seen})
+    assert answer.status_code == 303
+    assert 'runout = "0.002 in"' in (shop.folder / "mine.toml").read_text("utf-8")

@@ -14,6 +14,7 @@ from page_benches import TRIKE, bench, demo, html, starter
 from page_readings import ELEVEN, PLAIN, TWELFTH, Bench, asked_of
 
 from hoopwright.case.read import lands_read, parse_case
+from hoopwright.page.case_files import digest_of
 from hoopwright.page.column import column_of
 from hoopwright.page.fields import field
 from hoopwright.page.read_place import here_of
@@ -102,6 +103,17 @@ def test_slip_is_doubted_while_it_stands_in_the_entry(opened):
         assert ("mark-suspect" in looked) is doubted
         assert f"{typed} mm, next" in looked
     assert "Not sent yet" in shop.get(**TWELFTH, typed="42.012")
+    assert shop.text == ELEVEN
+
+
+def test_reading_typed_beside_inches_is_not_taken_in_millimetres(opened):
+    shop = opened(ELEVEN)
+    seen = replace(bench(ELEVEN, "inch"), digest=digest_of(ELEVEN.encode())).seen
+    answer = shop.do("take", TWELFTH, typed="1.6536", digest=seen)
+    assert answer.status_code == 409
+    answer = shop.do("confirm", TWELFTH, row="2", digest=seen)
+    assert answer.status_code == 409
+    assert "typed where the page showed inches" in answer.text
     assert shop.text == ELEVEN
 
 

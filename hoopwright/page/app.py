@@ -40,6 +40,7 @@ AT_REST = (*WITH_NEWS, "when-done")
 NOT_ASKED = ("step", "seen", "token", "stage")
 """What an address may say that is not where a step is."""
 CHANGED = "the case was changed meanwhile, so nothing was written; look, and enter it again"
+UNITS_SHOWN = {"metric": "millimetres", "inch": "inches"}
 NOT_ASKED_FOR = "Nothing was done: the case was changed meanwhile. Look at it, then ask again."
 PDF, DOWNLOAD = "application/pdf", "application/octet-stream"
 OPENED = {
@@ -193,7 +194,10 @@ class Page:
         """Write what is done, all of it or nothing of the case, and show the step as it is then."""
         bench, edits = self._bench(request), done.edits
         found = self.files.read(bench.file)
-        if found.digest not in form.get("digest", ()):
+        seen, _, units = _first(form, "digest").partition("-")
+        if units not in ("", bench.units.system):
+            return self._show(request, step, rejected=_in_other_units(done, units), status=409)
+        if seen != found.digest:
             lost = {} if done.beside is None else {"press.log": (done.beside.name, CHANGED)}
             if done.ask:
                 lost = {"ask": ("", NOT_ASKED_FOR)}
@@ -334,6 +338,24 @@ def _opened(name: str, content: bytes | None) -> Response:
     policy = PAPER_POLICY if kind == PDF else FILE_POLICY
     headers = {POLICY_HEADER: policy, "Content-Disposition": f"{how}; filename*=UTF-8''{file}"}
     return Response(content, media_type=kind, headers=headers)
+
+
+def _in_other_units(done: Done, units: str) -> dict[str, tuple[str, str]]:
+    """What was typed on a page that shows other units than the case is shown in by now, on another page of
+    the same browser: a bare number would be taken for one of those."""
+    shown = UNITS_SHOWN.get(units, "other units")
+    words = (
+        f"typed where the page showed {shown}, which it no longer does; look at the unit, enter it again"
+    )
+    lost = {one.path: (one.typed, words) for one in done.edits}
+    if done.beside is not None:
+        lost["press.log"] = (done.beside.name, words)
+    if done.ask:
+        lost["ask"] = (
+            "",
+            f"Nothing was done: the page showed {shown}, which it no longer does. Ask again.",
+        )
+    return lost or dict(done.rejected)
 
 
 def _words(error: HoopwrightError) -> str:

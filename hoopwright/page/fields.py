@@ -90,7 +90,7 @@ def field(bench: Bench, path: str, label: str, *, step: str = "sizes", glyph: st
         required=key.required,
         glyph=glyph,
         file=bench.file,
-        digest=bench.digest,
+        digest=bench.seen,
         query=bench.query,
         of_step=step,
     )

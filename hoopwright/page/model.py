@@ -135,6 +135,12 @@ class Bench:
     outputs: Outputs = NO_OUTPUTS
 
     @property
+    def seen(self) -> str:
+        """What the forms of a page say that it was made from: the text, and the units that a bare number
+        has there."""
+        return f"{self.digest}-{self.units.system}"
+
+    @property
     def version(self) -> str:
         """A name of all that an answer is computed from: the case, its press log, its file of materials."""
         if self.log is None and not self.materials:
