@@ -67,3 +67,11 @@ def test_station_taken_away_confirms_nothing_at_another(tmp_path):
             ("42.030 mm", False),
             ("42.007 mm", False),
         ]
+
+
+def test_nothing_is_confirmed_before_it_stands_out(tmp_path):
+    with Bench(tmp_path / "served", ELEVEN) as shop:
+        answer = shop.do("confirm", {"land": "shell.bore[0]"}, row="0")
+        assert answer.status_code == 422
+        assert "nothing stands out at that station" in answer.text
+        assert shop.text == ELEVEN

@@ -10,6 +10,7 @@ from hoopwright.page.take_readings import (
     dropping,
     giving_a_size,
     land_path,
+    open_suspects,
     row_path,
     taking,
     without_station,
@@ -73,6 +74,8 @@ def confirm(bench: Bench, form: Form) -> Done:
     here, row = here_of(bench), _first(form, "row")
     if here is None or not row.isdecimal() or len(row) > 4 or int(row) >= len(here.land.rows):
         return _refused("", "there is no such station")
+    if int(row) not in {one.station for one in open_suspects(here.measured)}:
+        return _refused("", "nothing stands out at that station, so there is nothing to confirm")
     return Done((Edit(f"{row_path(here.land, int(row))}.confirmed", "true"),), asked=_at_land(here))
 
 
