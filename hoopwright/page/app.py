@@ -347,7 +347,8 @@ def _in_other_units(done: Done, units: str) -> dict[str, tuple[str, str]]:
     words = (
         f"typed where the page showed {shown}, which it no longer does; look at the unit, enter it again"
     )
-    lost = {one.path: (one.typed, words) for one in done.edits}
+    lost = {path: (typed, words) for path, (typed, _) in done.rejected.items()}
+    lost |= {one.path: (one.typed, words) for one in done.edits}
     if done.beside is not None:
         lost["press.log"] = (done.beside.name, words)
     if done.ask:
@@ -355,7 +356,7 @@ def _in_other_units(done: Done, units: str) -> dict[str, tuple[str, str]]:
             "",
             f"Nothing was done: the page showed {shown}, which it no longer does. Ask again.",
         )
-    return lost or dict(done.rejected)
+    return lost
 
 
 def _words(error: HoopwrightError) -> str:
