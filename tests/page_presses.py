@@ -138,7 +138,7 @@ class PressShop:
         return Benches(CaseFiles(self.folder), self.work).bench("mine.toml")
 
     def hidden(self, name):
-        found = re.search(rf'name="{name}"[^>]*value="([0-9a-f]*)"', self.page)
+        found = re.search(rf'name="{name}"[^>]*value="([0-9a-z-]*)"', self.page)
         return "" if found is None else found[1]
 
     def act(self, action, *, query="", script=False, **fields):

@@ -3,6 +3,7 @@ it says. Answers are of the case with its press log."""
 
 from __future__ import annotations
 
+import os
 import re
 
 import pytest
@@ -108,7 +109,19 @@ yield_strength = "{} MPa"
     before = shop.benches.bench("mine.toml")
     assert before.faults == ()
     (shop.folder / "metals.toml").write_text(metals.format(510), "utf-8")
-    assert shop.benches.bench("mine.toml").version != before.version
+    after = shop.benches.bench("mine.toml")
+    assert after.version != before.version
+    assert after.plan_version != before.plan_version
+    (shop.folder / "metals.toml").unlink()
+    shared = shop.folder.parent / "shared.toml"
+    shared.write_text(metals.format(510), "utf-8")
+    os.symlink(shared, shop.folder / "metals.toml")
+    assert shop.benches.bench("mine.toml").case is not None
+    assert shop.benches.bench("mine.toml").version == after.version
+    shared.write_text(metals.format(520), "utf-8")
+    (hard,) = (one for one in shop.benches.bench("mine.toml").case.materials_file.materials)
+    assert hard.yield_strength == 520.0
+    assert shop.benches.bench("mine.toml").version != after.version
 
 
 @pytest.mark.parametrize("name", ["../out.csv", "/tmp/out.csv", "mine.toml", ".hidden.csv", "a/b.csv"])
@@ -119,3 +132,21 @@ def test_nothing_but_a_log_in_the_folder_is_written_beside(shop, name):
     with pytest.raises(HoopwrightError):
         shop.benches.files.write_beside(BesideText(name, "x"))
     assert [path.name for path in shop.folder.iterdir()] == ["mine.toml"]
+
+
+def test_number_is_in_the_units_of_the_page_that_it_was_typed_on(shop):
+    """Two pages of one browser: one shows millimetres, while the other was set to inches; and back."""
+    token = {"token": shop.door.form_token}
+    typed = token | {"path": "shell.runout", "step": "piece"}
+    shop.client.post("/case/mine.toml/units", data=token | {"units": "inch"})
+    seen = shop.benches.bench("mine.toml", "metric").seen
+    answer = shop.client.post("/case/mine.toml/set", data=typed | {"value": "0.04", "digest": seen})
+    assert answer.status_code == 303
+    assert 'runout = "0.04 mm"' in (shop.folder / "mine.toml").read_text("utf-8")
+    shop.client.post("/case/mine.toml/units", data=token | {"units": "metric"})
+    seen = shop.benches.bench("mine.toml", "inch").seen
+    answer = shop.client.post("/case/mine.toml/set", data=typed | {"value": "0.002", "digest": seen})
+    assert answer.status_code == 422  # in inches, where the case has mm: which is meant is asked
+    answer = shop.client.post("/case/mine.toml/set", data=typed | {"value": "0.002 in", "digest": seen})
+    assert answer.status_code == 303
+    assert 'runout = "0.002 in"' in (shop.folder / "mine.toml").read_text("utf-8")

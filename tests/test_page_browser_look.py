@@ -1,4 +1,5 @@
-"""In a real browser: every step and its states at three widths: a quiet log, nothing too wide, nothing too small to tap, and nothing that jumps as the slider moves."""
+"""In a real browser: every step and its states at three widths: a quiet log, nothing too wide, nothing too
+small to tap, and nothing that jumps as the slider moves."""
 
 from __future__ import annotations
 

@@ -78,6 +78,23 @@ def test_entry_of_a_list_is_added_at_once_and_taken_away():
     assert tomllib.loads(shorter) == tomllib.loads(text)
 
 
+def test_last_tube_is_taken_away_with_the_table_that_came_with_the_first():
+    text = starter()
+    begin = text.index("\n[service]")
+    text = text[:begin] + text[text.index("\n# ---- other ways") :]
+    typed = {"name": "mast", "outside_diameter": "30 mm"}
+    group = entry(bench(text), "service.tube")
+    edits = [(f.path, typed.get(f.path.rpartition(".")[2], "")) for f in group.fields]
+    longer = edited(text, edits, "metric", file="a.toml")
+    assert tomllib.loads(longer)["service"] == {"tube": [typed]}
+    shorter = edited(longer, [("service.tube[0]", "")], "metric", file="a.toml")
+    assert tomllib.loads(shorter) == tomllib.loads(text)
+    headed = longer.replace("[[service.tube]]", "[service]  # of its use\n[[service.tube]]")
+    shorter = edited(headed, [("service.tube[0]", "")], "metric", file="a.toml")
+    assert tomllib.loads(shorter)["service"] == {}
+    assert "# of its use" in shorter
+
+
 def test_key_that_is_set_from_there_is_read():
     text = edited(
         starter(), [("press.restart_ratio", "1.5"), ("sleeve.process", "ground")], "metric", file="a.toml"
@@ -102,3 +119,24 @@ def test_what_a_step_shows_itself_is_not_shown_again(step):
     paths = re.findall(r'data-path="([^"]+)"', below)
     assert paths
     assert set(paths).isdisjoint(re.findall(r'data-path="([^"]+)"', above))
+
+
+@pytest.mark.parametrize("text", [demo(TRIKE), starter("hub", "inch")], ids=["trike", "hub"])
+def test_fields_of_one_name_stand_in_groups_with_names_of_their_own(text):
+    """Six fields are called "name": read aloud, the group says of what."""
+    for step in STEPS:
+        page = html(step, bench(text))
+        assert len(ids := re.findall(r'\bid="([^"]+)"', page)) == len(set(ids))
+        groups = re.split(r'role="group" aria-label="([^"]*)"', page.partition('id="more"')[2])
+        names = groups[1::2]
+        assert len(names) == len(set(names)), step.id
+        inside = [group.partition("</section>")[0] for group in groups[2::2]]
+        for part in (groups[0], *inside):
+            labels = re.findall(r"<label[^>]*>(.*?)</label>", part, re.DOTALL)
+            assert len(labels) == len(set(labels)), (step.id, labels)
+
+
+def test_note_of_a_yes_or_no_says_what_counts_in_the_words_of_its_choices():
+    page = html(next(step for step in STEPS if step.id == "use"), bench(demo(TRIKE)))
+    assert "no counts while it is empty" in page
+    assert not re.search(r"\b(False|false|True) counts|e\.g\. True", page)

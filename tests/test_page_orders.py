@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import time
 
 import pytest
@@ -12,14 +13,17 @@ from page_cases import bench_of, held, small
 from page_parts import SolverAtOnce
 from page_records import PLAIN, Desk, write_record, write_sheet
 
+from hoopwright.case.read import parse_case
 from hoopwright.drawing import needed
 from hoopwright.errors import CaseError, OutputError
 from hoopwright.page import jobs
+from hoopwright.page.case_files import CaseFiles
 from hoopwright.page.jobs import about_sides
 from hoopwright.page.model import AtWork
 from hoopwright.page.questions import Question
 from hoopwright.page.views.verdict import verdict_view
 from hoopwright.page.work import CANCELLED, CHANGED, Work
+from hoopwright.record.files import require_same_log
 
 RECORD = ("record", "metric")
 PATIENCE = 30.0
@@ -185,7 +189,7 @@ def test_what_was_made_is_old_once_the_case_is_changed(desk):
     shown = desk.page()
     assert "Made, but the case was changed since. Make it again." in shown
     assert "It says: Holds." not in shown
-    assert "of an older text of this case" in shown
+    assert "of another text of a case of this name" in shown
     assert "of the case as it stands" not in shown
 
 
@@ -248,6 +252,20 @@ def test_nothing_is_made_of_a_text_that_was_not_seen_or_without_the_token(desk):
     assert desk.clerk.asked == []
 
 
+def test_nothing_is_made_of_a_text_that_is_saved_while_the_button_is_pressed(desk, monkeypatch):
+    read = CaseFiles.read
+
+    def saved(files, file):
+        found = read(files, file)
+        (desk.folder / file).write_text(f"{PLAIN}# saved in an editor\n", "utf-8")
+        return found
+
+    seen = iter((read, read, saved))
+    monkeypatch.setattr(CaseFiles, "read", lambda *a: next(seen, read)(*a))
+    assert desk.do("make", what="record").status_code == 409
+    assert desk.clerk.asked == []
+
+
 def test_comparison_of_two_records_does_not_wait_for_the_case(desk):
     for name in ("mine-001", "mine-002"):
         write_record(desk.folder, name)
@@ -293,6 +311,30 @@ def test_only_records_of_the_folder_are_read(tmp_path, monkeypatch, command):
         about = name if command == "verify" else about_sides("metric", name, name)
         with pytest.raises(jobs.RecordError, match=words):
             jobs.JOBS[command](Question(command, "mine.toml", PLAIN, "", about), lambda *_: None)
+
+
+def test_nothing_is_made_of_a_press_log_that_grows_meanwhile(tmp_path, monkeypatch):
+    log = tmp_path / "log.csv"
+    log.write_text("travel [mm], force [kN]\n5, 0.2\n10, 0.5\n15, 0.8\n")
+    text = re.sub(r"^\[press\]$", '[press]\nlog = "log.csv"', PLAIN, count=1, flags=re.MULTILINE)
+    monkeypatch.chdir(tmp_path)
+    written = []
+
+    def check(case, _):
+        log.write_text(f"{log.read_text()}20, 1.1\n")
+        return case
+
+    monkeypatch.setattr("hoopwright.pipeline.check_case", check)
+    monkeypatch.setattr("hoopwright.record.files.write_repair_record", lambda *a, **_: written.append(a))
+    with pytest.raises(OutputError, match=r"log\.csv: changed while it was being solved; ask again"):
+        jobs.JOBS["record"](Question("record", "mine.toml", text, "", "metric"), lambda *_: None)
+    assert written == []
+    case = parse_case(text)
+    given = {"log.csv": log.read_bytes()}
+    require_same_log(case, "mine.toml", given)
+    log.write_text(f"{log.read_text()}25, 1.4\n")
+    with pytest.raises(OutputError, match="changed while it was being solved"):
+        require_same_log(case, "mine.toml", given)
 
 
 def test_verdict_says_what_is_being_made():

@@ -22,7 +22,7 @@ from hoopwright.page.model import BesideText, Order
 from hoopwright.page.outputs import MAX_SERVED, OutputFolder
 from hoopwright.page.steps import record
 from hoopwright.page.views.difference import difference_view
-from hoopwright.page.views.outputs import lists_view
+from hoopwright.page.views.outputs import after_care, lists_view
 
 STATIC = Path(guard.__file__).parent / "static"
 
@@ -49,7 +49,7 @@ def test_records_stand_newest_first_with_the_text_that_they_are_of(tmp_path):
     found = lists_view(at(tmp_path))
     assert [(one.name, one.text, one.of_now) for one in found.records] == [
         ("mine-002", "of the case as it stands", True),
-        ("mine-001", "of an older text of this case", False),
+        ("mine-001", "of another text of a case of this name", False),
     ]
     assert [(one.name, one.text) for one in found.others] == [("theirs-001", "of another case")]
     assert found.records[0].says == "Holds"
@@ -127,7 +127,7 @@ def test_sheets_and_drawings_are_of_a_case_by_the_hash_in_them_or_by_name(tmp_pa
     (tmp_path / "mine-002_drawing.pdf").write_bytes(b"%PDF")
     found = lists_view(at(tmp_path))
     told = {one.files[0][1]: (one.of_now, one.text) for one in found.papers}
-    assert told["mine-sheet-001.pdf"] == (False, "of an older text of this case")
+    assert told["mine-sheet-001.pdf"] == (False, "of another text of a case of this name")
     assert told["odd-sheet-001.pdf"][0]
     assert told["mine_drawing.pdf"] == (True, "of the case file as it stands")
     assert told["mine-002_drawing.pdf"][0] is False
@@ -148,6 +148,25 @@ def test_proof_and_removal_are_led_to_where_they_are_of_the_case_as_it_stands(tm
         "/paper/mine-sheet-002.pdf",
         "/record/mine-002/record.pdf",
     ]
+
+
+@pytest.mark.parametrize(
+    ("beside", "words"),
+    [
+        (
+            {"log": BesideText("log.csv", "", "1" * 64)},
+            "with the readings of the press as they are",
+        ),
+        ({"materials": "1" * 64}, "with the materials as they are"),
+    ],
+)
+def test_paper_is_not_said_to_be_of_what_it_does_not_name(tmp_path, beside, words):
+    write_sheet(tmp_path)
+    found = lists_view(at(tmp_path, **beside))
+    (paper,) = found.papers
+    assert not paper.of_now
+    assert words in paper.text
+    assert after_care(found).sheet == ""
 
 
 def test_paper_that_names_two_cases_is_of_none(tmp_path):

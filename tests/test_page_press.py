@@ -131,17 +131,11 @@ def test_numbers_are_in_the_units_of_the_page_that_they_were_typed_on(shop):
     """Another page may have been switched to inches since: 2 mm would be 2 in, and 9 bar in the band."""
     seen = shop.page
     shop.client.post("/case/mine.toml/units", data={"token": shop.door.form_token, "units": "inch"})
-    assert 'name="shown" value="inch"' in shop.get()
+    assert re.search(r'name="digest" value="[0-9a-f]{64}-inch"', shop.get())
     shop.page = seen
-    page = shop.enter("2", "9", shown=shown_on(seen))
+    page = shop.enter("2", "9")
     assert shop.written() == "travel [mm], gauge [bar]\n2, 9\n"
     assert "9 bar at 0.08 in" in page, "the page itself goes on in inches"
-
-
-def shown_on(page):
-    """The units that the form of a reading was shown in."""
-    form = page.partition('id="press-entry"')[2].partition("</form>")[0]
-    return re.search(r'name="shown" value="(\w+)"', form)[1]
 
 
 def test_number_in_a_field_is_in_the_units_of_its_page(shop):

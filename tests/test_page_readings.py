@@ -6,85 +6,22 @@ from __future__ import annotations
 import re
 import tomllib
 from dataclasses import replace
-from urllib.parse import parse_qsl, urlsplit
 
 import pytest
 
 pytest.importorskip("starlette", reason="the page is an extra")
 
 from page_benches import TRIKE, bench, demo, html, starter
-from page_parts import HOME, PORT, Shop, SolverAtOnce
-from starlette.testclient import TestClient
+from page_readings import ELEVEN, PLAIN, TWELFTH, Bench, asked_of
 
 from hoopwright.case.read import lands_read, parse_case
-from hoopwright.page.app import create_app
 from hoopwright.page.case_files import digest_of
+from hoopwright.page.column import column_of
 from hoopwright.page.fields import field
-from hoopwright.page.guard import Door
-from hoopwright.page.solver import Outcome
+from hoopwright.page.read_place import here_of
 from hoopwright.page.steps.readings import STEP
 from hoopwright.page.take_readings import giving_a_size
 from hoopwright.page.views.verdict import verdict_view
-from hoopwright.page.work import Work
-
-READ = """[[shell.bore]]
-from = "0 mm"
-to = "50 mm"
-gauge = "bore gauge"
-readings = [
-    { z = "8 mm", angles = "0 45 90 135 deg", values = "42.001 42.000 42.001 42.001 mm" },
-    { z = "25 mm", angles = "0 45 90 135 deg", values = "42.000 42.001 42.001 42.000 mm" },
-    { z = "42 mm", angles = "0 45 90 deg", values = "42.001 42.000 42.001 mm" },  # the far end
-]
-"""
-PLAIN = starter()
-ELEVEN = (
-    PLAIN.replace('bore_diameter = "42.000 mm"', "")
-    .replace('bore_plus_minus = "5 um"', "")
-    .replace("\n[boring]", f"\n{READ}\n[boring]")
-)
-"""The plain piece with eleven of twelve readings of its bore."""
-TWELFTH = {"land": "shell.bore[0]", "station": "row 2", "at": "3"}
-
-
-class Silent(SolverAtOnce):
-    """A worker that never has an answer."""
-
-    def ask(self, *_):
-        return Outcome()
-
-
-class Bench(Shop):
-    """The page on one case, with all its steps and no answer of any command."""
-
-    def __init__(self, folder, text):
-        folder.mkdir()
-        self.folder, self.door = folder, Door(PORT)
-        self.solver = Silent()
-        self.work = Work(self.solver)
-        (folder / "mine.toml").write_text(text, "utf-8")
-        self.app = create_app(folder, self.door, work=self.work)
-        self.client = TestClient(self.app, base_url=HOME, follow_redirects=False)
-
-    @property
-    def text(self):
-        return (self.folder / "mine.toml").read_text("utf-8")
-
-    @property
-    def tables(self):
-        return tomllib.loads(self.text)
-
-    def get(self, **asked):
-        return self.client.get("/case/mine.toml/readings", params=asked).text
-
-    def do(self, action, asked, **form):
-        digest = digest_of(self.text.encode())
-        return self.client.post(
-            f"/case/mine.toml/do/readings/{action}",
-            params=asked,
-            data={"digest": digest, "token": self.door.form_token, **form},
-            headers={"origin": HOME},
-        )
 
 
 @pytest.fixture
@@ -98,11 +35,6 @@ def opened(tmp_path):
     yield open_
     for shop in shops:
         shop.__exit__(None, None, None)
-
-
-def asked_of(answer):
-    assert answer.status_code == 303, re.findall(r"△! </span>[^<]*", answer.text)
-    return dict(parse_qsl(urlsplit(answer.headers["location"]).query))
 
 
 def at(text, **asked):
@@ -175,6 +107,16 @@ def test_slip_is_doubted_while_it_stands_in_the_entry(opened):
     assert shop.text == ELEVEN
 
 
+def test_reading_is_in_the_units_of_the_page_that_it_was_typed_on(opened):
+    """Another page may have been switched to millimetres since."""
+    shop = opened(ELEVEN)
+    seen = replace(bench(ELEVEN, "inch"), digest=digest_of(ELEVEN.encode())).seen
+    assert shop.do("take", TWELFTH, typed="1.6536", digest=seen).status_code == 303
+    rows = tomllib.loads(shop.text)["shell"]["bore"][0]["readings"]
+    number, unit = rows[2]["values"].split()[-2:]
+    assert (float(number), unit) == (pytest.approx(42.00144, abs=1e-4), "mm")
+
+
 def test_doubt_stays_until_it_is_read_again_or_said_to_be_so(opened):
     shop = opened(ELEVEN)
     asked_of(shop.do("take", TWELFTH, typed="42.012"))
@@ -188,20 +130,6 @@ def test_doubt_stays_until_it_is_read_again_or_said_to_be_so(opened):
     assert 'class="doubt"' not in shop.get(land="shell.bore[0]")
     assert shop.tables["shell"]["bore"][0]["readings"][2]["values"] == "42.001 42.000 42.001 42.001 mm"
     assert "# the far end" in shop.text
-
-
-def test_what_is_so_counts_but_nothing_new_is_confirmed_with_it(opened):
-    shop = opened(ELEVEN)
-    asked_of(shop.do("take", TWELFTH, typed="42.012"))
-    asked_of(shop.do("confirm", {"land": "shell.bore[0]"}, row="2"))
-    rows = shop.tables["shell"]["bore"][0]["readings"]
-    assert [row.get("confirmed") for row in rows] == [None, None, True]
-    assert 'class="doubt"' not in shop.get(land="shell.bore[0]")
-    asked_of(shop.do("take", TWELFTH | {"at": "0"}, typed="42.002"))  # no slip: what was seen stays seen
-    assert shop.tables["shell"]["bore"][0]["readings"][2]["confirmed"] is True
-    asked_of(shop.do("take", TWELFTH | {"at": "1"}, typed="41.985"))
-    assert "confirmed" not in shop.tables["shell"]["bore"][0]["readings"][2]
-    assert 'class="doubt"' in shop.get(land="shell.bore[0]")
 
 
 def test_doubt_says_what_it_counts_for_and_whom_it_is_confirmed_with():
@@ -275,6 +203,17 @@ def test_column_is_shown_before_it_is_taken(opened):
     assert "no place is planned" in shop.get(**asked, column="42 " * 13)
 
 
+def test_inch_fraction_of_a_column_is_one_reading():
+    text = starter("plain", "inch")
+    found = column_of(here_of(replace(bench(text, "inch"), asked={})), "1 21/32 1.6563; 1 21/32 in")
+    assert [(line.typed, line.fault) for line in found] == [
+        ("1 21/32", ""),
+        ("1.6563", ""),
+        ("1 21/32 in", ""),
+    ]
+    assert [line.taken.size.number for line in found] == ["1.65625", "1.6563", "1.65625"]
+
+
 def test_new_station_has_the_gauge_of_its_land_or_its_own(opened):
     text = ELEVEN.replace('gauge = "bore gauge"\nreadings', "readings").replace(
         '" },', '", gauge = "bore gauge" },'
@@ -338,6 +277,9 @@ def test_hostile_words_are_text_everywhere(opened):
         '[[shell.bore]]\nreadings = [1, { z = 3, values = "a b", angles = 4 }]',
         '[[shell.bore]]\nfrom = "0 mm"\nto = "0 mm"\nreadings = []',
         ELEVEN.replace("42.001 42.000 42.001 mm", "42.001 forty 42.001 mm"),
+        ELEVEN.replace("42.001 42.000 42.001 mm", "42.001 nan 42.001 mm"),
+        ELEVEN.replace("42.001 42.000 42.001 mm", "1e400 42.000 42.001 mm"),
+        ELEVEN.replace("42.001 42.000 42.001 mm", "42.001 4_2 42.001 mm"),
         ELEVEN.replace('"0 45 90 deg"', '"0 45 deg"'),
         ELEVEN.replace('z = "25 mm"', 'z = "250 mm"'),
     ],

@@ -51,6 +51,7 @@ def test_what_is_typed_is_a_size(typed, way, number, unit):
         ("41.003 N", Way("mm"), "not a length"),
         ("<b>41</b>", DIAL, "does not start with a number"),
         ("9" * 70, Way("mm"), "longer than"),
+        ("9" * 33, DIAL, "beyond 5 m"),
     ],
 )
 def test_what_may_mean_two_things_is_no_size(typed, way, words):

@@ -19,7 +19,7 @@ from starlette.types import ASGIApp
 from hoopwright.case.reader_units import system_of
 from hoopwright.errors import CaseError, HoopwrightError, OutputError
 from hoopwright.page.bench import Benches, with_rejected
-from hoopwright.page.case_files import ENDING, CaseFiles, ChangedOnDiskError, NoSuchCaseError
+from hoopwright.page.case_files import ENDING, CaseFiles, ChangedOnDiskError, NoSuchCaseError, digest_of
 from hoopwright.page.changes import MAX_EDITS, change
 from hoopwright.page.guard import FILE_POLICY, PAPER_POLICY, POLICY_HEADER, Door, Guard, may_change
 from hoopwright.page.model import Bench, BesideText, Done, Edit, Form, Step
@@ -39,8 +39,6 @@ AT_REST = (*WITH_NEWS, "when-done")
 """The same once nothing is at work: with what holds fields and is not exchanged before."""
 NOT_ASKED = ("step", "seen", "token", "stage")
 """What an address may say that is not where a step is."""
-SHOWN = "shown"
-"""Field of a form: the units that its page showed."""
 CHANGED = "the case was changed meanwhile, so nothing was written; look, and enter it again"
 NOT_ASKED_FOR = "Nothing was done: the case was changed meanwhile. Look at it, then ask again."
 PDF, DOWNLOAD = "application/pdf", "application/octet-stream"
@@ -195,7 +193,7 @@ class Page:
         """Write what is done, all of it or nothing of the case, and show the step as it is then."""
         bench, edits = self._bench(request, form=form), done.edits
         found = self.files.read(bench.file)
-        if found.digest not in form.get("digest", ()):
+        if _seen(form)[0] != found.digest:
             lost = {} if done.beside is None else {"press.log": (done.beside.name, CHANGED)}
             if done.ask:
                 lost = {"ask": ("", NOT_ASKED_FOR)}
@@ -218,7 +216,10 @@ class Page:
                 not_written = {one.path: (one.typed, _words(error)) for one in edits}
                 return self._show(request, step, form, rejected=not_written, status=500)
         if done.ask:
-            self.benches.order(self._bench(request), done.ask)
+            now = self._bench(request, form=form)
+            if now.digest != digest_of(made.text.encode("utf-8", "surrogateescape")):
+                return self._show(request, step, form, rejected={"ask": ("", NOT_ASKED_FOR)}, status=409)
+            self.benches.order(now, done.ask)
         return self._show(request, step, form, asked=done.asked)
 
     def _not_beside(self, text: BesideText) -> str:
@@ -313,7 +314,7 @@ class Page:
         been switched since."""
         if asked is None:
             asked = {name: value for name, value in request.query_params.items() if name not in NOT_ASKED}
-        units = _first(form or {}, SHOWN) or request.cookies.get("units", "")
+        units = _seen(form or {})[1] or request.cookies.get("units", "")
         return self.benches.bench(request.path_params["file"], units, asked)
 
     def _step(self, id_: str) -> Step:
@@ -343,6 +344,13 @@ def _opened(name: str, content: bytes | None) -> Response:
     policy = PAPER_POLICY if kind == PDF else FILE_POLICY
     headers = {POLICY_HEADER: policy, "Content-Disposition": f"{how}; filename*=UTF-8''{file}"}
     return Response(content, media_type=kind, headers=headers)
+
+
+def _seen(form: Form) -> tuple[str, str]:
+    """The digest of the text that a form was made from, and the units that its page showed: those of the
+    numbers that were typed there, whatever another page has chosen since."""
+    digest, _, units = _first(form, "digest").partition("-")
+    return digest, units
 
 
 def _words(error: HoopwrightError) -> str:

@@ -12,12 +12,13 @@ from typing import Any
 from hoopwright.case.faults import Faults
 from hoopwright.case.model import Case
 from hoopwright.case.own_materials import KEY as MATERIALS
+from hoopwright.case.own_materials import leads_outside, posix
 from hoopwright.case.read import parse_case
 from hoopwright.case.reader_units import system_of
-from hoopwright.case.toml_file import toml_tables
+from hoopwright.case.toml_file import read_bytes, toml_tables
 from hoopwright.display import Units
 from hoopwright.errors import CaseError, Fault
-from hoopwright.page.case_files import ENDING, LOG_ENDING, CaseFiles, CaseText
+from hoopwright.page.case_files import ENDING, LOG_ENDING, CaseFiles, CaseText, digest_of
 from hoopwright.page.jobs import MADE, sides_of
 from hoopwright.page.model import Bench, BesideText, Command, Order
 from hoopwright.page.outputs import OutputFolder
@@ -135,9 +136,13 @@ class Benches:
         return file.removeprefix(f"{self.files.folder}{os.sep}")
 
     def _materials(self, tables: Mapping[str, Any]) -> str:
-        """Digest of the file of materials that a case names, as it lies in the folder now."""
+        """Digest of the file of materials that a case names, as it is read with the case now,
+        through a link too: no answer outlives what it was computed from."""
         name = tables.get(MATERIALS.name)
-        return self.files.beside(name).digest if isinstance(name, str) and name else ""
+        if not isinstance(name, str) or not name or leads_outside(name):
+            return ""
+        content = read_bytes(self.files.folder / posix(name), Faults(name))
+        return digest_of(content) if content else ""
 
     def _as_read(self, found: CaseText) -> ReadText:
         key = (found.file, found.digest)

@@ -14,6 +14,8 @@ from hoopwright.page.typed_size import TypedError, Way, size_of
 MAX_READINGS = 200
 """Readings that one paste may hold."""
 _UNIT = re.compile(r"[A-Za-zµ]+")
+_WHOLE, _FRACTION = re.compile(r"[0-9]{1,4}"), re.compile(r"[0-9]{1,4}/[0-9]{1,4}(?:in)?")
+"""Parts of 1 5/8, which is one reading."""
 
 
 @dataclass(frozen=True)
@@ -63,15 +65,22 @@ def _line(typed: str, station: ReadStation, at: int, way: Way, expected: float |
 
 
 def _readings(text: str) -> list[str]:
-    """What is typed for each reading: numbers between white space or semicolons, each with a unit that
-    stands behind it."""
+    """What is typed for each reading: numbers between white space or semicolons, each with a fraction and a
+    unit that stand behind it."""
     found: list[str] = []
     for word in re.split(r"[\s;]+", text.strip()):
-        if found and _UNIT.fullmatch(word) and not _UNIT.search(found[-1]):
+        if found and _goes_on(found[-1], word):
             found[-1] += f" {word}"
         elif word:
             found.append(word)
     return found
+
+
+def _goes_on(before: str, word: str) -> bool:
+    """Whether a word is of the same reading as those before it."""
+    if _FRACTION.fullmatch(word):
+        return bool(_WHOLE.fullmatch(before))
+    return bool(_UNIT.fullmatch(word)) and not _UNIT.search(before)
 
 
 def column_of(here: Here, text: str) -> tuple[Line, ...]:

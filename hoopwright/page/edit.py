@@ -58,18 +58,19 @@ def _edited(text: str, place: Place, typed: str, system: System, file: str) -> s
     path = path_to(*place.steps)
     if not typed.strip():
         wanted, candidates = _without(tables, place.steps), _taken_away(text, place)
+        unheaded = _without_empty(wanted, place.steps)
     elif place.key is None:
         raise PathError("a table, not a value")
     else:
         written = toml_value(place.key, typed, system)
-        wanted = _with(tables, place.steps, item(written).unwrap())
+        wanted = unheaded = _with(tables, place.steps, item(written).unwrap())
         candidates = _set(text, place, written, tables)
     if wanted == tables:
         return text
     said = lines.comments(text)
     for candidate in candidates:
         faults = Faults(file)
-        same = toml_tables(candidate.encode(), faults) == wanted and not faults.found
+        same = toml_tables(candidate.encode(), faults) in (wanted, unheaded) and not faults.found
         entry = isinstance(place.steps[-1], int)  # what is said of an entry of a list goes with it
         if same and (entry or lines.comments(candidate) == said):
             return candidate
@@ -114,6 +115,22 @@ def _without(tables: dict[str, Any], steps: Steps) -> dict[str, Any]:
         del at[steps[-1]]
         if at == [] and len(steps) > 1:
             return _without(found, steps[:-1])
+    return found
+
+
+def _without_empty(tables: dict[str, Any], steps: Steps) -> dict[str, Any]:
+    """The tables without those above a list that was taken away with its last entry and that have nothing
+    else: a table without a header of its own goes with the last that stands in it."""
+    found = copy.deepcopy(tables)
+    if not isinstance(steps[-1], int):
+        return found
+    for end in range(len(steps) - 2, 0, -1):
+        at: Any = found
+        for step in steps[: end - 1]:
+            at = _inside(at, step)
+        if _inside(at, steps[end - 1]) != {} or isinstance(steps[end - 1], int):
+            break
+        del at[steps[end - 1]]
     return found
 
 

@@ -43,7 +43,6 @@ class FieldView:
     is to be said of it. fault: what is wrong, in the words of the command line. echo: the same in the other
     system. step: of the arrow keys, in step_unit. given: whether the file itself gives it. href: where
     readings are. instead: value that a preset has in place of one's own. glyph: its letter on a drawing.
-    shown: units of the page, in which a bare number is.
     """
 
     path: str
@@ -70,7 +69,6 @@ class FieldView:
     digest: str = ""
     query: str = ""
     of_step: str = ""
-    shown: str = ""
 
 
 def field_id(path: str) -> str:
@@ -92,10 +90,9 @@ def field(bench: Bench, path: str, label: str, *, step: str = "sizes", glyph: st
         required=key.required,
         glyph=glyph,
         file=bench.file,
-        digest=bench.digest,
+        digest=bench.seen,
         query=bench.query,
         of_step=step,
-        shown=bench.units.system,
     )
     made = _from_readings(bench, path, plain) or _as_given(bench, path, key, plain)
     return _with_faults(bench, path, made)
@@ -158,8 +155,11 @@ def _meaning(key: Key, system: System) -> str:
     """What a key that is not given means, and what counts in its place."""
     meaning = lengths_in(key.meaning, system)
     if key.default not in (None, "") and not key.required:
-        default = as_typed.in_print(example_for(as_typed.shown(key.default), system))
+        words = {True: "yes", False: "no"}.get(key.default, "") if key.kind == "flag" else ""
+        default = words or as_typed.in_print(example_for(as_typed.shown(key.default), system))
         return f"{meaning}; {default} counts while it is empty"
+    if key.kind in ("flag", "choice"):
+        return meaning  # its choices stand in the field
     example = example_for(str(key.example), system) if as_typed.is_quantity(key) else str(key.example)
     return f"{meaning}; e.g. {as_typed.in_print(example)}" if example not in ("", meaning) else meaning
 

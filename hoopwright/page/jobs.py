@@ -5,17 +5,22 @@ all."""
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import replace
+from hashlib import sha256
 from itertools import count
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from hoopwright.display import Units
-from hoopwright.errors import Fault, HoopwrightError, RecordError
+from hoopwright.errors import Fault, HoopwrightError, OutputError, RecordError
 from hoopwright.interface.solving import solving
 from hoopwright.page.model import Command, Document
 from hoopwright.page.outputs import OutputFolder
 from hoopwright.page.questions import Progress, Question, case_of
+
+if TYPE_CHECKING:
+    from hoopwright.case.model import Case
 
 MADE: tuple[Command, ...] = ("sheet", "drawing", "record")
 """Commands that write files of a case; they are about the units of what they make."""
@@ -40,10 +45,12 @@ def _sheet(question: Question, progress: Progress) -> Document:
     from hoopwright.record.gather import gather
 
     case = replace(case_of(question), units=question.about)
+    same = _same_log(case)
     with _in_this_folder(), solving(case.file):
         found = gather(check_case(case, progress), Units(case.units), _in_words(progress))
         made = sheet_of(found.sheet)
         progress("typesetting the sheet", 0, 0)
+        same()
         where = made.write(HERE)
     return {"files": [where.name], "state": made.state, "verdict": made.verdict}
 
@@ -55,9 +62,11 @@ def _drawing(question: Question, progress: Progress) -> Document:
     require_packages()
     case, units = case_of(question), Units(question.about)
     progress("finding the sizes to cut to", 0, 0)
+    same = _same_log(case)
     with _in_this_folder(), solving(case.file):
         made = Drawing.of(replace(case, units=units.system), units)
         progress("drawing", 0, 0)
+        same()
         written = write_drawing(made, Path(HERE), _next_stem(Path(case.file).stem))
     content = made.content
     return {"files": [path.name for path in written], "state": content.state, "verdict": content.verdict}
@@ -77,8 +86,10 @@ def _record(question: Question, progress: Progress) -> Document:
     from hoopwright.verdict import verdict, verdict_state
 
     case, units = case_of(question), Units(question.about)
+    same = _same_log(case)
     with _in_this_folder(), solving(case.file):
         results = check_case(case, progress)
+        same()  # the record holds it against what it takes in
         where = write_repair_record(results, units, HERE, question.file, progress=_in_words(progress))
     return {"files": [where.name], "state": verdict_state(results), "verdict": verdict(results)}
 
@@ -136,6 +147,24 @@ def _in_words(progress: Progress) -> Callable[[str], None]:
             progress(what, 0, 0)
 
     return say
+
+
+def _same_log(case: Case) -> Callable[[], None]:
+    """What raises OutputError where a reading was added to the press log since: readings are taken at the
+    press while this works, and it is of the log that it was asked for."""
+
+    def digest() -> str:
+        with suppress(OSError):
+            return sha256(Path(HERE, case.press.log).read_bytes()).hexdigest()
+        return ""
+
+    begun = digest() if case.press.log else ""
+
+    def same() -> None:
+        if case.press.log and digest() != begun:
+            raise OutputError.at(case.press.log, "changed while it was being solved", "ask again")
+
+    return same
 
 
 @contextmanager

@@ -135,6 +135,12 @@ class Bench:
     outputs: Outputs = NO_OUTPUTS
 
     @property
+    def seen(self) -> str:
+        """What the forms of a page say that it was made from: the text, and the units that a bare number
+        has there."""
+        return f"{self.digest}-{self.units.system}"
+
+    @property
     def version(self) -> str:
         """A name of all that an answer is computed from: the case, its press log, its file of materials."""
         if self.log is None and not self.materials:
@@ -154,8 +160,8 @@ class Bench:
             tables = {**self.tables, "press": rest}
         if not tables.get("press"):
             tables.pop("press", None)
-        named = json.dumps(tables, sort_keys=True, default=str)
-        return sha256(f"{named} {self.materials}".encode()).hexdigest()
+        known = f"{json.dumps(tables, sort_keys=True, default=str)} {self.materials}"
+        return sha256(known.encode()).hexdigest()
 
     def version_for(self, command: Command) -> str:
         """The version of the case that an answer of a command must be of."""

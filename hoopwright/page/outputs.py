@@ -22,7 +22,9 @@ MAX_RESULTS = 16 * 1024**2
 MAX_SERVED = 64 * 1024**2
 """Largest file that is opened, bytes."""
 MAX_FILES = 2000
-"""Most files of a record that are looked at; one has some tens."""
+"""Most files of a record; one has some tens. What has more is none, as not all of it would be looked at."""
+HOW_TO_OPEN = os.O_RDONLY | sum(getattr(os, name, 0) for name in ("O_NOFOLLOW", "O_NONBLOCK", "O_BINARY"))
+"""Through no link, and without waiting for who writes into a pipe that lies there."""
 LONGEST = 300
 """Longest text that is taken over from a record, characters."""
 SHEET = re.compile(r"(?P<stem>.+)-sheet-\d{3,}\.pdf")
@@ -125,8 +127,10 @@ class OutputFolder:
         if where is None:
             return ""
         seen = []
-        for path in _files_in(where):
-            found = os.lstat(path)
+        for count, path in enumerate(_files_in(where)):
+            found = _seen(path)
+            if found is None or count >= MAX_FILES:
+                return ""
             key = (found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_mode, found.st_ino)
             seen.append((path.relative_to(where).as_posix(), *key))
         return hashlib.sha256(repr(sorted(seen)).encode()).hexdigest()
@@ -211,37 +215,40 @@ def _inside(path: Path, folder: Path) -> bool:
         return False
 
 
-def _plain_file(path: Path) -> os.stat_result | None:
+def _seen(path: Path) -> os.stat_result | None:
+    """What lies at a path, a link as it is; None where nothing does any longer."""
     try:
-        found = os.lstat(path)
+        return os.lstat(path)
     except (OSError, ValueError):
         return None
-    return found if stat.S_ISREG(found.st_mode) else None
+
+
+def _plain_file(path: Path) -> os.stat_result | None:
+    found = _seen(path)
+    return found if found is not None and stat.S_ISREG(found.st_mode) else None
 
 
 def _files_in(folder: Path) -> Iterator[Path]:
     """Whatever lies in a record, links as they are."""
-    count = 0
     for root, folders, names in os.walk(folder):
-        for name in (*folders, *names):
-            count += 1
-            if count > MAX_FILES:
-                return
-            yield Path(root, name)
+        yield from (Path(root, name) for name in (*folders, *names))
 
 
 def _content(path: Path, folder: Path, max_bytes: int = MAX_SERVED) -> bytes | None:
-    """A plain file in a folder, no link and not too large; None for any other."""
-    seen = _plain_file(path)
-    if seen is None or seen.st_size > max_bytes or not _inside(path, folder):
+    """A plain file in a folder, no link and not too large; None for any other. What was opened is what was
+    looked at, also where another was put in its place, or in that of a folder above it, meanwhile."""
+    if not _inside(path, folder):
         return None
     try:
-        descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0))
+        descriptor = os.open(path, HOW_TO_OPEN)
         with open(descriptor, "rb") as opened:
-            content = opened.read(max_bytes + 1)
-    except OSError:
+            found, seen = os.fstat(descriptor), _plain_file(path.resolve(strict=True))
+            if seen is None or not os.path.samestat(found, seen) or not _inside(path, folder):
+                return None
+            content = opened.read(max_bytes + 1) if found.st_size <= max_bytes else None
+    except (OSError, ValueError):
         return None
-    return content if len(content) <= max_bytes else None
+    return content if content is not None and len(content) <= max_bytes else None
 
 
 def _hash_in(path: Path, folder: Path) -> str:

@@ -285,7 +285,8 @@ def split_row(text: Any) -> tuple[tuple[str, ...], str]:
     *numbers, unit = _text(text).split() or [""]
     try:
         for number in numbers:
-            float(number)
+            float(number)  # the row has no fractions
+            parse(f"{number} {unit}", "length")
         parse(f"1 {unit}", "length")
     except (ValueError, QuantityError):
         return (), ""

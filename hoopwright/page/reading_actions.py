@@ -5,7 +5,16 @@ from __future__ import annotations
 from hoopwright.page.column import column_of
 from hoopwright.page.model import Bench, Done, Edit, Form
 from hoopwright.page.read_place import Here, after, here_of
-from hoopwright.page.take_readings import Taken, dropping, giving_a_size, land_path, row_path, taking
+from hoopwright.page.take_readings import (
+    Taken,
+    dropping,
+    giving_a_size,
+    land_path,
+    open_suspects,
+    row_path,
+    taking,
+    without_station,
+)
 from hoopwright.page.typed_size import TypedError, size_of
 
 READING = "reading"
@@ -57,7 +66,7 @@ def drop_station(bench: Bench, _: Form) -> Done:
         return _refused("", "nothing was read there")
     if len(here.land.rows) == 1:
         return _refused("", "the last station of a land: give its size instead, below")
-    return Done((Edit(row_path(here.land, here.station.row), ""),), asked=_at_land(here))
+    return Done(without_station(bench, here.land, here.station.row), asked=_at_land(here))
 
 
 def confirm(bench: Bench, form: Form) -> Done:
@@ -65,6 +74,8 @@ def confirm(bench: Bench, form: Form) -> Done:
     here, row = here_of(bench), _first(form, "row")
     if here is None or not row.isdecimal() or len(row) > 4 or int(row) >= len(here.land.rows):
         return _refused("", "there is no such station")
+    if int(row) not in {one.station for one in open_suspects(here.measured)}:
+        return _refused("", "nothing stands out at that station, so there is nothing to confirm")
     return Done((Edit(f"{row_path(here.land, int(row))}.confirmed", "true"),), asked=_at_land(here))
 
 

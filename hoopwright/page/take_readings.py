@@ -127,13 +127,25 @@ def _angle_edits(path: str, angles: tuple[list[str], str]) -> list[Edit]:
     return [Edit(f"{path}.angles", " ".join((*angles[0], angles[1])))] if angles[0] else []
 
 
-def _no_longer_confirmed(bench: Bench, land: LandPlace, edits: tuple[Edit, ...]) -> list[Edit]:
-    """What a person confirmed stays so only where nothing else stands out at that station: a new reading
-    was not looked at when they did."""
+def without_station(bench: Bench, land: LandPlace, row: int) -> tuple[Edit, ...]:
+    """Edits that take a station and all its readings away."""
+    gone = (Edit(row_path(land, row), ""),)
+    return (*_no_longer_confirmed(bench, land, gone, without=row), *gone)
+
+
+def _no_longer_confirmed(
+    bench: Bench, land: LandPlace, edits: tuple[Edit, ...], without: int | None = None
+) -> list[Edit]:
+    """What a person confirmed stays so only where nothing else stands out at that station: a reading that
+    is new, or that stands out only beside what is read elsewhere, was not looked at when they did. without:
+    row that the edits take away."""
     before, after = _standing_out(bench, land, ()), _standing_out(bench, land, edits)
-    confirmed = [k for k, row in enumerate(land.rows) if row.get("confirmed") is True]
-    changed = (k for k in confirmed if any(e.path.startswith(f"{row_path(land, k)}.") for e in edits))
-    paths = [f"{row_path(land, k)}.confirmed" for k in changed if not after[k] <= before[k]]
+    confirmed = [k for k, row in enumerate(land.rows) if row.get("confirmed") is True and k != without]
+    paths = [
+        f"{row_path(land, k)}.confirmed"
+        for k in confirmed
+        if not after[k - (without is not None and k > without)] <= before[k]
+    ]
     return [Edit(path, "") for path in paths]
 
 
@@ -174,7 +186,7 @@ def dropping(bench: Bench, land: LandPlace, station: ReadStation, at: int) -> tu
     path, gone = row_path(land, station.row), station.slots[at].place
     read = sorted(station.read, key=lambda slot: slot.place or 0)
     if len(read) == 1:
-        return (Edit(path, ""),)
+        return without_station(bench, land, station.row)
     left = [slot.number for slot in read if slot.place != gone]
     numbers, unit = _angles(bench, path)
     angles = [one for k, one in enumerate(numbers) if k != gone]

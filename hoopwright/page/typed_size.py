@@ -114,7 +114,12 @@ def _off_ring(number: Decimal, unit: str, way: Way) -> Size:
     whole = Decimal(ring) + carried(number, unit, own)
     if whole <= 0:
         raise TypedError("below nothing; check the number and the ring")
-    return Size(f"{whole:f}", own)
+    size = Size(f"{whole:f}", own)
+    try:
+        parse(f"{size.number} {size.unit}", "length")
+    except QuantityError as error:
+        raise TypedError(f"{error.problem}; check the number and the ring") from None
+    return size
 
 
 def carried(number: Decimal, unit: str, into: str) -> Decimal:

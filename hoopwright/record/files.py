@@ -59,6 +59,7 @@ def write_repair_record(
         found = gather(results, units, progress)
         progress("drawing")
         files = contents(found, given, worker_output, revolved=revolved, progress=progress)
+    require_same_log(results.case, case_path, given)
     progress("writing")
     where = write_record(Path(out_dir), Path(case_path).stem, files)
     progress("")
@@ -78,6 +79,14 @@ def input_files(results: Results, case_path: str) -> Files:
         _refuse_name(name, files, "rename the log")
         files[name] = _read(path.parent / case.press.log)
     return files
+
+
+def require_same_log(case: Case, case_path: str, given: Files) -> None:
+    """Raise OutputError where a reading was added to the press log since it was taken into the record: what
+    was computed from it is then of one log, and the record would hold another."""
+    if case.press.log:
+        path = Path(case_path).parent / case.press.log
+        _unchanged(path, hashlib.sha256(given[log_name(case.press.log)]).hexdigest())
 
 
 def case_files(path: Path, case: Case) -> Files:

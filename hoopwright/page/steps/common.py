@@ -70,7 +70,7 @@ def shared(
     fields = (*fields, *(f for one in more for f in one.group.fields))
     return {
         "file": bench.file,
-        "digest": bench.digest,
+        "digest": bench.seen,
         "step_id": step,
         "wanted": wanted_of(fields),
         "more": more,

@@ -84,7 +84,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
         opened=bench.asked.get("row", ""),
         opened_at=bench.asked.get("at", ""),
     )
-    return {"fit": FitView(plan, "" if plan else _says(bench, curves), rows, bench.digest)}
+    return {"fit": FitView(plan, "" if plan else _says(bench, curves), rows, bench.seen)}
 
 
 def mark(bench: Bench) -> Mark:

@@ -60,8 +60,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
     paths = SLIPPED if slips else peaks | PUSHED
     return {
         "file": bench.file,
-        "digest": bench.digest,
-        "shown": bench.units.system,
+        "digest": bench.seen,
         "query": bench.query,
         "step_id": "press",
         "slips": slips,

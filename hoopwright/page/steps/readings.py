@@ -64,7 +64,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
     here = here_of(bench)
     base = {
         "file": bench.file,
-        "digest": bench.digest,
+        "digest": bench.seen,
         "faults": _faults(bench),
         "here": here,
         "lands": tuple(_land_links(here)) if here is not None else (),

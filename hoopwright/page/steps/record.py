@@ -29,7 +29,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
     told = [bench.rejected[key][1] for key in REJECTED if key in bench.rejected]
     return {
         "file": bench.file,
-        "digest": bench.digest,
+        "digest": bench.seen,
         "wanted": () if bench.case is not None else (Wanted(NOT_JUDGED, "piece", "Look at the case"),),
         "told": told,
         "made": made_view(bench),

@@ -80,7 +80,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
     found, case = bench.answer("compare"), bench.case
     more = more_of(bench, "routes", ())
     if found is None or case is None:
-        return {"more": more, "routes": RoutesView(_says(bench), "", (), (), "", "", bench.digest)}
+        return {"more": more, "routes": RoutesView(_says(bench), "", (), (), "", "", bench.seen)}
     found = in_order_of(bench.units, found)
     current = bench.is_current("compare")
     made = list(zip(found["routes"], _cards(bench, case, found), strict=True))
@@ -94,7 +94,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
             tuple(card for route, card in made if not route["comparable"]),
             NO_FIT if all(route["window"] is None for route in apart) else FEWER_ROWS,
             _why_apart(apart),
-            bench.digest,
+            bench.seen,
         ),
     }
 

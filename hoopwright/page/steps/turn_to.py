@@ -95,8 +95,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
             bands = _bands(bench, bench.case, cut, found)
     return {
         "file": bench.file,
-        "digest": bench.digest,
-        "shown": bench.units.system,
+        "digest": bench.seen,
         "query": bench.query,
         "withheld": withheld,
         "bands": bands,

@@ -176,7 +176,7 @@ def _kind(bench: Bench, kind: str, path: str, title: str, meaning: str, chosen: 
         for place in dict.fromkeys(place for place, _ in places)
     )
     empty = all(f.state == "nothing" for f in fields)
-    return Kind(path, title, meaning, options, fields, chosen, empty, bench.file, bench.digest)
+    return Kind(path, title, meaning, options, fields, chosen, empty, bench.file, bench.seen)
 
 
 def _label(value: PresetValue) -> str:

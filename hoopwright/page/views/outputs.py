@@ -36,7 +36,7 @@ WHAT: dict[Command, tuple[str, str, str]] = {
     ),
 }
 """Name, what it is, and the words of its button."""
-OF_NOW, OLDER = "of the case as it stands", "of an older text of this case"
+OF_NOW, OTHER_TEXT = "of the case as it stands", "of another text of a case of this name"
 NOT_SEALED = "its results are not as they were sealed: verify it, and trust nothing in it"
 NO_WORD = "of this case by its name; it does not say of which text"
 STATES = {
@@ -220,7 +220,7 @@ def _stem(bench: Bench) -> str:
 
 def _record(bench: Bench, one: RecordOutput, own: bool) -> RecordView:
     of_now = is_of_now(bench, one)
-    text = OF_NOW if of_now else OLDER if own else "of another case"
+    text = OF_NOW if of_now else OTHER_TEXT if own else "of another case"
     if not one.sealed and not one.fault:
         text = NOT_SEALED
     elif own and one.sha256 == bench.digest and not of_now:
@@ -255,15 +255,21 @@ def _listed(one: RecordOutput) -> tuple[str, ...]:
 
 
 def _paper(bench: Bench, one: PaperOutput, own: bool) -> PaperView:
-    of_now = one.sha256 == bench.digest
-    text = "of another case" if not own else OLDER if one.sha256 else NO_WORD
-    if of_now:
-        read = bench.log is not None
+    of_text = one.sha256 == bench.digest
+    text = "of another case" if not own else OTHER_TEXT if one.sha256 else NO_WORD
+    beside = _beside(bench)
+    if of_text:
         text = "of the case file as it stands" + (
-            "; whether with the readings of the press as they are, it does not say" if read else ""
+            f"; whether with {beside} as they are now, it does not say" if beside else ""
         )
     name = SHEET_NAME if one.kind == "sheet" else "Drawing"
-    return PaperView(name, when(one.made), text, of_now, tuple(map(paper_link, one.files)))
+    return PaperView(name, when(one.made), text, of_text and not beside, tuple(map(paper_link, one.files)))
+
+
+def _beside(bench: Bench) -> str:
+    """What a case counts beside its own text, which no sheet or drawing names."""
+    read = "" if bench.log is None else "the readings of the press"
+    return " and ".join(part for part in (read, "the materials" if bench.materials else "") if part)
 
 
 def paper_link(name: str) -> tuple[str, str]:
