@@ -12,6 +12,7 @@ from hoopwright.case.read import parse_case
 from hoopwright.cli import main
 from hoopwright.diff.inputs import ChangedInput, changed_inputs, shown_pair
 from hoopwright.diff.margins import changed_cells
+from hoopwright.diff.sides import with_log
 from hoopwright.display import Units
 from hoopwright.document.check import document
 from hoopwright.pipeline import check_case
@@ -39,6 +40,20 @@ def test_changed_inputs_stand_under_their_table_and_key():
         ("[shell.form]", "lobes", 3, 4),
         ("[fit]", "y", None, True),
     ]
+
+
+def test_reading_that_a_press_log_gained_is_a_changed_input(tmp_path):
+    tables = {"press": {"log": "log.csv"}}
+    (tmp_path / "log.csv").write_text("travel [mm], force [kN]\n5, 1.2\n")
+    before = with_log(tables, tmp_path, "log.csv")
+    assert changed_inputs(before, with_log(tables, tmp_path, "log.csv")) == []
+    (tmp_path / "log.csv").write_text("travel [mm], force [kN]\n5, 1.2\n10, 2.4\n")
+    (found,) = changed_inputs(before, with_log(tables, tmp_path, "log.csv"))
+    assert (found.table, found.key) == ("[press]", "log")
+    assert found.old.startswith("log.csv: 2 lines, SHA-256 ")
+    assert found.new.startswith("log.csv: 3 lines, SHA-256 ")
+    assert with_log(tables, tmp_path, "gone.csv") == tables
+    assert with_log({"press": {}}, tmp_path, "") == {"press": {}}
 
 
 def test_rows_are_matched_by_name_and_else_by_number():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,7 @@ from hoopwright.case.toml_file import STANDARD_INPUT, read_bytes, toml_tables
 from hoopwright.document.check import document
 from hoopwright.errors import RecordError
 from hoopwright.pipeline import check_case
+from hoopwright.record.case_inputs import log_name
 from hoopwright.record.file_names import RESULTS
 from hoopwright.record.reader import StoredRecord, read_record
 
@@ -45,7 +47,7 @@ def read_side(name: str) -> Side:
         faults.add("", "", "standard input cannot be compared", "save it to a file first")
         faults.raise_if_any()
     case = read_case(path)
-    inputs = case_inputs(path)
+    inputs = with_log(case_inputs(path), path.parent, case.press.log)
     return Side(name, "case", inputs, document(check_case(case)), case.units)
 
 
@@ -54,7 +56,8 @@ def side_of(case: Case, text: str) -> Side:
     faults = Faults(case.file)
     tables = toml_tables(text.encode("utf-8"), faults)
     faults.raise_if_any()
-    inputs = _with_materials(tables, Path(case.file).parent)
+    folder = Path(case.file).parent
+    inputs = with_log(_with_materials(tables, folder), folder, case.press.log)
     return Side(case.file, "case", inputs, document(check_case(case)), case.units)
 
 
@@ -70,6 +73,7 @@ def _of_record(name: str, stored: StoredRecord) -> Side:
     if stored.case_mismatch:
         notes.append(f"its case file is not the one it was made from: {stored.case.name}")
     inputs = case_inputs(stored.case)
+    inputs = with_log(inputs, stored.case.parent, log_name(_log_of(inputs)))
     units = "inch" if inputs.get("units") == "inch" else "metric"
     return Side(name, "record", inputs, results, units, tuple(notes))
 
@@ -86,6 +90,25 @@ def _with_materials(tables: dict[str, Any], folder: Path) -> dict[str, Any]:
         rows = [one["material"] for one in (beside, tables) if isinstance(one.get("material"), dict)]
         tables["material"] = {key: row for found in rows for key, row in found.items()}
     return tables
+
+
+def with_log(tables: dict[str, Any], folder: Path, log: str) -> dict[str, Any]:
+    """The tables with what is in the press log beside its name: it is an input, and one that grows."""
+    press = tables.get("press")
+    if not _log_of(tables) or not isinstance(press, dict):
+        return tables
+    try:
+        content = (folder / log).read_bytes()
+    except OSError:
+        return tables  # told where it is read, or as missing from the record
+    digest, count = sha256(content).hexdigest()[:12], len(content.splitlines())
+    return {**tables, "press": {**press, "log": f"{_log_of(tables)}: {count} lines, SHA-256 {digest}"}}
+
+
+def _log_of(tables: Mapping[str, Any]) -> str:
+    press = tables.get("press")
+    log = press.get("log") if isinstance(press, dict) else None
+    return log if isinstance(log, str) else ""
 
 
 def _tables(path: Path) -> dict[str, Any]:
