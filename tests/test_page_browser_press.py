@@ -10,6 +10,8 @@ import pytest
 
 pytest.importorskip("starlette", reason="the page is an extra")
 
+from browser import FOCUSED
+
 from hoopwright.cli import main
 from hoopwright.page.parts import Parts
 from hoopwright.pressing.press_log import open_log
@@ -63,7 +65,7 @@ def test_pressing_in_bar_stops_at_a_misreading_and_goes_home(bench_page, capsys)
         assert said == f"Stop above {row['gauge_stop_MPa'] * PER_BAR:.0f} bar at {row['travel_mm']:.0f} mm"
         assert page.locator(".dial .plate-words").text_content() == f"stop above {said.split()[2]} bar"
         enter(bench_page, f"{row['gauge_likely_MPa'] * PER_BAR:.0f}")
-        assert page.evaluate("document.activeElement.className") == "press-gauge"
+        page.wait_for_function(FOCUSED, arg=".press-gauge")
     assert f'log = "{LOG}"' in (bench_page.folder / FILE).read_text("utf-8")
     above = f"{table[3]['gauge_stop_MPa'] * PER_BAR + 5:.0f}"
     page.locator(".press-gauge").press_sequentially(above)

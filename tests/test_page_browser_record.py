@@ -117,7 +117,7 @@ def test_older_record_is_compared_and_one_that_was_changed_does_not_verify(bench
     bench_page.take("sleeve.outside_diameter", "42.050 mm")
     bench_page.judged()
     bench_page.open(FILE, "record")
-    assert words_of(bench_page, "#record-plain-001 .made-text") == "of an older text of this case"
+    assert words_of(bench_page, "#record-plain-001 .made-text") == "of another text of a case of this name"
     assert "the case was changed since" in words_of(bench_page, ".orders")
     ask(bench_page, "#compare-plain-001")
     shown = words_of(bench_page, "[aria-label=Compared]")
