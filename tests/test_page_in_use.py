@@ -293,7 +293,12 @@ def test_map_that_differs_from_its_row_says_why():
 def test_seat_says_where_it_opens_and_where_it_slips():
     view = usual_view()
     assert view.opening.says[0].startswith("Nearest to opening at z 15.1\u00a0mm, 270°, down: 7.0")
-    assert view.slip.says[0].startswith("It slips first at z 16.0\u00a0mm, 157°, rear: shear is 1.41 times")
+    # two places that are mirror images of each other: which of them is a matter of rounding
+    places = [
+        f"It slips first at z 16.0\u00a0mm, {at}: shear is 1.41 times"
+        for at in ("157°, rear", "23°, forward")
+    ]
+    assert view.slip.says[0].startswith(tuple(places))
     assert "Row 16, joint slips locally, in use: −0.29, fails." in view.slip.says
     assert "Hatched: it slips." in view.slip.says
     assert "Hatched: open." not in view.opening.says
