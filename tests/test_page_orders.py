@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 import time
+from dataclasses import replace
 
 import pytest
 
 pytest.importorskip("starlette", reason="the page is an extra")
 
+from page_benches import bench as case_bench
 from page_cases import bench_of, held, small
 from page_parts import SolverAtOnce
 from page_records import PLAIN, Desk, write_record, write_sheet
@@ -19,13 +21,16 @@ from hoopwright.errors import CaseError, OutputError
 from hoopwright.page import jobs
 from hoopwright.page.case_files import CaseFiles
 from hoopwright.page.jobs import about_sides
-from hoopwright.page.model import AtWork
+from hoopwright.page.model import AtWork, BesideText
 from hoopwright.page.questions import Question
+from hoopwright.page.steps import record
 from hoopwright.page.views.verdict import verdict_view
 from hoopwright.page.work import CANCELLED, CHANGED, Work
 from hoopwright.record.files import require_same_log
 
 RECORD = ("record", "metric")
+NOT_COUNTED = BesideText("mine press.csv", "travel, gauge\n", "of something")
+"""A log beside the case that no check counts, since it cannot be read."""
 PATIENCE = 30.0
 
 
@@ -340,3 +345,12 @@ def test_nothing_is_made_of_a_press_log_that_grows_meanwhile(tmp_path, monkeypat
 def test_verdict_says_what_is_being_made():
     bench = bench_of(held(small()), old=True, at_work=AtWork("record", "typesetting the pages"))
     assert "Making the record." in " ".join(verdict_view(bench).lines)
+
+
+def test_nothing_is_made_while_readings_at_the_press_take_the_verdict_back():
+    """Sheet, drawing and record are of the check, which does not count them."""
+    form = {"what": ["record"]}
+    assert record.make(case_bench(PLAIN), form).ask == (RECORD,)
+    done = record.make(replace(case_bench(PLAIN), own_log=NOT_COUNTED), form)
+    assert done.ask == ()
+    assert done.rejected["ask"][1].startswith("Not made. Readings of the press lie beside this case")

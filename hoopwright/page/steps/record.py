@@ -9,6 +9,7 @@ from hoopwright.page.jobs import MADE, about_sides
 from hoopwright.page.model import Bench, Done, Form, Mark, Step
 from hoopwright.page.steps.common import Wanted
 from hoopwright.page.steps.more import more_of
+from hoopwright.page.views import at_the_press
 from hoopwright.page.views.difference import difference_view
 from hoopwright.page.views.outputs import (
     after_care,
@@ -57,6 +58,9 @@ def make(bench: Bench, form: Form) -> Done:
     wanted = [command for command in MADE if command in form.get("what", ())]
     if not wanted:
         return Done(rejected={"ask": ("", "Say what is to be made: a shop sheet, a drawing, a record.")})
+    doubt = at_the_press.doubt_of(bench)
+    if doubt:  # what is made knows nothing of readings that no check counts: it would say that it holds
+        return Done(rejected={"ask": ("", f"Not made. {doubt}")})
     return Done(ask=tuple((command, bench.units.system) for command in wanted))
 
 
