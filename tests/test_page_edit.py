@@ -107,6 +107,7 @@ UNITS = {bare_unit(key, "metric") for _, key in declared_paths()}
 
 @given(st.lists(st.sampled_from(declared_paths()), min_size=1, max_size=3), st.booleans())
 @example([(path, None) for path in ("fatigue.surface", "cups.thread_friction_low", "preset.use")], False)
+@example([(path, None) for path in ("shell.outside[0].from", "shell.outside[0].readings[0].z")], True)
 @QUICK
 def test_setting_and_taking_away_keeps_every_comment_and_the_order_of_lines(chosen, windows):
     text = PLAIN.replace("\n", "\r\n") if windows else PLAIN

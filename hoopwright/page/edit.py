@@ -148,7 +148,7 @@ def _set(text: str, place: Place, written: str, tables: dict[str, Any]) -> Itera
     yield from lines.switched_on(text, place, written)
     yield from _tried(lambda: _appended(text, place, written))
     if _is_nested_list(place):
-        yield from lines.put_in_order(text, *_first_of_list(place, written))
+        yield from lines.put_in_order(text, *_first_of_list(place, written, text))
     yield from lines.put_in_order(text, place, written)
     yield from lines.with_table(text, place, written, tables)
     yield from _tried(lambda: _put(text, place, written, new=True))
@@ -168,10 +168,11 @@ def _is_nested_list(place: Place) -> bool:
     return len(steps) > 3 and steps[-2] == 0 and any(isinstance(step, int) for step in steps[:-3])
 
 
-def _first_of_list(place: Place, written: str) -> tuple[Place, str]:
-    """The list with this first entry, as a value of the table above."""
+def _first_of_list(place: Place, written: str, text: str) -> tuple[Place, str]:
+    """The list with this first entry, as a value of the table above, with the line ends of the text."""
+    end = lines.end_of_line(text)
     entry = f"{{ {key_text(str(place.steps[-1]))} = {written} }}"
-    return Place(place.steps[:-2], None, place.tables[:-1]), f"[\n    {entry},\n]"
+    return Place(place.steps[:-2], None, place.tables[:-1]), f"[{end}    {entry},{end}]"
 
 
 def _appended(text: str, place: Place, written: str) -> str:
