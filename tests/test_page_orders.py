@@ -23,7 +23,8 @@ from hoopwright.page.case_files import CaseFiles
 from hoopwright.page.jobs import about_sides
 from hoopwright.page.model import AtWork, BesideText
 from hoopwright.page.questions import Question
-from hoopwright.page.steps import record
+from hoopwright.page.steps import fit, record
+from hoopwright.page.views.rows import opened_of
 from hoopwright.page.views.verdict import verdict_view
 from hoopwright.page.work import CANCELLED, CHANGED, Work
 from hoopwright.record.files import require_same_log
@@ -354,3 +355,12 @@ def test_nothing_is_made_while_readings_at_the_press_take_the_verdict_back():
     done = record.make(replace(case_bench(PLAIN), own_log=NOT_COUNTED), form)
     assert done.ask == ()
     assert done.rejected["ask"][1].startswith("Not made. Readings of the press lie beside this case")
+
+
+def test_cells_are_as_of_the_last_full_check_while_readings_at_the_press_take_the_verdict_back():
+    """On Fit and in a row that is opened: none is said to hold."""
+    for log, holds in ((None, True), (NOT_COUNTED, False)):
+        at = replace(bench_of(held(small())), own_log=log)
+        rows = [row for group in fit.view(at)["fit"].rows.groups for row in group.rows]
+        assert any("holds" in cell.said for row in rows for cell in row.cells) == holds
+        assert opened_of(at, "sleeve_yields", "").old is not holds

@@ -14,6 +14,7 @@ from hoopwright.page.figures.marks import hoop
 from hoopwright.page.model import Bench, Document, Mark, Step
 from hoopwright.page.planned_size import PATH, diameters_for, fixed_because
 from hoopwright.page.readings import cell_of
+from hoopwright.page.views.at_the_press import rows_stand
 from hoopwright.page.views.rows import RowsView, numbers_of, rows_view
 from hoopwright.page.views.words import capital, typeset
 
@@ -73,7 +74,7 @@ class FitView:
 
 def view(bench: Bench) -> Mapping[str, Any]:
     curves, current = bench.answer("curves"), bench.is_current("curves") and not bench.faults
-    check_is_current = bench.is_current("check") and not bench.faults
+    check_is_current = rows_stand(bench)
     plan = _plan(bench, curves) if curves is not None and current and bench.case is not None else None
     rows = rows_view(
         bench.answer("check"),

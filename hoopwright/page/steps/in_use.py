@@ -8,6 +8,7 @@ from typing import Any
 
 from hoopwright.page.model import Bench, Document, Mark, Step
 from hoopwright.page.steps.common import Wanted, is_given
+from hoopwright.page.views.at_the_press import rows_stand
 from hoopwright.page.views.in_use import AFTER, AfterRow, Moments, after_rows, moments_view
 from hoopwright.page.views.maps import (
     MapView,
@@ -56,7 +57,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
 
 def _view(bench: Bench) -> InUseView:
     check, lacks = bench.answer("check"), tuple(_lacks(bench))
-    current = bench.is_current("check") and not bench.faults
+    current = rows_stand(bench)
     if check is None:
         return InUseView(current, _why_not(bench, "Nothing was judged yet for this case."), lacks)
     maps, why = _maps(bench)

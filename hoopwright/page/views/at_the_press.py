@@ -30,6 +30,12 @@ def doubt_of(bench: Bench) -> str:
     return "" if state.log.named else _uncounted(bench, state)
 
 
+def rows_stand(bench: Bench) -> bool:
+    """Whether the rows of the last check may be shown as they are: they are of the case as it stands, and
+    nothing that was read at the press takes them back."""
+    return bench.is_current("check") and not bench.faults and not doubt_of(bench)
+
+
 def _pressed_all_the_same(state: PressState) -> str:
     """What readings of a press say of a case by which nothing is pressed: its rows are of another life."""
     if not state.log.beside.digest or not (state.log.rows or state.log.problem):

@@ -15,6 +15,7 @@ from hoopwright.display.rows import STAGES, Row, in_order_of
 from hoopwright.explanations import explanations
 from hoopwright.page.figures.marks import cell_bar
 from hoopwright.page.model import Bench
+from hoopwright.page.views.at_the_press import rows_stand
 from hoopwright.page.views.opened import OpenedRow, opened_view
 from hoopwright.page.views.words import capital, margin_shown, temperatures, typeset
 
@@ -192,7 +193,7 @@ def opened_of(bench: Bench, id_: str, stage: str = "") -> OpenedRow | None:
     if found is None or row is None:
         return None
     number = numbers_of(found["checks"])[id_]
-    current = bench.is_current("check") and not bench.faults
+    current = rows_stand(bench)
     return opened_view(row, number, bench.units, stage=stage, case=bench.case, current=current)
 
 
