@@ -12,6 +12,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -31,6 +32,10 @@ ANSWER_TO_A_CHANGE = "**/set"
 IS_STILL = "() => !document.querySelector('.htmx-request, .htmx-swapping, .htmx-settling')"
 IS_JUDGED = """() => !document.querySelector("#verdict[hx-get]")
   && !document.querySelector(".htmx-request, .htmx-swapping, .htmx-settling")"""
+SHOWN_LATE = """Object.defineProperty(XMLHttpRequest.prototype, "onload", {
+  set(show) { this.addEventListener("load", (event) => setTimeout(() => show.call(this, event), 50)); }
+})"""
+"""An answer is shown a moment after it has come, as on a slow phone: a test that does not wait for it fails."""
 FOCUSED = "(selector) => document.activeElement !== null && document.activeElement.matches(selector)"
 
 
@@ -55,6 +60,7 @@ class BenchPage:
     def listen(self, page: Any) -> None:
         """Take down what the log of a page says and what it asks for."""
         page.set_default_timeout(PATIENCE)
+        page.add_init_script(SHOWN_LATE)
         page.on(
             "console",
             lambda said: self.console.append(said.text) if said.type in ("error", "warning") else None,
@@ -69,13 +75,12 @@ class BenchPage:
         """Put a value into the field of a path, send it, and wait until the page shows what came of it."""
         page = page or self.page
         field_ = page.locator(f"{of_path(path)} [name=value]:not([type=hidden])").first
-        with page.expect_response(ANSWER_TO_A_CHANGE):
+        with exchanged(page, ANSWER_TO_A_CHANGE):
             if field_.evaluate("(e) => e.tagName") == "SELECT":
                 field_.select_option(value)
             else:
                 field_.fill(value)
                 field_.press("Tab")
-        page.wait_for_function(IS_STILL)
 
     def judged(self, page: Any = None) -> tuple[str, str]:
         """The word of the verdict and the least margin, once nothing is at work."""
@@ -93,6 +98,17 @@ class BenchPage:
                 return
             self.page.keyboard.press("Tab")
         raise AssertionError(f"{selector} is not reached by Tab")
+
+
+@contextmanager
+def exchanged(page: Any, address: str) -> Iterator[None]:
+    """What is done inside asks the server at an address; wait until the page shows the answer.
+
+    An answer that has come is not yet shown: until it is, the element that asked for it is marked.
+    """
+    with page.expect_response(address):
+        yield
+    page.wait_for_function(IS_STILL)
 
 
 def of_path(path: str) -> str:

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from browser import ANSWER_TO_A_CHANGE, IS_JUDGED, IS_STILL, PATIENCE
+from browser import ANSWER_TO_A_CHANGE, IS_JUDGED, PATIENCE, exchanged
 
 from hoopwright.page.parts import Parts
 from hoopwright.starters import starter_text
@@ -97,10 +97,9 @@ def _typed_wrongly(path: str) -> Callable[[Any], None]:
 
     def typed(page: Any) -> None:
         field = page.locator(f".field[data-path='{path}'] input[name=value]").first
-        with page.expect_response(ANSWER_TO_A_CHANGE):
+        with exchanged(page, ANSWER_TO_A_CHANGE):
             field.fill("12 bananas")
             field.press("Tab")
-        page.wait_for_function(IS_STILL)
         page.locator(".field-fault").first.wait_for()
         page.evaluate("scrollTo(0, 0)")
 

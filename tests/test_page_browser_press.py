@@ -10,7 +10,7 @@ import pytest
 
 pytest.importorskip("starlette", reason="the page is an extra")
 
-from browser import FOCUSED
+from browser import FOCUSED, exchanged
 
 from hoopwright.cli import main
 from hoopwright.page.parts import Parts
@@ -47,9 +47,8 @@ def enter(bench, gauge, travel=""):
     if travel:
         page.locator(".press-travel").fill(travel)
     page.locator(".press-gauge").fill(gauge)
-    with page.expect_response("**/do/press/enter**"):
+    with exchanged(page, "**/do/press/enter**"):
         page.locator(".press-gauge").press("Enter")
-    page.wait_for_function("() => !document.querySelector('.htmx-swapping, .htmx-settling')")
 
 
 def readings(bench):
@@ -135,7 +134,7 @@ def test_sizes_changed_on_another_device_take_the_line_from_the_page(bench_page)
     bench_page.open(FILE, "sizes", other)
     bench_page.take("sleeve.outside_diameter", "42.040", other)
     page.locator(".press-gauge").fill("15")
-    with page.expect_response("**/do/press/enter**"):
+    with exchanged(page, "**/do/press/enter**"):
         page.locator(".press-gauge").press("Enter")
     assert "42.040" in file.read_text("utf-8")
     assert not (bench_page.folder / LOG).exists()

@@ -10,7 +10,7 @@ import pytest
 
 pytest.importorskip("starlette", reason="the page is an extra")
 
-from browser import IS_STILL
+from browser import IS_STILL, exchanged
 from page_pictures import TOO_SMALL
 
 from hoopwright.cli import main
@@ -51,9 +51,8 @@ def state_of(bench, capsys):
 def enter(page, typed):
     """Type a reading and Enter, and wait until it is taken."""
     page.keyboard.type(typed)
-    with page.expect_response(TAKEN):
+    with exchanged(page, TAKEN):
         page.keyboard.press("Enter")
-    page.wait_for_function(IS_STILL)
 
 
 def test_bore_is_read_by_keyboard_and_a_slip_is_marked_before_the_next(bench_page, capsys):
@@ -106,9 +105,8 @@ def test_bore_is_read_by_its_dial_in_tenths_on_a_phone(bench_page):
     page.get_by_role("button", name="change the sign").click()
     page.get_by_text("1.65345 in, next").wait_for()
     page.get_by_role("button", name="change the sign").click()
-    with page.expect_response(TAKEN):
+    with exchanged(page, TAKEN):
         page.locator(".entry-take").click()
-    page.wait_for_function(IS_STILL)
     page.keyboard.type("+0.3\n1\n", delay=0)  # ahead of the answers
     page.wait_for_function(
         "() => document.querySelectorAll('.stations li:first-child i')[2].textContent === '●'"
@@ -117,9 +115,8 @@ def test_bore_is_read_by_its_dial_in_tenths_on_a_phone(bench_page):
     assert rows_of(bench_page)[0]["values"] == "1.65355 1.65353 1.6536 in"
     page.keyboard.press("Backspace")
     page.get_by_text("3rd of 4: 90°").wait_for()
-    with page.expect_response(TAKEN):
+    with exchanged(page, TAKEN):
         page.get_by_role("button", name="Take 1.6536 in away").click()
-    page.wait_for_function(IS_STILL)
     assert rows_of(bench_page)[0]["values"] == "1.65355 1.65353 in"
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     assert page.evaluate(TOO_SMALL) == []
@@ -138,9 +135,8 @@ def test_markup_in_every_field_is_text_and_a_column_is_seen_first(bench_page):
     page.get_by_role("button", name="Read it so").click()
     page.locator("#entry .reading").fill(MARKUP)
     page.locator("#entry-fault").get_by_text("△!").wait_for()
-    with page.expect_response(TAKEN):
+    with exchanged(page, TAKEN):
         page.keyboard.press("Enter")
-    page.wait_for_function(IS_STILL)
     assert page.locator("#entry .reading").input_value() == MARKUP[:60]
     bench_page.open(FILE, BORE)
     page.locator("#paste-column").fill(f"42.001\n{MARKUP}")
@@ -149,9 +145,8 @@ def test_markup_in_every_field_is_text_and_a_column_is_seen_first(bench_page):
     page.locator("#paste-column").fill("42.001\n42.000\n42.002")
     page.get_by_role("button", name="Show where they would go").click()
     assert tables(bench_page)["shell"]["bore_diameter"] == "42.000 mm"
-    with page.expect_response(TAKEN):
+    with exchanged(page, TAKEN):
         page.get_by_role("button", name="Take these 3").click()
-    page.wait_for_function(IS_STILL)
     assert rows_of(bench_page)[0]["values"] == "42.001 42.000 42.002 mm"
     assert page.evaluate("window.ran") is None
     assert page.locator(".made").count() == 0

@@ -11,7 +11,7 @@ import pytest
 pytest.importorskip("starlette", reason="the page is an extra")
 pytest.importorskip("ezdxf", reason="drawings are an extra")
 
-from browser import IS_JUDGED, IS_STILL, PATIENCE
+from browser import IS_JUDGED, IS_STILL, PATIENCE, exchanged
 
 from hoopwright.cli import main
 
@@ -48,9 +48,8 @@ def go_on(bench, file, step):
 def act(bench, action, button):
     """Press a button of a step, and wait until the page shows what came of it."""
     page = bench.page
-    with page.expect_response(f"**/do/{action}*"):
+    with exchanged(page, f"**/do/{action}*"):
         page.get_by_role("button", name=button).first.click()
-    page.wait_for_function(IS_STILL)
 
 
 def plan(bench, file, values):
@@ -93,9 +92,8 @@ def turn(bench, file, units, capsys):
     assert page.locator(".turn-size b").inner_text() == f"{aim:.{digits}f}"
     for size, said in ((above, "Take off "), (aim, "Stop.")):
         page.get_by_label("It measures now").fill(f"{size:.{digits}f}")
-        with page.expect_response("**/do/turn-to/note*"):
+        with exchanged(page, "**/do/turn-to/note*"):
             page.keyboard.press("Enter")
-        page.wait_for_function(IS_STILL)
         assert page.locator(".turn-said-head").inner_text().startswith(said)
     act(bench, "turn-to/", "This is what it is")
     bench.judged()
@@ -110,9 +108,8 @@ def press(bench, file, gauge, capsys):
     table = document(bench, file, "press", capsys)["force_against_travel"]["table"]
     for row in table["metric" if gauge == "bar" else "inch"]:
         page.locator(".press-gauge").fill(f"{row['gauge_likely_MPa'] * PER_MPA[gauge]:.0f}")
-        with page.expect_response("**/do/press/enter**"):
+        with exchanged(page, "**/do/press/enter**"):
             page.locator(".press-gauge").press("Enter")
-        page.wait_for_function(IS_STILL)
         assert page.locator("#press-stop").count() == 0
     assert "It is home" in page.locator(".press-ahead").inner_text()
     return bench.judged()[0]

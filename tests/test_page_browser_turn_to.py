@@ -10,7 +10,7 @@ import pytest
 
 pytest.importorskip("starlette", reason="the page is an extra")
 
-from browser import IS_STILL
+from browser import exchanged
 from test_came_out import case_text
 
 from hoopwright.cli import main
@@ -36,17 +36,15 @@ def note(bench, typed):
     """Type what the gauge shows and ask what is left to cut."""
     page = bench.page
     page.get_by_label("It measures now").fill(typed)
-    with page.expect_response("**/do/turn-to/note*"):
+    with exchanged(page, "**/do/turn-to/note*"):
         page.keyboard.press("Enter")
-    page.wait_for_function(IS_STILL)
     return page.locator(".turn-said-head").inner_text()
 
 
 def press_button(bench, name):
     page = bench.page
-    with page.expect_response("**/do/turn-to/*"):
+    with exchanged(page, "**/do/turn-to/*"):
         page.get_by_role("button", name=name).click()
-    page.wait_for_function(IS_STILL)
 
 
 def on(file, command, capsys):

@@ -47,7 +47,9 @@
     typing = null;
   });
 
-  function say(words) {
+  // A line about what was not written stays until something is written; one about a look at the server, until the
+  // server answers.
+  function say(words, verb) {
     var step = document.getElementById("step");
     if (step === null) { return; }
     var line = document.getElementById("not-answered");
@@ -59,13 +61,14 @@
       step.parentNode.insertBefore(line, step);
     }
     line.textContent = words;
+    if (verb !== "get" || !line.dataset.verb) { line.dataset.verb = verb; }
   }
-  document.addEventListener("htmx:sendError", function () {
-    say("The server does not answer. Nothing was written. Start hoopwright page again, then load this page.");
+  document.addEventListener("htmx:sendError", function (event) {
+    say("The server does not answer. Nothing was written. Start hoopwright page again, then load this page.", event.detail.requestConfig.verb);
   });
   document.addEventListener("htmx:responseError", function (event) {
     var words = event.detail.xhr.responseText;
-    say(words.length < 200 && words.indexOf("<") < 0 ? words : "The server could not do that. Load this page again.");
+    say(words.length < 200 && words.indexOf("<") < 0 ? words : "The server could not do that. Load this page again.", event.detail.requestConfig.verb);
   });
   // At rest, what another page or an editor changed is looked for now and then, and when this page is come back to:
   // no verdict, no size to cut to and no stop line stays that is of sizes that are no more.
@@ -85,6 +88,7 @@
   document.addEventListener("htmx:afterRequest", function (event) {
     delete document.documentElement.dataset.exchanging;
     var line = document.getElementById("not-answered");
-    if (event.detail.successful && line !== null) { line.remove(); }
+    if (line === null || !event.detail.successful) { return; }
+    if (line.dataset.verb === "get" || event.detail.requestConfig.verb !== "get") { line.remove(); }
   });
 }());
