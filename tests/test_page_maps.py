@@ -18,7 +18,7 @@ from page_benches import svgs, with_class
 
 import hoopwright
 from hoopwright.display import Units
-from hoopwright.page.figures.contours import BANDS, Field, area, bands, lines, scale_of
+from hoopwright.page.figures.contours import BANDS, Field, Scale, area, bands, lines, scale_of
 from hoopwright.page.figures.map_frame import LAYOUTS
 from hoopwright.page.figures.seat_map import TALL, TOP, seat_map, seat_of
 from hoopwright.page.figures.section_map import (
@@ -335,3 +335,18 @@ def test_script_gives_no_number_in_a_gap_of_the_seat_or_where_it_is_not_judged()
     assert [one["value"] for one in found["pointed"]] == [None, None]
     assert found["pointed"][0]["says"].endswith("no contact there")
     assert "not judged" in found["pointed"][1]["says"]
+
+
+@pytest.mark.parametrize(("drop", "carried"), [(50.0, 1), (0.0, 0)])
+def test_number_of_a_line_stands_clear_of_the_edges_of_its_body(drop, carried):
+    """A line that runs 5 px off the foot in the middle carries its number further out, where it is clear;
+    one that never is carries none."""
+    x, y = np.meshgrid(np.linspace(0.0, 400.0, 41), np.linspace(0.0, 100.0, 21))
+    value = y - (95.0 - drop * ((x - 200.0) / 200.0) ** 2)
+    drawn = svgs(lines([Field(x, y, value)], Scale((-200.0, 0.0, 200.0), 0)))
+    numbers = [shape for shape in drawn if shape.tag == "text"]
+    assert len(numbers) == carried
+    for number in numbers:
+        across, middle = float(number.get("x")), float(number.get("y")) - 4.0
+        assert 8.0 <= middle <= 92.0
+        assert middle == pytest.approx(95.0 - drop * ((across - 200.0) / 200.0) ** 2, abs=0.5)

@@ -17,7 +17,7 @@ PRESSED_PART_KEYS = ("bore", "material", "part_bore", "interference")
 
 KEYS = TableKeys(
     "route",
-    "another way to repair the same shell, for `hoopwright compare`",
+    "another way to repair the same shell, to be compared with it",
     keys=(
         Key("kind", "choice", "of route", options=named(*KINDS), what="kind of route"),
         Key("name", "text", "of the route", "Larger seat"),

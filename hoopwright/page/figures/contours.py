@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil, floor, hypot, log10
+from math import ceil, floor, log10
 from typing import cast
 
 import numpy as np
@@ -21,6 +21,8 @@ LABEL_ROOM = (46.0, 16.0)
 """Width and height that the number on a line takes, px."""
 LONG_ENOUGH = 1.5
 """Length of a line as a multiple of its number, from which on it carries one."""
+PLACES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)
+"""Where along a line its number may stand, the best first."""
 
 
 @dataclass(frozen=True)
@@ -112,15 +114,16 @@ def _place(point: Sequence[float]) -> str:
 
 
 def lines(fields: Sequence[Field], scale: Scale, beside: Sequence[Point] = ()) -> Markup:
-    """Lines between the bands, each with its value where it is long enough and none stands near. beside:
-    places of other texts."""
+    """Lines between the bands, each with its value where it is long enough, clear of the edges, and none
+    stands near. beside: places of other texts."""
     drawn, labels, taken = [], [], list(beside)
     ends = _ends(fields)
-    for value in scale.edges[1:-1]:
-        for points in (one for field in fields for one in _lines(field, value)):
+    for value, one in ((value, one) for value in scale.edges[1:-1] for one in fields):
+        for points in _lines(one, value):
             drawn.append(path(((round(x, 1), round(y, 1)) for x, y in points), "iso"))
-            place = _middle(points)
-            if place is not None and ends[0] < place[0] < ends[1] and _is_free(place, taken):
+            free = (p for p in _places(points) if ends[0] < p[0] < ends[1] and _is_clear(p, one))
+            place = next((p for p in free if _is_free(p, taken)), None)
+            if place is not None:
                 taken.append(place)
                 label = (place[0], place[1] + 4.0)
                 labels.append(words(label, scale.text(value), "iso-value halo", "middle"))
@@ -141,17 +144,21 @@ def _lines(field: Field, value: float) -> Iterator[list[Point]]:
         yield [(float(x), float(y)) for x, y in points]
 
 
-def _middle(points: Sequence[Point]) -> Point | None:
-    """The middle of a line along it; None of one that is too short for a number."""
-    pieces = [hypot(b[0] - a[0], b[1] - a[1]) for a, b in zip(points[:-1], points[1:], strict=True)]
-    left = 0.5 * sum(pieces)
-    if 2.0 * left < LONG_ENOUGH * LABEL_ROOM[1]:
-        return None
-    for (x, y), piece in zip(points[:-1], pieces, strict=True):
-        if left <= piece:
-            return x, y
-        left -= piece
-    return points[-1]
+def _places(points: Sequence[Point]) -> Iterator[Point]:
+    """Places along a line for its number, from the middle outwards; none on one that is too short."""
+    xy = np.asarray(points)
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(xy, axis=0).T))])
+    if along[-1] >= LONG_ENOUGH * LABEL_ROOM[1]:
+        for share in PLACES:
+            at_ = share * along[-1]
+            yield float(np.interp(at_, along, xy[:, 0])), float(np.interp(at_, along, xy[:, 1]))
+
+
+def _is_clear(place: Point, field: Field) -> bool:
+    """Whether a number stands off the lower and upper edge of its grid there, so that none is cut."""
+    x, half = field.x[0], 0.5 * LABEL_ROOM[1]
+    top, foot = (np.interp(place[0], x, edge) for edge in (field.y.min(axis=0), field.y.max(axis=0)))
+    return bool(top + half <= place[1] <= foot - half)
 
 
 def _is_free(place: Point, taken: Sequence[Point]) -> bool:

@@ -310,13 +310,14 @@ def _dot(scales: Scales, curves: Document, cell: dict[str, Any] | None, end: str
     margin = reading(curves, cell, fit["likely_um"]).margin
     um = fit["likely_um"] + (-1.0 if end == "least" else 1.0) * fit["half_width_um"]
     y = scales.y(margin or 0.0)
-    outwards, anchor = (-9.0, "end") if end == "least" else (9.0, "start")
+    is_beyond = y <= lay.top  # its curve has left the plot before: the text stands on the other side of it
+    outwards, anchor = (-9.0, "end") if (end == "least") != is_beyond else (9.0, "start")
     return tag(
         "g",
         line((0.0, y), (0.0, lay.bracket), "drop", id=f"{prefix}-drop-{end}"),
         tag("circle", cx=0.0, cy=y, r=5.0, class_="dot", id=f"{prefix}-dot-{end}"),
         words(
-            (outwards, y + (18.0 if y <= lay.top else -7.0)),  # beside the name of a curve at the top
+            (outwards, y + (18.0 if is_beyond else -7.0)),  # beside the name of a curve at the top
             margin_shown(margin),
             "strong halo",
             anchor,

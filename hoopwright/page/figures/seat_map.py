@@ -169,6 +169,6 @@ def _peak(seat: Seat, along: Along, layout: Layout) -> tuple[svg.Point, svg.Poin
 
 
 def _beside(seat: Seat, along: Along, layout: Layout) -> list[svg.Point]:
-    """What the numbers on the lines keep clear of: the text of the mark, from end to end."""
+    """What the numbers on the lines keep clear of: the middle of the text of the mark, from end to end."""
     _, (x, y), at_left = _peak(seat, along, layout)
-    return [(x + (reach if at_left else -reach), y) for reach in (0.0, 40.0, 80.0)]
+    return [(x + (reach if at_left else -reach), y - 4.0) for reach in (0.0, 40.0, 80.0)]

@@ -225,12 +225,12 @@ def _peak(
 
 
 def _beside(body: Body, sheet: Sheet, layout: Layout) -> list[svg.Point]:
-    """What the numbers on the lines keep clear of: the text of the peak, from end to end."""
+    """What the numbers on the lines keep clear of: the middle of the text of the peak, from end to end."""
     found = body.greatest()
     if found is None:
         return []
     _, (x, y), at_left = _peak(body, sheet, layout, found)
-    return [(x + (reach if at_left else -reach), y) for reach in (0.0, 40.0, 80.0)]
+    return [(x + (reach if at_left else -reach), y - 4.0) for reach in (0.0, 40.0, 80.0)]
 
 
 def is_beyond(bodies: Sequence[Body]) -> bool:

@@ -233,9 +233,10 @@
       var y = one.y(found.margin);
       one.part("dot-" + end).setAttribute("cy", y.toFixed(2));
       one.part("drop-" + end).setAttribute("y1", y.toFixed(2));
-      one.part("margin-" + end).setAttribute("y", (y + (y <= one.top ? 18 : -7)).toFixed(2));
+      var isBeyond = y <= one.top;
+      one.part("margin-" + end).setAttribute("y", (y + (isBeyond ? 18 : -7)).toFixed(2));
       setText(one.part("margin-" + end), marginText(found.margin));
-      one.beside(one.part("margin-" + end), x, end === "least" ? -9 : 9);
+      one.beside(one.part("margin-" + end), x, (end === "least") !== isBeyond ? -9 : 9);
     });
   };
 
