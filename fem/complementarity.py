@@ -2,7 +2,7 @@
 
     z >= 0,   w = M z + q >= 0,   z · w = 0
 
-`contact_force` exchanges all violators at once, which is quick and, with M positive definite, finite.
+`contact_force` exchanges violators by block pivoting, which is quick and, with M positive definite, finite.
 `complementary` is Lemke's method, slower and less choosy. It adds a vector θ c to q, with c > 0 and θ so
 great that z = 0 solves the problem; pivoting then lets θ fall to zero. In each step the partner of the
 variable that has left the basis enters it, and the variable that falls to zero first leaves. Source: Lemke,
@@ -11,11 +11,15 @@ Management Science 11 (1965) (from memory, not seen).
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TypeVar
+
 import numpy as np
 from scipy.linalg.blas import dger
 
 from hoopwright.fem.errors import SolveError
 
+Solved = TypeVar("Solved")
 MAX_PIVOTS = 20
 """For every variable; one to two are usual."""
 MAX_BLOCK_PIVOTS = 300
@@ -75,18 +79,36 @@ def contact_force(M: np.ndarray, target: np.ndarray) -> np.ndarray:
 
     Raises SolveError where it does not end; with M positive definite it does.
     """
-    closed = target > 0.0
-    fewest, patience = len(target) + 1, MAX_STALLED_STEPS
     tolerance = TOLERANCE * max(float(np.max(np.abs(target), initial=0.0)), 1e-6)
-    for _ in range(MAX_BLOCK_PIVOTS):
+
+    def solve(closed: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         pressed = np.flatnonzero(closed)
         force = np.zeros(len(target))
         between = M.take(pressed, axis=0).take(pressed, axis=1)  # several times faster than np.ix_
         force[pressed] = np.linalg.solve(between, target[pressed])
         pulled = closed & (force < -TOLERANCE * np.max(np.abs(force), initial=0.0))
-        offending = np.flatnonzero(pulled | (~closed & (M @ force < target - tolerance)))
+        return force, np.flatnonzero(pulled | (~closed & (M @ force < target - tolerance)))
+
+    force, _, _ = block_pivoting(target > 0.0, solve)
+    return np.maximum(force, 0.0)
+
+
+def block_pivoting(
+    closed: np.ndarray, solve: Callable[[np.ndarray], tuple[Solved, np.ndarray]]
+) -> tuple[Solved, np.ndarray, int]:
+    """What `solve` finds once no pair violates its condition, the pairs closed then, and the steps taken.
+
+    closed: (pairs,) bool, to start from; solve: from the closed pairs to what it finds with them and the
+    numbers of the pairs that violate their condition. All of them change state at once. When that stops
+    making progress, pairs change one at a time, which terminates where the compliance matrix of the pairs
+    is positive definite. Raises SolveError where it takes more than MAX_BLOCK_PIVOTS steps.
+    Source: Júdice & Pires, Computers & Operations Research 21 (1994) (from memory, not seen).
+    """
+    fewest, patience = len(closed) + 1, MAX_STALLED_STEPS
+    for step in range(1, MAX_BLOCK_PIVOTS + 1):
+        found, offending = solve(closed)
         if len(offending) == 0:
-            return np.maximum(force, 0.0)
+            return found, closed, step
         if len(offending) < fewest:
             fewest, patience = len(offending), MAX_STALLED_STEPS
         else:

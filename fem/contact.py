@@ -2,10 +2,8 @@
 
 At every pair of facing nodes the contact is either closed, u_shell − u_sleeve = δ with pressure >= 0, or
 open, with zero pressure and u_shell − u_sleeve > δ; δ is the radial interference. This linear
-complementarity problem is solved by block principal pivoting: all pairs that violate their condition
-change state at once. When that stops making progress, pairs change one at a time, which terminates
-because the compliance matrix of the pairs is positive definite.
-Source: Júdice & Pires, Computers & Operations Research 21 (1994) (from memory, not seen).
+complementarity problem is solved by block principal pivoting (`block_pivoting`), which terminates because
+the compliance matrix of the pairs is positive definite.
 """
 
 from __future__ import annotations
@@ -17,8 +15,8 @@ from functools import cached_property
 import numpy as np
 from scipy.sparse import csr_matrix
 
+from hoopwright.fem.complementarity import block_pivoting
 from hoopwright.fem.contact_system import ContactSystem, TwoBodies
-from hoopwright.fem.errors import SolveError
 from hoopwright.fem.factor_cache import FactorCache
 from hoopwright.fem.interface import Interface
 from hoopwright.fem.numbering import masters
@@ -26,8 +24,6 @@ from hoopwright.fem.stiffness import Model
 from hoopwright.fem.strain import COMPONENTS, R
 from hoopwright.fem.validation import at_pairs, check_finite
 
-MAX_STEPS = 300
-MAX_STALLED_STEPS = 3  # block pivoting steps allowed without a decrease in the number of violations
 TENSION_TOLERANCE = 1e-10  # of the largest contact force
 OVERLAP_TOLERANCE = 1e-12  # of the largest interference
 
@@ -89,21 +85,15 @@ class FitSolver:
         held: pairs tied axially whether closed or open, so that the compliance, and with it the proof
         of termination, does not change with the contact set.
         """
-        min_offending, patience = len(closed) + 1, MAX_STALLED_STEPS
-        for step in range(1, MAX_STEPS + 1):
+
+        def solve(closed: np.ndarray) -> tuple[tuple[np.ndarray, np.ndarray], np.ndarray]:
             displacement, force = self._system(closed, held).solve(closed, radial_interference, load)
             u = displacement.reshape(-1, COMPONENTS)
-            offending = self._offending(closed, radial_interference, u, force)
-            if len(offending) == 0:
-                pressure = np.where(closed, np.maximum(force, 0.0), 0.0) / self.interface.weight
-                return PressFit(u, pressure, closed, bool(held.any()), step)
-            if len(offending) < min_offending:
-                min_offending, patience = len(offending), MAX_STALLED_STEPS
-            else:
-                patience -= 1
-            closed = closed.copy()
-            closed[offending if patience >= 0 else offending[-1:]] ^= True
-        raise SolveError(f"contact did not converge in {MAX_STEPS} steps")
+            return (u, force), self._offending(closed, radial_interference, u, force)
+
+        (u, force), closed, step = block_pivoting(closed, solve)
+        pressure = np.where(closed, np.maximum(force, 0.0), 0.0) / self.interface.weight
+        return PressFit(u, pressure, closed, bool(held.any()), step)
 
     def _offending(
         self, closed: np.ndarray, radial_interference: np.ndarray, u: np.ndarray, force: np.ndarray

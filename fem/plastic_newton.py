@@ -14,12 +14,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.sparse import csr_matrix, identity
+from scipy.sparse import csr_matrix
 
 from hoopwright.fem.errors import SolveError
 from hoopwright.fem.linear_solver import factorise
 from hoopwright.fem.plastic import History, MaterialResponse, PlasticBody
-from hoopwright.fem.strain import COMPONENTS, TH
 
 MAX_ITERATIONS = 40
 RELATIVE_TOLERANCE = 1e-9
@@ -56,14 +55,6 @@ class Constraint:
     free_unknowns: np.ndarray
     jump: Callable[[np.ndarray], np.ndarray]
     update: Callable[[np.ndarray, np.ndarray], Constraint | None] = field(default=lambda *_: None)
-
-
-def fixed_constraint(size: int, fixed: np.ndarray) -> Constraint:
-    """A constraint that fixes the given unknowns, and always u_θ, and ties nothing."""
-    free = np.ones(size, dtype=bool)
-    free[fixed] = False
-    free[TH::COMPONENTS] = False
-    return Constraint(csr_matrix(identity(size)), np.flatnonzero(free), np.zeros_like)
 
 
 def solve_step(

@@ -14,7 +14,7 @@ import numpy as np
 from hoopwright.fem.contact import tie
 from hoopwright.fem.errors import SolveError
 from hoopwright.fem.mesh_joint import MeshedJoint
-from hoopwright.fem.numbering import axial_pins, end_face_unknowns
+from hoopwright.fem.numbering import axial_pins
 from hoopwright.fem.plastic import History, MaterialResponse, PlasticBody, Yield
 from hoopwright.fem.plastic_newton import Constraint, solve_step
 from hoopwright.fem.strain import COMPONENTS, TH, R
@@ -46,13 +46,11 @@ class PlasticPress:
     """Presses a meshed joint together and separates it again.
 
     limits: yield stress and hardening by body name, "shell" and "sleeve"; MeshError where one is missing
-    or belongs to no body. ends_held: u_z = 0 on all end faces (plane strain), to compare with closed forms.
+    or belongs to no body.
     """
 
-    def __init__(
-        self, meshed_joint: MeshedJoint, limits: Mapping[str, Yield], *, ends_held: bool = False
-    ) -> None:
-        self.meshed_joint, self.ends_held = meshed_joint, ends_held
+    def __init__(self, meshed_joint: MeshedJoint, limits: Mapping[str, Yield]) -> None:
+        self.meshed_joint = meshed_joint
         self.body = PlasticBody(meshed_joint.model, limits)
 
     def press(self, profiles: Sequence[np.ndarray]) -> list[PlasticFit]:
@@ -142,10 +140,7 @@ class _Contact:
         transform = tie(model.size, pairs, {R: closed})
         fixed = np.zeros(model.size, dtype=bool)
         fixed[TH::COMPONENTS] = True
-        if self.press.ends_held:
-            fixed[end_face_unknowns(model.mesh)] = True
-        else:
-            fixed[axial_pins(pairs, tied_axially=False)] = True
+        fixed[axial_pins(pairs, tied_axially=False)] = True
         free = np.flatnonzero((transform.T @ fixed == 0) & (np.diff(transform.tocsc().indptr) > 0))
         return Constraint(transform, free, self._jump, self._update)
 

@@ -40,9 +40,10 @@ class SeatInterference:
         slope = 0.5 * abs(self.seat.interference_end - self.seat.interference_start)
         return self.likely + slope + self.errors.half_width() > 0.0
 
-    def interval(self, confidence: float = 0.95) -> tuple[float, float]:
-        """Least and greatest effective interference at 20 °C, mm, at a confidence."""
-        half = self.errors.half_width(confidence)
+    @property
+    def interval(self) -> tuple[float, float]:
+        """Least and greatest effective interference at 20 °C, mm, of 95 %."""
+        half = self.errors.half_width()
         return self.likely - half, self.likely + half
 
 

@@ -9,6 +9,7 @@ from itertools import product
 from math import pi
 
 import numpy as np
+from scipy.sparse import csr_matrix, identity
 
 from hoopwright.fem import (
     Elastic,
@@ -29,7 +30,9 @@ from hoopwright.fem.grid import Grid
 from hoopwright.fem.harmonic import ServiceSolver
 from hoopwright.fem.linear_solver import factorise
 from hoopwright.fem.mesh import join
+from hoopwright.fem.plastic_newton import Constraint
 from hoopwright.fem.stiffness import Model
+from hoopwright.fem.strain import COMPONENTS, TH
 from hoopwright.geometry import BoreZone, Land, Shell, Sleeve
 from hoopwright.geometry.joint import Joint, joint
 from hoopwright.geometry.land import cylinder
@@ -183,6 +186,14 @@ def component(model: Model, which: int, *faces: str) -> np.ndarray:
     if not faces:
         return np.arange(which, model.size, 3)
     return np.unique(np.concatenate([3 * model.mesh.face(f).nodes.ravel() + which for f in faces]))
+
+
+def fixed_constraint(size: int, fixed: np.ndarray) -> Constraint:
+    """A constraint that fixes the given unknowns, and always u_θ, and ties nothing."""
+    free = np.ones(size, dtype=bool)
+    free[fixed] = False
+    free[TH::COMPONENTS] = False
+    return Constraint(csr_matrix(identity(size)), np.flatnonzero(free), np.zeros_like)
 
 
 def solve(model: Model, load: np.ndarray, fixed: Sequence[np.ndarray], *, n: int = 0) -> np.ndarray:

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from starlette.testclient import TestClient
@@ -18,6 +21,8 @@ from hoopwright.page.work import Work
 
 PORT = 8217
 HOME = f"http://127.0.0.1:{PORT}"
+PATIENCE = 60.0
+"""s; what a process of its own does takes a few."""
 BASE = """<!doctype html><title>{{ bench.file }}</title>
 <nav id="steps"><a href="{{ step.id }}">{{ step.name }}</a></nav>
 <section id="verdict"{% if poll %} hx-get="{{ poll }}" hx-trigger="every 500ms"{% endif %}>
@@ -101,6 +106,24 @@ class SolverAtOnce:
             if given_up() and not self.deaf:
                 return Outcome()
         return Outcome({"state": f"{question.command} of {len(question.text)}"})
+
+
+@contextmanager
+def started(solver: SolverAtOnce) -> Iterator[Work]:
+    """The work of a page with this solver, closed at the end whatever it waits for."""
+    work = Work(solver)
+    work.start()
+    yield work
+    solver.let_go.set()
+    work.close()
+
+
+def until(true: Callable[[], object]) -> None:
+    """Wait until something is so; a test that waits in vain fails."""
+    ends = time.monotonic() + PATIENCE
+    while not true():
+        assert time.monotonic() < ends
+        time.sleep(0.005)
 
 
 class Shop:

@@ -7,6 +7,7 @@ import json
 import threading
 from pathlib import Path
 
+from page_parts import HOME, PORT
 from starlette.testclient import TestClient
 
 from hoopwright.page.app import create_app
@@ -16,8 +17,6 @@ from hoopwright.page.work import Work
 from hoopwright.starters import starter_text
 from hoopwright.version import VERSION
 
-PORT = 8217
-HOME = f"http://127.0.0.1:{PORT}"
 PLAIN = starter_text("plain")
 FILES = ("record.pdf", "results.json", "mine.toml", "figures/wall.svg", "section.vtu")
 VERDICT = "Holds: all ways to fail were judged and hold."

@@ -8,6 +8,7 @@ def plain_pair(
     *,
     shell: str = BORE,
     sleeve: str = OUTSIDE,
+    fit: str = "",
     more: str = "",
     shell_material: str = "6061-T6",
     shell_outside: str = "48 mm",
@@ -16,7 +17,8 @@ def plain_pair(
     demand: str = "1.5 kN",
 ) -> str:
     """Text of the case on two elements through the wall. shell, sleeve: lines of either table, and tables
-    below it; more: tables at the end, or, before the first of them, more of what it is to hold."""
+    below it; fit: more lines of [fit]; more: tables at the end, or, before the first of them,
+    more of what it is to hold."""
     return f"""
 title = "plain pair, invented"
 [shell]
@@ -32,7 +34,7 @@ bore_diameter = "{sleeve_bore}"
 [fit]
 friction_low = 0.10
 friction_high = 0.20
-[mesh]
+{fit}[mesh]
 elements_through_wall = 2
 [demand]
 axial_force = "{demand}"

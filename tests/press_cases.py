@@ -47,6 +47,33 @@ bore_diameter = "34.9 mm"
     )
 
 
+def short_bush(outside: str, *, shell: str = "6061-T6", units: str = "metric", more: str = "") -> str:
+    """Text of a case that is soon solved, 24 mm wide and bored 39.000 mm. more: tables at the end."""
+    return f"""
+title = "A short bush"
+invented = true
+units = "{units}"
+[shell]
+material = "{shell}"
+width = "24 mm"
+outside_diameter = "44 mm"
+bore_diameter = "39.000 mm"
+bore_plus_minus = "3 um"
+[sleeve]
+material = "E355 steel"
+length = "24 mm"
+outside_diameter = "{outside}"
+outside_plus_minus = "3 um"
+bore_diameter = "34.9 mm"
+chamfer_right = "1 mm"
+[fit]
+friction_low = 0.1
+friction_high = 0.2
+[mesh]
+elements_through_wall = 2
+{more}"""
+
+
 def lands(part: str, *rows: tuple[float, float, float]) -> str:
     """[[part]] tables from (from, to, diameter) in mm."""
     return "\n".join(f'[[{part}]]\nfrom = "{a} mm"\nto = "{b} mm"\ndiameter = "{d} mm"' for a, b, d in rows)

@@ -2,24 +2,11 @@
 
 from __future__ import annotations
 
+from cup_cases import cups, threaded
 from small_cases import PARTS
 
 FLANGE = 'stop = "{end} flange"\nflange_diameter = "54 mm"\nflange_thickness = "3 mm"\n'
-CUP = """[cups]
-flange_bears_on = "shell"
-flange_diameter = "50 mm"
-thread_friction_low = 0.1
-thread_friction_high = 0.2
-flange_friction_low = 0.1
-flange_friction_high = 0.2
-[cups.right]
-tightening_torque = "5 N*m"
-"""
-THREAD = """[[sleeve.bore]]
-from = "-{thickness:g} mm"
-to = "16 mm"
-thread = {{ major = "34 mm", pitch = "1 mm", minor = "33 mm", hand = "right" }}
-"""
+CUP = cups("right", bears_on="shell", diameter="50 mm", torque="5 N*m")
 SHOULDERED = (
     f"""
 title = "Small boss with a shoulder"
@@ -87,8 +74,4 @@ to = "12 mm"
 elements_through_wall = 2
 """
     text = text.replace('length = "16 mm"\n', f'length = "{16.0 + size:g} mm"\n{lines}')
-    if not cup:
-        return text
-    return text.replace('bore_diameter = "34 mm"\n', "").replace(
-        "[fit]", THREAD.format(thickness=size) + "[fit]"
-    )
+    return threaded(text, -size, 16) if cup else text

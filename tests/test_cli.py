@@ -119,9 +119,9 @@ def test_bad_case_is_one_line_and_exits_two(starter, capsys):
 
 
 def test_unsolved_model_exits_three(starter, capsys, monkeypatch):
-    import hoopwright.fem.contact
+    import hoopwright.fem.complementarity
 
-    monkeypatch.setattr(hoopwright.fem.contact, "MAX_STEPS", 0)
+    monkeypatch.setattr(hoopwright.fem.complementarity, "MAX_BLOCK_PIVOTS", 0)
     assert main(["check", str(starter)]) == 3
     assert len(capsys.readouterr().err.strip().splitlines()) == 1
 

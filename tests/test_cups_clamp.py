@@ -13,8 +13,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 from cells import cell_of, thin_side_rise
+from cup_cases import long_tubes_with_cups
 
 from hoopwright import cup_load
+from hoopwright.case.model import Case
 from hoopwright.case.read import parse_case, read_case
 from hoopwright.checks import Evidence
 from hoopwright.checks.cup_tension import greatest_tension, least_tension
@@ -167,45 +169,9 @@ def test_a_cup_tightened_greased_may_be_undone_dry():
     assert max(abs(load.torque) for load in removing) == pytest.approx(38e3, rel=0.05)
 
 
-LONG = """
-title = "long tubes between cups, invented"
-[shell]
-material = "6061-T6"
-width = "300 mm"
-outside_diameter = "46 mm"
-bore_diameter = "40 mm"
-[sleeve]
-material = "E355 steel"
-length = "300 mm"
-outside_diameter = "40.06 mm"
-[[sleeve.bore]]
-from = "0 mm"
-to = "8 mm"
-thread = "1.37 in x 24 right"
-[[sleeve.bore]]
-from = "8 mm"
-to = "292 mm"
-diameter = "34.798 mm"
-[[sleeve.bore]]
-from = "292 mm"
-to = "300 mm"
-thread = "1.37 in x 24 right"
-[fit]
-friction_low = 0.1
-friction_high = 0.2
-[cups]
-thread_friction_low = 0.1
-thread_friction_high = 0.2
-flange_friction_low = 0.1
-flange_friction_high = 0.2
-flange_diameter = "42 mm"
-flange_bears_on = "shell"
-material = "CUP"
-[cups.left]
-tightening_torque = "40 N*m"
-[cups.right]
-tightening_torque = "40 N*m"
-"""
+def long_tubes(cup: str) -> Case:
+    """Long tubes between two cups of this metal."""
+    return parse_case(long_tubes_with_cups("left", "right", more=f'material = "{cup}"\n'))
 
 
 @pytest.mark.parametrize("cup", ["6061-T6", "C45 steel"])
@@ -213,7 +179,7 @@ tightening_torque = "40 N*m"
 def test_the_pull_of_locked_cups_is_that_of_two_long_tubes(cup, rise):
     """Lamé's tubes in contact without friction, with a force along the axis: sleeve and shell share the
     radius of the seat, so that pull and temperature change its pressure, and the pressure their lengths."""
-    case = parse_case(LONG.replace("CUP", cup))
+    case = long_tubes(cup)
     mesh = CaseStudy(case, usual_resolution(case)).meshes[-1]
     found = mesh.locked_pull(9000.0, rise) - 9000.0
     a, b, c, width, engaged = 17.399, 20.0, 23.0, 300.0, 8.0
@@ -237,7 +203,7 @@ def test_the_pull_of_locked_cups_is_that_of_two_long_tubes(cup, rise):
 
 def test_the_pull_of_locked_cups_counts_temperature_from_the_bench():
     """What 25 K do to it does not depend on the temperature they were tightened at, as nothing opens."""
-    case = parse_case(LONG.replace("CUP", "C45 steel"))
+    case = long_tubes("C45 steel")
     warm = replace(case, press=replace(case.press, temperature_rise_K=12.0))
     found, same = (
         CaseStudy(one, usual_resolution(one)).meshes[-1].locked_pull(9000.0, rise)
@@ -250,7 +216,7 @@ def test_the_pull_of_locked_cups_counts_temperature_from_the_bench():
 def test_cold_takes_nothing_for_certain_and_heat_adds_nothing_for_certain():
     """Friction on the seat may keep what free sliding would give up: the greatest pull is no less than as
     tightened, and the least no more."""
-    case = parse_case(LONG.replace("CUP", "C45 steel"))
+    case = long_tubes("C45 steel")
     study = CaseStudy(case, usual_resolution(case))
     for tension, worse, better in ((greatest_tension, 25.0, -30.0), (least_tension, -30.0, 25.0)):
         on_bench = tension(study, 0.0)

@@ -2,6 +2,7 @@
 
 import ast
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -128,6 +129,12 @@ def heated():
     return sheets
 
 
+def is_meant(symbol, meaning):
+    """Whether a line of a working with this meaning is of this symbol."""
+    pattern = ".+".join(map(re.escape, symbol.meaning.split("; ")[0].split("…")))
+    return re.fullmatch(pattern, meaning.split("; ")[0]) is not None
+
+
 def follow(block, lines, seen):
     """Hold the formulae of a block against the lines of a working that have its symbols; note in `seen`
     the symbols met and the formulae that gave the value of their line."""
@@ -135,7 +142,7 @@ def follow(block, lines, seen):
     for one in block.symbols:
         line = by_symbol.get(one.symbol)
         if line is not None:
-            assert one.is_that_of(line.meaning), (one, line)
+            assert is_meant(one, line.meaning), (one, line)
             assert one.unit == line.unit, (one, line)
             seen.add(one)
     values = {s: one.neutral for s, one in symbols.items() if one.neutral is not None}

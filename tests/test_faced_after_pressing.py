@@ -9,6 +9,7 @@ from functools import cache
 
 import numpy as np
 import pytest
+from cup_cases import cups, threaded
 from drawing_cases import GAUGE, plan_of
 from page_benches import bench
 from small_cases import PARTS
@@ -221,27 +222,12 @@ def test_it_may_be_bored_after_pressing_as_well():
     assert study.blank_joint.ends == (-2.0, 18.0)
 
 
-THREAD = """[[sleeve.bore]]
-from = "FROM mm"
-to = "16 mm"
-thread = { major = "34 mm", pitch = "1 mm", minor = "33 mm", hand = "right" }
-"""
-CUPS = """[cups]
-flange_bears_on = "shell"
-flange_diameter = "50 mm"
-thread_friction_low = 0.1
-thread_friction_high = 0.2
-flange_friction_low = 0.1
-flange_friction_high = 0.2
-[cups.left]
-tightening_torque = "5 N*m"
-"""
+CUPS = cups("left", bears_on="shell", diameter="50 mm", torque="5 N*m")
 
 
 def cupped(start: float, more: str, *, engaged: float = 12) -> str:
-    text = pushed(start, 16 - start, more, tables=THREAD.replace("FROM", f"{start:g}") + CUPS)
-    text = text.replace('torque = "5 N*m"', f'torque = "5 N*m"\nengaged_length = "{engaged:g} mm"')
-    return text.replace('bore_diameter = "34 mm"\n', "")
+    text = threaded(pushed(start, 16 - start, more, tables=CUPS), start, 16)
+    return text.replace('torque = "5 N*m"', f'torque = "5 N*m"\nengaged_length = "{engaged:g} mm"')
 
 
 def test_a_cup_has_the_shells_face_and_the_thread_that_is_left():
@@ -293,14 +279,8 @@ def test_chamfers_that_leave_nothing_of_what_is_left_are_a_fault():
     with pytest.raises(CaseError, match="the chamfers leave nothing of the 18 mm"):
         parse_case(text)
     short = pushed(-2, 18, FACED).replace('width = "16 mm"', 'width = "0.5 mm"')
-    thread = THREAD.replace("FROM", "-2")
-    text = (
-        short.replace(BORE, "")
-        .replace("[fit]", thread + "[fit]")
-        .replace('length = "18 mm"', 'length = "18 mm"')
-    )
     with pytest.raises(CaseError, match="longer than its zone"):
-        parse_case(text)
+        parse_case(threaded(short, -2, 16))
 
 
 def test_facing_without_a_proud_end_is_named():

@@ -14,7 +14,7 @@ from fem_models import (
     sleeved_shell,
 )
 
-import hoopwright.fem.contact
+import hoopwright.fem.complementarity
 from hoopwright.closed_form.compound_cylinder import contact_pressure
 from hoopwright.fem import Elastic, FitSolver, Resolution, SolveError, mesh_joint
 from hoopwright.fem.grid import RowSizes, body_grid
@@ -193,7 +193,7 @@ def test_a_sleeve_heated_until_loose_carries_no_pressure():
 
 
 def test_contact_that_does_not_converge_raises(monkeypatch):
-    monkeypatch.setattr(hoopwright.fem.contact, "MAX_STEPS", 1)
+    monkeypatch.setattr(hoopwright.fem.complementarity, "MAX_BLOCK_PIVOTS", 1)
     lands = (Land(0.0, 60.0, 38.980, 39.040),)
     pair = sleeved_shell(width=60.0, outside=44.0, bore=39.0, sleeve_bore=34.9, turned=lands)
     with pytest.raises(SolveError, match="did not converge in 1 steps"):
@@ -234,7 +234,7 @@ def test_contact_that_repeats_itself_is_settled_pair_by_pair(monkeypatch):
     assert found.pressure.min() >= 0.0
     assert left.min() > -1e-12
     assert found.pressure @ left == pytest.approx(0.0, abs=1e-12)
-    monkeypatch.setattr(hoopwright.fem.contact, "MAX_STALLED_STEPS", 10**6)
+    monkeypatch.setattr(hoopwright.fem.complementarity, "MAX_STALLED_STEPS", 10**6)
     with pytest.raises(SolveError, match="did not converge"):
         springs(compliance, gaps)._pivot(nowhere, nowhere, np.zeros(4), nowhere)
 

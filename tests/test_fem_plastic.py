@@ -2,12 +2,20 @@
 
 import numpy as np
 import pytest
-from fem_models import ALUMINIUM, MATERIALS, component, interference_profile, sleeved_shell, tube_model
+from fem_models import (
+    ALUMINIUM,
+    MATERIALS,
+    component,
+    fixed_constraint,
+    interference_profile,
+    sleeved_shell,
+    tube_model,
+)
 
 from hoopwright.fem import Elastic, FitSolver, Resolution, SolveError, mesh_joint, von_mises
 from hoopwright.fem.face_load import face_load
 from hoopwright.fem.plastic import History, PlasticBody, Yield
-from hoopwright.fem.plastic_newton import fixed_constraint, solve_step
+from hoopwright.fem.plastic_newton import solve_step
 from hoopwright.fem.plastic_press import PlasticPress
 from hoopwright.geometry.land import cylinder
 

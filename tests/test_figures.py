@@ -137,7 +137,7 @@ def test_margin_bars_are_as_long_as_the_margins_and_show_their_state_without_col
         margin(7.0),
         margin(None),
     )
-    axes = axes_of(margins, replace(solved("plain"), margins=rows))
+    (axes,) = margins.figure_of_rows(rows).axes
     assert [b.get_width() for b in axes.patches] == pytest.approx([-0.25, 0.02, 0.3, 0.8, MAX_BAR])
     assert [bool(b.get_hatch()) for b in axes.patches] == [True, True, True, False, False]
     assert len({b.get_hatch() for b in axes.patches}) == 3

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from plain_pair import plain_pair
 
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
@@ -180,31 +181,6 @@ def test_the_cosine_of_an_unknown_angle():
 
 # ---- what is said of it -------------------------------------------------------------------------
 
-READ = """
-title = "read, invented"
-[gauge.g]
-resolution = "1 um"
-max_error = "3 um"
-repeatability = "1 um"
-[shell]
-material = "6061-T6"
-width = "20 mm"
-outside_diameter = "48 mm"
-SHELL
-[[shell.bore]]
-from = "0 mm"
-to = "20 mm"
-gauge = "g"
-readings = [ROWS]
-[sleeve]
-material = "E355 steel"
-length = "20 mm"
-outside_diameter = "41.045 mm"
-bore_diameter = "36 mm"
-[fit]
-friction_low = 0.1
-friction_high = 0.2
-"""
 WELL = ", ".join(
     f'{{ z = "{z} mm", angles = "0 60 120 deg", values = "41.001 41.000 41.001 mm" }}' for z in (2, 10, 18)
 )
@@ -212,7 +188,9 @@ ONE = '{ z = "18 mm", angles = "30 deg", values = "41.000 mm" }'
 
 
 def case(rows, shell=""):
-    return parse_case(READ.replace("ROWS", rows).replace("SHELL", shell))
+    land = f'[[shell.bore]]\nfrom = "0 mm"\nto = "20 mm"\ngauge = "g"\nreadings = [{rows}]'
+    gauge = '[gauge.g]\nresolution = "1 um"\nmax_error = "3 um"\nrepeatability = "1 um"\n'
+    return parse_case(plain_pair(shell=f"{shell}\n{land}", length="20 mm", more=gauge))
 
 
 def test_one_direction_or_station_is_said_with_the_verdict():
@@ -253,7 +231,6 @@ def test_an_unknown_process_is_one_clear_line():
 
 
 def test_a_process_without_readings_is_said_to_change_nothing():
-    text = READ.replace("SHELL", 'process = "reamed"\nbore_diameter = "41 mm"')
-    start, end = text.index("[[shell.bore]]"), text.index("[sleeve]")
-    (notice,) = parse_case(text[:start] + text[end:]).without_effect
+    text = plain_pair(shell='process = "reamed"\nbore_diameter = "41 mm"', length="20 mm")
+    (notice,) = parse_case(text).without_effect
     assert "[shell] process changes nothing here" in str(notice)

@@ -1,6 +1,7 @@
 """Whose temperature is whose: gauge, part and shop."""
 
 import pytest
+from plain_pair import plain_pair
 
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
@@ -106,17 +107,8 @@ def test_the_notes_say_whose_temperature_is_taken():
     assert not any("as warm as" in note for note in land(set_at(0.0), SIZE, rise=10.0).notes)
 
 
-READ = """
-title = "warm, invented"
-[gauge.g]
-resolution = "1 um"
-max_error = "3 um"
-GAUGE
-[shell]
-material = "6061-T6"
-width = "20 mm"
-outside_diameter = "48 mm"
-[[shell.bore]]
+READ = plain_pair(
+    shell="""[[shell.bore]]
 from = "0 mm"
 to = "20 mm"
 gauge = "g"
@@ -125,16 +117,14 @@ readings = [
   { z = "2 mm", angles = "0 60 120 deg", values = "41.001 41.000 41.001 mm" },
   { z = "10 mm", angles = "0 60 120 deg", values = "41.001 41.000 41.001 mm" },
   { z = "18 mm", angles = "0 60 120 deg", values = "41.001 41.000 41.001 mm" },
-]
-[sleeve]
-material = "E355 steel"
-length = "20 mm"
-outside_diameter = "41.045 mm"
-bore_diameter = "36 mm"
-[fit]
-friction_low = 0.1
-friction_high = 0.2
-"""
+]""",
+    length="20 mm",
+    more="""[gauge.g]
+resolution = "1 um"
+max_error = "3 um"
+GAUGE
+""",
+)
 
 
 def test_the_keys_of_a_case_reach_the_gauge():

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from press_cases import short_bush
 
 from hoopwright import status
 from hoopwright.case.model import Case
@@ -30,28 +31,9 @@ from hoopwright.sizing.routes import compare_routes, judge_route
 from hoopwright.study import CaseStudy
 from hoopwright.verdict import verdict_state
 
-TEXT = """
-title = "A short bush"
-invented = true
-[shell]
-material = "6061-T6"
-width = "24 mm"
-outside_diameter = "44 mm"
-bore_diameter = "39.000 mm"
-bore_plus_minus = "3 um"
-[sleeve]
-material = "E355 steel"
-length = "24 mm"
-outside_diameter = "39.040 mm"
-outside_plus_minus = "3 um"
-bore_diameter = "34.9 mm"
-chamfer_right = "1 mm"
-[fit]
-friction_low = 0.1
-friction_high = 0.2
-[mesh]
-elements_through_wall = 2
-[demand]
+TEXT = short_bush(
+    "39.040 mm",
+    more="""[demand]
 axial_force = "900 N"
 [temperatures]
 use_least = "10 degC"
@@ -65,7 +47,8 @@ kind = "sleeve"
 name = "another sleeve"
 kind = "sleeve"
 interference = "50 um"
-"""
+""",
+)
 
 
 def of(more: str = "", file: str = "case") -> Case:

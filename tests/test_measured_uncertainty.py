@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from plain_pair import plain_pair
 
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
@@ -188,17 +189,8 @@ def test_intervals_of_a_few_readings_cover_as_often():
     assert 0.94 <= inside / trials <= 0.965
 
 
-READ = """
-title = "read"
-[gauge.bore]
-resolution = "1 um"
-max_error = "3 um"
-temperature = "20 degC"
-[shell]
-material = "6061-T6"
-width = "20 mm"
-outside_diameter = "48 mm"
-[[shell.bore]]
+READ = plain_pair(
+    shell="""[[shell.bore]]
 from = "0 mm"
 to = "20 mm"
 gauge = "bore"
@@ -211,15 +203,14 @@ values = "41.0094 41.0094 41.0094 mm"
 z = "15 mm"
 angles = "0 60 120 deg"
 values = "1.614543 1.614543 1.614543 in"
-[sleeve]
-material = "E355 steel"
-length = "20 mm"
-outside_diameter = "41.045 mm"
-bore_diameter = "36 mm"
-[fit]
-friction_low = 0.1
-friction_high = 0.2
-"""
+""",
+    length="20 mm",
+    more="""[gauge.bore]
+resolution = "1 um"
+max_error = "3 um"
+temperature = "20 degC"
+""",
+)
 
 
 def test_a_case_takes_land_sizes_from_readings():

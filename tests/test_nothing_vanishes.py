@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 from cells import cell_of
+from cup_cases import cups
 from plain_pair import PRESSED, plain_pair
 
 from hoopwright import status
@@ -300,17 +301,6 @@ def test_a_fit_is_past_yield_where_that_is_certain_by_its_numerical_error(demand
 def test_a_flange_that_reaches_the_shell_does_not_bear_on_the_sleeve():
     from service_cases import CRANK, edited
 
-    cups = """
-[cups]
-thread_friction_low = 0.1
-thread_friction_high = 0.2
-flange_friction_low = 0.1
-flange_friction_high = 0.2
-flange_diameter = "38 mm"
-flange_bears_on = "sleeve"
-[cups.left]
-tightening_torque = "30 N*m"
-"""
     zones = '[[sleeve.bore]]\nfrom = "0 mm"\nto = "73 mm"\nthread = "1.37 in x 24 right"\n[fit]'
     text = edited(
         CRANK,
@@ -319,7 +309,7 @@ tightening_torque = "30 N*m"
         ("[service.left_cup]\n", '[service.left_cup]\nflange_diameter = "46 mm"\n'),
     )
     with pytest.raises(CaseError, match="flange_bears_on"):
-        parse_case(text + cups)
+        parse_case(text + cups("left", bears_on="sleeve", diameter="38 mm", torque="30 N*m"))
 
 
 def test_few_rows_carry_as_many_harmonics_as_four():

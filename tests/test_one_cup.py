@@ -10,6 +10,7 @@ import holding_case
 import numpy as np
 import pytest
 from cells import cell_of
+from cup_cases import long_tubes_with_cups
 
 import hoopwright.fem.coulomb
 from hoopwright import cup_load
@@ -91,38 +92,7 @@ def test_the_pins_of_rigid_motion_carry_nothing_of_a_single_cup(side):
     assert np.all(np.abs(fit.shear) <= 0.2 * fit.pressure + 1e-6 * fit.pressure.max())
 
 
-LONG = """
-title = "long tubes and a single cup, invented"
-[shell]
-material = "6061-T6"
-width = "300 mm"
-outside_diameter = "46 mm"
-bore_diameter = "40 mm"
-[sleeve]
-material = "E355 steel"
-length = "300 mm"
-outside_diameter = "40.06 mm"
-[[sleeve.bore]]
-from = "0 mm"
-to = "8 mm"
-thread = "1.37 in x 24 right"
-[[sleeve.bore]]
-from = "8 mm"
-to = "300 mm"
-diameter = "34.798 mm"
-[fit]
-friction_low = 0.1
-friction_high = 0.2
-[cups]
-thread_friction_low = 0.1
-thread_friction_high = 0.2
-flange_friction_low = 0.1
-flange_friction_high = 0.2
-flange_diameter = "42 mm"
-flange_bears_on = "shell"
-[cups.left]
-tightening_torque = "40 N*m"
-"""
+LONG = long_tubes_with_cups("left")
 FRICTION = 0.1
 INNER, SEAT, OUTSIDE, LENGTH, MIDDLE_OF_THREAD = 17.399, 20.0, 23.0, 300.0, 4.0
 

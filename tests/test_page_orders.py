@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import time
 from dataclasses import replace
 
 import pytest
@@ -12,7 +11,7 @@ pytest.importorskip("starlette", reason="the page is an extra")
 
 from page_benches import bench as case_bench
 from page_cases import bench_of, held, small
-from page_parts import SolverAtOnce
+from page_parts import SolverAtOnce, started, until
 from page_records import PLAIN, Desk, write_record, write_sheet
 
 from hoopwright.case.read import parse_case
@@ -26,20 +25,12 @@ from hoopwright.page.questions import Question
 from hoopwright.page.steps import fit, record
 from hoopwright.page.views.rows import opened_of
 from hoopwright.page.views.verdict import verdict_view
-from hoopwright.page.work import CANCELLED, CHANGED, Work
+from hoopwright.page.work import CANCELLED, CHANGED
 from hoopwright.record.files import require_same_log
 
 RECORD = ("record", "metric")
 NOT_COUNTED = BesideText("mine press.csv", "travel, gauge\n", "of something")
 """A log beside the case that no check counts, since it cannot be read."""
-PATIENCE = 30.0
-
-
-def until(true):
-    ends = time.monotonic() + PATIENCE
-    while not true():
-        assert time.monotonic() < ends
-        time.sleep(0.005)
 
 
 @pytest.fixture
@@ -49,11 +40,8 @@ def solver():
 
 @pytest.fixture
 def work(solver):
-    found = Work(solver)
-    found.start()
-    yield found
-    solver.let_go.set()
-    found.close()
+    with started(solver) as found:
+        yield found
 
 
 def ordered(version="one", command="record", about="metric"):

@@ -5,13 +5,12 @@ from __future__ import annotations
 import os
 import signal
 import threading
-import time
 
 import pytest
 
 pytest.importorskip("starlette", reason="the page is an extra")
 
-from page_parts import SolverAtOnce
+from page_parts import SolverAtOnce, started, until
 from page_solves import in_steps
 
 import hoopwright
@@ -25,15 +24,6 @@ from hoopwright.record.partial_output import PREFIX
 from hoopwright.starters import starter_text
 
 PLAIN = starter_text("plain")
-PATIENCE = 60.0
-
-
-def until(true):
-    """Wait until something is so; a test that waits in vain fails."""
-    ends = time.monotonic() + PATIENCE
-    while not true():
-        assert time.monotonic() < ends
-        time.sleep(0.005)
 
 
 def question(text, file="mine.toml", command="check"):
@@ -47,11 +37,8 @@ def solver():
 
 @pytest.fixture
 def work(solver):
-    found = Work(solver)
-    found.start()
-    yield found
-    solver.let_go.set()
-    found.close()
+    with started(solver) as found:
+        yield found
 
 
 def answered(work, file="mine.toml", command="check"):

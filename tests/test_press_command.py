@@ -7,41 +7,16 @@ from importlib.resources import files
 import jsonschema
 import numpy as np
 import pytest
+from press_cases import short_bush
 
 from hoopwright import status
 from hoopwright.cli import main
 from hoopwright.pressing.contradiction import READ_LESS
 
-CASE = """
-title = "A short bush"
-invented = true
-units = "{units}"
-[shell]
-material = "{shell}"
-width = "24 mm"
-outside_diameter = "44 mm"
-bore_diameter = "39.000 mm"
-bore_plus_minus = "3 um"
-[sleeve]
-material = "E355 steel"
-length = "24 mm"
-outside_diameter = "{outside}"
-outside_plus_minus = "3 um"
-bore_diameter = "34.9 mm"
-chamfer_right = "1 mm"
-[fit]
-friction_low = 0.1
-friction_high = 0.2
-[mesh]
-elements_through_wall = 2
-[press]
-{press}
-"""
-
 
 def case(tmp_path, *, press="", shell="6061-T6", outside="39.030 mm", units="metric"):
     path = tmp_path / "bush.toml"
-    path.write_text(CASE.format(press=press, shell=shell, outside=outside, units=units))
+    path.write_text(short_bush(outside, shell=shell, units=units, more=f"[press]\n{press}\n"))
     return str(path)
 
 
@@ -200,7 +175,7 @@ def test_bad_input_is_one_line_and_no_traceback(tmp_path, capsys, press, expecte
 def test_with_exact_sizes_only_friction_is_inferred(tmp_path, capsys):
     path = tmp_path / "exact.toml"
     press = 'observed_peak = "2 kN"\ncalibration = "tested against dead weights"'
-    text = CASE.format(press=press, shell="6061-T6", outside="39.030 mm", units="metric")
+    text = short_bush("39.030 mm", more=f"[press]\n{press}\n")
     path.write_text("\n".join(line for line in text.splitlines() if "plus_minus" not in line))
     code, out, err = run(capsys, str(path), "--json")
     assert code in (status.ALL_HOLD, status.SOME_FAIL), err

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import pytest
+from plain_pair import plain_pair
 from press_cases import lands, press_case
 
 from hoopwright.case.heat_capacity import metal_kind
@@ -95,26 +96,11 @@ def test_a_welded_shell_gives_a_warning():
 
 # ---- the least gap on the way in ---------------------------------------------------------------
 
-PLAIN = """
-title = "p, invented"
-[shell]
-material = "6061-T6"
-width = "60 mm"
-outside_diameter = "48 mm"
-bore_diameter = "41.000 mm"
-bore_plus_minus = "4 um"
-[sleeve]
-material = "E355 steel"
-length = "60 mm"
-outside_diameter = "41.036 mm"
-outside_plus_minus = "3 um"
-bore_diameter = "35.5 mm"
-chamfer_right = "1 mm"
-[fit]
-friction_low = 0.10
-friction_high = 0.20
-[press]
-"""
+PLAIN = plain_pair(
+    shell='bore_diameter = "41.000 mm"\nbore_plus_minus = "4 um"',
+    sleeve='outside_diameter = "41.036 mm"\noutside_plus_minus = "3 um"\nchamfer_right = "1 mm"',
+    more="[press]\n",
+)
 OVAL = '[shell.out_of_round]\novality = "80 um"\n'
 
 
@@ -139,7 +125,7 @@ def shell_rise_by_mean(interference):
 
 def test_roughness_takes_nothing_off_what_must_slip_in():
     """Rz 12 + 8 was taken for 16 µm less interference: 41 µm promised, 25 there."""
-    rough = PLAIN.replace("[press]", 'roughness_bore = "12 um"\nroughness_sleeve = "8 um"\n[press]')
+    rough = PLAIN.replace("[mesh]", 'roughness_bore = "12 um"\nroughness_sleeve = "8 um"\n[mesh]')
     assert gap_at(rough, shell_rise_by_mean(0.036 - 0.016)) == pytest.approx(25.0, abs=0.1)
     assert heat_plan(parse_case(rough)).ways == heat_plan(parse_case(PLAIN)).ways
 

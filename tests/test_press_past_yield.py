@@ -42,7 +42,7 @@ def test_past_full_yield_extra_interference_adds_no_pressure_and_stays_as_growth
     )
     assert last.remaining < 0.6 * last.interference
     assert last.equivalent["sleeve"] == 0.0
-    assert found.force_loss == pytest.approx(1.0 - last.remaining / last.interference)
+    assert last.normal / last.elastic_normal == pytest.approx(last.remaining / last.interference)
 
 
 def test_a_soft_sleeve_shrinks_for_good_and_a_hard_shell_springs_back():

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from cup_cases import cups, threaded
 from small_cases import PARTS, SLIPS_IN
 
 from hoopwright.case.faults import CaseError
@@ -123,30 +124,10 @@ def test_proud_without_a_proud_end_changes_nothing_and_is_named():
     assert meant.without_effect == ()
 
 
-THREADED = """
-[[sleeve.bore]]
-from = "FROM mm"
-to = "TO mm"
-thread = { major = "34 mm", pitch = "1 mm", minor = "33 mm", hand = "right" }
-"""
-
-
 def with_cup(start: float, end: float, bears_on: str) -> str:
-    thread = THREADED.replace("FROM", f"{start:g}").replace("TO", f"{end:g}")
-    cups = f"""[cups]
-flange_bears_on = "{bears_on}"
-flange_diameter = "50 mm"
-thread_friction_low = 0.1
-thread_friction_high = 0.2
-flange_friction_low = 0.1
-flange_friction_high = 0.2
-[cups.left]
-tightening_torque = "5 N*m"
-[cups.right]
-tightening_torque = "5 N*m"
-"""
-    text = proud_case(f"{start:g}", f"{end - start:g}", PROUD if start < 0 or end > 16 else "", cups)
-    return text.replace('bore_diameter = "34 mm"\n', "").replace("[cups]", thread + "[cups]", 1)
+    both = cups("left", "right", bears_on=bears_on, diameter="50 mm", torque="5 N*m")
+    text = proud_case(f"{start:g}", f"{end - start:g}", PROUD if start < 0 or end > 16 else "", both)
+    return threaded(text, start, end)
 
 
 def test_a_cup_cannot_bear_on_the_shell_where_the_sleeve_stands_proud():

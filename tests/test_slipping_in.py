@@ -7,6 +7,7 @@ import json
 import numpy as np
 import pytest
 from cells import cell_of, stages_of
+from plain_pair import plain_pair
 
 from hoopwright import status
 from hoopwright.case.faults import CaseError
@@ -22,38 +23,19 @@ from hoopwright.state import FrictionPath, let_go, warmed, while_cooling
 from hoopwright.study import CaseStudy
 from hoopwright.verdict import verdict_state
 
-PLAIN = """
-title = "p, invented"
-[shell]
-material = "6061-T6"
-width = "60 mm"
-outside_diameter = "48 mm"
-bore_diameter = "41.000 mm"
-bore_plus_minus = "4 um"
-[sleeve]
-material = "E355 steel"
-length = "60 mm"
-outside_diameter = "41.036 mm"
-outside_plus_minus = "3 um"
-bore_diameter = "35.5 mm"
-chamfer_right = "1 mm"
-[fit]
-friction_low = 0.10
-friction_high = 0.20
-roughness_bore = "12 um"
-roughness_sleeve = "8 um"
-[mesh]
-elements_through_wall = 2
-[demand]
-axial_force = "1.5 kN"
-[temperatures]
+PLAIN = plain_pair(
+    shell='bore_diameter = "41.000 mm"\nbore_plus_minus = "4 um"',
+    sleeve='outside_diameter = "41.036 mm"\noutside_plus_minus = "3 um"\nchamfer_right = "1 mm"',
+    fit='roughness_bore = "12 um"\nroughness_sleeve = "8 um"\n',
+    more="""[temperatures]
 use_least = "-10 degC"
 use_most = "45 degC"
 [service]
 none = "turned by hand"
 [press]
 capacity = "100 kN"
-"""
+""",
+)
 HOT = 'method = "heat"\n[press.heat]\nshell_most = "110 degC"\n'
 SMOOTHED = 16.0
 """0.8 (Rz 12 + 8), µm."""

@@ -53,6 +53,12 @@ def figure_name(name: str) -> str:
     return name
 
 
+def add_figure(parser: argparse.ArgumentParser, shows: str, *, option: str = "--figure") -> None:
+    parser.add_argument(
+        option, metavar="FILE", type=figure_name, help=f"also draw {shows} (png, svg or pdf)"
+    )
+
+
 def print_json(args: argparse.Namespace, document: dict[str, Any]) -> None:
     """Print the one document of a case, on one line where it is one of several."""
     from hoopwright.document.heading import as_json

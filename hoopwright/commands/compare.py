@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from hoopwright.commands.arguments import add_cases, add_json, add_units, figure_name, print_json
+from hoopwright.commands.arguments import add_cases, add_figure, add_json, add_units, print_json
 
 
 def add(commands: argparse._SubParsersAction) -> None:
@@ -24,12 +24,7 @@ def add(commands: argparse._SubParsersAction) -> None:
     )
     add_json(parser)
     parser.add_argument("--out", metavar="DIR", help="also write a record of it, a new folder in DIR")
-    parser.add_argument(
-        "--figure",
-        metavar="FILE",
-        type=figure_name,
-        help="also draw margins by check (png, svg or pdf)",
-    )
+    add_figure(parser, "margins by check")
     add_units(parser)
     parser.set_defaults(run=run)
 

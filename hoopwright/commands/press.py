@@ -7,9 +7,9 @@ import sys
 
 from hoopwright.commands.arguments import (
     add_cases,
+    add_figure,
     add_json,
     add_units,
-    figure_name,
     in_units_of_reader,
     print_json,
 )
@@ -29,12 +29,7 @@ def add(commands: argparse._SubParsersAction) -> None:
         help="also press past yield (done anyway where a yield check fails)",
     )
     add_json(parser)
-    parser.add_argument(
-        "--figure",
-        metavar="FILE",
-        type=figure_name,
-        help="also plot force against travel (png, svg or pdf)",
-    )
+    add_figure(parser, "force against travel")
     add_units(parser)
     parser.set_defaults(run=run)
 

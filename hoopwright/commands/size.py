@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from hoopwright.commands.arguments import (
     add_cases,
+    add_figure,
     add_json,
     add_units,
-    figure_name,
     in_units_of_reader,
     print_json,
 )
@@ -39,18 +39,8 @@ def add(commands: argparse._SubParsersAction) -> None:
         "sleeve where neither is)",
     )
     add_json(parser)
-    parser.add_argument(
-        "--figure",
-        metavar="FILE",
-        type=figure_name,
-        help="also draw margins, window and fit (png, svg or pdf)",
-    )
-    parser.add_argument(
-        "--readings-figure",
-        metavar="FILE",
-        type=figure_name,
-        help="also draw the readings by station and clock angle",
-    )
+    add_figure(parser, "margins, window and fit")
+    add_figure(parser, "the readings by station and clock angle", option="--readings-figure")
     add_units(parser)
     parser.set_defaults(run=run)
 

@@ -41,9 +41,9 @@ def _row(key: str, row: Material) -> dict[str, Any]:
         "thickness_mm": None if row.thickness is None else _thickness(*row.thickness),
         **values,
         "strengths": [_strength(one) for one in row.strengths],
-        "expansions": _expansions(row.expansions),
-        "reheating": _shares(row.reheating),
-        "hot": _shares(row.hot),
+        "expansions": _by_temperature(row.expansions, "expansion_per_K"),
+        "reheating": _by_temperature(row.reheating, "share_of_yield"),
+        "hot": _by_temperature(row.hot, "share_of_yield"),
         "sources": [
             {"of": FIELDS.get(line.field, line.field), "basis": line.basis, "source": line.source}
             for line in row.provenance
@@ -67,21 +67,11 @@ def _strength(one: StockStrength) -> dict[str, Any]:
     }
 
 
-def _expansions(means: MeanExpansions | None) -> dict[str, Any] | None:
-    if means is None:
+def _by_temperature(curve: MeanExpansions | HeatShares | None, key: str) -> dict[str, Any] | None:
+    """Points of a property by temperature, its value under `key`; None where none is known."""
+    if curve is None:
         return None
     points = [
-        {"temperature_degC": round(ZERO_RISE_DEGC + rise, 3), "expansion_per_K": mean}
-        for rise, mean in means.points
+        {"temperature_degC": round(ZERO_RISE_DEGC + rise, 3), key: value} for rise, value in curve.points
     ]
-    return {"points": points, "basis": means.basis, "source": means.source}
-
-
-def _shares(shares: HeatShares | None) -> dict[str, Any] | None:
-    if shares is None:
-        return None
-    points = [
-        {"temperature_degC": round(ZERO_RISE_DEGC + rise, 3), "share_of_yield": share}
-        for rise, share in shares.points
-    ]
-    return {"points": points, "basis": shares.basis, "source": shares.source}
+    return {"points": points, "basis": curve.basis, "source": curve.source}

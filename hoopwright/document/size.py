@@ -125,8 +125,8 @@ def fit_part(plan: SizePlan) -> dict[str, Any]:
                 "z_start_mm": s.seat.z_start,
                 "z_end_mm": s.seat.z_end,
                 "likely_um": 1e3 * s.likely,
-                "least_um": 1e3 * s.interval()[0],
-                "greatest_um": 1e3 * s.interval()[1],
+                "least_um": 1e3 * s.interval[0],
+                "greatest_um": 1e3 * s.interval[1],
                 "thermal_um": 1e3 * s.thermal,
             }
             for s in found.seats

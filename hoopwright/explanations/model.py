@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
 
@@ -34,11 +33,6 @@ class Symbol:
     def said(self) -> str:
         """The meaning for a reader."""
         return self.meaning.replace(", …", "").removeprefix("… ")
-
-    def is_that_of(self, meaning: str) -> bool:
-        """Whether a line of a working with this meaning is of this symbol."""
-        pattern = ".+".join(map(re.escape, self.meaning.split("; ")[0].split("…")))
-        return re.fullmatch(pattern, meaning.split("; ")[0]) is not None
 
 
 @dataclass(frozen=True)

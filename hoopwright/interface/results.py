@@ -66,15 +66,10 @@ class Answer:
 
 
 @dataclass(frozen=True)
-class Checked(Answer):
-    """Result of `check`. rows: one a way to fail, the least margin first."""
+class AnswerByRows(Answer):
+    """What says of every way to fail whether it does. rows: one of each."""
 
     rows: tuple[Margin, ...] = field(repr=False, compare=False)
-
-    @property
-    def state(self) -> str:
-        """The verdict in a word: holds, holds as far as judged, undecided, fails, contradicted."""
-        return str(self.document()["state"])
 
     def _figure(self) -> Figure:
         from hoopwright.record.figures.margins import figure_of_rows
@@ -83,20 +78,23 @@ class Checked(Answer):
 
 
 @dataclass(frozen=True)
-class Sized(Answer):
-    """Result of `size`. rows: one a way to fail, as the case has the sleeve now."""
+class Checked(AnswerByRows):
+    """Result of `check`. rows: one a way to fail, the least margin first."""
 
-    rows: tuple[Margin, ...] = field(repr=False, compare=False)
+    @property
+    def state(self) -> str:
+        """The verdict in a word: holds, holds as far as judged, undecided, fails, contradicted."""
+        return str(self.document()["state"])
+
+
+@dataclass(frozen=True)
+class Sized(AnswerByRows):
+    """Result of `size`. rows: one a way to fail, as the case has the sleeve now."""
 
     @property
     def state(self) -> str:
         """Whether there is a size to cut to: holds, holds as far as judged, undecided, fails."""
         return str(self.document()["state"])
-
-    def _figure(self) -> Figure:
-        from hoopwright.record.figures.margins import figure_of_rows
-
-        return figure_of_rows(self.rows)
 
 
 @dataclass(frozen=True)

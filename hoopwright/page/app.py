@@ -22,7 +22,7 @@ from hoopwright.page.bench import Benches, with_rejected
 from hoopwright.page.case_files import ENDING, CaseFiles, ChangedOnDiskError, NoSuchCaseError, digest_of
 from hoopwright.page.changes import MAX_EDITS, change
 from hoopwright.page.guard import FILE_POLICY, PAPER_POLICY, POLICY_HEADER, Door, Guard, may_change
-from hoopwright.page.model import Bench, BesideText, Done, Edit, Form, Step
+from hoopwright.page.model import Bench, BesideText, Done, Edit, Form, Step, first_value
 from hoopwright.page.parts import Parts
 from hoopwright.page.render import FIRST_STEP, Pages, case_address, news_of
 from hoopwright.page.solver import Solver
@@ -133,7 +133,7 @@ class Page:
         return self.pages.index(typed={"piece": request.query_params.get("piece", "")})
 
     def new(self, _: Request, form: Form) -> Response:
-        file, piece, units = (_first(form, name).strip() for name in ("file", "piece", "units"))
+        file, piece, units = (first_value(form, name).strip() for name in ("file", "piece", "units"))
         file = file if not file or file.endswith(ENDING) else file + ENDING
         typed = {"file": file, "piece": piece, "units": units}
         if piece not in PIECES or units not in ("metric", "inch"):
@@ -174,7 +174,7 @@ class Page:
         return self.pages.whole(self._bench(request), step)
 
     def set(self, request: Request, form: Form) -> Response:
-        step = self._step(_first(form, "step") or FIRST_STEP)
+        step = self._step(first_value(form, "step") or FIRST_STEP)
         paths, values = form.get("path", []), form.get("value", [])
         if not paths or len(paths) != len(values) or len(paths) > MAX_EDITS:
             return PlainTextResponse("Every path goes with one value.", 400)
@@ -257,8 +257,8 @@ class Page:
 
     def units(self, request: Request, form: Form) -> Response:
         """The units of the page, which are no change of the case."""
-        bench, units = self._bench(request), _first(form, "units")
-        step = self._step(_first(form, "step") or FIRST_STEP)
+        bench, units = self._bench(request), first_value(form, "units")
+        step = self._step(first_value(form, "step") or FIRST_STEP)
         if units not in ("metric", "inch"):
             return PlainTextResponse("Units are metric or inch.", 400)
         answer = RedirectResponse(case_address(bench.file, step.id), 303)
@@ -269,7 +269,7 @@ class Page:
     def cancel(self, request: Request, form: Form) -> Response:
         file = self._bench(request).file
         self.work.cancel(file)
-        step = self._step(_first(form, "step") or FIRST_STEP)
+        step = self._step(first_value(form, "step") or FIRST_STEP)
         if "hx-request" in request.headers:
             return self.pages.parts_of(self._bench(request), step, "", ("verdict", "answers"))
         return RedirectResponse(case_address(file, step.id), 303)
@@ -349,14 +349,10 @@ def _opened(name: str, content: bytes | None) -> Response:
 def _seen(form: Form) -> tuple[str, str]:
     """The digest of the text that a form was made from, and the units that its page showed: those of the
     numbers that were typed there, whatever another page has chosen since."""
-    digest, _, units = _first(form, "digest").partition("-")
+    digest, _, units = first_value(form, "digest").partition("-")
     return digest, units
 
 
 def _words(error: HoopwrightError) -> str:
     """Why a file was not written, without its place."""
     return "; ".join(part for part in (error.faults[0].problem, error.faults[0].advice) if part)
-
-
-def _first(form: Form, name: str) -> str:
-    return form.get(name, [""])[0]

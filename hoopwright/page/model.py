@@ -40,6 +40,11 @@ Form = Mapping[str, list[str]]
 """Fields of a form, by name."""
 
 
+def first_value(form: Form, name: str) -> str:
+    """What a form gives under a name, "" where it has no such field."""
+    return form.get(name, [""])[0]
+
+
 @dataclass(frozen=True)
 class Answer:
     """A computed document, the version of the case that it was computed for, and what it is about where the

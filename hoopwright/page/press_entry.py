@@ -10,14 +10,13 @@ from dataclasses import dataclass
 from hoopwright.case.quantity import QuantityError, converted, parse
 from hoopwright.case.reader_units import system_of
 from hoopwright.display import Units
-from hoopwright.page.model import Bench, BesideText, Done, Form
+from hoopwright.page.model import Bench, BesideText, Done, Form, first_value
 from hoopwright.page.press_line import PressLine
 from hoopwright.page.press_log import Log, Reading, answered, naming, struck_out, with_readings
 from hoopwright.page.press_state import Judged, PressState, press_state, travel_text
 from hoopwright.pressing.press_log import TRAVEL_TOLERANCE
 
 TRAVEL, GAUGE, PASTE = "reading.travel", "reading.gauge", "reading.paste"
-PATHS = (TRAVEL, GAUGE, PASTE)
 """Under which something typed is given back with what is wrong with it."""
 MAX_PASTED = 300
 NO_LINE = "nothing is taken while the stop line is not that of the case as it stands"
@@ -59,7 +58,7 @@ def refusal(bench: Bench, state: PressState) -> str:
 
 def enter(bench: Bench, form: Form) -> Done:
     """Write one reading."""
-    state, typed = press_state(bench), (_first(form, "travel"), _first(form, "gauge"))
+    state, typed = press_state(bench), (first_value(form, "travel"), first_value(form, "gauge"))
     if _is_written_already(state, form, typed, bench.units):
         return Done(asked={})
     if words := refusal(bench, state):
@@ -88,8 +87,8 @@ def misread(bench: Bench, form: Form) -> Done:
     waits for its answer."""
     state = press_state(bench)
     may_be = [*state.waiting, *state.rows[-1:]]
-    found = next((one for one in may_be if str(one.row.line) == _first(form, "line")), None)
-    if found is None or form.get("log", [""])[0] != state.log.beside.digest:
+    found = next((one for one in may_be if str(one.row.line) == first_value(form, "line")), None)
+    if found is None or first_value(form, "log") != state.log.beside.digest:
         return Done(rejected={GAUGE: ("", "that reading is not the last any more; nothing was struck")})
     text = struck_out(state.log, found.row, found.said)
     at = {"at": f"{found.row.travel:.6g}"} if found is state.rows[-1] else {}
@@ -112,12 +111,12 @@ def can_count(bench: Bench, state: PressState) -> bool:
 
 def paste(_: Bench, form: Form) -> Done:
     """Give a sheet back as it would be taken; nothing is written."""
-    return Done(rejected={PASTE: (_first(form, "sheet"), "")})
+    return Done(rejected={PASTE: (first_value(form, "sheet"), "")})
 
 
 def take(bench: Bench, form: Form) -> Done:
     """Write the readings of a sheet."""
-    state, sheet = press_state(bench), _first(form, "sheet")
+    state, sheet = press_state(bench), first_value(form, "sheet")
     words = refusal(bench, state)
     found = Pasted((), words) if words else pasted(bench, state, sheet)
     if found.problem or not found.readings:
@@ -214,13 +213,13 @@ def _units(line: PressLine, bench: Bench) -> tuple[str, str]:
 
 def _written(bench: Bench, log: Log, text: str, form: Form, asked: dict[str, str] | None = None) -> Done:
     """The log with its new text, where it is still the one that the page showed."""
-    beside = BesideText(log.beside.name, text, _first(form, "log"))
+    beside = BesideText(log.beside.name, text, first_value(form, "log"))
     return Done(naming(log, bench, text), beside, asked=asked or {})
 
 
 def _is_written_already(state: PressState, form: Form, typed: tuple[str, str], units: Units) -> bool:
     """Whether a form sent twice is about the reading that stands last."""
-    if _first(form, "log") == state.log.beside.digest or not state.rows or state.line is None:
+    if first_value(form, "log") == state.log.beside.digest or not state.rows or state.line is None:
         return False
     try:
         sent = _reading(typed, state.line, units, None)
@@ -233,10 +232,6 @@ def _is_written_already(state: PressState, form: Form, typed: tuple[str, str], u
 def stop_there(one: Judged) -> str:
     """The stop line at a reading, with its unit."""
     return f"{one.expected.stop_text} {one.expected.scale.unit}"
-
-
-def _first(form: Form, name: str) -> str:
-    return form.get(name, [""])[0]
 
 
 ACTIONS = {

@@ -10,7 +10,7 @@ from typing import Literal
 from hoopwright.case.quantity import converted
 from hoopwright.display import Units
 from hoopwright.page.model import Bench
-from hoopwright.page.press_line import Expected, PressLine, Scale, press_line
+from hoopwright.page.press_line import Expected, PressLine, press_line
 from hoopwright.page.press_log import Log, Row, log_of
 
 Place = Literal["above", "band", "below", "free"]
@@ -109,8 +109,3 @@ def travel_text(travel: float, units: Units) -> str:
     if units.system == "inch":
         return f"{converted(travel, 'mm', 'inch'):.2f}"
     return f"{travel:.1f}".removesuffix(".0")
-
-
-def scale_in_newtons(scale: Scale, value: float) -> float:
-    """The force, N, at a reading of the scale."""
-    return value * scale.newtons

@@ -183,11 +183,11 @@ def gauges_of(bench: Bench) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for one in tables if isinstance(one, Mapping) for name in one))
 
 
-def gauge_for(bench: Bench, land: LandPlace, station: ReadStation | None = None) -> str:
+def gauge_for(bench: Bench, land: LandPlace) -> str:
     """The gauge that a land is read with: its own, the one asked for, else the likeliest of the case."""
     known = gauges_of(bench)
-    own = (station.gauge if station else "") or land.gauge
-    own = own or next((_text(row.get("gauge")) for row in reversed(land.rows) if row.get("gauge")), "")
+    of_rows = (_text(row.get("gauge")) for row in reversed(land.rows) if row.get("gauge"))
+    own = land.gauge or next(of_rows, "")
     if own or bench.asked.get("gauge") in known:
         return own or bench.asked["gauge"]
     word = "bore" if land.surface == "bore" else "micrometer"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hoopwright.page.column import column_of
-from hoopwright.page.model import Bench, Done, Edit, Form
+from hoopwright.page.model import Bench, Done, Edit, Form, first_value
 from hoopwright.page.read_place import Here, after, here_of
 from hoopwright.page.take_readings import (
     Taken,
@@ -23,7 +23,7 @@ READING = "reading"
 
 def take(bench: Bench, form: Form) -> Done:
     """The reading that was typed, at its place."""
-    here, typed = here_of(bench), _first(form, "typed")
+    here, typed = here_of(bench), first_value(form, "typed")
     if here is None or here.station is None:
         return _refused(typed, "nothing is left to be read here; plan another station")
     if problem := _not_to_be_read(here):
@@ -38,7 +38,7 @@ def take(bench: Bench, form: Form) -> Done:
 
 def take_column(bench: Bench, form: Form) -> Done:
     """A pasted column, as it was shown."""
-    here, column = here_of(bench), _first(form, "column")
+    here, column = here_of(bench), first_value(form, "column")
     if here is None or (problem := _not_to_be_read(here)):
         return _refused("", "nothing can be read here" if here is None else problem)
     lines = column_of(here, column)
@@ -71,7 +71,7 @@ def drop_station(bench: Bench, _: Form) -> Done:
 
 def confirm(bench: Bench, form: Form) -> Done:
     """It is so: what stands out at a station was looked at again."""
-    here, row = here_of(bench), _first(form, "row")
+    here, row = here_of(bench), first_value(form, "row")
     if here is None or not row.isdecimal() or len(row) > 4 or int(row) >= len(here.land.rows):
         return _refused("", "there is no such station")
     if int(row) not in {one.station for one in open_suspects(here.measured)}:
@@ -84,7 +84,7 @@ def give_size(bench: Bench, form: Form) -> Done:
     here = here_of(bench)
     if here is None or here.land.index is None or not here.land.rows:
         return _refused("", "this land has no readings")
-    diameter, plus_minus = _first(form, "diameter").strip(), _first(form, "plus_minus").strip()
+    diameter, plus_minus = first_value(form, "diameter").strip(), first_value(form, "plus_minus").strip()
     if not diameter or not plus_minus:
         return _refused("", "give the diameter and how sure it is, e.g. 5 um")
     return Done(giving_a_size(bench, here.land, diameter, plus_minus), asked=_at_land(here))
@@ -105,10 +105,6 @@ def _not_to_be_read(here: Here) -> str:
 
 def _refused(typed: str, words: str) -> Done:
     return Done(rejected={READING: (typed, words)})
-
-
-def _first(form: Form, name: str) -> str:
-    return form.get(name, [""])[0]
 
 
 ACTIONS = {

@@ -21,7 +21,7 @@ from hoopwright.page.last_cut import (
     restored,
     stored_text,
 )
-from hoopwright.page.model import Bench, Done, Form
+from hoopwright.page.model import Bench, Done, Form, first_value
 from hoopwright.page.views.came_out import edits_of
 from hoopwright.page.views.turn_to import instrument_of, number
 
@@ -184,7 +184,7 @@ def take(bench: Bench, _: Form) -> Done:
 
 def undo(bench: Bench, form: Form) -> Done:
     """Say that a part is not finished, with its sizes of before where they are known."""
-    part = form.get("part", [""])[0]
+    part = first_value(form, "part")
     if bench.case is None or part not in ("sleeve", "shell"):
         return Done()
     stored = bench.asked.get(STORED, "")
@@ -194,7 +194,7 @@ def undo(bench: Bench, form: Form) -> Done:
 
 def take_way(bench: Bench, form: Form) -> Done:
     """Make the case what a way out proposes."""
-    name, found = form.get("way", [""])[0], bench.answer("size")
+    name, found = first_value(form, "way"), bench.answer("size")
     if found is None or not bench.is_current("size") or found["came_out"] is None:
         return Done(
             rejected={"way": (name, "The ways out are of the case as it was. Nothing was written.")}

@@ -55,12 +55,6 @@ class PastYield:
         return self.steps[-1]
 
     @property
-    def force_loss(self) -> float:
-        """Share of the elastic grip lost by yielding at the greatest interference."""
-        last = self.last
-        return 1.0 - last.normal / last.elastic_normal if last.elastic_normal > 0.0 else 0.0
-
-    @property
     def plastic(self) -> bool:
         """Whether any metal yields at the greatest interference."""
         return max(self.last.equivalent.values()) > 0.0

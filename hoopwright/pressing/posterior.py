@@ -33,7 +33,7 @@ NORMAL_SPAN = 2.3
 """How many times as far as its 95 % interval a normal distribution is spanned, in equal cells."""
 MIN_P_VALUE = 1e-3
 """Prior predictive p-value below which readings contradict the sizes and the friction given."""
-SAMPLES = 20_000
+SAMPLES, SEED = 20_000, 3
 
 
 @dataclass(frozen=True)
@@ -270,12 +270,10 @@ def _central_interval(edges: np.ndarray, mass: np.ndarray) -> CredibleInterval:
     return CredibleInterval(low, median, high)
 
 
-def peak_p_value(
-    grid: PosteriorGrid, errors: UncertaintyBudget, readings: Readings, *, seed: int = 3
-) -> float:
+def peak_p_value(grid: PosteriorGrid, errors: UncertaintyBudget, readings: Readings) -> float:
     """Two-sided prior predictive p-value of the greatest reading, 0 to 1: twice the smaller tail of the
     predicted readings, with sizes, friction and gauge error sampled together."""
-    rng = np.random.default_rng(seed)
+    rng = np.random.default_rng(SEED)
     shift = grid.off + errors.sample(rng, SAMPLES)
     lowest, highest = np.log(grid.friction_edges[0]), np.log(grid.friction_edges[-1])
     friction = np.exp(rng.uniform(lowest, highest, SAMPLES))
@@ -289,11 +287,9 @@ def peak_p_value(
     return 2.0 * min(above, 1.0 - above)
 
 
-def closure_p_value(
-    grid: PosteriorGrid, errors: UncertaintyBudget, closure: Closure, *, seed: int = 3
-) -> float:
+def closure_p_value(grid: PosteriorGrid, errors: UncertaintyBudget, closure: Closure) -> float:
     """Two-sided prior predictive p-value of the reading of the bore closure."""
-    rng = np.random.default_rng(seed)
+    rng = np.random.default_rng(SEED)
     off = closure.off(grid.off + errors.sample(rng, SAMPLES)) + rng.standard_normal(SAMPLES)
     above = float(np.mean(off >= 0.0))
     return 2.0 * min(above, 1.0 - above)

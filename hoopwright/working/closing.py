@@ -28,9 +28,9 @@ FACTOR_SOURCES = {
 """Key of [factors] by row; the others have no factor."""
 
 
-def closed(sheet: Sheet, row: Margin, demand: str, limit: str, *, factor: str = "") -> None:
+def closed(sheet: Sheet, row: Margin, demand: str, limit: str) -> None:
     """The last lines: demand, limit and margin of a row by expressions in the symbols above. What the case
-    leaves out is left out here. factor: key of [factors] of a row that is not the tool's own."""
+    leaves out is left out here."""
     if row.demand is not None:
         sheet.step("demand", demand, row.unit, "what is demanded")
     if row.capacity is not None:
@@ -40,7 +40,7 @@ def closed(sheet: Sheet, row: Margin, demand: str, limit: str, *, factor: str = 
     if row.capacity.value <= 0.0:
         return
     counted = "demand"
-    if key := FACTOR_SOURCES.get(row.id, factor):
+    if key := FACTOR_SOURCES.get(row.id):
         sheet.case("n", row.factor, "", "factor of safety on the demand", f"[factors] {key}")
         counted = "(n * demand)"
     sheet.step("margin", f"limit / {counted} - 1", "", "margin of safety; zero is the limit")

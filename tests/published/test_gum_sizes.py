@@ -180,7 +180,7 @@ def test_h7_s6_gives_18_to_59_micrometres():
     case = parse_case(H7_S6)
     found = effective_interference(case, joint(case.shell, case.sleeve))
     assert [1e3 * v for v in found.limits] == pytest.approx([18.0, 59.0], abs=1e-6)
-    low, high = found.seats[0].interval()
+    low, high = found.seats[0].interval
     assert 18.0 < 1e3 * low < 1e3 * high < 59.0
     # by hand: beyond x lies (20.5 − x)²/(8 · 12.5 · 8) on either side, 2.5 % at x = 16.03 µm
     assert 1e3 * (high - low) / 2.0 == pytest.approx(20.5 - (0.025 * 8 * 12.5 * 8) ** 0.5, abs=2e-3)

@@ -2,13 +2,13 @@
 
 import numpy as np
 import pytest
-from fem_models import component, sleeved_shell, tube_model
+from fem_models import component, fixed_constraint, sleeved_shell, tube_model
 from reference.plastic import plastic_press_fit, tresca_residual_stress, tresca_stress
 
 from hoopwright.fem import Elastic, Resolution, SolveError, mesh_joint
 from hoopwright.fem.face_load import face_load
 from hoopwright.fem.plastic import PlasticBody, Yield
-from hoopwright.fem.plastic_newton import fixed_constraint, solve_step
+from hoopwright.fem.plastic_newton import solve_step
 from hoopwright.fem.plastic_press import PlasticPress
 
 INCOMPRESSIBLE = 0.4999

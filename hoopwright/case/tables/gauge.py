@@ -100,13 +100,13 @@ def read(table: Table) -> dict[str, Gauge | None]:
     return gauges
 
 
-def choose_gauge(table: Table, key: str = "gauge") -> Gauge | None:
-    """The gauge named under `key`, or None after noting that it is missing or unknown."""
+def choose_gauge(table: Table) -> Gauge | None:
+    """The gauge that a table names, or None after noting that it is missing or unknown."""
     if not table.gauges:
-        table.fault(key, "no gauge in the file", "describe it under [gauge.NAME]; see the README")
-        table.has(key)
+        table.fault("gauge", "no gauge in the file", "describe it under [gauge.NAME]; see the README")
+        table.has("gauge")
         return None
-    gauge: Gauge | None = table.get(key, required=True, options=table.gauges)
+    gauge: Gauge | None = table.get("gauge", required=True, options=table.gauges)
     return gauge
 
 

@@ -66,18 +66,18 @@ def on_scale(value: float, full: float, radius: float) -> Point:
     return CENTRE[0] + radius * cos(angle), CENTRE[1] + radius * sin(angle)
 
 
-def dial_figure(dial: Dial, prefix: str = "dial") -> Markup:
+def dial_figure(dial: Dial) -> Markup:
     """The gauge."""
     full, ahead = dial.full, dial.expected
     return svg.picture(
-        prefix,
+        "dial",
         SIZE,
         f"Gauge at the next mark, {dial.mark}",
         _described(dial),
-        svg.tag("defs", svg.hatching(f"{prefix}-forbidden", "forbidden", 45.0, 6.0)),
+        svg.tag("defs", svg.hatching("dial-forbidden", "forbidden", 45.0, 6.0)),
         svg.circle(CENTRE, CASE, "case"),
         _sector(ahead.least, max(dial.stop, ahead.least), full, class_="expected"),
-        _sector(dial.stop, full, full, class_="over", fill=f"url(#{prefix}-forbidden)"),
+        _sector(dial.stop, full, full, class_="over", fill="url(#dial-forbidden)"),
         _stroke(ahead.likely, full, RING, "likely"),
         _stroke(dial.stop, full, (RING[0] - 12.0, RING[1] + 8.0), "stop"),
         *_ticks(full, ahead.scale.division),

@@ -75,9 +75,6 @@ class Scales:
     def travel_at(self, point: Point) -> float:
         return (point[0] - self.layout.left) / (self.layout.right - self.layout.left) * self.home
 
-    def force_at(self, point: Point) -> float:
-        return (self.layout.foot - point[1]) / (self.layout.foot - self.layout.top) * self.top
-
 
 def scales_of(line: PressLine, layout: Layout) -> Scales:
     return Scales(layout, line.home, HEADROOM * max(line.stop))

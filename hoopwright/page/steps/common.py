@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -33,6 +33,13 @@ def wanted_of(fields: Iterable[FieldView]) -> tuple[Wanted, ...]:
         return ()
     names = ", ".join(f.label for f in lacking[:3]) + (" and more" if len(lacking) > 3 else "")
     return (Wanted(f"Still wanted: {names}.", f"#{lacking[0].id}", f"Give {lacking[0].label}"),)
+
+
+def wanted_temperatures(bench: Bench, step: str = "") -> Iterator[Wanted]:
+    """The range in use, where it is not given. step: that asks for it, "" for the one in hand."""
+    if not (is_given(bench, "temperatures.use_least") and is_given(bench, "temperatures.use_most")):
+        text = "No range of temperature in use is given, so heat and cold are not judged."
+        yield Wanted(text, f"{step}#f-temperatures-use-least", "Give the coldest and the hottest")
 
 
 def mark_of(bench: Bench, tables: tuple[str, ...], given: int, of: int) -> Mark:

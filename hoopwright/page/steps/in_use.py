@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from hoopwright.page.model import Bench, Document, Mark, Step
-from hoopwright.page.steps.common import Wanted, is_given
+from hoopwright.page.steps.common import Wanted, wanted_temperatures
 from hoopwright.page.views.at_the_press import rows_stand
 from hoopwright.page.views.in_use import AFTER, AfterRow, Moments, after_rows, moments_view
 from hoopwright.page.views.maps import (
@@ -107,9 +107,7 @@ def _why_not(bench: Bench, else_: str) -> str:
 
 def _lacks(bench: Bench) -> Iterator[Wanted]:
     """What the case does not say of its use."""
-    if not (is_given(bench, "temperatures.use_least") and is_given(bench, "temperatures.use_most")):
-        text = "No range of temperature in use is given, so heat and cold are not judged."
-        yield Wanted(text, "use#f-temperatures-use-least", "Give the coldest and the hottest")
+    yield from wanted_temperatures(bench, "use")
     if "service" not in bench.tables:
         text = "No load in use is given, so nothing is judged under loads."
         yield Wanted(text, "use#f-service-none", "Give a load, or why there is none")

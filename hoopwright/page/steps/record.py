@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from hoopwright.page.jobs import MADE, about_sides
-from hoopwright.page.model import Bench, Done, Form, Mark, Step
+from hoopwright.page.model import Bench, Done, Form, Mark, Step, first_value
 from hoopwright.page.steps.common import Wanted
 from hoopwright.page.steps.more import more_of
 from hoopwright.page.views import at_the_press
@@ -66,7 +66,7 @@ def make(bench: Bench, form: Form) -> Done:
 
 def verify(bench: Bench, form: Form) -> Done:
     """Have a record recomputed."""
-    name = _first(form, "name")
+    name = first_value(form, "name")
     if bench.outputs.record(name) is None:
         return Done(rejected={"record.name": (name, f"There is no record {name!r} in the folder.")})
     return Done(ask=(("verify", name),))
@@ -74,17 +74,13 @@ def verify(bench: Bench, form: Form) -> Done:
 
 def compare(bench: Bench, form: Form) -> Done:
     """Have a record compared with another, or with the case as it stands."""
-    old, new = _first(form, "old"), _first(form, "new")
+    old, new = first_value(form, "old"), first_value(form, "new")
     for key, name in (("record.name", old), ("record.new", new)):
         if (name or key == "record.name") and bench.outputs.record(name) is None:
             return Done(rejected={key: (name, f"There is no record {name!r} in the folder.")})
     if old == new:
         return Done(rejected={"record.new": (new, "A record does not differ from itself: choose another.")})
     return Done(ask=(("diff", about_sides(bench.units.system, old, new)),))
-
-
-def _first(form: Form, name: str) -> str:
-    return form.get(name, [""])[0]
 
 
 STEP = Step(

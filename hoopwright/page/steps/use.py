@@ -13,7 +13,7 @@ from hoopwright.page.fields import FieldView, field
 from hoopwright.page.from_presets import named_presets, pair_of, place_of
 from hoopwright.page.model import Bench, Mark, Step
 from hoopwright.page.paths import path_to, value_at
-from hoopwright.page.steps.common import Wanted, is_given, mark_of, shared
+from hoopwright.page.steps.common import Wanted, is_given, mark_of, shared, wanted_temperatures
 from hoopwright.page.steps.groups import Group, together
 from hoopwright.presets import Preset, PresetValue
 
@@ -125,9 +125,7 @@ def _temperatures(bench: Bench) -> Group:
 
 
 def _wanted(bench: Bench) -> Iterator[Wanted]:
-    if not (is_given(bench, "temperatures.use_least") and is_given(bench, "temperatures.use_most")):
-        text = "No range of temperature in use is given, so heat and cold are not judged."
-        yield Wanted(text, "#f-temperatures-use-least", "Give the coldest and the hottest")
+    yield from wanted_temperatures(bench)
     if "service" not in bench.tables:
         text = "No load in use is given: say below what loads it, or why nothing does."
         yield Wanted(text, "#f-service-none", "Say why nothing does")

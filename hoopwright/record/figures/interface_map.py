@@ -87,14 +87,9 @@ def plot_interface_map(results: Results, units: Units, axes: Axes) -> Axes:
     else:
         opens = "the joint stays closed everywhere"
     axes.set_title("Contact pressure in service", pad=15.0)
-    axes.text(
-        0.0,
-        1.02,
+    style.subtitle(
+        axes,
         f"load case '{service.names[spot.case]}', {spot.joint_condition} joint, loosest fit; {opens}",
-        transform=axes.transAxes,
-        fontsize=style.SMALL,
-        color=style.QUIET,
-        in_layout=False,
     )
     label = f"pressure [{units.label('MPa')}], averaged over {units.along(service.joint.thinnest_wall)}"
     add_colour_bar(axes, contours, levels, label, location="right")

@@ -127,15 +127,7 @@ def _set_limits(
         )
         return
     axes.set_title(balance.case.name, pad=15.0)
-    axes.text(
-        0.0,
-        1.02,
-        f"to scale; loads orange, reactions blue: {named}",
-        transform=axes.transAxes,
-        fontsize=style.SMALL,
-        color=style.QUIET,
-        in_layout=False,
-    )
+    style.subtitle(axes, f"to scale; loads orange, reactions blue: {named}")
 
 
 def _plot_bodies(results: Results, axes: Axes, radius: float, view: str) -> None:

@@ -34,10 +34,6 @@ def figure_of_rows(rows: Sequence[Margin]) -> Figure:
         return style.lay_out(made)
 
 
-def plot_margins(results: Results, units: Units, axes: Axes) -> Axes:  # noqa: ARG001 - the shape of all figures
-    return plot_rows(results.margins, axes)
-
-
 def plot_rows(rows: Sequence[Margin], axes: Axes) -> Axes:
     """Plot one bar per check, as long as its margin; whisker: numerical error, hatch and word: state."""
     for y, margin in enumerate(rows):

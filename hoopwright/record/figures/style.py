@@ -194,6 +194,11 @@ def axis_z(axes: Axes, units: Units, width: float) -> None:
     axes.set_xlim(0.0, width * factor("mm", units))
 
 
+def subtitle(axes: Axes, text: str) -> None:
+    """Write a small line between the axes and their title, for which the layout makes no room."""
+    axes.text(0.0, 1.02, text, transform=axes.transAxes, fontsize=SMALL, color=QUIET, in_layout=False)
+
+
 @cache
 def text_width(text: str, size: float) -> float:
     """Width of one line of text, mm on paper. Use inside `look()`."""

@@ -97,16 +97,11 @@ def plot_unrolled(results: Results, units: Units, axes: Axes, *, surface: int = 
     )
     axes.set_title(f"{title}, limit {_limit_text(found, units)}", pad=15.0)
     if surface == 0:
-        axes.text(
-            0.0,
-            1.02,
+        style.subtitle(
+            axes,
             f"load case '{service.names[case]}', {governing.joint_condition} joint, "
             f"{governing.fit.state.friction_text}, {_cups(governing.fit.state.tension, units)}"
             f"{units.temperature(20.0 + governing.fit.state.temperature_rise)}",
-            transform=axes.transAxes,
-            fontsize=style.SMALL,
-            color=style.QUIET,
-            in_layout=False,
         )
     return axes
 

@@ -55,9 +55,8 @@ class Plot:
             {"kind": "face", "points": [list(p) for p in points], "weight": weight, "filled": filled}
         )
 
-    def words(self, at: Point, text: str, anchor: str = "center", *, strong: bool = False) -> None:
-        item = {"kind": "words", "at": list(at), "text": text, "anchor": anchor, "strong": strong}
-        self.items.append(item)
+    def words(self, at: Point, text: str, anchor: str = "center") -> None:
+        self.items.append({"kind": "words", "at": list(at), "text": text, "anchor": anchor})
 
 
 def half_section(d: dict[str, Any], units: Units, width: float) -> dict[str, Any]:

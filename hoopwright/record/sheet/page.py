@@ -65,11 +65,11 @@ def _section(d: dict[str, Any], units: Units, paper: str) -> dict[str, Any]:
     return found | {"beside": _cut(found["beside"], MAX_BESIDE)}
 
 
-def _cut(rows: list[Any], limit: int, *, more: str = "and {} more: `hoopwright size`, record") -> list[Any]:
+def _cut(rows: list[Any], limit: int) -> list[Any]:
     """As many of the rows as there is room for, and how many are left out."""
     if len(rows) <= limit:
         return rows
-    return [*rows[: limit - 1], more.format(len(rows) - limit + 1)]
+    return [*rows[: limit - 1], f"and {len(rows) - limit + 1} more: `hoopwright size`, record"]
 
 
 def _bore(d: dict[str, Any], units: Units) -> dict[str, Any]:
