@@ -97,6 +97,13 @@ def test_the_same_case_gives_the_same_bytes_from_another_folder_and_process(tmp_
     assert [name for name in before if before[name] != again[name]] == []
 
 
+def test_without_a_worker_the_record_has_the_same_bytes(tmp_path, monkeypatch):
+    monkeypatch.delattr(os, "fork", raising=False)
+    main(["record", str(write_case(tmp_path)), "--out", str(tmp_path / "b"), "--revolved"])
+    again, before = every(tmp_path / "b" / "hub-001"), every(written_record())
+    assert [name for name in before if before[name] != again[name]] == []
+
+
 def test_names_of_the_record_are_never_taken_by_a_case_or_a_log():
     assert case_name("mine.toml") == "mine.toml"
     assert case_name("Results.JSON") == "case.toml"
