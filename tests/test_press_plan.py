@@ -1,11 +1,14 @@
 """Screen, JSON and record show one press plan."""
 
 import json
+from pathlib import Path
 
 import pytest
 from press_cases import press_case
 
+from hoopwright.case.read import read_case
 from hoopwright.display import Units
+from hoopwright.document.check import document as check_document
 from hoopwright.document.press import document
 from hoopwright.pipeline import check_case
 from hoopwright.pressing.plan import press_plan
@@ -16,6 +19,7 @@ from hoopwright.record.progress import silent
 from hoopwright.screen.press import report
 
 METRIC = Units("metric")
+ROOT = Path(__file__).resolve().parents[1]
 
 
 def in_record(case):
@@ -72,3 +76,9 @@ def test_exact_sizes_still_span_enough_to_say_what_a_peak_would_take(exact):
     take = record["press"]["inferred_fit"]["would_take"]
     assert take["interference_at_highest_friction_um"] == pytest.approx(30.87, abs=0.02)
     assert take["interference_at_lowest_friction_um"] == pytest.approx(60.20, abs=0.02)
+
+
+@pytest.mark.slow
+def test_search_for_the_window_leaves_what_the_record_says_of_the_check_as_it_was():
+    case = read_case(str(ROOT / "cases" / "cart_wheel_hub.toml"))
+    assert in_record(case)["checks"] == normalised(check_document(check_case(case)))["checks"]

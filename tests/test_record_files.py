@@ -97,6 +97,18 @@ def test_the_same_case_gives_the_same_bytes_from_another_folder_and_process(tmp_
     assert [name for name in before if before[name] != again[name]] == []
 
 
+@pytest.mark.slow
+def test_without_a_worker_the_record_has_the_same_bytes(tmp_path):
+    case = str(ROOT / "cases" / "cargo_trike_crank_shell.toml")
+    for folder, before in (("with", ""), ("without", "del os.fork; ")):
+        start = f"import os; {before}from hoopwright.cli import main; "
+        write = start + f"main(['record', {case!r}, '--out', {folder!r}])"
+        subprocess.run([sys.executable, "-c", write], cwd=tmp_path, check=True)
+    made, again = (every(tmp_path / folder) for folder in ("with", "without"))
+    assert made
+    assert [name for name in made | again if made.get(name) != again.get(name)] == []
+
+
 def test_names_of_the_record_are_never_taken_by_a_case_or_a_log():
     assert case_name("mine.toml") == "mine.toml"
     assert case_name("Results.JSON") == "case.toml"

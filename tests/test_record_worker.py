@@ -5,10 +5,12 @@ from __future__ import annotations
 import os
 import signal
 import sys
+import time
 from pathlib import Path
 
 import pytest
 
+from hoopwright.record import worker
 from hoopwright.record.worker import in_worker
 
 LINUX = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="forks as on Linux")
@@ -59,12 +61,33 @@ def test_an_error_of_the_work_itself_is_raised_in_the_parent():
 
 
 @LINUX
+def test_a_worker_that_works_is_waited_for_and_one_that_does_nothing_is_not(monkeypatch):
+    first = os.getpid()
+    monkeypatch.setattr(worker, "TIMEOUT_S", 0.3)
+
+    def busy():
+        while time.process_time() < 1.0 and os.getpid() != first:
+            pass
+        yield os.getpid()
+
+    def stopped():
+        if os.getpid() != first:
+            time.sleep(60.0)
+        yield os.getpid()
+
+    with in_worker(busy) as items:
+        assert next(items) != first
+    with in_worker(stopped) as items:
+        assert next(items) == first
+
+
 def children() -> set[str]:
     """Processes that this one has started and that are not gone; other tests may have left some."""
     tasks = Path(f"/proc/{os.getpid()}/task")
     return {pid for task in tasks.iterdir() for pid in (task / "children").read_text().split()}
 
 
+@LINUX
 def test_no_worker_is_left_behind_when_the_parent_raises():
     def endless():
         while True:

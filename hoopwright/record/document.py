@@ -10,7 +10,6 @@ from typing import Any
 from hoopwright.case.model import Case
 from hoopwright.display import Units
 from hoopwright.document.came_out import came_out_part
-from hoopwright.document.check import document
 from hoopwright.document.heading import as_json
 from hoopwright.document.plain import plain
 from hoopwright.document.press import document as press_document
@@ -39,8 +38,7 @@ HEADING = ("schema_version", "command", "tool", "case", "presets")
 def record_document(found: Gathered) -> dict[str, Any]:
     """The document of the check under its own keys, then window, press plan, inputs and versions."""
     case = found.results.case
-    whole = document(found.results)
-    whole |= {
+    whole = found.checked | {
         "command": "record",
         "window": window_part(found.window),
         "turn_to": turn_to_part(found.turn_to, case.size),

@@ -22,17 +22,14 @@ from hoopwright.record.figures.labelled_svg import labelled
 from hoopwright.record.figures.style import rendered
 from hoopwright.record.file_names import PAGES, RESERVED_NAMES, RESULTS, SECTION, SUMS, case_name
 from hoopwright.record.file_set import figure_file, with_file_set
-from hoopwright.record.gather import Gathered, gather
+from hoopwright.record.gather import Gathered, gather, window_of_results
 from hoopwright.record.pages import record_pages
 from hoopwright.record.pages.descriptions import descriptions
 from hoopwright.record.pdf import pdf, png_from_svg
 from hoopwright.record.progress import Progress, silent
 from hoopwright.record.vtu import section_vtu
 from hoopwright.record.worker import in_worker
-
-PLOTTED_BY_PARENT = ("harmonics",)
-"""Figures of the check that this process draws after solving the press plan, chosen so that both
-processes finish at about the same time."""
+from hoopwright.sizing.window import Window
 
 Files = dict[str, bytes]
 RenderedFigures = dict[str, bytes]
@@ -55,15 +52,24 @@ def write_repair_record(
     fem.SolveError where a position of the sleeve on its way in cannot be meshed or solved.
     """
     given = input_files(results, case_path)
-    with in_worker(lambda: worker_figures(results, units)) as worker_output:
-        found = gather(results, units, progress)
+    with in_worker(lambda: _window(results, units)) as windows:
         progress("drawing")
-        files = contents(found, given, worker_output, revolved=revolved, progress=progress)
+        plotted = figures_of_check(results, units)
+        meshes = files_of_meshes(results, revolved=revolved)
+        found = gather(results, units, progress, lambda: next(windows))
+    plotted |= figure_of_pressing(found)
+    files = contents(found, given, meshes, plotted, progress=progress)
     require_same_log(results.case, case_path, given)
     progress("writing")
     where = write_record(Path(out_dir), Path(case_path).stem, files)
     progress("")
     return where
+
+
+def _window(results: Results, units: Units) -> Iterator[Window]:
+    """The window of interference, searched when it is asked for: without a worker, after all that its
+    search would leave in another state."""
+    yield window_of_results(results, units)
 
 
 def input_files(results: Results, case_path: str) -> Files:
@@ -117,31 +123,33 @@ def _unchanged(path: Path, sha256: str) -> bytes:
 def contents(
     found: Gathered,
     given: Files,
-    worker_output: Iterator[RenderedFigures],
+    meshes: Files,
+    plotted: RenderedFigures,
     *,
-    revolved: bool,
     progress: Progress,
 ) -> Files:
-    """All files of a record by path. given: from input_files, the case first; worker_output: the worker's
-    figures."""
+    """All files of a record by path. given: from input_files, the case first; meshes: from files_of_meshes;
+    plotted: the figures as SVG."""
+    revolved = len(meshes) > 1
     whole = with_file_set(record_document(found), next(iter(given)), revolved=revolved)
-    files: Files = {
-        RESULTS: as_bytes(whole),
-        **given,
-        SECTION: section_vtu(found.results.study),
-    }
-    if revolved:
-        from hoopwright.record.revolved import revolved_vtus
-
-        files |= revolved_vtus(found.results.study)
-    own = parent_figures(found)
-    svgs = with_words({**next(worker_output), **own}, whole)
+    files: Files = {RESULTS: as_bytes(whole), **given, **meshes}
+    svgs = with_words(plotted, whole)
     progress("typesetting the pages")
     pages = record_pages(whole, hashes=hashes(files, (*given, RESULTS, SECTION)))
     with ThreadPoolExecutor(1) as pool:  # the typesetter releases the GIL
         pngs = pool.submit(as_png, svgs)
         files[PAGES] = pdf(pages, {name: svg.decode("utf-8") for name, svg in svgs.items()})
         return sealed(files | figures_by_path(svgs, pngs.result()), whole["files"])
+
+
+def files_of_meshes(results: Results, *, revolved: bool) -> Files:
+    """The meshes with their results. revolved: also the load cases on the mesh revolved about the axis."""
+    meshes = {SECTION: section_vtu(results.study)}
+    if revolved:
+        from hoopwright.record.revolved import revolved_vtus
+
+        meshes |= revolved_vtus(results.study)
+    return meshes
 
 
 def with_words(svgs: RenderedFigures, document: Mapping[str, Any]) -> RenderedFigures:
@@ -162,33 +170,24 @@ def figures_by_path(svgs: RenderedFigures, pngs: RenderedFigures) -> Files:
     }
 
 
-def worker_figures(results: Results, units: Units) -> Iterator[RenderedFigures]:
-    """The figures that the worker draws, as SVG, yielded as one item.
-
-    The typesetter must not run here: its threads do not survive a fork.
-    """
-    figures = {
-        name: make_figure(results, units)
+def figures_of_check(results: Results, units: Units) -> RenderedFigures:
+    """The figures of what was checked, as SVG, and those of the readings it rests on."""
+    plotted = {
+        name: rendered(make_figure(results, units), "svg")
         for name, make_figure in figures_of(results).items()
-        if name not in PLOTTED_BY_PARENT
     }
     lands = (*results.case.shell_measured, *results.case.sleeve_measured)
     if lands:
-        figures["readings"] = readings_figure.figure(lands, units)
-    yield {name: rendered(figure, "svg") for name, figure in figures.items()}
+        plotted["readings"] = rendered(readings_figure.figure(lands, units), "svg")
+    return plotted
 
 
-def parent_figures(found: Gathered) -> RenderedFigures:
-    """The remaining figures as SVG, with force against travel where the sleeve is pressed in."""
-    figures = {
-        name: make_figure(found.results, found.units)
-        for name, make_figure in figures_of(found.results).items()
-        if name in PLOTTED_BY_PARENT
-    }
+def figure_of_pressing(found: Gathered) -> RenderedFigures:
+    """Force against travel as SVG, where the sleeve is pressed in."""
     plan = found.press
-    if plan is not None and plan.force_travel is not None:
-        figures["press"] = press_figure.figure(plan.force_travel, plan.readings, found.units)
-    return {name: rendered(figure, "svg") for name, figure in figures.items()}
+    if plan is None or plan.force_travel is None:
+        return {}
+    return {"press": rendered(press_figure.figure(plan.force_travel, plan.readings, found.units), "svg")}
 
 
 def as_png(svgs: RenderedFigures) -> RenderedFigures:

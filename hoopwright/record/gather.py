@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Any
 
 from hoopwright.came_out.answer import CameOut, came_out
 from hoopwright.display import Units
+from hoopwright.document.check import document
 from hoopwright.entry import entry_side
 from hoopwright.errors import CaseError
 from hoopwright.one_thread import one_thread
@@ -25,12 +28,13 @@ from hoopwright.sizing.window import Window, withheld_window
 class Gathered:
     """All results of one case.
 
-    turn_to: None where there is no window, and where both parts are finished. decision, came_out: None
-    until both are, and where the window is withheld. press: None where the sleeve cannot be pressed in as
-    the case has it; then `blocked` says why.
+    checked: the document of the check. turn_to: None where there is no window, and where both parts are
+    finished. decision, came_out: None until both are, and where the window is withheld. press: None where
+    the sleeve cannot be pressed in as the case has it; then `blocked` says why.
     """
 
     results: Results
+    checked: dict[str, Any]
     units: Units
     window: Window
     turn_to: TurnTo | None
@@ -42,39 +46,62 @@ class Gathered:
 
 
 @one_thread()
-def gather(results: Results, units: Units, progress: Progress) -> Gathered:
+def gather(
+    results: Results, units: Units, progress: Progress, window: Callable[[], Window] | None = None
+) -> Gathered:
     """Find the window of interference and plan the pressing of a checked case.
 
-    Raises CaseError for a faulty press log, fem.MeshError or fem.SolveError where a position of the
-    sleeve cannot be meshed or solved.
+    window: where to take that of `window_of_results` from once the pressing is planned, such as a process
+    that has searched it meanwhile; None to search it here. Raises CaseError for a faulty press log,
+    fem.MeshError or fem.SolveError where a position of the sleeve cannot be meshed or solved.
     """
-    case, study = results.case, results.study
-    progress("finding the window of interference")
-    plan = _size_plan(results, units)
-    answer = came_out(plan, units, results)
+    checked = document(results)  # before the window: its search leaves other states as those that govern
     progress("pressing the sleeve in")
-    sized = plan.window, plan.turn_to, plan.decision, answer
+    press, blocked = _pressed_in(results)
+    progress("finding the window of interference")
+    plan = _size_plan(results, units, window() if window else window_of_results(results, units))
+    answer = came_out(plan, units, results)
+    sheet = sheet_plan(results, units, plan, answer, press, blocked)
+    return Gathered(
+        results,
+        checked,
+        units,
+        plan.window,
+        plan.turn_to,
+        plan.decision,
+        answer,
+        press,
+        sheet,
+        blocked,
+    )
+
+
+@one_thread()
+def window_of_results(results: Results, units: Units) -> Window:
+    """The window of interference of a checked case; withheld where what was read at the press contradicts
+    the case."""
+    case, study = replace(results.case, units=units.system), results.study
+    if results.contradicted_by_readings:
+        return withheld_window(study, READ_OTHERWISE)
+    return window_of_another(case, study, for_another_sleeve(case, study, results.readings))
+
+
+def _pressed_in(results: Results) -> tuple[PressPlan | None, str]:
+    """The press plan, or None and why the sleeve cannot be pressed in as the case has it."""
+    case = results.case
     try:
         entry_side(case)
     except CaseError as error:
-        blocked = error.faults[0].problem
-        sheet = sheet_plan(results, units, plan, answer, None, blocked)
-        return Gathered(results, units, *sized, None, sheet, blocked)
+        return None, error.faults[0].problem
     # The press plan rests on the unrefined meshes, so that `press` and the record agree to the last digit.
-    unrefined = None if results.refinements else study
-    press = press_plan(case, study=unrefined)
-    return Gathered(results, units, *sized, press, sheet_plan(results, units, plan, answer, press))
+    return press_plan(case, study=None if results.refinements else results.study), ""
 
 
-def _size_plan(results: Results, units: Units) -> SizePlan:
+def _size_plan(results: Results, units: Units, window: Window) -> SizePlan:
     """The window, with the sizes to cut to, or with both parts finished the chance that their fit lies in
-    it. The window is withheld where what was read at the press contradicts the case."""
+    it."""
     case, study = replace(results.case, units=units.system), results.study
     contradicted = results.contradicted_by_readings
-    another = case if contradicted else for_another_sleeve(case, study, results.readings)
-    window = (
-        withheld_window(study, READ_OTHERWISE) if contradicted else window_of_another(case, study, another)
-    )
     finished = both_finished(case, study)
     decision = decide(case, study, window) if finished and not contradicted else None
     bands = (

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from bisect import bisect_left
 from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
 from importlib.resources import files
 from typing import Any
 
@@ -36,7 +37,7 @@ def pdf(pages: Mapping[str, Any], figures: Mapping[str, str]) -> bytes:
     attempts = [(s, 0) for s in FIGURE_SCALES] + [
         (FIGURE_SCALES[-1], n + 1) for n in range(len(dispensable))
     ]
-    shown = _with_sheet(pages)
+    shown = replace_uncovered(pages)
 
     def attempted(attempt: int, **more: Any) -> typst.Compiler:
         scale, dropped = attempts[attempt]
@@ -47,28 +48,28 @@ def pdf(pages: Mapping[str, Any], figures: Mapping[str, str]) -> bytes:
         return compiler(template, {**figure_inputs, "data": data})
 
     def fits(attempt: int) -> bool:
-        pages_alone = attempted(attempt, appendix=[]).query("<pages>", field="value", one=True)
+        pages_alone = attempted(attempt, appendix=[], sheet=None).query("<pages>", field="value", one=True)
         return bool(json.loads(pages_alone) <= MAX_PAGES)
 
-    # no attempt takes more pages than the one before it; the last is used without counting
-    first = bisect_left(range(len(attempts) - 1), True, key=fits)
-    made = attempted(first).compile(template, format="pdf")
+    with ThreadPoolExecutor(1) as pool:  # the typesetter releases the GIL
+        sheet = pool.submit(_fitted_sheet, pages)
+        # no attempt takes more pages than the one before it; the last is used without counting
+        first = bisect_left(range(len(attempts) - 1), True, key=fits)
+        made = attempted(first, sheet=sheet.result()).compile(template, format="pdf")
     assert isinstance(made, bytes)
     return made
 
 
-def _with_sheet(pages: Mapping[str, Any]) -> dict[str, Any]:
-    """The pages in characters that have a glyph, their shop sheet at the scale at which it is one page."""
-    shown = replace_uncovered(pages)
-    if pages.get("sheet") is not None:
-        shown["sheet"] = fitted(pages["sheet"])
-    return shown
+def _fitted_sheet(pages: Mapping[str, Any]) -> dict[str, Any] | None:
+    """The shop sheet of the pages at the scale at which it is one page; None where they have none."""
+    return None if pages.get("sheet") is None else fitted(pages["sheet"])
 
 
 def plain_pdf(pages: Mapping[str, Any]) -> bytes:
     """The PDF of pages without figures, as long as it comes; the same input gives the same bytes."""
     template = _template()
-    data = json.dumps({**_with_sheet(pages), "scale": 1.0}, ensure_ascii=False)
+    shown = {**replace_uncovered(pages), "scale": 1.0, "sheet": _fitted_sheet(pages)}
+    data = json.dumps(shown, ensure_ascii=False)
     made = compiler(template, {"data": data}).compile(format="pdf")
     assert isinstance(made, bytes)
     return made

@@ -1,4 +1,5 @@
-"""Draw the record in a forked worker process while this one solves the press plan.
+"""Search the window of interference in a forked worker process while this one draws, and solves the press
+plan.
 
 The worker is used on Linux with two or more CPUs only, and where this process has no other thread: threads
 do not survive a fork, and the locks that they hold are never released. Elsewhere, and whenever the worker
@@ -21,7 +22,7 @@ from typing import TypeVar
 
 T = TypeVar("T")
 TIMEOUT_S = 60.0
-"""Seconds without an item after which the worker is abandoned."""
+"""Seconds without an item and without work after which the worker is abandoned."""
 
 
 @contextmanager
@@ -43,7 +44,7 @@ def in_worker(make: Callable[[], Iterator[T]]) -> Iterator[Iterator[T]]:
         _run_in_child(make, sender)
     sender.close()
     try:
-        yield _receive_or_redo(make, receiver)
+        yield _receive_or_redo(make, receiver, child)
     finally:
         receiver.close()
         with suppress(ProcessLookupError):
@@ -64,14 +65,32 @@ def _run_in_child(make: Callable[[], Iterator[T]], pipe: Connection) -> None:
     os._exit(0)
 
 
-def _receive_or_redo(make: Callable[[], Iterator[T]], pipe: Connection) -> Iterator[T]:
-    """Items as they arrive; if the worker dies or is silent, the remaining ones are computed here."""
+def _receive_or_redo(make: Callable[[], Iterator[T]], pipe: Connection, child: int) -> Iterator[T]:
+    """Items as they arrive; if the worker dies or is idle, the remaining ones are computed here."""
     count = 0
     with suppress(EOFError, OSError):
-        while pipe.poll(TIMEOUT_S):
+        while _arrives(pipe, child):
             more, item = pipe.recv()
             if not more:
                 return
             count += 1
             yield item
     yield from islice(make(), count, None)
+
+
+def _arrives(pipe: Connection, child: int) -> bool:
+    """Whether something arrives before the worker has done nothing for the time it is given: a lock that
+    was never released stops it, where a large mesh only takes long."""
+    used = _processor_time(child)
+    while not pipe.poll(TIMEOUT_S):
+        before, used = used, _processor_time(child)
+        if used == before:
+            return False
+    return True
+
+
+def _processor_time(child: int) -> tuple[str, ...]:
+    """What the process has used of the processor, by the kernel's own count, in user and system."""
+    with open(f"/proc/{child}/stat", encoding="utf-8") as found:
+        after_name = found.read().rpartition(")")[2].split()
+    return tuple(after_name[11:13])

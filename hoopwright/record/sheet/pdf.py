@@ -20,6 +20,9 @@ SHOW = b"""
 #set document(title: page-of-sheet.title, keywords: page-of-sheet.keywords, date: none)
 #shop-sheet(page-of-sheet)
 """
+MEASURE = b"""
+#shop-fill(json(bytes(sys.inputs.sheet)))
+"""
 
 
 def template() -> bytes:
@@ -41,7 +44,7 @@ def fitted(page: Mapping[str, Any]) -> dict[str, Any]:
 
 def fill(page: Mapping[str, Any]) -> float:
     """Share of the page that its parts take. page: with its scale."""
-    return float(json.loads(_compiler(page).query("<sheet-fill>", field="value", one=True)))
+    return float(json.loads(_compiler(page, MEASURE).query("<sheet-fill>", field="value", one=True)))
 
 
 def sheet_pdf(page: Mapping[str, Any]) -> bytes:
@@ -51,5 +54,5 @@ def sheet_pdf(page: Mapping[str, Any]) -> bytes:
     return made
 
 
-def _compiler(page: Mapping[str, Any]) -> Any:
-    return compiler(template() + SHOW, {"sheet": json.dumps(page, ensure_ascii=False)})
+def _compiler(page: Mapping[str, Any], what: bytes = SHOW) -> Any:
+    return compiler(template() + what, {"sheet": json.dumps(page, ensure_ascii=False)})
