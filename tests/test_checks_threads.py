@@ -115,7 +115,7 @@ def test_threads_are_as_weak_as_the_heat_of_use_makes_their_metal():
     hot = WARM.replace("45 degC", "150 degC")
     on_sleeve = CUPS.replace('on = "shell"', 'on = "sleeve"').replace('"42 mm"', '"37 mm"')
     cool, warm, oven = (
-        margins(on_sleeve, more)["cup_thread_strips"] for more in (WARM, hot, WARM + 'oven = "190 degC"\n')
+        margins(on_sleeve, more)["cup_thread_strips"] for more in (WARM, hot, WARM + 'oven = "260 degC"\n')
     )
     share = case_of(CUPS).cups.material.hot
     left = np.interp(130.0, *zip(*share.points, strict=True))
