@@ -108,7 +108,7 @@ def test_an_outside_read_out_of_round_raises_the_stress_of_the_shell():
     assert "its outside" in shell_yields(read_outside(0.4)).basis
 
 
-def test_an_outside_within_the_scatter_of_its_readings_counts_as_round():
+def test_an_outside_within_the_scatter_of_its_readings_makes_no_thin_side():
     assert thin_side(read_outside(0.0), bent=True).rise == 1.0
 
 
