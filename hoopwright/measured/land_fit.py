@@ -84,7 +84,8 @@ def design_matrix(data: ReadingArrays, readings: LandReadings) -> tuple[np.ndarr
         design.append(data.z - middle)
         names.append("slope")
     two_point = all(s.gauge.contacts == 2 and s.angles for s in readings.stations)
-    distinct = len(np.unique(np.round(np.mod(data.angle, np.pi), 6))) if two_point else 0
+    turned = np.round(np.mod(data.angle, np.pi), 6) % round(np.pi, 6)  # 180° is 0°, also as rounded
+    distinct = len(np.unique(turned)) if two_point else 0
     spare = 0 if all(s.gauge.repeatability for s in readings.stations) else 2
     if distinct >= 3 and count >= len(names) + 2 + spare:
         design += [np.cos(2.0 * data.angle), np.sin(2.0 * data.angle)]
