@@ -52,8 +52,16 @@ def read_ovality(land: MeasuredLand) -> float:
     The accuracy of the gauge does not come into it: it is the same at every angle.
     """
     on_a_seat = (land.part, land.surface) in (("shell", "bore"), ("sleeve", "outside"))
-    oval, known_to = land.ovality or 0.0, land.ovality_plus_minus
-    return oval if on_a_seat and oval > known_to else 0.0
+    return _shown(land) if on_a_seat else 0.0
+
+
+def outside_ovality(case: Case, outside_land: int) -> float:
+    """Ovality that readings of a land of the shell's outside show, mm; likewise 0 within their scatter."""
+    return sum(
+        _shown(land)
+        for land in case.shell_measured
+        if land.surface == "outside" and land.index == outside_land
+    )
 
 
 def ovality(case: Case, bore_land: int, sleeve_land: int) -> float:
@@ -70,6 +78,12 @@ def bore_growth(case: Case, bore_land: int) -> float:
         for land in case.shell_measured
         if land.surface == "bore" and land.index == bore_land
     )
+
+
+def _shown(land: MeasuredLand) -> float:
+    """Ovality of the readings of a land, mm; 0 where they cannot tell it from their own scatter."""
+    oval, known_to = land.ovality or 0.0, land.ovality_plus_minus
+    return oval if oval > known_to else 0.0
 
 
 def _amplitude(n: int, size: float, angle: float) -> complex:

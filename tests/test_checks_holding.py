@@ -299,6 +299,13 @@ def test_an_oven_beyond_the_range_of_the_compound_takes_its_credit():
         assert {credit.shear for credit in credits} == {credited}, oven
 
 
+def test_a_bench_beyond_the_range_of_the_compound_takes_its_credit():
+    """Stated from -40 °C to 150 °C: on a bench at -50 °C the film counted in full."""
+    for bench, credited in ((-40, 5.0), (-50, 0.0)):
+        case = case_of(DEMAND, WARM, f'[press]\ntemperature = "{bench} degC"\n', COMPOUND)
+        assert {credit.shear for credit in land_credits(evidence_at(case))} == {credited}, bench
+
+
 def test_compound_needs_the_temperatures_of_use_for_its_credit():
     assert "[temperatures]" in margins(CUPS, COMPOUND)["pushed_out"].note
 

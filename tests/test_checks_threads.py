@@ -6,7 +6,7 @@ from functools import cache
 import numpy as np
 import pytest
 from friction_paths import Paths
-from holding_case import CUPS, case_of, margins_by_id, text
+from holding_case import CUPS, WARM, case_of, margins_by_id, text
 
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
@@ -63,6 +63,93 @@ def test_stripping_compares_preload_with_area_times_yield_over_root_three():
         area = shear_area(thread, 10.0, internal=body == "sleeve")
         assert line.capacity.value == pytest.approx(area * material.yield_strength / np.sqrt(3), rel=1e-9)
         assert line.demand.value == pytest.approx(m["pushed_out"].demand.value, rel=1e-9)
+
+
+IMPACT = """
+[service.left_cup]
+from = "0 mm"
+to = "10 mm"
+hold = "clamped"
+bearing = "5 mm"
+[service.right_cup]
+from = "50 mm"
+to = "60 mm"
+hold = "clamped"
+bearing = "55 mm"
+[service.side_impact]
+force = "9 kN"
+side = "left"
+radius = "0 mm"
+[service.clamped]
+from = "25 mm"
+to = "35 mm"
+[service]
+"""
+
+
+def in_use(row):
+    return next(cell for cell in row.cells if cell.stage == "in use")
+
+
+def test_a_blow_that_pushes_a_cup_outwards_pulls_its_thread_beside_the_preload():
+    """A blow on the left pushes the spindle against the right cup; its thread carried nothing of it."""
+    short = CUPS.replace('engaged_length = "10 mm"', 'engaged_length = "4 mm"')
+    for body in ("sleeve", "cup"):
+        row = margins(short, IMPACT)[f"{body}_thread_strips"]
+        cups, used = row.cells[0], in_use(row)
+        assert used.demand.value == pytest.approx(cups.demand.value + 9000.0, rel=1e-6)
+        assert used.when.load_case
+        assert row.margin == used.margin < cups.margin
+
+
+def test_a_blow_that_presses_a_cup_onto_its_flange_does_not_pull_its_thread():
+    flange = 'flange_diameter = "44 mm"\n[service.right_cup]'
+    onto = IMPACT.replace("[service.right_cup]", flange) + 'axial_to = "left"\n'
+    used = in_use(margins(CUPS, onto)["cup_thread_strips"])
+    assert used.demand.value == pytest.approx(used.when.preload)
+
+
+def test_threads_are_as_weak_as_the_heat_of_use_makes_their_metal():
+    """A cup of 6061-T6 was as strong at 150 °C as on the bench, and with flanges on the sleeve so was the
+    sleeve; an oven takes nothing from cups, which are out."""
+    hot = WARM.replace("45 degC", "150 degC")
+    on_sleeve = CUPS.replace('on = "shell"', 'on = "sleeve"').replace('"42 mm"', '"37 mm"')
+    cool, warm, oven = (
+        margins(on_sleeve, more)["cup_thread_strips"] for more in (WARM, hot, WARM + 'oven = "260 degC"\n')
+    )
+    share = case_of(CUPS).cups.material.hot
+    left = np.interp(130.0, *zip(*share.points, strict=True))
+    assert left < 0.9
+    assert in_use(warm).capacity.value == pytest.approx(left * in_use(cool).capacity.value, rel=1e-9)
+    assert in_use(warm).when.temperature_rise == 130.0
+    assert in_use(oven).capacity.value == in_use(cool).capacity.value
+    assert not oven.doubt
+
+
+def test_a_thread_cut_beyond_its_limit_has_less_metal_to_shear():
+    """Half a millimetre more of pitch diameter left the area what it was."""
+    thread = case_of().sleeve.bore[0].thread
+    limits = limits_of(thread)
+    wide = dataclasses.replace(thread, cut_pitch_diameter=limits.internal_pitch_max + 0.3)
+    within = dataclasses.replace(thread, cut_pitch_diameter=limits.internal_pitch_min)
+    lost = np.pi * 10.0 / thread.pitch * limits.external_major_min * 0.3 / np.sqrt(3.0)
+    full = shear_area(thread, 10.0, internal=True)
+    assert shear_area(wide, 10.0, internal=True) == pytest.approx(full - lost)
+    assert shear_area(within, 10.0, internal=True) == full
+
+
+def test_a_thread_is_read_only_as_far_as_its_turns_reach_those_of_the_cup():
+    own = (
+        'limits = { pitch = ["34.11 mm", "34.28 mm"], minor = ["33.65 mm", "33.89 mm"], '
+        'cup_pitch = ["33.5 mm", "33.6 mm"], cup_major = ["33.9 mm", "34.0 mm"] }'
+    )
+    thread = f'{{ major = "34.80 mm", pitch = "24 tpi", minor = "33.7 mm", hand = "right", {own} }}'
+    with pytest.raises(CaseError, match="pass between"):
+        parse_case(
+            text().replace(
+                'thread = "1.37 in x 24 right"', f'thread = {thread}\ncut_pitch_diameter = "34.78 mm"', 1
+            )
+        )
 
 
 def test_thread_is_not_judged_without_its_engaged_length():

@@ -113,6 +113,42 @@ def test_the_accuracy_of_the_gauge_hides_no_ovality(error):
     assert "joint_opens" in rows(case)
 
 
+@pytest.mark.parametrize(
+    ("angles", "values"),
+    [
+        ("0 90", "41.015 40.985"),
+        ("90 0", "40.985 41.015"),
+        ("20 65", "41.0 41.015"),
+        ("65 20", "41.015 41.0"),
+    ],
+)
+def test_two_directions_show_the_oval_that_they_differ_by(angles, values):
+    """Read at 0° and 90° a bore out of round by 30 µm was judged as round, and as better for it. An angle
+    between them of 45° shows half of an oval at its greatest and its mean: at least that."""
+    line = 'angles = "0 45 90 135 deg", values = "GREATEST MIDDLE LEAST MIDDLE mm"'
+    text = READ.replace(line, f'angles = "{angles} deg", values = "{values} mm"')
+    text = text.replace('z = "50 mm"', 'z = "30 mm"')
+    more = f'  {{ z = "50 mm", angles = "{angles} deg", values = "{values} mm" }},\n]'
+    case = parse_case(text.replace("\n]", "\n" + more, 1).replace("ERROR", "1").replace("SLEEVE", TURNED))
+    land = case.shell_measured[0]
+    first, second = (float(angle) for angle in angles.split())
+    apart = abs(float(values.split()[0]) - float(values.split()[1]))
+    least = apart / abs(math.sin(math.radians(second - first)))
+    assert land.ovality == pytest.approx(least, rel=1e-3)
+    widths = [math.cos(2.0 * math.radians(at - land.ovality_angle)) for at in (first, second)]
+    read = 0.5 * land.ovality * (widths[0] - widths[1])
+    assert read == pytest.approx(float(values.split()[0]) - float(values.split()[1]), rel=1e-3)
+    assert is_out_of_round(case)
+    assert any("two directions" in note for note in land.notes)
+
+
+def test_two_directions_alike_are_no_oval():
+    line = 'angles = "0 45 90 135 deg", values = "GREATEST MIDDLE LEAST MIDDLE mm"'
+    text = READ.replace(line, 'angles = "0 90 deg", values = "41.001 41.000 mm"', 1)
+    text = text.replace(line, 'angles = "0 90 deg", values = "41.000 41.001 mm"')
+    assert not is_out_of_round(parse_case(text.replace("ERROR", "1").replace("SLEEVE", TURNED)))
+
+
 def test_ovality_within_the_scatter_of_the_readings_counts_for_nothing():
     noisy = READ.replace("GREATEST MIDDLE LEAST MIDDLE", "41.001 40.999 41.000 41.001", 1)
     noisy = noisy.replace("GREATEST MIDDLE LEAST MIDDLE", "40.999 41.001 41.001 40.999", 1)

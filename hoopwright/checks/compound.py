@@ -143,11 +143,13 @@ def _outside_temperature(compound: CompoundInput, evidence: Evidence) -> list[st
         return ["temperature_least and temperature_most are not given"]
     if temperatures is None:
         return ["the temperatures of use are not given under [temperatures]"]
-    hottest = (
-        temperatures.use_max if temperatures.oven is None else max(temperatures.use_max, temperatures.oven)
+    oven = temperatures.use_max if temperatures.oven is None else temperatures.oven
+    coldest, hottest = (
+        min(temperatures.use_min, evidence.bench),
+        max(temperatures.use_max, oven, evidence.bench),
     )
-    if temperatures.use_min < compound.temperature_min or hottest > compound.temperature_max:
-        return ["use or oven leave the temperatures it is stated for"]
+    if coldest < compound.temperature_min or hottest > compound.temperature_max:
+        return ["use, oven or bench leave the temperatures it is stated for"]
     return []
 
 

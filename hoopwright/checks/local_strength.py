@@ -3,7 +3,8 @@
 A seat that slips in use frets: the faces that rub, and a wall beyond their ends, keep a share of their
 fatigue strength ([fatigue] fretting). It slips where the row of local slip does not hold, which credits a
 retaining compound only as far as that row does. At a thread the whole stress is taken times the factor that
-the case gives ([fatigue] thread_notch_factor). A zone of [[shell.strength]] has the strength of its metal.
+the case gives ([fatigue] thread_notch_factor), and all over the shell times what it rises by on the thin
+side of its wall. A zone of [[shell.strength]] has the strength of its metal.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ import numpy as np
 from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.joint_slips import seat_keeps_still
+from hoopwright.checks.thin_side import thin_side
 from hoopwright.clamp_edges import unjudged_under_loads
 from hoopwright.service.fatigue_strength import share_of_zones
 from hoopwright.service.fields import SURFACES, WallField
@@ -27,6 +29,9 @@ ROUNDING = 1e-6
 
 Seat = Literal["still", "slips", "not judged"]
 FRETTING, THREAD, ZONE = "fretting of the seat", "thread root", "zone of strength"
+THIN = "thin side of the shell"
+NO_WALL = 1e-6
+"""Share of the strength that stands for none, where no wall is left on the thin side."""
 
 
 def seat_in_use(evidence: Evidence) -> Seat:
@@ -61,6 +66,7 @@ def shares(evidence: Evidence, body: str, wall: WallField) -> np.ndarray | None:
     found = np.ones((len(SURFACES), len(wall.z)))
     if zones_of(evidence.case, body):
         found *= share_of_zones(evidence.case, body, wall.z)
+    found *= thin_side_share(evidence, body)
     fretting, notch = fretting_share(evidence), _notch(evidence.case, body)
     if fretting < 1.0:
         found[SURFACES.index(SEAT_FACE[body]), _near_seat(evidence, wall.z)] *= fretting
@@ -76,6 +82,8 @@ def factors_at(evidence: Evidence, body: str, spot: Spot) -> dict[str, float]:
     if zones_of(evidence.case, body):
         share = float(share_of_zones(evidence.case, body, z))
         found |= {ZONE: share} if share != 1.0 else {}
+    thin = thin_side_share(evidence, body)
+    found |= {THIN: thin} if thin < 1.0 else {}
     if spot.surface == SEAT_FACE[body] and _near_seat(evidence, z):
         share = fretting_share(evidence)
         found |= {FRETTING: share} if share < 1.0 else {}
@@ -83,6 +91,11 @@ def factors_at(evidence: Evidence, body: str, spot: Spot) -> dict[str, float]:
     if notch is not None and spot.surface == "bore" and _threaded(evidence.case, z):
         found[THREAD] = 1.0 / notch
     return found
+
+
+def thin_side_share(evidence: Evidence, body: str) -> float:
+    """Share of the strength of a body that counts against the stress of an even wall."""
+    return max(1.0 / thin_side(evidence, bent=True).rise, NO_WALL) if body == "shell" else 1.0
 
 
 def threads_left_out(case: Case, body: str) -> bool:

@@ -1,5 +1,5 @@
-"""Wall left after boring, the bore off centre by half the runout and out of round, against the user's own
-limit.
+"""Wall left after boring, the bore off centre by half the runout and out of round, as is the outside where
+it was read so, against the user's own limit.
 
 There is no built-in rule of thumb.
 """
@@ -12,7 +12,7 @@ from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin, row_of
 from hoopwright.estimate import Estimate
-from hoopwright.form import bore_growth
+from hoopwright.form import bore_growth, outside_ovality
 from hoopwright.geometry.joint import Joint, Segment
 from hoopwright.geometry.land import land_at
 
@@ -21,7 +21,7 @@ def wall_left(evidence: Evidence) -> Margin:
     """Thinnest wall of the shell, at the unfavourable end of its sizes, against [shell] least_wall."""
     case = evidence.case
     thinnest = thinnest_stretch(evidence)
-    uncertainty, form = _uncertainty(case, thinnest), _form(case, thinnest)
+    uncertainty, form = _uncertainty(case, thinnest), form_of(case, thinnest)
     at_start = thinner_at_start(thinnest)
     cell = Margin(
         id="wall_left",
@@ -56,7 +56,7 @@ def thinnest_of(case: Case, joint: Joint) -> Segment:
 
 def wall_of(case: Case, stretch: Segment) -> float:
     """Least wall of a stretch of the shell: on the thin side, at the unfavourable end of its sizes, mm."""
-    return stretch.wall - 0.5 * case.runout_mm - _uncertainty(case, stretch) - _form(case, stretch)
+    return stretch.wall - 0.5 * case.runout_mm - _uncertainty(case, stretch) - form_of(case, stretch)
 
 
 def thinner_at_start(stretch: Segment) -> bool:
@@ -64,11 +64,12 @@ def thinner_at_start(stretch: Segment) -> bool:
     return stretch.outer_start - stretch.inner_start <= stretch.outer_end - stretch.inner_end
 
 
-def _form(case: Case, segment: Segment) -> float:
-    """How far the bore reaches outwards of its mean radius at the worst angle, mm."""
-    middle = 0.5 * (segment.z_start + segment.z_end)
-    land = land_at(case.shell.bore, middle)
-    return 0.0 if land is None else bore_growth(case, case.shell.bore.index(land))
+def form_of(case: Case, segment: Segment) -> float:
+    """How far bore and outside come nearer to each other than their mean radii at the worst angle, mm."""
+    middle, shell = 0.5 * (segment.z_start + segment.z_end), case.shell
+    bore, outside = (land_at(lands, middle) for lands in (shell.bore, shell.outside))
+    grown = 0.0 if bore is None else bore_growth(case, shell.bore.index(bore))
+    return grown + (0.0 if outside is None else 0.25 * outside_ovality(case, shell.outside.index(outside)))
 
 
 def _uncertainty(case: Case, segment: Segment) -> float:

@@ -1,27 +1,19 @@
 """Yield of shell and sleeve in every stage: von Mises at the surfaces, greatest interference; within a wall
 of a corner membrane + bending.
 
-The thin side of a shell whose bore is off centre by half the runout carries more: the stress of the
-concentric model is multiplied by the closed-form rise of the hoop stress of a plane (2-D) tube when its
-bore moves off centre, or by that of ring bending, where loads bend it.
+The thin side of a shell carries more, by a factor on the stress of the concentric model (thin_side.py).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf, isfinite
 
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import STAGES, Margin, Stage, may_govern, row_of, worst_of
 from hoopwright.checks.service_rows import doubtful_if_joint_opens, joint_conditions_text
 from hoopwright.checks.stage_stress import StageStress, stage_stresses
-from hoopwright.closed_form.eccentric_tube import thin_side_hoop
+from hoopwright.checks.thin_side import EVEN, thin_side
 from hoopwright.estimate import Estimate
-
-METHOD = (
-    "Jeffery's rise of hoop stress, exact for a plane tube under even pressure, and under loads the "
-    "greater of that and (wall/wall left)², the rise of ring bending: an upper bound where both act"
-)
 
 
 def shell_yields(evidence: Evidence) -> Margin:
@@ -52,7 +44,7 @@ def _cell(evidence: Evidence, body: str, stage: Stage, *, refined: bool) -> Marg
 def _judged(evidence: Evidence, body: str, stage: Stage, found: StageStress) -> Margin:
     case = evidence.case
     bent = bool(found.when.load_case)
-    thin = thin_side(evidence, bent=bent) if body == "shell" else ThinSide(1.0, "")
+    thin = thin_side(evidence, bent=bent) if body == "shell" else EVEN
     cell = Margin(
         id=f"{body}_yields",
         title=f"{body} yields",
@@ -71,35 +63,3 @@ def _judged(evidence: Evidence, body: str, stage: Stage, found: StageStress) -> 
         when=found.when,
     )
     return doubtful_if_joint_opens(evidence, cell) if bent or evidence.has_form else cell
-
-
-@dataclass(frozen=True)
-class ThinSide:
-    """The thin side of an eccentric bore. rise: factor on the stress, inf where no wall is left. basis: in
-    words, "" without runout; doubt: where the rise is not known, "" where it is."""
-
-    rise: float
-    basis: str
-    doubt: str = ""
-
-
-def thin_side(evidence: Evidence, *, bent: bool) -> ThinSide:
-    """What the runout makes of the greatest stress of the shell. bent: under loads that bend the wall."""
-    if not evidence.case.runout_mm:
-        return ThinSide(1.0, "")
-    thinnest = min(evidence.study.joint.shell, key=lambda s: s.wall)
-    bore, eccentricity = thinnest.inner_start, 0.5 * evidence.case.runout_mm
-    wall_left = thinnest.wall - eccentricity
-    if wall_left <= 0.0:
-        return ThinSide(inf, f"; [shell] runout leaves {wall_left:.3f} mm on the thin side")
-    outside = bore + thinnest.wall
-    known = min(eccentricity, 0.5 * bore)
-    moved, centred = (float(thin_side_hoop(a=bore, b=outside, eccentricity=e)) for e in (known, 0.0))
-    rise = max(moved / centred, (thinnest.wall / wall_left) ** 2 if bent else 1.0)
-    return ThinSide(
-        rise,
-        f", times {rise:.4f} for a wall of {wall_left:.3f} mm on the thin side ([shell] runout): {METHOD}",
-        "[shell] runout puts the bore off centre by more than half its radius: no rise of stress is known"
-        if known < eccentricity
-        else "",
-    )

@@ -25,7 +25,7 @@ from hoopwright.checks.stage_stress import (
     worst_loaded,
     worst_out_of_round,
 )
-from hoopwright.checks.yields import thin_side
+from hoopwright.checks.thin_side import thin_side
 from hoopwright.discretisation import BODIES
 from hoopwright.fit import ALIKE, Fit, FitSolution
 from hoopwright.service.fields import wall_field

@@ -19,7 +19,7 @@ import numpy as np
 from hoopwright.geometry.readings import Gauge, LandReadings
 from hoopwright.measured.form_prior import unread_form
 from hoopwright.measured.gauge_temperature import WarmShare, temperature_errors
-from hoopwright.measured.land_fit import LandFit, ReadingArrays, SharedError
+from hoopwright.measured.land_fit import LandFit, ReadingArrays, SharedError, two_directions
 from hoopwright.measured.repeatability import Repeatability, Scatter
 from hoopwright.measured.uncertainty_budget import (
     UncertaintyBudget,
@@ -178,9 +178,13 @@ def ovality_half_width(
         std.append(max(seen, gauge.repeatability or 0.0, gauge.resolution / sqrt(12.0)))
         factor = max(factor, coverage_factor(scatter.dof or found.dof))
     single = np.array(std)[data.gauge]
-    weights = np.array([fit.weight("cos"), fit.weight("sin")])
-    of_scatter = sqrt(0.5 * float(np.sum((weights * single) ** 2)))
+    if "across" in fit.names:  # of two directions one difference alone is seen
+        first, second = two_directions(data)
+        weights, share = fit.weight("across")[None] / abs(np.sin(second - first)), 1.0
+    else:
+        weights, share = np.array([fit.weight("cos"), fit.weight("sin")]), 0.5
+    of_scatter = sqrt(share * float(np.sum((weights * single) ** 2)))
     apart = root_sum_of_squares(
-        s.standard * sqrt(0.5 * float(np.sum((weights @ s.share) ** 2))) for s in shared
+        s.standard * sqrt(share * float(np.sum((weights @ s.share) ** 2))) for s in shared
     )
     return 2.0 * root_sum_of_squares((factor * of_scatter, coverage_factor(inf) * apart))

@@ -84,7 +84,8 @@ def design_matrix(data: ReadingArrays, readings: LandReadings) -> tuple[np.ndarr
         design.append(data.z - middle)
         names.append("slope")
     two_point = all(s.gauge.contacts == 2 and s.angles for s in readings.stations)
-    distinct = len(np.unique(np.round(np.mod(data.angle, np.pi), 6))) if two_point else 0
+    turned = np.round(np.mod(data.angle, np.pi), 6) % round(np.pi, 6)  # 180° is 0°, also as rounded
+    distinct = len(np.unique(turned)) if two_point else 0
     spare = 0 if all(s.gauge.repeatability for s in readings.stations) else 2
     if distinct >= 3 and count >= len(names) + 2 + spare:
         design += [np.cos(2.0 * data.angle), np.sin(2.0 * data.angle)]
@@ -117,6 +118,30 @@ def fit_land(
     weights = np.linalg.pinv(system)[:terms, : len(diameter)] / std
     values = weights @ diameter
     return LandFit(names, values, weights, diameter - design @ values)
+
+
+def ovality_of(data: ReadingArrays, fit: LandFit) -> tuple[float | None, float | None]:
+    """Greatest less least diameter of an oval land, mm, and the clock angle of the greatest, degrees; None
+    where the readings do not show it.
+
+    Two directions φ and φ + δ that differ by d show the least oval that makes them differ so: d/|sin δ|,
+    45° from the middle between them on the side of the greater.
+    """
+    cos, sin, across = (fit.value(name) for name in ("cos", "sin", "across"))
+    if cos is not None and sin is not None:
+        return 2.0 * float(np.hypot(cos, sin)), float(np.degrees(0.5 * np.arctan2(sin, cos)) % 180.0)
+    if across is None:
+        return None, None
+    first, second = two_directions(data)
+    turn = np.sin(second - first)
+    greatest = 0.5 * (first + second) - np.copysign(0.25 * np.pi, across * turn)
+    return 2.0 * abs(across) / abs(float(turn)), float(np.degrees(greatest) % 180.0)
+
+
+def two_directions(data: ReadingArrays) -> tuple[float, float]:
+    """The clock angles of a land read in two directions, that of its first reading first, in radians."""
+    apart = ~np.isclose(np.cos(2.0 * (data.angle - data.angle[0])), 1.0)
+    return float(data.angle[0]), float(data.angle[apart][0])
 
 
 def scatter_by_gauge(

@@ -12,7 +12,7 @@ squares (land_fit.py); their errors follow from the weights (land_errors.py).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import degrees, sqrt
+from math import sqrt
 from typing import Any
 
 import numpy as np
@@ -21,7 +21,13 @@ from hoopwright.geometry.readings import LandReadings, Station
 from hoopwright.measured.form_prior import DEFAULT_PROCESS, OUTSIDE_OF_SHELL
 from hoopwright.measured.gauge_temperature import Warmth, gauge_rise, whose_temperature
 from hoopwright.measured.land_errors import form_errors, mean_errors, ovality_half_width, shared_errors
-from hoopwright.measured.land_fit import ReadingArrays, design_matrix, fit_land, scatter_by_gauge
+from hoopwright.measured.land_fit import (
+    ReadingArrays,
+    design_matrix,
+    fit_land,
+    ovality_of,
+    scatter_by_gauge,
+)
 from hoopwright.measured.repeatability import Scatter, expected_std, repeatability_of
 from hoopwright.measured.suspects import Suspect, suspect_notes, suspects
 from hoopwright.measured.uncertainty_budget import UncertaintyBudget
@@ -29,6 +35,10 @@ from hoopwright.measured.uncertainty_budget import UncertaintyBudget
 ODD_LOBES = (
     "two-point diameters are blind to odd lobes: a three-lobed land of constant width reads as "
     "round; only a three-point gauge, or a mandrel that fits, shows it"
+)
+AT_LEAST_SO_OVAL = (
+    "two directions show no more of an oval than they differ by: it may be more, between them; a third "
+    "direction shows it"
 )
 EVEN_LOBES = "a three-point gauge is blind to an oval land; cross-check with a two-point gauge"
 
@@ -41,7 +51,8 @@ class MeasuredLand:
     diameter_start, diameter_end: at its ends, different only where a taper was resolved. errors: of the
     mean. taper: end minus start over the land; ovality: greatest minus least diameter, with the greatest
     at clock angle ovality_angle (degrees), known to ovality_plus_minus (95 %, from the scatter and from
-    what sets gauges apart: each errs alike at every angle); bell_mouth: end stations minus those
+    what sets gauges apart: each errs alike at every angle), of two directions the least ovality that makes
+    them differ so; bell_mouth: end stations minus those
     between. Each of these is None where the readings cannot resolve it. scatter, scatter_dof: standard
     deviation of one reading about the fit, and its degrees of freedom; scatters: the same of each gauge.
     expansion: coefficient used, 1/K. process: how the land was cut, see form_prior.py.
@@ -104,9 +115,7 @@ def measured_land(
     form = form_errors(data, fit, readings, process)
     errors, notes = mean_errors(data, fit, repeatabilities, scatters, expansion, form)
     outliers = suspects(readings, np.concatenate([_at_20(s, expansion) for s in readings.stations]))
-    cos, sin = fit.value("cos"), fit.value("sin")
-    oval = None if cos is None or sin is None else 2.0 * float(np.hypot(cos, sin))
-    at = None if cos is None or sin is None else degrees(0.5 * np.arctan2(sin, cos)) % 180.0
+    oval, at = ovality_of(data, fit)
     return MeasuredLand(
         part,
         surface,
@@ -125,7 +134,13 @@ def measured_land(
         0.0 if oval is None else ovality_half_width(data, fit, repeatabilities, scatters, shared),
         _bell_mouth(data),
         outliers,
-        (*notes, *whose_temperature(readings), *_blind_spots(readings), *suspect_notes(outliers)),
+        (
+            *notes,
+            *whose_temperature(readings),
+            *_blind_spots(readings),
+            *([AT_LEAST_SO_OVAL] if "across" in names else []),
+            *suspect_notes(outliers),
+        ),
         expansion,
         process,
     )

@@ -3,7 +3,7 @@
 from hoopwright.strength.allowable import (
     Allowable,
     allowable,
-    as_in_the_table,
+    allowable_of_cup,
     at_its_hottest_in_use,
     judged_by,
     least_allowable,
@@ -20,7 +20,7 @@ __all__ = [
     "NO_QUESTION_K",
     "Allowable",
     "allowable",
-    "as_in_the_table",
+    "allowable_of_cup",
     "at_its_hottest_in_use",
     "heated_to_slip_in",
     "judged_by",

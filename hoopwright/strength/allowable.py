@@ -82,9 +82,15 @@ def at_its_hottest_in_use(case: Case, body: str, zone: StrengthZone | None = Non
     return _of(case, body, "in use", zone, "any", rise)
 
 
-def as_in_the_table(material: Material) -> Allowable:
-    """What the metal of a part stands that is neither shell nor sleeve: as its row has it."""
-    return Allowable(material, of_stock(material, None, "any", 0.0), Share(), Share())
+def allowable_of_cup(case: Case, material: Material, stage: str, rise: float) -> Allowable:
+    """What the metal of a cup stands in a stage at a temperature, K above 20 °C: the strength of its row,
+    less what the heat of use takes of it."""
+    return Allowable(
+        material,
+        of_stock(material, None, "any", 0.0),
+        left_for_good(case, "cup", stage, material),
+        while_hot(case, "cup", stage, material, rise),
+    )
 
 
 def least_allowable(case: Case, body: str, stage: str, direction: Direction = "any") -> float:

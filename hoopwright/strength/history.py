@@ -68,13 +68,13 @@ def heated_to_slip_in(case: Case) -> Share:
 
 def _heats(case: Case, body: str, stage: str) -> Iterator[tuple[float, float | None, str]]:
     """The temperatures, K above 20 °C, that a body has been at by the end of a stage, for how long, s,
-    where that is given, and the occasion."""
+    where that is given, and the occasion. Cups are out of the sleeve while it is in the oven."""
     if body == "shell" and case.press.slips_in:
         yield case.press.shell_hot_K, None, "heating it to slip the sleeve in"
     temperatures = case.temperatures
     if temperatures is None or stage in ("entering", "pressed"):
         return
-    oven = -inf if temperatures.oven is None else temperatures.oven
+    oven = -inf if temperatures.oven is None or body == "cup" else temperatures.oven
     if oven > temperatures.use_max:
         yield oven, temperatures.oven_time, "the oven"
     else:

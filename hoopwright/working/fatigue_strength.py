@@ -5,7 +5,7 @@ from __future__ import annotations
 from hoopwright.case.model import Case
 from hoopwright.case.service_model import Endurance, FatigueInput
 from hoopwright.checks.evidence import Evidence
-from hoopwright.checks.local_strength import FRETTING, ZONE, factors_at
+from hoopwright.checks.local_strength import FRETTING, THIN, ZONE, factors_at
 from hoopwright.closed_form.fatigue_life import MPA_PER_KSI
 from hoopwright.loads.cases import Cycle
 from hoopwright.materials import SNCurve
@@ -77,17 +77,21 @@ def _add_local(sheet: Sheet, local: dict[str, float]) -> None:
             by = "[[shell.strength]]: its metal by the same S-N data, no more than by its yield, our choice"
             sheet.given("k_z", value, "", "strength of the zone over that of the body", "convention", by)
             continue
+        if name == THIN:
+            meaning = "stress of an even wall over that on the thin side of the shell"
+            sheet.solved("k_e", value, "", meaning, "as in the working of shell yields under loads")
+            continue
         fretting = name == FRETTING
         key = "fretting" if fretting else "thread_notch_factor"
         default = fretting and value == FatigueInput().fretting
         origin, source = _own_choice(default, key, " after secondary quotes")
         sheet.given("k_s" if fretting else "k_t", value, "", f"factor on strength: {name}", origin, source)
-    product = " * ".join({FRETTING: "k_s", ZONE: "k_z"}.get(name, "k_t") for name in local)
+    product = " * ".join({FRETTING: "k_s", ZONE: "k_z", THIN: "k_e"}.get(name, "k_t") for name in local)
     sheet.step(
         "k_r",
         product,
         "",
-        "strength here over that of the body, by fretting, a thread or a zone of strength",
+        "strength here over that of the body, by fretting, a thread, a zone of strength or the thin side",
     )
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin
-from hoopwright.checks.wall_left import thinner_at_start, thinnest_stretch
-from hoopwright.form import bore_growth
+from hoopwright.checks.wall_left import form_of, thinner_at_start, thinnest_stretch
 from hoopwright.geometry.land import land_at
 from hoopwright.slipping_in import DEFAULT_CLEARANCE_SHARE, slipping_in
 from hoopwright.working.closing import closed, given_expansion, size_source
@@ -28,9 +27,8 @@ def wall_left(evidence: Evidence, row: Margin) -> Working:
         uncertainty = 0.0 if land is None else land.plus_minus
         sheet.case(size, uncertainty, "mm", f"uncertainty of its diameter, {surface}", source)
     sheet.case("t_i", case.runout_mm, "mm", "runout of bore to outside, full reading", "[shell] runout")
-    bore = land_at(shell.bore, middle)
-    form = 0.0 if bore is None else bore_growth(case, shell.bore.index(bore))
-    sheet.case("g", form, "mm", "bore outwards of its mean radius", "[shell.out_of_round] or readings")
+    meaning = "bore outwards and outside inwards of their mean radii"
+    sheet.case("g", form_of(case, stretch), "mm", meaning, "[shell.out_of_round] or readings")
     sheet.step("u", "0.5 * sqrt(U_o**2 + U_b**2)", "mm", "uncertainty of the wall")
     sheet.step("t", "r_o - r_b - 0.5 * t_i - u - g", "mm", "least wall")
     if case.min_wall_mm is not None:

@@ -13,6 +13,7 @@ from hoopwright.checks.stage_stress import (
     worst_loaded,
     worst_out_of_round,
 )
+from hoopwright.checks.thin_side import thinnest_on_its_thin_side
 from hoopwright.strength import allowable
 from hoopwright.way_in import Passing
 from hoopwright.working.closing import closed
@@ -91,11 +92,10 @@ def _entering(evidence: Evidence, body: str) -> Place:
 
 
 def _add_thin_side(sheet: Sheet, evidence: Evidence, *, bent: bool) -> str:
-    """Lines for the rise on the thin side of a bore off centre; a factor to write, "" for none."""
-    case = evidence.case
-    if not case.runout_mm:
+    """Lines for the rise on the thin side of an uneven wall; a factor to write, "" for none."""
+    case, (thinnest, oval) = evidence.case, thinnest_on_its_thin_side(evidence)
+    if not case.runout_mm and not oval:
         return ""
-    thinnest = min(evidence.study.joint.shell, key=lambda s: s.wall)
     bore = thinnest.inner_start
     sheet.case("t_i", case.runout_mm, "mm", "runout of bore to outside, full reading", "[shell] runout")
     sheet.case(
@@ -106,7 +106,9 @@ def _add_thin_side(sheet: Sheet, evidence: Evidence, *, bent: bool) -> str:
         "[shell] bore_diameter or readings",
     )
     sheet.case("r_2", bore + thinnest.wall, "mm", "outside radius there", "[shell] outside_diameter")
-    sheet.step("t_l", "r_2 - r_1 - 0.5 * t_i", "mm", "wall left on the thin side")
+    read = "readings of [[shell.outside]]"
+    sheet.case("o", oval, "mm", "ovality read of the outside there, greatest less least diameter", read)
+    sheet.step("t_l", "r_2 - r_1 - 0.5 * t_i - o / 4", "mm", "wall left on the thin side")
     if sheet.value("t_l") <= 0.0:
         meaning = "rise on the thin side, where no wall is left"
         sheet.agreed("k_w", math.inf, "", meaning, "nothing is there to carry the stress")
@@ -116,11 +118,13 @@ def _add_thin_side(sheet: Sheet, evidence: Evidence, *, bent: bool) -> str:
     moved = "2 * r_2**2 * (r_2**2 + r_1**2 - l) / ((r_1**2 + r_2**2) * (r_2**2 - r_1**2 - l)) - 1"
     sheet.step("h_e", moved, "", "hoop stress over pressure on the thin side", JEFFERY)
     sheet.step("h_0", "(r_2**2 + r_1**2) / (r_2**2 - r_1**2)", "", "the same with the bore centred", "Lamé")
+    ring = "(t_l + o / 4) / t_l * (1 + 0.75 * o / t_l)"
+    sheet.step("k_o", ring, "", "rise by an outside out of round", "membrane and bending of a ring")
     if bent:
         sheet.step("k_b", "((r_2 - r_1) / t_l)**2", "", "rise of bending of a ring", "ring bending")
-        sheet.step("k_w", "max(h_e / h_0, k_b)", "", "rise on the thin side")
+        sheet.step("k_w", "max(h_e / h_0 * k_o, k_b)", "", "rise on the thin side")
     else:
-        sheet.step("k_w", "h_e / h_0", "", "rise on the thin side")
+        sheet.step("k_w", "h_e / h_0 * k_o", "", "rise on the thin side")
     return " * k_w"
 
 

@@ -9,7 +9,12 @@ from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Margin
 from hoopwright.checks.sleeve_loads import CupFriction, cup_thread, greatest_preload
 from hoopwright.checks.thread_fits import closure_reader, cups_out, cut_when_pressed
-from hoopwright.checks.thread_strips import thread_metal, weakest_thread
+from hoopwright.checks.thread_strips import (
+    PulledThread,
+    greatest_pitch_diameter,
+    thread_metal,
+    weakest_thread,
+)
 from hoopwright.geometry import BoreZone, Thread
 from hoopwright.geometry.thread_limits import limits_of
 from hoopwright.working.closing import closed, given_expansion
@@ -31,15 +36,24 @@ def cup_thread_strips(evidence: Evidence, row: Margin) -> Working:
 def _strips(evidence: Evidence, row: Margin, body: str) -> Working:
     sheet = Sheet()
     pull = add_greatest_pull(evidence, row, sheet)
-    metal = thread_metal(evidence.case, body, row.stage, row.when.temperature_rise)
-    weakest = weakest_thread(evidence.case, body, metal)
+    rise = evidence.bench if row.when.temperature_rise is None else row.when.temperature_rise
+    metal = thread_metal(evidence.case, body, row.stage, rise)
+    weakest = weakest_thread(evidence, body, row.stage, rise)
     if weakest is not None and metal is not None:
-        _, side, thread = weakest
-        _add_shear_area(evidence, sheet, body, side, thread)
+        pull = _add_load(sheet, pull, weakest)
+        _add_shear_area(evidence, sheet, body, weakest.side, weakest.thread)
         add_strength(sheet, metal)
         sheet.step("τ_s", "σ_y / sqrt(3)", "MPa", "shear strength", "von Mises")
     closed(sheet, row, pull, "A * τ_s")
     return Working(tuple(sheet.lines))
+
+
+def _add_load(sheet: Sheet, pull: str, weakest: PulledThread) -> str:
+    """A line for what a load in use pulls besides the cups; the pull of both, to write."""
+    load = f"'{weakest.load_case}'" if weakest.load_case else "no load"
+    meaning = f"what {load} pulls the {weakest.side} thread outwards with"
+    sheet.solved("F_a", weakest.by_load, "N", meaning, "statics of the load cases")
+    return f"{pull} + F_a"
 
 
 def thread_fits(evidence: Evidence, row: Margin) -> Working:
@@ -134,12 +148,15 @@ def _add_shear_area(evidence: Evidence, sheet: Sheet, body: str, side: Side, thr
             "least major diameter of the cup",
             limits.source,
         )
-        sheet.table(
+        pitch = greatest_pitch_diameter(thread)
+        measured = pitch != limits.internal_pitch_max
+        sheet.given(
             "D_2",
-            limits.internal_pitch_max,
+            pitch,
             "mm",
             "greatest pitch diameter of the sleeve",
-            limits.source,
+            "case" if measured else "table",
+            "readings of the thread" if measured else limits.source,
         )
         sheet.step("w", "P_s / 2 + (d_min - D_2) / sqrt(3)", "mm", "width of a turn where it shears")
         sheet.step("A", "π * L_e / P_s * d_min * w", "mm^2", "least shear area", AREA_SOURCE)

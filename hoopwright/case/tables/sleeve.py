@@ -14,6 +14,7 @@ from hoopwright.case.tables.lands import given_form, land_tables, process_key, r
 from hoopwright.case.tables.material import choose_material, material_key
 from hoopwright.case.tables.stock import KEY as STOCK
 from hoopwright.case.tables.stock import read_stock
+from hoopwright.case.tables.thread_limits import with_cut_pitch_diameter
 from hoopwright.case.without_effect import Notice
 from hoopwright.geometry import BoreZone, Shell, Sleeve, Thread
 from hoopwright.geometry.facing import faced_flush, proud_ends, wholly_faced_off
@@ -300,7 +301,7 @@ def _bore(table: Table, start: Any, end: Any) -> tuple[BoreZone, ...] | None:
 def _zone(row: Table) -> BoreZone | None:
     thread = None
     if row.has("thread"):
-        thread = _with_cut_pitch_diameter(row, _thread(row))
+        thread = with_cut_pitch_diameter(row, _thread(row))
         diameter = thread.major if thread else None
         if row.has("diameter"):
             row.fault("diameter", "given as well as thread", "keep one of the two")
@@ -351,25 +352,6 @@ def _cut_after(table: Table) -> tuple[Thread | None, float | None]:
         thread = _thread(table, "bored_after")
         return thread, None if thread is None else thread.major
     return None, table.length_in_text("bored_after", above="0 mm")
-
-
-def _with_cut_pitch_diameter(row: Table, thread: Thread | None) -> Thread | None:
-    """The thread with its measured pitch diameter, which must lie between minor and major."""
-    measured = row.get("cut_pitch_diameter")
-    if thread is None or measured is None:
-        return thread
-    if not thread.minor < measured < thread.major:
-        row.fault(
-            "cut_pitch_diameter",
-            lengths_in(
-                f"not between the thread's minor diameter, {thread.minor:.3f} mm, "
-                f"and its major diameter, {thread.major:.3f} mm",
-                row.system,
-            ),
-            "measure it over wires",
-        )
-        return None
-    return replace(thread, cut_pitch_diameter=measured)
 
 
 def _thread(row: Table, key: str = "thread") -> Thread | None:

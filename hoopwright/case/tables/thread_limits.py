@@ -1,14 +1,23 @@
-"""limits = { ... } of a user-defined thread: limits of size of the sleeve's and the cup's thread.
+"""limits = { ... } of a user-defined thread: limits of size of the sleeve's and the cup's thread; and the
+pitch diameter measured of one.
 
 When left out, the limits are those of tolerance quality medium, ISO 965-1.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from hoopwright.case.keys import Key, TableKeys
 from hoopwright.case.quantity import QuantityError, parse
+from hoopwright.case.reader_units import lengths_in
 from hoopwright.case.table import Table
-from hoopwright.geometry.thread import ThreadLimits
+from hoopwright.geometry.thread import Thread, ThreadLimits
+from hoopwright.geometry.thread_limits import limits_of
+
+LEAST_OVERLAP = 0.8
+"""Pitch diameter beyond the least major diameter of a cup, over the pitch, from which next to nothing of
+their turns overlaps: at √3/2 nothing does."""
 
 
 def _limits(name: str, meaning: str, *example: str) -> Key:
@@ -62,3 +71,29 @@ def _pair(table: Table, key: str, advice: str) -> tuple[float, float] | None:
         table.fault(key, error.problem, advice)
         return None
     return minimum, maximum
+
+
+def with_cut_pitch_diameter(row: Table, thread: Thread | None) -> Thread | None:
+    """The thread with its measured pitch diameter, which must lie between minor and major."""
+    measured = row.get("cut_pitch_diameter")
+    if thread is None or measured is None:
+        return thread
+    if not thread.minor < measured < thread.major:
+        row.fault(
+            "cut_pitch_diameter",
+            lengths_in(
+                f"not between the thread's minor diameter, {thread.minor:.3f} mm, "
+                f"and its major diameter, {thread.major:.3f} mm",
+                row.system,
+            ),
+            "measure it over wires",
+        )
+        return None
+    if measured >= limits_of(thread).external_major_min + LEAST_OVERLAP * thread.pitch:
+        row.fault(
+            "cut_pitch_diameter",
+            "so large that the turns of the least cup pass between those of the sleeve",
+            "measure it over wires",
+        )
+        return None
+    return replace(thread, cut_pitch_diameter=measured)
