@@ -35,7 +35,8 @@ IS_JUDGED = """() => !document.querySelector("#verdict[hx-get]")
 SHOWN_LATE = """Object.defineProperty(XMLHttpRequest.prototype, "onload", {
   set(show) { this.addEventListener("load", (event) => setTimeout(() => show.call(this, event), 50)); }
 })"""
-"""An answer is shown a moment after it has come, as on a slow phone: a test that does not wait for it fails."""
+"""An answer is shown a moment after it has come, as on a slow phone: a test that does not wait for it
+fails."""
 FOCUSED = "(selector) => document.activeElement !== null && document.activeElement.matches(selector)"
 
 
