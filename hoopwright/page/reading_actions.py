@@ -1,4 +1,5 @@
-"""What the forms of step Readings do: take, correct and drop readings, and say that one is so."""
+"""What the forms of step Readings do: take, correct and drop readings, say that one is so, and take that
+back."""
 
 from __future__ import annotations
 
@@ -10,6 +11,7 @@ from hoopwright.page.take_readings import (
     dropping,
     giving_a_size,
     land_path,
+    no_longer_so,
     open_suspects,
     row_path,
     taking,
@@ -71,12 +73,30 @@ def drop_station(bench: Bench, _: Form) -> Done:
 
 def confirm(bench: Bench, form: Form) -> Done:
     """It is so: what stands out at a station was looked at again."""
-    here, row = here_of(bench), _first(form, "row")
-    if here is None or not row.isdecimal() or len(row) > 4 or int(row) >= len(here.land.rows):
+    here = here_of(bench)
+    if here is None or (row := _row_of(here, form)) is None:
         return _refused("", "there is no such station")
-    if int(row) not in {one.station for one in open_suspects(here.measured)}:
+    if row not in {one.station for one in open_suspects(here.measured)}:
         return _refused("", "nothing stands out at that station, so there is nothing to confirm")
-    return Done((Edit(f"{row_path(here.land, int(row))}.confirmed", "true"),), asked=_at_land(here))
+    return Done((Edit(f"{row_path(here.land, row)}.confirmed", "true"),), asked=_at_land(here))
+
+
+def take_back(bench: Bench, form: Form) -> Done:
+    """It is not so after all: what stands out at a station is in doubt again."""
+    here = here_of(bench)
+    if here is None or (row := _row_of(here, form)) is None:
+        return _refused("", "there is no such station")
+    if here.land.rows[row].get("confirmed") is not True:
+        return _refused("", "nothing is confirmed at that station")
+    return Done(no_longer_so(here.land, row), asked=_at_land(here))
+
+
+def _row_of(here: Here, form: Form) -> int | None:
+    """The row of readings that a form names; None where the land has no such row."""
+    row = _first(form, "row")
+    if not row.isdecimal() or len(row) > 4 or int(row) >= len(here.land.rows):
+        return None
+    return int(row)
 
 
 def give_size(bench: Bench, form: Form) -> Done:
@@ -117,5 +137,6 @@ ACTIONS = {
     "drop": drop,
     "drop-station": drop_station,
     "confirm": confirm,
+    "take-back": take_back,
     "size": give_size,
 }
