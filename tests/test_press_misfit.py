@@ -176,12 +176,13 @@ def test_the_force_to_slide_it_is_that_of_the_last_quarter_of_the_travel():
 def test_what_does_not_fit_is_said_with_its_causes_and_units_of_the_reader(misfit, phrase, cause):
     assert phrase in misfit_phrase(misfit)
     for system in ("metric", "inch"):
-        told = " ".join(misfit_notes(misfit, RAM, Units(system)))
+        gauge = "psi" if system == "inch" else "bar"
+        told = " ".join(misfit_notes(misfit, RAM, Units(system), gauge))
         assert cause in told
         assert "cocked sleeve" in told
         if misfit.kind == "zero":
             assert ("393 N" if system == "metric" else "88 lbf") in told
-            assert "2.0 bar" in told
+            assert ("or 2 bar on the gauge" if system == "metric" else "or 29 psi on the gauge") in told
 
 
 def test_press_says_what_does_not_fit(tmp_path):

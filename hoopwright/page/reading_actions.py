@@ -3,6 +3,8 @@ back."""
 
 from __future__ import annotations
 
+from hoopwright.case.reader_units import example_for, system_of
+from hoopwright.page.as_typed import in_print
 from hoopwright.page.column import column_of
 from hoopwright.page.model import Bench, Done, Edit, Form
 from hoopwright.page.read_place import Here, after, here_of
@@ -106,7 +108,8 @@ def give_size(bench: Bench, form: Form) -> Done:
         return _refused("", "this land has no readings")
     diameter, plus_minus = _first(form, "diameter").strip(), _first(form, "plus_minus").strip()
     if not diameter or not plus_minus:
-        return _refused("", "give the diameter and how sure it is, e.g. 5 um")
+        example = in_print(example_for("5 um", system_of(bench.units.system)))
+        return _refused("", f"give the diameter and how sure it is, e.g. {example}")
     return Done(giving_a_size(bench, here.land, diameter, plus_minus), asked=_at_land(here))
 
 

@@ -19,6 +19,7 @@ from hoopwright.page.turning import (
     land_asked,
     note,
     reading_at,
+    readings_address,
     ring_of,
     take,
     take_way,
@@ -97,6 +98,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
         "file": bench.file,
         "digest": bench.seen,
         "query": bench.query,
+        "at_20": bench.units.temperature(20.0),
         "withheld": withheld,
         "bands": bands,
         "out": out,
@@ -222,9 +224,9 @@ def _commit(
     """Whether what was read may become the sizes of the case, and why not."""
     if not any(read.values()):
         return False, None
-    if cut.read:
+    if cut.read and cut.part is not None:
         text = "This part has readings in the case, which one size does not stand for: read it anew there."
-        return False, Lacks(text, "readings", "Readings")
+        return False, Lacks(text, readings_address(case, cut.part, cut.read[0]), "Readings")
     missing = [place.index + 1 for place, one in read.items() if one is None]
     if missing:
         text = f"Not read yet: {', '.join(f'land {land}' for land in dict.fromkeys(missing))}."
