@@ -11,6 +11,7 @@ pytest.importorskip("starlette", reason="the page is an extra")
 
 from foreign_units import NUMBER, OWN, foreign_units, texts_in
 from page_benches import TRIKE, bench, demo, html, starter
+from page_cases import solved
 from page_presses import plan
 from turn_to_cases import at, case_text, words
 
@@ -23,6 +24,7 @@ from hoopwright.page.model import SENTENCES, Answer
 from hoopwright.page.reading_actions import give_size
 from hoopwright.page.steps import readings, turn_to
 from hoopwright.page.steps.press import STEP as PRESS
+from hoopwright.page.views.opened import opened_view
 from hoopwright.screen.keys import report
 
 SYSTEMS = ("metric", "inch")
@@ -97,9 +99,22 @@ def test_sizes_from_readings_are_at_a_temperature_that_the_reader_knows():
         ('density = "2700"', 'write e.g. density = "0.0975 lb/in^3"'),
     ],
 )
-def test_faults_of_an_own_material_are_told_in_the_units_of_the_case(more, said):
+def test_faults_of_an_own_material_are_in_the_units_of_the_case(more, said):
     own = 'young_modulus = "10000 ksi"\npoisson_ratio = 0.33\nexpansion = "13e-6 /delta_degF"\n'
     own += 'yield_strength = "40 ksi"\nsource = "mine"\n'
     text = f"{starter(units='inch')}\n[material.own]\n{own}{more}\n"
     with pytest.raises(CaseError, match=re.escape(said)):
         parse_case(text)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_opened_row_says_how_it_was_found_in_the_units_of_its_reader(system):
+    text = demo(TRIKE)
+    found = solved(f"{text}\n[mesh]\nelements_through_wall = 2\n", f"{TRIKE}.toml")
+    for row in found["checks"]:
+        for stage in row["stages"]:
+            made = opened_view(row, 1, Units(system), stage=stage)
+            said = [made.basis, made.note, made.doubt, *(s for q in made.quantities for s in q.sources)]
+            said = " ".join(said).replace("\u00a0", " ")
+            assert foreign_units(said, system, text) == [], row["id"]

@@ -16,6 +16,7 @@ from hoopwright.checks.margin import STAGES, Margin, Stage, may_govern, row_of, 
 from hoopwright.checks.service_rows import doubtful_if_joint_opens, joint_conditions_text
 from hoopwright.checks.stage_stress import StageStress, stage_stresses
 from hoopwright.closed_form.eccentric_tube import thin_side_hoop
+from hoopwright.display import Units
 from hoopwright.estimate import Estimate
 
 METHOD = (
@@ -91,14 +92,15 @@ def thin_side(evidence: Evidence, *, bent: bool) -> ThinSide:
     bore, eccentricity = thinnest.inner_start, 0.5 * evidence.case.runout_mm
     wall_left = thinnest.wall - eccentricity
     if wall_left <= 0.0:
-        return ThinSide(inf, f"; [shell] runout leaves {wall_left:.3f} mm on the thin side")
+        return ThinSide(inf, f"; [shell] runout leaves {Units().both(wall_left, 'mm')} on the thin side")
     outside = bore + thinnest.wall
     known = min(eccentricity, 0.5 * bore)
     moved, centred = (float(thin_side_hoop(a=bore, b=outside, eccentricity=e)) for e in (known, 0.0))
     rise = max(moved / centred, (thinnest.wall / wall_left) ** 2 if bent else 1.0)
     return ThinSide(
         rise,
-        f", times {rise:.4f} for a wall of {wall_left:.3f} mm on the thin side ([shell] runout): {METHOD}",
+        f", times {rise:.4f} for a wall of {Units().both(wall_left, 'mm')} on the thin side "
+        f"([shell] runout): {METHOD}",
         "[shell] runout puts the bore off centre by more than half its radius: no rise of stress is known"
         if known < eccentricity
         else "",

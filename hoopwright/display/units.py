@@ -85,6 +85,11 @@ class Units:
         """An interval with its unit once, e.g. "31.7 to 40.2 µm"."""
         return f"{self.number(low, unit)} to {self.text(high, unit)}"
 
+    def span_both(self, low: float, high: float, unit: str) -> str:
+        """The same with the other system in brackets."""
+        other = Units("inch" if self.system == "metric" else "metric")
+        return f"{self.span(low, high, unit)} ({other.span(low, high, unit)})"
+
     def along(self, value: float) -> str:
         """A place or a distance along the axis, mm, with its unit: no finer than a rule."""
         return f"{self.along_number(value)} {self.label('mm')}"
