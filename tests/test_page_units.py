@@ -24,6 +24,7 @@ from hoopwright.page.model import SENTENCES, Answer
 from hoopwright.page.reading_actions import give_size
 from hoopwright.page.steps import readings, turn_to
 from hoopwright.page.steps.press import STEP as PRESS
+from hoopwright.page.steps.use import STEP as USE
 from hoopwright.page.views.opened import opened_view
 from hoopwright.screen.keys import report
 
@@ -77,6 +78,11 @@ def test_no_key_is_explained_in_units_of_the_other_trade_alone(system):
 def test_field_explains_its_key_in_the_units_of_the_page():
     for system, force in (("metric", "1500 N (337 lbf) down"), ("inch", "337 lbf (1500 N) down")):
         assert force in field(bench(starter(), system), "service.level_pedal_test", "test").note
+
+
+def test_preset_says_what_it_rests_on_in_the_units_of_the_page():
+    for system, torque in (("metric", "35 to 50 N·m (26 to"), ("inch", "26 to 37 ft·lbf (35 to")):
+        assert torque in words(html(USE, bench(demo(TRIKE), system)))
 
 
 def test_sizes_from_readings_are_at_a_temperature_that_the_reader_knows():
