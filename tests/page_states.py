@@ -129,9 +129,9 @@ readings = [
     { z = "42 mm", angles = "0 45 90 135 deg", values = "42.001 42.000 42.001 42.000 mm" },
 ]
 """
-_WITHOUT_ITS_BORE = re.sub(r"^bore_(diameter|plus_minus).*\n", "", PRESSED, flags=re.MULTILINE)
+_UNREAD = re.sub(r'^bore_diameter = "42.*\n|^bore_plus_minus.*\n', "", PRESSED, flags=re.MULTILINE)
 BESIDE = {
-    "confirmed.toml": _WITHOUT_ITS_BORE.replace("\n[boring]", f"\n{CONFIRMED}\n[boring]", 1),
+    "confirmed.toml": _UNREAD.replace("\n[boring]", f"\n{CONFIRMED}\n[boring]", 1),
     "pressing.toml": PRESSED,
     "pressing press.csv": LOG,
     "stopped.toml": PRESSED,
