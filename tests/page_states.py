@@ -119,13 +119,26 @@ def _over_the_line(page: Any) -> None:
 
 PRESSED = re.sub(r"^sample.*\n", "", starter_text("plain"), flags=re.MULTILINE)
 LOG = "travel [mm], gauge [bar]\n5, 3\n10, 6\n"
+CONFIRMED = """[[shell.bore]]
+from = "0 mm"
+to = "50 mm"
+gauge = "bore gauge"
+readings = [
+    { z = "8 mm", angles = "0 45 90 135 deg", values = "42.001 42.000 42.030 42.001 mm", confirmed = true },
+    { z = "25 mm", angles = "0 45 90 135 deg", values = "42.000 42.001 42.001 42.000 mm" },
+    { z = "42 mm", angles = "0 45 90 135 deg", values = "42.001 42.000 42.001 42.000 mm" },
+]
+"""
+_UNREAD = re.sub(r'^bore_diameter = "42.*\n|^bore_plus_minus.*\n', "", PRESSED, flags=re.MULTILINE)
 BESIDE = {
+    "confirmed.toml": _UNREAD.replace("\n[boring]", f"\n{CONFIRMED}\n[boring]", 1),
     "pressing.toml": PRESSED,
     "pressing press.csv": LOG,
     "stopped.toml": PRESSED,
     "stopped press.csv": f"{LOG}15, 90\n",
 }
-"""Other cases that are served beside it, at the press: on the way in, and above the stop line."""
+"""Other cases that are served beside it: with a reading that was confirmed, and two at the press, on the
+way in and above the stop line."""
 
 STATES = (
     State("steps-listed", "fit", "#steps"),
@@ -136,6 +149,7 @@ STATES = (
     State(
         "readings-doubt", "readings", "?land=shell.bore%5B0%5D&station=row+1&at=1", prepare=_reading_typed
     ),
+    State("readings-confirmed", "readings", "?land=shell.bore%5B0%5D", file="confirmed.toml"),
     State("turn-to-too-large", "turn-to", "?now-1=41.052+mm"),
     State("turn-to-small", "turn-to", "?now-1=41.018+mm"),
     State("press-on-the-way", "press", file="pressing.toml"),

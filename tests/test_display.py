@@ -69,3 +69,11 @@ def test_shares_and_differences_as_percentages():
     assert percent_text(0.9834) == "98.3 %"
     found = [lame_difference({"difference": d}) for d in (0.0176, -0.5, 12.0, None)]
     assert found == ["+1.760 %", "-50.000 %", "far apart", ""]
+
+
+def test_a_quantity_in_both_systems_stands_in_that_of_the_reader_first():
+    both = "from 12.7 to 25.4 mm (0.5 to 1.0 in) at 20 °C (68 °F)"
+    other = "from 0.5 to 1.0 in (12.7 to 25.4 mm) at 68 °F (20 °C)"
+    for text in (both, other):
+        assert Units("metric").first(text) == both
+        assert Units("inch").first(text) == other

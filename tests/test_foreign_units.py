@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import ast
 import json
 import re
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from foreign_units import foreign_units, texts_in
+from foreign_units import UNITS, foreign_units, texts_in
 from test_json_documents import faults_of
 
 from hoopwright.case import read_case
@@ -35,6 +36,9 @@ DEMOS = sorted(
     path for path in (Path(__file__).parents[1] / "cases").glob("*.toml") if ".expected" not in path.name
 )
 BOTH = ("metric", "inch")
+CHECKS = Path(__file__).parents[1] / "hoopwright" / "checks"
+NEVER_READ = ("pressure at ", "closure at ", "")
+"""Beginnings of names that `greatest` and `least` remember a state by, and of the place in one."""
 COARSE = "\n[mesh]\nelements_through_wall = 2\n"
 SCREENS = {
     "check": check_screen.report,
@@ -54,6 +58,16 @@ def test_a_leak_is_found_and_what_is_meant_to_stand_is_not():
     for leak in ("0.5 in", "2 thou", "force, lbf", "at 68 °F"):
         assert foreign_units(leak, "metric", case), leak
     assert foreign_units("goes in the shell at 5 mm (0.2 in), in use", "metric", case) == []
+
+
+@pytest.mark.parametrize("path", sorted(CHECKS.glob("*.py")), ids=lambda path: path.stem)
+def test_no_check_writes_a_unit_behind_a_number_of_one_system(path):
+    """Its texts are for any reader: `Units` writes a quantity in both."""
+    texts = [n for n in ast.walk(ast.parse(path.read_text("utf-8"))) if isinstance(n, ast.JoinedStr)]
+    for text in texts:
+        said = "".join("{}" if isinstance(v, ast.FormattedValue) else str(v.value) for v in text.values)
+        if re.search(rf"{{}} ?(?:{UNITS['metric']})(?![\w·])", said):
+            assert said.partition("{}")[0] in NEVER_READ, said
 
 
 @pytest.mark.parametrize("units", BOTH)

@@ -8,6 +8,7 @@ import pytest
 
 pytest.importorskip("starlette", reason="the page is an extra")
 
+from page_parts import HOME
 from page_readings import ELEVEN, TWELFTH, Bench, asked_of
 
 from hoopwright.case.read import lands_read
@@ -75,3 +76,80 @@ def test_nothing_is_confirmed_before_it_stands_out(tmp_path):
         assert answer.status_code == 422
         assert "nothing stands out at that station" in answer.text
         assert shop.text == ELEVEN
+
+
+def boxes(shown):
+    return re.findall(r'<div class="confirmed">.*?</form>', shown, flags=re.DOTALL)
+
+
+def test_what_was_confirmed_says_so_and_can_be_taken_back(tmp_path):
+    asked = {"land": "shell.bore[0]"}
+    with Bench(tmp_path / "served", FEW) as shop:
+        (box,) = boxes(shop.get(**asked))
+        assert "8.0\xa0mm along: confirmed" in box
+        assert "90°: 42.030\xa0mm, " in box
+        assert "above what the others say of its place. It counts as it was read." in box
+        assert 'class="doubt"' not in shop.get(**asked)
+        asked_of(shop.do("take-back", asked, row="0"))
+        assert shop.text.replace('"  }', '" }') == FEW.replace(", confirmed = true", "")
+        shown = shop.get(**asked)
+        assert boxes(shown) == []
+        assert "90°, 8.0\xa0mm along: 42.030\xa0mm, read it again" in shown
+        asked_of(shop.do("confirm", asked, row="0"))
+        assert len(boxes(shop.get(**asked))) == 1
+
+
+def test_no_script_is_needed_to_take_a_confirmation_back(tmp_path):
+    with Bench(tmp_path / "served", FEW) as shop:
+        (box,) = boxes(shop.get(land="shell.bore[0]"))
+        (action,) = re.findall(r'method="post" action="([^"]*)"', box)
+        fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', box))
+        answer = shop.client.post(action.replace("&amp;", "&"), data=fields, headers={"origin": HOME})
+        assert answer.status_code == 303
+        assert "confirmed" not in shop.text
+
+
+def test_station_that_is_confirmed_with_nothing_standing_out_says_that_it_changes_nothing(tmp_path):
+    text = FEW.replace("42.030", "42.001").replace("42.007", "42.000")
+    with Bench(tmp_path / "served", text) as shop:
+        (box,) = boxes(shop.get(land="shell.bore[0]"))
+        assert "No reading stands out there now" in box
+        asked_of(shop.do("take-back", {"land": "shell.bore[0]"}, row="0"))
+        assert "confirmed" not in shop.text
+
+
+def test_what_is_typed_beside_a_confirmed_reading_is_doubted_in_place_of_it(tmp_path):
+    """The station is not said to be confirmed while a reading that is typed there takes that away."""
+    station = {"land": "shell.bore[0]", "station": "row 0", "at": "0"}
+    with Bench(tmp_path / "served", FEW) as shop:
+        assert len(boxes(shop.get(**station, typed="42.002"))) == 1
+        shown = shop.get(**station, typed="41.960")
+        assert boxes(shown) == []
+        assert 'class="doubt"' in shown
+
+
+@pytest.mark.parametrize("row", ["1", "3", "", "-1", "x", "99999"])
+def test_nothing_is_taken_back_where_nothing_is_confirmed(tmp_path, row):
+    with Bench(tmp_path / "served", FEW) as shop:
+        answer = shop.do("take-back", {"land": "shell.bore[0]"}, row=row)
+        assert answer.status_code == 422
+        assert ("nothing is confirmed at that station" if row == "1" else "no such station") in answer.text
+        assert shop.text == FEW
+
+
+def test_confirmation_of_a_station_in_a_table_of_its_own_is_switched_off(tmp_path):
+    rows = [line.strip(" {},") for line in FEW.splitlines() if line.startswith("    { z")]
+    tables = "".join(f"[[shell.bore.readings]]\n{re.sub(', (?=[a-z]+ =)', chr(10), row)}\n" for row in rows)
+    text = re.sub(r"readings = \[\n.*?\n\]\n", tables, FEW, flags=re.DOTALL)
+    with Bench(tmp_path / "served", text) as shop:
+        assert shop.tables["shell"]["bore"][0]["readings"][0]["confirmed"] is True
+        asked_of(shop.do("take-back", {"land": "shell.bore[0]"}, row="0"))
+        assert shop.text == text.replace("confirmed = true", "#confirmed = true")
+
+
+def test_refusal_is_said_where_nothing_is_left_to_be_read(tmp_path):
+    """All readings are taken, so no entry stands there to say it."""
+    with Bench(tmp_path / "served", FEW) as shop:
+        assert 'id="entry"' not in shop.get(land="shell.bore[0]", stations="8 25 42 mm")
+        answer = shop.do("take-back", {"land": "shell.bore[0]", "stations": "8 25 42 mm"}, row="1")
+        assert re.search(r'role="alert">[^/]*△! </span>nothing is confirmed at that station', answer.text)

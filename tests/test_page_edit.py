@@ -219,7 +219,7 @@ def test_value_that_only_looks_switched_off_is_left_alone():
 def test_value_whose_comments_would_go_with_it_is_left_to_an_editor():
     text = '[[sleeve.bore]]\n[sleeve.bore.thread.limits]\nminor = [\n  "1 mm",  # {0}\n  "2 mm",\n]\n'
     path = "sleeve.bore[0].thread.limits.minor"
-    with pytest.raises(EditError, match="change it there in an editor"):
+    with pytest.raises(EditError, match="would take the comment # measured on a Friday with it; change it"):
         edit(text.format("measured on a Friday"), path, "1.1, 2.1")
     assert value_at(edit(text.replace("  # {0}", ""), path, "1.1, 2.1"), path) == ["1.1 mm", "2.1 mm"]
 
@@ -247,6 +247,20 @@ def test_a_table_taken_away_is_switched_off_with_what_is_written_beside_it():
     again = edit(without, "compound.shear_strength", "18")
     assert tomllib.loads(again)["compound"] == {"shear_strength": "18 MPa"}
     assert '[compound]\nshear_strength = "18 MPa"  # data sheet' in again
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_a_list_taken_away_is_switched_off_with_what_is_written_beside_its_entries(end):
+    rows = (
+        '  { z = "1 mm", values = "2 mm" },  # "a ] [ b"\n\n  # then\n  { z = "3 mm", values = "4 mm" },\n'
+    )
+    text = f'[[shell.bore]]\nto = "1 mm"\nreadings = [\n{rows}]  # so\nfrom = "0 mm"\n'.replace("\n", end)
+    off = rows.replace("{", "#{")
+    assert edit(text, "shell.bore[0].readings", "") == (
+        f'[[shell.bore]]\nto = "1 mm"\n#readings = [\n{off}#]  # so\nfrom = "0 mm"\n'.replace("\n", end)
+    )
+    line = '[[shell.bore]]\nreadings = [{ z = "1 mm", values = "2 mm" }]  # once\n'
+    assert edit(line, "shell.bore[0].readings", "") == line.replace("readings", "#readings")
 
 
 def test_a_table_is_no_value():

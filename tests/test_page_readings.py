@@ -327,3 +327,45 @@ def test_size_given_instead_takes_the_readings_and_their_gauge_away():
     land = STEP.view(at(ELEVEN, land="shell.bore[0]"))["here"].land
     edits = giving_a_size(at(ELEVEN), land, "42 mm", "5 um")
     assert [e.path for e in edits if not e.typed] == ["shell.bore[0].readings", "shell.bore[0].gauge"]
+
+
+def test_readings_with_comments_stay_in_the_file_as_comments_where_a_size_is_given_instead(opened):
+    remarks = ELEVEN.replace("readings = [\n", "readings = [  # on a Friday\n    # the near end first\n")
+    shop = opened(remarks)
+    land = {"land": "shell.bore[0]"}
+    assert "Its size cannot be given from here" not in shop.get(**land)
+    asked_of(shop.do("size", land, diameter="42.001", plus_minus="4"))
+    assert shop.tables["shell"]["bore"] == [
+        {"from": "0 mm", "to": "50 mm", "diameter": "42.001 mm", "plus_minus": "4 um"}
+    ]
+    rows = re.search(r"^readings = \[.*?^\]", remarks, flags=re.DOTALL | re.MULTILINE)[0].splitlines()
+    off = [re.sub(r"^( *)(?=[^ #])", r"\1#", row) for row in rows]
+    assert off[0] == "#readings = [  # on a Friday"
+    assert off[1] == "    # the near end first"
+    assert off[-2].startswith('    #{ z = "42 mm"')
+    assert off[-2].endswith("# the far end")
+    assert "\n".join(off) in shop.text
+    asked_of(shop.do("take", land | {"station": "z 25 mm", "at": "0"}, typed="42.002"))
+    assert [row["z"] for row in shop.tables["shell"]["bore"][0]["readings"]] == ["25 mm"]
+    assert "\n".join(off) in shop.text
+
+
+def test_what_keeps_a_size_from_being_given_is_said_before_it_is_typed(opened):
+    """In a list within a list a row is no line that could become a comment."""
+    rows = re.search(r"readings = \[\n.*?\n\]", ELEVEN, flags=re.DOTALL)[0]
+    nested = f'bore = [{{ from = "0 mm", to = "50 mm", gauge = "bore gauge", {rows} }}]\n'
+    text = re.sub(r"\[\[shell\.bore\]\].*?\n\]\n", "", ELEVEN, flags=re.DOTALL)
+    shop = opened(text.replace("[shell]\n", f"[shell]\n{nested}"))
+    land, before = {"land": "shell.bore[0]"}, shop.text
+    shown = shop.get(**land)
+    assert "would take the comment # the far end with it; change it there in an editor." in shown
+    assert "Take this size" not in shown
+    answer = shop.do("size", land, diameter="42.001", plus_minus="4")
+    assert answer.status_code == 422
+    assert "would take the comment # the far end with it" in answer.text
+    assert shop.text == before
+    bare = before.replace("  # the far end", "")
+    (shop.folder / "mine.toml").write_text(bare, "utf-8")
+    assert "Take this size" in shop.get(**land)
+    asked_of(shop.do("size", land, diameter="42.001", plus_minus="4"))
+    assert "readings" not in shop.tables["shell"]["bore"][0]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 
 import pytest
 
@@ -128,6 +129,20 @@ def test_no_other_address_takes_a_change(shop):
         assert shop.client.get(address).status_code in (404, 405)
     for method in ("PUT", "DELETE", "PATCH"):
         assert shop.client.request(method, "/case/mine.toml/piece").status_code == 405
+
+
+def test_every_address_says_what_can_be_done_with_it(shop):
+    """RFC 9110, 15.5.6: an answer 405 lists the methods that its address takes."""
+    named = {"file": "mine.toml", "step": "piece", "action": "note"}
+    for route in shop.app.app.routes:
+        address = re.sub(r"{(\w+)(:path)?}", lambda found: named.get(found[1], "a"), route.path)
+        for method in sorted({"GET", "POST", "PUT", "DELETE", "PATCH", "OPTIONS"} - route.methods):
+            answer = shop.client.request(method, address, data={"token": shop.door.form_token})
+            if method == "GET" and answer.status_code == 404:
+                continue  # the address of a form is that of no step either
+            assert answer.status_code == 405, (method, address)
+            assert answer.headers["allow"] == ", ".join(sorted(route.methods)), (method, address)
+            assert_guarded(answer)
 
 
 def test_only_forms_are_taken(shop):

@@ -371,7 +371,7 @@ def test_part_that_is_read_is_taken_as_not_finished_by_a_word_and_not_by_a_size(
     later = at(written(made, done), asked={"now-1": "41.03 mm", "now-2": "41.0 mm"})
     bands = step.view(later)["bands"]
     assert not bands.commit
-    assert bands.lacks.link == "Readings"
+    assert (bands.lacks.link, bands.lacks.href) == ("Readings", "readings?land=sleeve.outside%5B0%5D")
     assert step.STEP.actions["take"](later, {}).rejected
 
 

@@ -21,7 +21,7 @@ from studies.presses import (
 )
 
 from hoopwright.display import Units
-from hoopwright.pressing.findings import inference_notes
+from hoopwright.pressing.findings import _of_misfit, inference_notes
 from hoopwright.pressing.inference import agreement, case_as_read, infer_fit, readings_of
 from hoopwright.pressing.last_part import sliding_force
 from hoopwright.pressing.misfit import Misfit
@@ -176,12 +176,21 @@ def test_the_force_to_slide_it_is_that_of_the_last_quarter_of_the_travel():
 def test_what_does_not_fit_is_said_with_its_causes_and_units_of_the_reader(misfit, phrase, cause):
     assert phrase in misfit_phrase(misfit)
     for system in ("metric", "inch"):
-        told = " ".join(misfit_notes(misfit, RAM, Units(system)))
+        gauge = "psi" if system == "inch" else "bar"
+        told = " ".join(misfit_notes(misfit, RAM, Units(system), gauge))
         assert cause in told
         assert "cocked sleeve" in told
         if misfit.kind == "zero":
             assert ("393 N" if system == "metric" else "88 lbf") in told
-            assert "2.0 bar" in told
+            assert ("or 2 bar on the gauge" if system == "metric" else "or 29 psi on the gauge") in told
+
+
+def test_what_does_not_fit_is_said_in_the_unit_of_the_gauge():
+    _, curve = bench()
+    press = replace(curve.case.press, ram_diameter_mm=RAM, gauge_unit="psi")
+    marked = replace(curve, case=replace(curve.case, press=press))
+    told = " ".join(_of_misfit(Misfit("zero", 393.0, None, 5.0), marked, Units("metric")))
+    assert "393 N or 29 psi on the gauge" in told
 
 
 def test_press_says_what_does_not_fit(tmp_path):

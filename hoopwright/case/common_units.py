@@ -12,7 +12,8 @@ from math import pi
 from hoopwright.closed_form.fatigue_life import MPA_PER_KSI
 
 INCH = 25.4  # mm, international yard and pound agreement, 1959
-POUND_FORCE = 0.45359237 * 9.80665  # N, the same and CGPM 1901
+POUND = 0.45359237  # kg
+POUND_FORCE = POUND * 9.80665  # N, the same and CGPM 1901
 FAHRENHEIT = 5.0 / 9.0
 
 _LENGTHS = {
@@ -61,7 +62,7 @@ COMMON_UNITS: dict[str, dict[str, tuple[float, float]]] = {
     "temperature_difference": {"K": (1.0, 0.0), "delta_degC": (1.0, 0.0), "delta_degF": (FAHRENHEIT, 0.0)},
     "expansion": {"1/K": (1.0, 0.0)},
     "time": {"s": (1.0, 0.0), "min": (60.0, 0.0), "h": (3600.0, 0.0)},
-    "density": {"kg/m^3": (1.0, 0.0), "g/cm^3": (1e3, 0.0)},
+    "density": {"kg/m^3": (1.0, 0.0), "g/cm^3": (1e3, 0.0), "lb/in^3": (POUND / (1e-3 * INCH) ** 3, 0.0)},
 }
 """By kind and unit: factor and summand that convert to the internal unit."""
 

@@ -16,7 +16,7 @@ from hoopwright.case.faults import Faults
 from hoopwright.case.keys import Key, TableKeys, named
 from hoopwright.case.load_cases import service_loads
 from hoopwright.case.model import Case, pressing_friction
-from hoopwright.case.reader_units import TO_BE_WRITTEN, System, lengths_in, system_of
+from hoopwright.case.reader_units import TO_BE_WRITTEN, System, example_for, lengths_in, system_of
 from hoopwright.case.table import Table, dotted_path
 from hoopwright.case.tables import (
     boring,
@@ -234,7 +234,7 @@ def _check_densities(fields: Mapping[str, Any], faults: Faults, file: str) -> No
     for one in dict.fromkeys(one for one in used if one is not None and one.density is None):
         place = beside.path(file) if beside and one in beside.materials else faults.file
         heading = f"[{dotted_path('material', one.name)}]"
-        advice = 'write e.g. density = "2700 kg/m^3"'
+        advice = f'write e.g. density = "{example_for("2700 kg/m^3", system_of(fields["units"]))}"'
         faults.found.append(Fault(place, heading, "density", problem, advice))
 
 

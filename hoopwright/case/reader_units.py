@@ -23,6 +23,7 @@ INCH_UNITS = {
     "bar": "psi",
     "degC": "degF",
     "K": "delta_degF",
+    "kg/m^3": "lb/in^3",
 }
 """Unit of an inch reader by that of an example."""
 _MM = re.compile(r"(\d[\d.]*(?: to \d[\d.]*)?) mm\b(?: \([\d.e-]+ in\))?")
@@ -75,6 +76,7 @@ METRIC_UNITS = {
     "psi": "bar",
     "degF": "degC",
     "delta_degF": "K",
+    "lb/in^3": "kg/m^3",
 }
 """The reverse: unit of a metric reader by that of an inch one."""
 

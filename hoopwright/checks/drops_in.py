@@ -27,7 +27,7 @@ def drops_in(evidence: Evidence) -> Margin:
         else "[press.heat] clearance"
     )
     hot, cold = (Units().both(20.0 + rise, "degC") for rise in (press.shell_hot_K, press.sleeve_cold_K))
-    form = f", {1e3 * tightest.form:.1f} µm of form" if tightest.form else ""
+    form = f", {Units().both(1e3 * tightest.form, 'um')} of form" if tightest.form else ""
     cell = Margin(
         id=ID,
         title=TITLE,

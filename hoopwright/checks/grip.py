@@ -19,6 +19,7 @@ from hoopwright.checks.compound import (
 )
 from hoopwright.checks.evidence import Evidence
 from hoopwright.discretisation import Discretisation
+from hoopwright.display import Units
 from hoopwright.estimate import INTEGRAL, Estimate, from_meshes
 
 
@@ -175,8 +176,8 @@ def _how(compound: CompoundInput, lands: tuple[LandCredit, ...]) -> str:
     if not shears:
         return "; compound credited nowhere"
     return (
-        f"; compound credited with {shears[0]:g} MPa over {len(shears)} of {len(lands)} seats, "
-        f"{_HOW[compound.combination or 'greater']} ({compound.source or 'as stated in the case'})"
+        f"; compound credited with {Units().both(shears[0], 'MPa')} over {len(shears)} of {len(lands)} "
+        f"seats, {_HOW[compound.combination or 'greater']} ({compound.source or 'as stated in the case'})"
     )
 
 

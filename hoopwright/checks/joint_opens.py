@@ -92,7 +92,7 @@ def _under_loads(evidence: Evidence, stage: Stage, worst: Loosest) -> Margin:
         factor=1.0,
         where=where_of(evidence, spot),
         basis=f"pressure taken off by {taken_by} against the pressure of the loosest fit there, averaged "
-        f"over {meshes[0][1].averaging_length:.2g} mm along the seat, {WHERE_JUDGED}; "
+        f"over {Units().along_both(meshes[0][1].averaging_length)} along the seat, {WHERE_JUDGED}; "
         + joint_conditions_text(evidence),
         note=_note(evidence, share if worst.lowest.value < 0.0 else 0.0),
         stage=stage,
@@ -147,7 +147,7 @@ def _under_cups(evidence: Evidence) -> Margin:
         where=Location("interface", at.r, at.z),
         basis="pressure taken off by the pull and the wedge of the cups, and by the temperature, against "
         "the pressure of the loosest fit there before, averaged along the seat over "
-        f"{evidence.study.joint.thinnest_wall:.2g} mm, {WHERE_JUDGED}",
+        f"{Units().along_both(evidence.study.joint.thinnest_wall)}, {WHERE_JUDGED}",
         stage="cups",
         when=When.of(solution.state),
     )

@@ -16,6 +16,7 @@ from hoopwright.checks.margin import Location, Margin, row_of
 from hoopwright.checks.seat_pressure import WHERE_JUDGED, seat_pressure, seat_spot, total_pressure
 from hoopwright.checks.service_rows import when_of, where_of
 from hoopwright.clamp_edges import unjudged_under_loads
+from hoopwright.display import Units
 from hoopwright.estimate import SERVICE, Estimate, from_meshes
 from hoopwright.fit import FitSolution
 from hoopwright.service.study import ServiceSolution, ServiceStudy, Spot, Superposed
@@ -70,7 +71,7 @@ def joint_slips(evidence: Evidence) -> Margin:
     shear, held = _shear_and_capacity(evidence, service)
     accepted = case.service is not None and case.service.micro_slip_accepted
     film = (
-        f" and {shear_capacity.film:g} MPa of compound ({shear_capacity.how})"
+        f" and {Units().both(float(shear_capacity.film), 'MPa')} of compound ({shear_capacity.how})"
         if np.any(shear_capacity.film)
         else ""
     )
@@ -85,8 +86,9 @@ def joint_slips(evidence: Evidence) -> Margin:
         factor=1.0,
         where=where_of(evidence, spot),
         basis=f"shear on a stuck joint against low μ = {shear_capacity.mu:g} times the pressure left there "
-        f"at the loosest fit{film}{slipped}, averaged over {finest[1].averaging_length:.2g} mm along the "
-        f"seat, {WHERE_JUDGED}; shear left over from pressing is not counted",
+        f"at the loosest fit{film}{slipped}, averaged over "
+        f"{Units().along_both(finest[1].averaging_length)} along the seat, {WHERE_JUDGED}; "
+        "shear left over from pressing is not counted",
         note=_note(
             _slipping_share(*finest, along_seat(evidence, finest[1])), shear.value, held.value, accepted
         ),

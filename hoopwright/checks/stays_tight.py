@@ -67,7 +67,7 @@ def _margin(evidence: Evidence, stage: Stage, lost: Estimate, when: When, how: s
         factor=1.0,
         where=Location("interface"),
         basis="greatest loss of mean interference on diameter, frictionless, against the least mean "
-        f"interference at 20 °C, smoothing deducted; {how}",
+        f"interference at 20 °C (68 °F), smoothing deducted; {how}",
         note=_note(evidence, stage, lost.value, least, when),
         stage=stage,
         when=when,
@@ -117,7 +117,7 @@ def _how(evidence: Evidence, moment: tuple[float, float]) -> str:
     """The moment in words, and what linear expansion alone would take."""
     rise, tension = moment
     if not rise and not tension:
-        return "nothing is lost at 20 °C"
+        return "nothing is lost at 20 °C (68 °F)"
     temperatures = evidence.case.temperatures
     minutes = ""
     if temperatures is not None and rise == temperatures.oven and temperatures.oven_time is not None:
@@ -125,8 +125,8 @@ def _how(evidence: Evidence, moment: tuple[float, float]) -> str:
     spread = ", handed over evenly along the seat" if evidence.case.draws_sleeve else ""
     pull = f" and a pull of the cups of {Units().both(tension, 'N')}{spread}" if tension else ""
     back = "; the fit returns on cooling as far as both parts stay elastic and keep their temper"
-    expanded = 1e3 * _by_expansion(evidence, rise)
-    return f"at {_degrees(rise)}{minutes}{pull}; linear expansion alone takes {expanded:.1f} µm" + (
+    expanded = Units().both(1e3 * _by_expansion(evidence, rise), "um")
+    return f"at {_degrees(rise)}{minutes}{pull}; linear expansion alone takes {expanded}" + (
         back if rise == evidence.oven else ""
     )
 

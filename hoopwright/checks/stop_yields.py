@@ -21,6 +21,7 @@ from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin, Stage, When, not_in_the_case, row_of, worst_of
 from hoopwright.checks.seat_demands import net_axial
 from hoopwright.checks.sleeve_loads import cup_moves, stated_demand
+from hoopwright.display import Units
 from hoopwright.estimate import Estimate
 from hoopwright.geometry.land import End, at_end, opposite
 from hoopwright.geometry.stop import is_stopped, shoulder_at
@@ -191,8 +192,12 @@ def _cell(
     rise: float,
 ) -> Margin:
     metal = metal_of(evidence.case, stage, face, part, body, rise)
-    ring = f"even over the ring of {face.area:.0f} mm² that bears"
-    how = ring if part == "face" else f"shear and bending of its root, Ø {face.root:.2f} mm, {ring}"
+    ring = f"even over the ring of {face.area:.0f} mm² ({face.area / 25.4**2:.2g} in²) that bears"
+    how = (
+        ring
+        if part == "face"
+        else f"shear and bending of its root, Ø {Units().both(face.root, 'mm')}, {ring}"
+    )
     at = 0.25 * (face.inner + face.outer) if part == "face" else 0.5 * face.root
     return Margin(
         id=ID,

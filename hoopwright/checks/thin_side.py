@@ -19,6 +19,7 @@ from math import inf
 
 from hoopwright.checks.evidence import Evidence
 from hoopwright.closed_form.eccentric_tube import thin_side_hoop
+from hoopwright.display import Units
 from hoopwright.form import outside_ovality
 from hoopwright.geometry.joint import Segment
 from hoopwright.geometry.land import land_at
@@ -63,16 +64,17 @@ def thin_side(evidence: Evidence, *, bent: bool) -> ThinSide:
     causes = " and ".join(["[shell] runout"] * bool(runout) + ["its outside"] * bool(oval))
     if wall_left <= 0.0:
         left = "leaves" if not (runout and oval) else "leave"
-        return ThinSide(inf, f"; {causes} {left} {wall_left:.3f} mm on the thin side")
+        return ThinSide(inf, f"; {causes} {left} {Units().both(wall_left, 'mm')} on the thin side")
     known = min(eccentricity, 0.5 * bore)
     outside = bore + thinnest.wall
     moved, centred = (float(thin_side_hoop(a=bore, b=outside, eccentricity=e)) for e in (known, 0.0))
     even = moved / centred * rise_of_oval(beside, oval)
     rise = max(even, (thinnest.wall / wall_left) ** 2 if bent else 1.0)
-    method = METHOD + (f"; {OVAL} {1e3 * oval:.0f} µm" if oval else "")
+    method = METHOD + (f"; {OVAL} {Units().both(1e3 * oval, 'um')}" if oval else "")
     return ThinSide(
         rise,
-        f", times {rise:.4f} for a wall of {wall_left:.3f} mm on the thin side ({causes}): {method}",
+        f", times {rise:.4f} for a wall of {Units().both(wall_left, 'mm')} on the thin side ({causes}): "
+        f"{method}",
         "[shell] runout puts the bore off centre by more than half its radius: no rise of stress is known"
         if known < eccentricity
         else "",

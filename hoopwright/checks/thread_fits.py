@@ -61,6 +61,7 @@ def _margin(evidence: Evidence, stage: Stage, zone: BoreZone, thread: Thread) ->
         since, later = tight.greatest(f"closure since cut at {at}", lambda s: read(s).since, DISPLACEMENT)
         left = since if since.value > ROUNDING else Estimate(0.0)
         solution = later if left.value else solution
+    both = Units().both
     origin = "as measured before pressing" if thread.cut_pitch_diameter else "at its least limit"
     return Margin(
         id=ID,
@@ -74,13 +75,17 @@ def _margin(evidence: Evidence, stage: Stage, zone: BoreZone, thread: Thread) ->
         + (
             "cut after pressing"
             if zone.cut_true
-            else f"the thread closes by {1e3 * least.value:.1f} to "
-            f"{1e3 * closure.value:.1f} µm on diameter where most, least to greatest interference"
+            else f"the thread closes by {Units().span_both(1e3 * least.value, 1e3 * closure.value, 'um')} "
+            "on diameter where most, least to greatest interference"
         )
         + (f", {_expansion_text(evidence.case)}" if stage == "cups" else "")
-        + (f"; since it was {_cut_text(zone)} on the bench by {1e3 * left.value:.1f} µm" if tapped else "")
-        + f"; against the play between its pitch diameter {origin}, {pitch_diameter:.3f} mm, "
-        f"and that of the fullest cup, {limits.external_pitch_max:.3f} mm; {limits.source}",
+        + (
+            f"; since it was {_cut_text(zone)} on the bench by {both(1e3 * left.value, 'um')}"
+            if tapped
+            else ""
+        )
+        + f"; against the play between its pitch diameter {origin}, {both(pitch_diameter, 'mm')}, "
+        f"and that of the fullest cup, {both(limits.external_pitch_max, 'mm')}; {limits.source}",
         note=_advice(thread, closure.value, play, place.z)
         if not tapped
         else _of_cut(zone, thread, _taken_off(evidence, zone, read), left.value - play),

@@ -11,6 +11,7 @@ from math import hypot
 from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Margin, row_of
+from hoopwright.display import Units
 from hoopwright.estimate import Estimate
 from hoopwright.form import bore_growth, outside_ovality
 from hoopwright.geometry.joint import Joint, Segment
@@ -36,8 +37,8 @@ def wall_left(evidence: Evidence) -> Margin:
             thinnest.z_start if at_start else thinnest.z_end,
         ),
         basis="outside radius less bore radius less half the runout, less "
-        f"{1e3 * uncertainty:.1f} µm to the unfavourable end of both sizes"
-        + (f" and {1e3 * form:.1f} µm out of round" if form else "")
+        f"{Units().both(1e3 * uncertainty, 'um')} to the unfavourable end of both sizes"
+        + (f" and {Units().both(1e3 * form, 'um')} out of round" if form else "")
         + ", against [shell] least_wall",
         note="" if case.min_wall_mm is not None else "give [shell] least_wall to have this judged",
     )

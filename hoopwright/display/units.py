@@ -28,11 +28,14 @@ INCH = {
 }
 _NUMBER = r"[-+−]?\d[\d.]*"
 _STRETCH = rf"{_NUMBER}(?: to {_NUMBER})?"
-_BOTH = re.compile(
-    rf"({_STRETCH} (?:{'|'.join(label for label, _ in METRIC.values())})) "
-    rf"\(({_STRETCH} (?:{'|'.join(label for label, _ in INCH.values())}))\)"
+_IN_METRIC, _IN_INCH = (
+    rf"({_STRETCH} (?:{'|'.join(label for label, _ in shown.values())}))" for shown in (METRIC, INCH)
 )
-"""A quantity in metric units with the same in inch units in brackets."""
+_OTHER_FIRST = {
+    "metric": re.compile(rf"{_IN_INCH} \({_IN_METRIC}\)"),
+    "inch": re.compile(rf"{_IN_METRIC} \({_IN_INCH}\)"),
+}
+"""A quantity in the units of the other reader, with the same in those of this one in brackets."""
 ROUNDING = 1e-9
 """Share of the last digit by which a converted number may miss a whole one."""
 PINT_NAME = {"µm": "um", "N·m": "N*m", "ft·lbf": "ft*lbf", "°C": "degC", "°F": "degF"}
@@ -76,11 +79,16 @@ class Units:
 
     def first(self, text: str) -> str:
         """A text in which quantities stand in both systems, those of this one first: "1.0 in (25.4 mm)"."""
-        return text if self.system == "metric" else _BOTH.sub(r"\2 (\1)", text)
+        return _OTHER_FIRST[self.system].sub(r"\2 (\1)", text)
 
     def span(self, low: float, high: float, unit: str) -> str:
         """An interval with its unit once, e.g. "31.7 to 40.2 µm"."""
         return f"{self.number(low, unit)} to {self.text(high, unit)}"
+
+    def span_both(self, low: float, high: float, unit: str) -> str:
+        """The same with the other system in brackets."""
+        other = Units("inch" if self.system == "metric" else "metric")
+        return f"{self.span(low, high, unit)} ({other.span(low, high, unit)})"
 
     def along(self, value: float) -> str:
         """A place or a distance along the axis, mm, with its unit: no finer than a rule."""

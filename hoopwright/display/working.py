@@ -57,17 +57,17 @@ def value_text(line: dict[str, Any], units: Units) -> str:
 
 def said_of(line: dict[str, Any], units: Units, before: dict[str, Any] | None = None) -> str:
     """What a line is, and where it comes from; no place twice in a row."""
-    origin, source, meaning = line["origin"], line["source"], _in_both(line["meaning"], units)
+    origin, source, meaning = line["origin"], line["source"], words_in_both(line["meaning"], units)
     if before and origin == "finite elements" and (before["origin"], before["source"]) == (origin, source):
         return meaning
     if origin == "finite elements":
-        source = _in_both(source, units)
+        source = words_in_both(source, units)
     if origin:
         return f"{meaning} [{origin}: {source}]"
     return f"{meaning} [{source}]" if source else meaning
 
 
-def _in_both(words: str, units: Units) -> str:
+def words_in_both(words: str, units: Units) -> str:
     """Words with the quantities in them in inch units too, for readers in inches."""
     if units.system != "inch":
         return words

@@ -17,6 +17,7 @@ from hoopwright.checks.ends_crush import CHAMFER_SLOPE
 from hoopwright.checks.seat_pressure import MIN_PRESSURE_SHARE
 from hoopwright.closed_form.buckling import MAX_THICKNESS_RATIO, MIN_THICKNESS_RATIO
 from hoopwright.cup_load import HALF_THREAD_ANGLE_DEG
+from hoopwright.display import Units
 from hoopwright.materials import table
 from hoopwright.service.fatigue_strength import STRENGTH_SCATTER
 from hoopwright.slipping_in import DEFAULT_CLEARANCE_SHARE
@@ -51,7 +52,7 @@ def numbers() -> dict[str, str]:
         "strength_scatter": f"{100.0 * STRENGTH_SCATTER:g} %",
         "restart_ratio": f"{Press().restart_ratio:g}",
         "smoothing": f"{FitInput(0.0, 0.0).smoothing:g}",
-        "no_question_of_heat": f"{20.0 + NO_QUESTION_K:.0f} °C",
+        "no_question_of_heat": _in_both(20.0 + NO_QUESTION_K, "degC"),
         "least_smoothing": f"{FitInput(0.0, 0.0).least_smoothing:g}",
         "friction_low": f"{friction['friction_low']:.2f}",
         "friction_high": f"{friction['friction_high']:.2f}",
@@ -61,8 +62,14 @@ def numbers() -> dict[str, str]:
         "thickest_ring": _fraction(MAX_THICKNESS_RATIO),
         "chamfer_angle": f"{degrees(atan(CHAMFER_SLOPE)):.0f}°",
         "thread_angle": f"{2.0 * HALF_THREAD_ANGLE_DEG:.0f}°",
-        "micrometre_diameter": f"{round(diameter, -1):.0f} mm",
+        "micrometre_diameter": _in_both(round(diameter, -1), "mm"),
     }
+
+
+def _in_both(value: float, unit: str) -> str:
+    """A round number for a reader of either system: "100 °C (212 °F)"."""
+    inch = Units("inch").text(value, unit, decimals=0 if unit == "degC" else 1)
+    return f"{Units().text(value, unit, decimals=0)} ({inch})"
 
 
 def _fraction(share: float) -> str:

@@ -331,7 +331,10 @@ class Page:
     def http_error(self, _: Request, error: Exception) -> Response:
         assert isinstance(error, HTTPException)
         words = {404: "There is nothing at this address.", 405: "That cannot be done with this address."}
-        return self.pages.problem(words.get(error.status_code, error.detail), error.status_code)
+        answer = self.pages.problem(words.get(error.status_code, error.detail), error.status_code)
+        if allowed := (error.headers or {}).get("Allow"):  # RFC 9110, 15.5.6: a 405 says what can be done
+            answer.headers["Allow"] = ", ".join(sorted(allowed.split(", ")))
+        return answer
 
 
 def _opened(name: str, content: bytes | None) -> Response:

@@ -16,7 +16,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT
 
-from hoopwright.case.faults import Faults
+from hoopwright.case.faults import Faults, shortened
 from hoopwright.case.reader_units import System
 from hoopwright.case.toml_file import toml_tables
 from hoopwright.errors import CaseError, Fault
@@ -68,13 +68,19 @@ def _edited(text: str, place: Place, typed: str, system: System, file: str) -> s
     if wanted == tables:
         return text
     said = lines.comments(text)
+    lost: list[str] = []
     for candidate in candidates:
         faults = Faults(file)
         same = toml_tables(candidate.encode(), faults) in (wanted, unheaded) and not faults.found
         entry = isinstance(place.steps[-1], int)  # what is said of an entry of a list goes with it
-        if same and (entry or lines.comments(candidate) == said):
+        if not same:
+            continue
+        kept = lines.comments(candidate)
+        if entry or kept == said:
             return candidate
-    raise EditError(path, Fault(file, "", path, NOT_HERE, "change it there in an editor"))
+        lost = lost or [one for one in said if one not in kept]
+    why = f"would take the comment {shortened(lost[0])} with it" if lost else NOT_HERE
+    raise EditError(path, Fault(file, "", path, why, "change it there in an editor"))
 
 
 def _tables(text: str, file: str) -> dict[str, Any]:
@@ -225,6 +231,7 @@ def _taken_away(text: str, place: Place) -> Iterator[str]:
     if place.key is not None:
         yield from lines.switched_off(text, place)
     elif not isinstance(place.steps[-1], int):
+        yield from lines.list_switched_off(text, place)
         yield from lines.table_switched_off(text, place)
     yield from _tried(lambda: _removed(text, place.steps))
     if isinstance(place.steps[-1], int):

@@ -10,7 +10,7 @@ from typing import Any, Literal
 from urllib.parse import urlencode
 
 from hoopwright.case.keys import Key
-from hoopwright.case.reader_units import System, example_for, lengths_in, quantity_for
+from hoopwright.case.reader_units import System, example_for, quantity_for
 from hoopwright.display.presets import grounds_text
 from hoopwright.errors import Fault
 from hoopwright.materials import table
@@ -127,9 +127,10 @@ def _as_given(bench: Bench, path: str, key: Key, plain: FieldView) -> FieldView:
     filled = next((v for v in filled_values(bench) if (v.heading, v.key) == (heading, name)), None)
     if filled is not None:
         value = quantity_for(filled.value, system_shown(bench))
-        note = f"preset: {filled.preset}; {grounds_text(filled.basis, filled.source)}"
+        grounds = bench.units.first(grounds_text(filled.basis, filled.source))
+        note = f"preset: {filled.preset}; {grounds}"
         return _with_value(bench, key, plain, value, state="preset", note=note)
-    return _with_value(bench, key, plain, None, state="nothing", note=_meaning(key, system_shown(bench)))
+    return _with_value(bench, key, plain, None, state="nothing", note=_meaning(bench, key))
 
 
 def _with_value(bench: Bench, key: Key, plain: FieldView, value: Any, **more: Any) -> FieldView:
@@ -151,9 +152,9 @@ def _with_value(bench: Bench, key: Key, plain: FieldView, value: Any, **more: An
     )
 
 
-def _meaning(key: Key, system: System) -> str:
+def _meaning(bench: Bench, key: Key) -> str:
     """What a key that is not given means, and what counts in its place."""
-    meaning = lengths_in(key.meaning, system)
+    system, meaning = system_shown(bench), bench.units.first(key.meaning)
     if key.default not in (None, "") and not key.required:
         words = {True: "yes", False: "no"}.get(key.default, "") if key.kind == "flag" else ""
         default = words or as_typed.in_print(example_for(as_typed.shown(key.default), system))

@@ -20,7 +20,7 @@ _KEY = re.compile(
 _TOKEN = re.compile(
     r'''"""(?:\\.|[^\\])*?"""|\'\'\'.*?\'\'\'|"(?:\\.|[^"\\\n])*"|'[^'\n]*'|(?P<comment>\#[^\n]*)''', re.S
 )
-_SWITCHED_OFF = re.compile(r"#(?:\[|[A-Za-z0-9_.-]+\s*=)")
+_SWITCHED_OFF = re.compile(r"#(?:[\[\]{]|[A-Za-z0-9_.-]+\s*=)")
 Lines = list[str]
 
 
@@ -69,6 +69,32 @@ def switched_off(text: str, place: Place) -> Iterator[str]:
     for found, at, line in _lines_of(text, place):
         if not line["off"]:
             yield _joined(found, at, f"{line['indent']}#{line[0].removeprefix(line['indent'])}")
+
+
+def list_switched_off(text: str, place: Place) -> Iterator[str]:
+    """The text with a list in brackets as comments, however many lines it has: what is said of its entries
+    stays beside them."""
+    for found, at, line in _lines_of(text, place):
+        if not line["off"] and line["rest"].startswith("["):
+            end = _end_of_brackets(found, at)
+            off = (_commented(one) for one in found[at:end])
+            yield "".join([*found[:at], *off, *found[end:]])
+
+
+def _end_of_brackets(found: Lines, at: int) -> int:
+    """The line behind a list that begins in a line."""
+    depth = 0
+    for n in range(at, len(found)):
+        bare = _TOKEN.sub("", found[n])
+        depth += bare.count("[") - bare.count("]")
+        if depth <= 0:
+            return n + 1
+    return len(found)
+
+
+def _commented(line: str) -> str:
+    said = line.lstrip(" \t")
+    return line if said.startswith("#") or not said.strip() else f"{line.removesuffix(said)}#{said}"
 
 
 def table_switched_off(text: str, place: Place) -> Iterator[str]:

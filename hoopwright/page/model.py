@@ -34,6 +34,8 @@ Command = Literal[
 ]
 """What the worker is asked for. press: with what was read at it; plan: the same before anything was
 read."""
+SENTENCES = "in_other_units"
+"""Where a document has itself with its sentences in the units of the other reader, by their system."""
 ORDERED: tuple[Command, ...] = ("sheet", "drawing", "record", "verify", "diff")
 """Of these, those that only a button asks for, as they write files or read those that were written."""
 Form = Mapping[str, list[str]]
@@ -178,9 +180,12 @@ class Bench:
         return f"?{urlencode(self.asked)}" if self.asked else ""
 
     def answer(self, command: Command) -> Document | None:
-        """The last document of a command, whatever text it was computed for."""
+        """The last document of a command, whatever text it was computed for, in the words of the reader."""
         found = self.answers.get(command)
-        return None if found is None else found.document
+        if found is None:
+            return None
+        own: Document = found.document.get(SENTENCES, {}).get(self.units.system, found.document)
+        return own
 
     def is_current(self, command: Command) -> bool:
         """Whether the last document of a command is that of the case as it stands."""

@@ -1,7 +1,10 @@
-"""What the forms of step Readings do: take, correct and drop readings, and say that one is so."""
+"""What the forms of step Readings do: take, correct and drop readings, say that one is so, and take that
+back."""
 
 from __future__ import annotations
 
+from hoopwright.case.reader_units import example_for, system_of
+from hoopwright.page.as_typed import in_print
 from hoopwright.page.column import column_of
 from hoopwright.page.model import Bench, Done, Edit, Form, first_value
 from hoopwright.page.read_place import Here, after, here_of
@@ -10,6 +13,7 @@ from hoopwright.page.take_readings import (
     dropping,
     giving_a_size,
     land_path,
+    no_longer_so,
     open_suspects,
     row_path,
     taking,
@@ -71,12 +75,30 @@ def drop_station(bench: Bench, _: Form) -> Done:
 
 def confirm(bench: Bench, form: Form) -> Done:
     """It is so: what stands out at a station was looked at again."""
-    here, row = here_of(bench), first_value(form, "row")
-    if here is None or not row.isdecimal() or len(row) > 4 or int(row) >= len(here.land.rows):
+    here = here_of(bench)
+    if here is None or (row := _row_of(here, form)) is None:
         return _refused("", "there is no such station")
-    if int(row) not in {one.station for one in open_suspects(here.measured)}:
+    if row not in {one.station for one in open_suspects(here.measured)}:
         return _refused("", "nothing stands out at that station, so there is nothing to confirm")
-    return Done((Edit(f"{row_path(here.land, int(row))}.confirmed", "true"),), asked=_at_land(here))
+    return Done((Edit(f"{row_path(here.land, row)}.confirmed", "true"),), asked=_at_land(here))
+
+
+def take_back(bench: Bench, form: Form) -> Done:
+    """It is not so after all: what stands out at a station is in doubt again."""
+    here = here_of(bench)
+    if here is None or (row := _row_of(here, form)) is None:
+        return _refused("", "there is no such station")
+    if here.land.rows[row].get("confirmed") is not True:
+        return _refused("", "nothing is confirmed at that station")
+    return Done(no_longer_so(here.land, row), asked=_at_land(here))
+
+
+def _row_of(here: Here, form: Form) -> int | None:
+    """The row of readings that a form names; None where the land has no such row."""
+    row = first_value(form, "row")
+    if not row.isdecimal() or len(row) > 4 or int(row) >= len(here.land.rows):
+        return None
+    return int(row)
 
 
 def give_size(bench: Bench, form: Form) -> Done:
@@ -86,7 +108,8 @@ def give_size(bench: Bench, form: Form) -> Done:
         return _refused("", "this land has no readings")
     diameter, plus_minus = first_value(form, "diameter").strip(), first_value(form, "plus_minus").strip()
     if not diameter or not plus_minus:
-        return _refused("", "give the diameter and how sure it is, e.g. 5 um")
+        example = in_print(example_for("5 um", system_of(bench.units.system)))
+        return _refused("", f"give the diameter and how sure it is, e.g. {example}")
     return Done(giving_a_size(bench, here.land, diameter, plus_minus), asked=_at_land(here))
 
 
@@ -113,5 +136,6 @@ ACTIONS = {
     "drop": drop,
     "drop-station": drop_station,
     "confirm": confirm,
+    "take-back": take_back,
     "size": give_size,
 }

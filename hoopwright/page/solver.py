@@ -20,9 +20,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from hoopwright import address_space, interface
+from hoopwright.display import Units
 from hoopwright.errors import HoopwrightError
 from hoopwright.page.jobs import JOBS
-from hoopwright.page.model import ORDERED, Command, Document
+from hoopwright.page.model import ORDERED, SENTENCES, Command, Document
 from hoopwright.page.questions import Outcome, Progress, Question, case_of
 from hoopwright.record.partial_output import remove_abandoned
 
@@ -98,8 +99,21 @@ def _size(case: Case, progress: Progress) -> Document:
 
 
 def _press(case: Case, progress: Progress) -> Document:
+    """The plan, with its sentences for either reader: the page is switched without another solve."""
+    from hoopwright.document.press import document
+    from hoopwright.pressing.plan import press_plan
+
     progress("", 0, 0)
-    return interface.press(case).document()
+    with interface.solving(case.file):
+        plan = press_plan(_with_its_gauge(case))
+    other = "metric" if case.units == "inch" else "inch"
+    return document(plan, Units(case.units)) | {SENTENCES: {other: document(plan, Units(other))}}
+
+
+def _with_its_gauge(case: Case) -> Case:
+    """The case with the unit of its gauge, which is marked as it is whoever reads the page."""
+    unit = case.press.gauge_unit or ("psi" if case.units == "inch" else "bar")
+    return replace(case, press=replace(case.press, gauge_unit=unit))
 
 
 def _plan(case: Case, progress: Progress) -> Document:

@@ -197,7 +197,30 @@ def dropping(bench: Bench, land: LandPlace, station: ReadStation, at: int) -> tu
 def giving_a_size(bench: Bench, land: LandPlace, diameter: str, plus_minus: str) -> tuple[Edit, ...]:
     """Edits that put a typed size in the place of all readings of a land."""
     at = land_path(land)
+    sizes = Edit(f"{at}.diameter", diameter), Edit(f"{at}.plus_minus", plus_minus)
+    return (*_without_readings(bench, land), *sizes)
+
+
+def _without_readings(bench: Bench, land: LandPlace) -> tuple[Edit, ...]:
+    """Edits that switch off all readings of a land, and how they were taken."""
+    at = land_path(land)
     conditions = ("gauge", "part_temperature", "temperature_plus_minus")
     gone = [f"{at}.readings", *(f"{at}.{key}" for key in conditions)]
-    dropped = [Edit(path, "") for path in gone if value_at(bench.tables, path) is not None]
-    return (*dropped, Edit(f"{at}.diameter", diameter), Edit(f"{at}.plus_minus", plus_minus))
+    return tuple(Edit(path, "") for path in gone if value_at(bench.tables, path) is not None)
+
+
+def no_size_instead(bench: Bench, land: LandPlace) -> str:
+    """Why a size cannot be put in the place of the readings of a land, as the file is written; "" where it
+    can."""
+    edits = [(one.path, one.typed) for one in _without_readings(bench, land)]
+    try:
+        edited(bench.text, edits, system_of(bench.units.system), file=bench.file)
+    except HoopwrightError as error:
+        fault = error.faults[0]
+        return "; ".join(part for part in (fault.problem, fault.advice) if part)
+    return ""
+
+
+def no_longer_so(land: LandPlace, row: int) -> tuple[Edit, ...]:
+    """Edits that take back what a person confirmed at a station."""
+    return (Edit(f"{row_path(land, row)}.confirmed", ""),)

@@ -11,6 +11,7 @@ from hoopwright.case.model import Case
 from hoopwright.page.last_cut import (
     LastCut,
     NotReadError,
+    Part,
     Place,
     Reading,
     as_read,
@@ -22,8 +23,10 @@ from hoopwright.page.last_cut import (
     stored_text,
 )
 from hoopwright.page.model import Bench, Done, Form, first_value
+from hoopwright.page.paths import path_to
 from hoopwright.page.views.came_out import edits_of
 from hoopwright.page.views.turn_to import instrument_of, number
+from hoopwright.sizing.turn_to import SURFACE
 
 SIDES = ("left end", "right end")
 STORED = "was"
@@ -43,12 +46,15 @@ class NowField:
 
 @dataclass(frozen=True)
 class Entry:
-    """The form of what is read now. ring: the ring that a dial is set in, None for another gauge."""
+    """The form of what is read now. ring: the ring that a dial is set in, None for another gauge. surface:
+    that is read, in words; readings: the address where each reading of it stands at its place."""
 
     title: str
     fields: tuple[NowField, ...]
     ring: NowField | None
     note: str
+    surface: str
+    readings: str
 
 
 @dataclass(frozen=True)
@@ -113,7 +119,16 @@ def entry_of(bench: Bench, cut: LastCut | None) -> Entry | None:
     counted = case.size.readings
     several = f" The band counts on the mean of {counted}." if counted > 1 else ""
     note = f"As the gauge shows it in the shop; several readings with a space between.{several}"
-    return Entry(title, tuple(fields), ring, note)
+    surface = "sleeve outside" if cut.part == "sleeve" else "bore"
+    surface += f", land {index + 1}" if len(cut.lands) > 1 else ""
+    return Entry(title, tuple(fields), ring, note, surface, readings_address(case, cut.part, index))
+
+
+def readings_address(case: Case, part: Part, index: int) -> str:
+    """The address of a land on step Readings, where each of its readings stands at its place."""
+    listed = case.sleeve_lands_listed if part == "sleeve" else case.shell_lands_listed
+    land = (part, SURFACE[part], index) if listed else (part, SURFACE[part])
+    return f"readings?{urlencode({'land': path_to(*land)})}"
 
 
 def ring_of(bench: Bench, case: Case, cut: LastCut) -> float | None:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from hoopwright.display import Units
+from hoopwright.pressing.advice import gauge_unit
 from hoopwright.pressing.force_travel import ForceTravel
 from hoopwright.pressing.inference import UNCALIBRATED, Explanation, InferredFit
+from hoopwright.pressing.misfit import Misfit
 from hoopwright.pressing.misfit_words import misfit_notes
 from hoopwright.pressing.past_yield import LOW_GAIN_SHARE, PastYield
 from hoopwright.pressing.plan import PressPlan
@@ -41,7 +43,7 @@ def inference_notes(plan: PressPlan, units: Units) -> list[str]:
 
 def _contradiction(found: InferredFit, force_travel: ForceTravel, units: Units) -> list[str]:
     if found.misfit is not None and not found.contradicts:
-        return misfit_notes(found.misfit, force_travel.case.press.ram_diameter_mm, units)
+        return _of_misfit(found.misfit, force_travel, units)
     if not found.contradicts:
         return [
             "The bore closure read contradicts the sizes given: so far off it falls less than once in 1000 "
@@ -52,7 +54,6 @@ def _contradiction(found: InferredFit, force_travel: ForceTravel, units: Units) 
             "It was read where nothing should bear yet. The sleeve is cocked, a land is larger than "
             "measured, or travel was counted from another place."
         ]
-    ram = force_travel.case.press.ram_diameter_mm
     return [
         f"The reading contradicts the sizes and the friction given: so far {found.contradicts} it falls "
         f"less than once in {1 / max(found.probability, 1e-4):.0f} such jobs. "
@@ -60,8 +61,13 @@ def _contradiction(found: InferredFit, force_travel: ForceTravel, units: Units) 
         f"Either {_either(found, force_travel, units)}, or the friction lies outside its range, or the "
         f"gauge or the ram is another{_another_ram(found, force_travel, units)}. Measure the bore closure, "
         "check gauge and ram, and do not rely on the margins until it is explained.",
-        *(misfit_notes(found.misfit, ram, units) if found.misfit is not None else []),
+        *(_of_misfit(found.misfit, force_travel, units) if found.misfit is not None else []),
     ]
+
+
+def _of_misfit(found: Misfit, force_travel: ForceTravel, units: Units) -> list[str]:
+    ram = force_travel.case.press.ram_diameter_mm
+    return misfit_notes(found, ram, units, gauge_unit(force_travel, units))
 
 
 def _another_ram(found: InferredFit, force_travel: ForceTravel, units: Units) -> str:

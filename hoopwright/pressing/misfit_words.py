@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hoopwright.case.quantity import converted
 from hoopwright.closed_form.friction import gauge_pressure
 from hoopwright.display import Units
 from hoopwright.pressing.misfit import Kind, Misfit
@@ -21,11 +22,12 @@ CAUSES: dict[Kind, str] = {
 """Common practice, no source."""
 
 
-def misfit_notes(found: Misfit, ram: float | None, units: Units) -> list[str]:
-    """What does not fit and its possible causes. ram: diameter, mm, None where not given."""
+def misfit_notes(found: Misfit, ram: float | None, units: Units, gauge_unit: str) -> list[str]:
+    """What does not fit and its possible causes. ram: diameter, mm, None where not given. gauge_unit: that
+    the gauge is marked in."""
     return [
         "The log contradicts the case: one friction and the sizes given do not make a force of that shape. "
-        + _what(found, ram, units),
+        + _what(found, ram, units, gauge_unit),
         f"Possible causes: {CAUSES[found.kind]}. What it takes to slide the sleeve is not to be had "
         f"from this "
         "log, and no margin is to be relied on, until it is explained.",
@@ -46,13 +48,13 @@ def misfit_phrase(found: Misfit) -> str:
     return f"one reading is {share} {'above' if up else 'below'} the rest"
 
 
-def _what(found: Misfit, ram: float | None, units: Units) -> str:
+def _what(found: Misfit, ram: float | None, units: Units, gauge_unit: str) -> str:
     told = misfit_phrase(found)
     if found.kind == "zero" and found.size is not None:
         told += f", {units.text(abs(found.size), 'N')}"
         if ram is not None:
             on_gauge = float(gauge_pressure(force=abs(found.size), ram_diameter=ram))
-            told += f" or {10.0 * on_gauge:.1f} bar ({units.text(on_gauge, 'MPa')}) on the gauge"
+            told += f" or {converted(on_gauge, 'MPa', gauge_unit):.3g} {gauge_unit} on the gauge"
     if found.travel is not None:
         told += f", at {units.along(found.travel)} of travel"
     return f"{told[0].upper()}{told[1:]} ({abs(found.standardised):.1f} standard uncertainties)."

@@ -23,7 +23,7 @@ import numpy as np
 
 from hoopwright.case import quantity
 from hoopwright.case.faults import Faults, shortened
-from hoopwright.case.reader_units import System, lengths_in
+from hoopwright.case.reader_units import System, example_for, lengths_in
 
 MAX_BYTES = 2 * 1024 * 1024
 MAX_ROWS = 20_000
@@ -65,7 +65,7 @@ def read_log(
             "",
             "gauge",
             "a gauge reading gives no force without the diameter of the ram",
-            'add e.g. ram_diameter = "50 mm" to [press]',
+            f'add e.g. ram_diameter = "{example_for("50 mm", system)}" to [press]',
         )
         faults.raise_if_any()
     return log

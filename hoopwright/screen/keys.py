@@ -6,6 +6,7 @@ from hoopwright.case.keys import Key, TableKeys
 from hoopwright.case.listing import default_text, example_text, heading, kind_text, limits_text, units
 from hoopwright.case.quantity import KINDS
 from hoopwright.case.reader_units import System
+from hoopwright.display import Units
 from hoopwright.screen.wrapping import paragraph
 
 
@@ -22,7 +23,7 @@ def report(tables: list[tuple[str, TableKeys]], system: System) -> str:
 
 def _table(path: str, keys: TableKeys, system: System) -> list[str]:
     facts = [
-        keys.meaning,
+        Units(system).first(keys.meaning),
         "" if not path else "required" if keys.required else "optional",
         *(f"exactly one of {', '.join(names)}" for names in keys.one_of),
         *(f"at least one of {', '.join(names)}" for names in keys.any_of),
@@ -41,4 +42,4 @@ def _facts(key: Key, system: System) -> str:
     value = " ".join(part for part in (kind_text(key), limits_text(key, system)) if part)
     state = "required" if key.required else f"{default} when left out" if default else "optional"
     needs = [f"needs {condition}" for condition in key.needs]
-    return "; ".join((key.meaning, value, state, *needs))
+    return "; ".join((Units(system).first(key.meaning), value, state, *needs))

@@ -51,8 +51,8 @@ _ONE_GAUGE = TableKeys(
         optional(
             "temperature_plus_minus",
             "temperature_difference",
-            "uncertainty of that temperature; left out 0 K where that is given, else a tenth of what the "
-            "part is away from 20 degC (68 degF), and no less than its own uncertainty",
+            "uncertainty of that temperature; left out: none where that is given, else a tenth of what "
+            "the part is away from 20 °C (68 °F), and no less than its own uncertainty",
             "1 K",
             "0 K to 50 K",
         ),

@@ -27,7 +27,7 @@ NUMBERS = (
 HOT = optional(
     "yield_at_heat_limit",
     "stress",
-    "yield while it is as hot as heat_limit; without it the oven is in doubt above 100 degC",
+    "yield while it is as hot as heat_limit; without it the oven is in doubt above 100 °C (212 °F)",
     "170 MPa",
     "1 MPa to 5 GPa",
 )
@@ -46,7 +46,7 @@ _WORDS = (
 )
 _ONE_MATERIAL = TableKeys(
     NAME,
-    "a material of the case's own, at 20 °C, which a part names like any other",
+    "a material of the case's own, at 20 °C (68 °F), which a part names like any other",
     keys=(*NUMBERS, HOT, _SOURCE, *_WORDS),
 )
 KEYS = TableKeys("material", "materials of the case's own, each by a name", tables=(_ONE_MATERIAL,))
@@ -123,7 +123,7 @@ def _hot(row: Table, values: dict[str, Any], basis: str, source: str) -> HeatSha
         return None
     if limit is None or limit <= FULL_STRENGTH_K:
         advice = f'write e.g. heat_limit = "{row.example("180 degC")}"'
-        row.fault(HOT.name, "without a heat_limit above 100 degC", advice)
+        row.fault(HOT.name, f"without a heat_limit above {row.example('100 degC')}", advice)
         return None
     if stress > cold:
         row.fault(HOT.name, "above yield_strength", "check which is which")

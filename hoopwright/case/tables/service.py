@@ -119,7 +119,8 @@ KEYS = TableKeys(
         Key(
             "level_pedal_test",
             "flag",
-            "1500 N down on the left pedal, crank level: static test of EN 14766:2005, 4.13.6.2.2",
+            "1500 N (337 lbf) down on the left pedal, crank level: static test of EN 14766:2005, "
+            "4.13.6.2.2",
             default=False,
         ),
         optional(

@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 
 from hoopwright.case.keys import TableKeys
 from hoopwright.case.read import CASE
-from hoopwright.case.reader_units import lengths_in
-from hoopwright.page.fields import FieldView, field, system_shown
+from hoopwright.page.fields import FieldView, field
 from hoopwright.page.model import Bench
 from hoopwright.page.paths import place_of, value_at
 from hoopwright.page.steps.groups import Group, together
@@ -95,7 +94,7 @@ def _one(
     stands = value_at(bench.tables, at) is not None
     needs = any(key.required for key in keys.keys) or bool(keys.one_of) or bool(keys.any_of)
     alone = stands or not needs
-    title = lengths_in(title, system_shown(bench))
+    title = bench.units.first(title)
     yield More(Group(title, fields) if alone else together(title, _optional(fields)), given)
 
 
@@ -105,7 +104,7 @@ def _field(bench: Bench, path: str, step: str) -> FieldView:
     assert key is not None
     made = field(bench, path, key.name.replace("_", " "), step=step)
     if made.state == "rest" and not made.note:
-        return replace(made, note=lengths_in(key.meaning, system_shown(bench)))
+        return replace(made, note=bench.units.first(key.meaning))
     return made
 
 

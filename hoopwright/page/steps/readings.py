@@ -18,12 +18,14 @@ from hoopwright.page.reading_actions import ACTIONS, READING
 from hoopwright.page.take_readings import (
     Taken,
     measured_with,
+    no_size_instead,
     open_suspects,
     places_of,
     taking,
 )
 from hoopwright.page.typed_size import DIALS, Size, TypedError, size_of
 from hoopwright.page.views import readings as views
+from hoopwright.page.views.confirmed_readings import confirmed_stations
 from hoopwright.page.views.words import capital, typeset
 
 CONDITIONS = {
@@ -74,15 +76,18 @@ def view(bench: Bench) -> Mapping[str, Any]:
     typed = _typed(here)
     measured = typed.measured or here.measured
     fields = _conditions(here)
+    entry = _entry(here, typed, fields)
     return {
         **base,
         "title": capital(here.land.name),
         "unread": tuple(one.written or "?" for one in here.stations if one.faulty),
         "count": _count(here),
         "strip": views.strip(here, here.measured),
-        "entry": _entry(here, typed, fields),
+        "entry": entry,
+        "refused": () if entry else _refused(here, fields),
         "typed": typed,
         "doubts": views.doubts(here, measured, typed.place),
+        "confirmed": confirmed_stations(here, measured),
         "more_doubts": max(len(open_suspects(measured)) - views.SHOWN_DOUBTS, 0),
         "face": views.face(here, measured, typed.size),
         "face_says": views.face_says(here, measured),
@@ -94,6 +99,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
         "conditions": fields,
         "plan": _plan(here),
         "column": bench.asked.get("column", ""),
+        "no_size_instead": no_size_instead(bench, here.land),
         "lines": column_of(here, bench.asked.get("column", "")),
         "kept": tuple(here.asked().items()),
         "kept_by_plan": tuple((k, v) for k, v in here.asked().items() if not _is_of_plan(k, here.gauge)),
@@ -156,10 +162,7 @@ def _entry(here: Here, typed: Typed, fields: tuple[FieldView, ...]) -> Mapping[s
     if here.station is None or not here.station.slots:
         return None
     slot = here.station.slots[here.at]
-    refused = dict(here.bench.rejected)
-    text, words = refused.pop(READING, (typed.text, typed.fault))
-    own = {f.path for f in fields}
-    others = [f"{path}: {said}" for path, (_, said) in refused.items() if path not in own]
+    text, words = here.bench.rejected.get(READING, (typed.text, typed.fault))
     angle = f"{slot.angle:g}°" if slot.angle is not None else "next"
     return {
         "id": f"reading-{here.station.key}-{here.at}".replace(" ", "-").replace(".", "-"),
@@ -167,7 +170,7 @@ def _entry(here: Here, typed: Typed, fields: tuple[FieldView, ...]) -> Mapping[s
         "how": typeset(f"{views.direction(here, slot.angle)}; z {here.bench.units.along(here.station.z)}"),
         "with": _with_what(here),
         "typed": text,
-        "fault": "; ".join(part for part in (words, *others) if part),
+        "fault": "; ".join(part for part in (words, *_not_taken(here, fields)) if part),
         "unit": here.way.shown_unit,
         "signed": here.way.off_a_ring,
         "now": typeset(f"{slot.number} {slot.unit}") if slot.is_read else "",
@@ -175,6 +178,18 @@ def _entry(here: Here, typed: Typed, fields: tuple[FieldView, ...]) -> Mapping[s
         "before": before(here),
         "focus": "station" in here.bench.asked,
     }
+
+
+def _refused(here: Here, fields: tuple[FieldView, ...]) -> tuple[str, ...]:
+    """Why what was asked for was not done, where no entry can say so."""
+    _, words = here.bench.rejected.get(READING, ("", ""))
+    return tuple(part for part in (words, *_not_taken(here, fields)) if part)
+
+
+def _not_taken(here: Here, fields: tuple[FieldView, ...]) -> list[str]:
+    """What was not written, but for fields that say so themselves."""
+    own = {READING, *(f.path for f in fields)}
+    return [f"{path}: {said}" for path, (_, said) in here.bench.rejected.items() if path not in own]
 
 
 def _ordinal(number: int) -> str:

@@ -11,6 +11,7 @@ from hoopwright.case.model import Case
 from hoopwright.display.rows import in_order_of
 from hoopwright.page.last_cut import LastCut, Place, Reading, last_cut
 from hoopwright.page.model import Bench, Document, Mark, Step
+from hoopwright.page.steps.common import Wanted
 from hoopwright.page.turning import (
     SIDES,
     address,
@@ -19,6 +20,7 @@ from hoopwright.page.turning import (
     land_asked,
     note,
     reading_at,
+    readings_address,
     ring_of,
     take,
     take_way,
@@ -55,15 +57,6 @@ class Tab:
 
 
 @dataclass(frozen=True)
-class Lacks:
-    """Why what was read cannot be taken yet, and where that is mended."""
-
-    text: str
-    url: str
-    link: str
-
-
-@dataclass(frozen=True)
 class Bands:
     """The sizes to cut to. verdict: of `size`; of_case: that another one is of the sizes in the case, ""
     where it is not. commit: what was read of every land may be taken into the case; lacks: why not yet,
@@ -79,7 +72,7 @@ class Bands:
     verdict: str
     of_case: str
     commit: bool
-    lacks: Lacks | None
+    lacks: Wanted | None
 
 
 def view(bench: Bench) -> Mapping[str, Any]:
@@ -97,6 +90,7 @@ def view(bench: Bench) -> Mapping[str, Any]:
         "file": bench.file,
         "digest": bench.seen,
         "query": bench.query,
+        "at_20": bench.units.temperature(20.0),
         "withheld": withheld,
         "bands": bands,
         "out": out,
@@ -218,17 +212,17 @@ def _commit(
     cut: LastCut,
     by_land: Mapping[int, Mapping[str, Any]],
     read: Mapping[Place, Reading | None],
-) -> tuple[bool, Lacks | None]:
+) -> tuple[bool, Wanted | None]:
     """Whether what was read may become the sizes of the case, and why not."""
     if not any(read.values()):
         return False, None
-    if cut.read:
+    if cut.read and cut.part is not None:
         text = "This part has readings in the case, which one size does not stand for: read it anew there."
-        return False, Lacks(text, "readings", "Readings")
+        return False, Wanted(text, readings_address(case, cut.part, cut.read[0]), "Readings")
     missing = [place.index + 1 for place, one in read.items() if one is None]
     if missing:
         text = f"Not read yet: {', '.join(f'land {land}' for land in dict.fromkeys(missing))}."
-        return False, Lacks(text, address(bench, land=str(missing[0])), f"Land {missing[0]}")
+        return False, Wanted(text, address(bench, land=str(missing[0])), f"Land {missing[0]}")
     hows = [how_of(case, p, _of(by_land, p), one) for p, one in read.items() if one is not None]
     return "off" not in hows or "past" in hows, None
 

@@ -188,7 +188,7 @@ def _option(bench: Bench, preset: Preset, chosen: str, pair: str) -> Option:
         Filling(
             _label(v),
             value_text(v.value, bench.units),
-            grounds_text(v.basis, v.source),
+            bench.units.first(grounds_text(v.basis, v.source)),
         )
         for v in preset.values
         if v.pair in ("", pair)

@@ -20,7 +20,7 @@ from hoopwright.display.rows import (
     place_text,
     when_text,
 )
-from hoopwright.display.working import said_of, value_text
+from hoopwright.display.working import said_of, value_text, words_in_both
 from hoopwright.display.written import as_written
 from hoopwright.explanations import Block, explanations
 from hoopwright.page.figures.place import place_figure
@@ -150,7 +150,7 @@ def opened_view(
         working=tuple(_working(lines, units)),
         by_hand=tuple(_working(hand["lines"], units)) if hand else (),
         why_by_hand=typeset(hand["reason"]) if hand else "",
-        said=_said(row["id"]),
+        said=_said(row["id"], units),
         figure=Markup() if case is None or not current else place_figure(case, where, number, place),
     )
 
@@ -167,7 +167,7 @@ def _quantities(cell: Row, lines: Iterable[dict[str, Any]], units: Units) -> Ite
     ):
         judged = cell["margin"] is not None or cell["margin_without_end"]
         if cell[key] is not None or judged:
-            yield Quantity(name, typeset(f"{text} {label}".strip()), _sources(lines, symbol))
+            yield Quantity(name, typeset(f"{text} {label}".strip()), _sources(lines, symbol, units))
     factor = next((line for line in lines if line["symbol"] == "n"), None)
     if factor is not None or cell["factor"] != 1.0:
         source = () if factor is None else (typeset(said_of_input(factor)),)
@@ -179,7 +179,7 @@ def said_of_input(line: dict[str, Any]) -> str:
     return f"{line['origin']}: {line['source']}"
 
 
-def _sources(lines: tuple[dict[str, Any], ...], symbol: str) -> tuple[str, ...]:
+def _sources(lines: tuple[dict[str, Any], ...], symbol: str, units: Units) -> tuple[str, ...]:
     """What all inputs rest on that a line of a working follows from, each once."""
     by_symbol = {line["symbol"]: line for line in lines}
     wanted, seen, found = [symbol], set[str](), dict[str, None]()
@@ -192,7 +192,9 @@ def _sources(lines: tuple[dict[str, Any], ...], symbol: str) -> tuple[str, ...]:
         if line["expression"]:
             wanted += _SYMBOL.findall(line["expression"])
         if line["origin"]:
-            found[said_of_input(line)] = None
+            said = said_of_input(line)
+            solved = line["origin"] == "finite elements"
+            found[units.first(words_in_both(said, units)) if solved else said] = None
         elif line["source"]:
             found[line["source"]] = None
     shown = [typeset(text) for text in list(found)[:SHOWN_SOURCES]]
@@ -232,7 +234,7 @@ def _written(expression: str) -> str:
     return typeset(as_written(expression)).replace(" - ", f" {MINUS} ")
 
 
-def _said(id_: str) -> Said | None:
+def _said(id_: str, units: Units) -> Said | None:
     """The explanation of a row of the tool's own."""
     found = next((one for one in explanations() if one.id == id_), None)
     if found is None:
@@ -240,10 +242,12 @@ def _said(id_: str) -> Said | None:
     sources = tuple(f"{one.what} ({one.label})" for one in found.sources)
     lists = (("Range", found.validity), ("Left out", found.left_out), ("Sources", sources))
     return Said(
-        typeset(found.fails),
-        typeset(found.looks),
+        typeset(units.first(found.fails)),
+        typeset(units.first(found.looks)),
         tuple(_formulae(block) for block in found.blocks),
-        tuple((title, tuple(map(typeset, texts))) for title, texts in lists if texts),
+        tuple(
+            (title, tuple(typeset(units.first(one)) for one in texts)) for title, texts in lists if texts
+        ),
     )
 
 

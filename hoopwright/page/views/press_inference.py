@@ -25,8 +25,7 @@ class MarginView:
 @dataclass(frozen=True)
 class Found:
     """What was read at the press, in words. contradicts: the case is not what was pressed. lines:
-    sentences; notes: those of the command, in the units of the case. margins: with the fit that was
-    read."""
+    sentences; notes: those of the command. margins: with the fit that was read."""
 
     contradicts: bool
     lines: tuple[str, ...]

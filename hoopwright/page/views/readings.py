@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import astuple, dataclass, replace
 from math import cos, radians
 
 from markupsafe import Markup
@@ -308,7 +308,7 @@ def came_to(measured: MeasuredLand, units: Units) -> tuple[Came, ...]:
 
     found = [
         Came(
-            "Mean diameter at 20 °C",
+            f"Mean diameter at {units.temperature(20.0)}",
             f"{units.measured_diameter(measured.diameter)} ± {fine(measured.plus_minus, units)}",
             f"{other.measured_diameter(measured.diameter)} ± {fine(measured.plus_minus, other)}",
             "95 %",
@@ -328,10 +328,7 @@ def came_to(measured: MeasuredLand, units: Units) -> tuple[Came, ...]:
     if measured.scatter_dof:
         note = f"one reading, {measured.scatter_dof} degrees of freedom"
         found.append(Came("Scatter", fine(measured.scatter, units), fine(measured.scatter, other), note))
-    return tuple(
-        replace(one, value=typeset(one.value), other=typeset(one.other), note=typeset(one.note))
-        for one in found
-    )
+    return tuple(Came(*(typeset(text) for text in astuple(one))) for one in found)
 
 
 def budget(measured: MeasuredLand, units: Units) -> tuple[tuple[str, str, str], ...]:
