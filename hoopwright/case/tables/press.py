@@ -161,7 +161,8 @@ _OBSERVED = (
     optional(
         "observed_closure",
         "length",
-        "closure of the sleeve's bore at mid-length, on diameter: separates interference from friction",
+        "closure of the sleeve's bore at mid-length, on diameter: separates interference from friction; "
+        "without a force it is held against the sizes alone",
         "12 um",
         "above 0 mm to 1 mm",
     ),
