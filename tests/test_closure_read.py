@@ -73,8 +73,10 @@ def test_no_row_holds_beside_a_closure_that_contradicts_it():
 
 
 def test_a_closure_says_nothing_of_another_sleeve_but_of_the_bore_that_all_share():
-    """A sleeve of aluminium closes by twice as much: what was read of the one of steel is not of it."""
-    agrees, contradicts = (compare(case_with(closure), ["E355 steel", "7075-T6"]) for closure in (21, 60))
+    """A sleeve of aluminium closes by more: what was read of the one of steel is not of it."""
+    text = PRESSED.replace('plus_minus = "4 um"', 'plus_minus = "0.5 um"') + 'observed_closure = "21 um"\n'
+    both = (parse_case(text), parse_case(text.replace("21 um", "60 um")))
+    agrees, contradicts = (compare(case, ["E355 steel", "7075-T6"]) for case in both)
     said = [
         ["read at the press" in row["doubt"] for row in route["checks"]]
         for one in (agrees, contradicts)
