@@ -56,7 +56,11 @@ class Results:
     @property
     def contradicted_by_readings(self) -> bool:
         """Whether what was read at the press contradicts the sizes and the friction given."""
-        return self.readings is not None and self.readings.contradicted
+        if not self.case.press.was_read:
+            return False
+        from hoopwright.pressing.contradiction import contradicts
+
+        return contradicts(self.case, self.study, self.readings)
 
     @property
     def shape_read(self) -> str:

@@ -215,3 +215,28 @@ def test_the_record_shows_what_each_land_is_credited_with(tmp_path, capsys):
     said = str(fit_pages(found, Units()))
     assert "5.0 MPa added to friction" in said
     assert "not credited, the fit there lies outside the gap" in said
+
+
+SLIPPED = '[press]\nmethod = "heat"\n[press.heat]\nshell_most = "HOT"\nsleeve_cold = "COLD"\n'
+
+
+@pytest.mark.parametrize(
+    ("hot", "cold", "said"),
+    [
+        ("150 degC", "-40 degC", ""),
+        ("160 degC", "20 degC", "it meets a shell at 160.0 °C (320.0 °F)"),
+        ("100 degC", "-80 degC", "it meets a sleeve at -80.0 °C (-112.0 °F)"),
+    ],
+)
+def test_a_compound_that_meets_hotter_or_colder_metal_as_it_slips_in_is_not_credited(hot, cold, said):
+    """Stated for -40 to 150 °C, it was credited in full after a shell at any heat."""
+    text = TWO_LANDS.replace("FORM", "") + COMPOUND.replace("HOW", "added").replace("LEAST", "-0.1 mm")
+    text = text.replace("FRICTION", "").replace("MOST", "0.1 mm") + SLIPPED.replace("HOT", hot).replace(
+        "COLD", cold
+    )
+    case = parse_case(text)
+    found = land_credits(evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=1))))
+    refusals = {reason for credit in found for reason in credit.refusals}
+    assert all(bool(credit.shear) is (not said) for credit in found)
+    assert bool(refusals) is bool(said)
+    assert all(said in reason and "as it slips in" in reason for reason in refusals)

@@ -189,3 +189,48 @@ def test_a_pilot_is_in_the_record_as_it_was_given_and_idle_where_nothing_is_push
     heat = 'method = "heat"\n[press.heat]\nshell_most = "150 degC"\n'
     slips = case_with(THROUGH + "\n" + heat)
     assert "pilot_diameter" in {one.key for one in slips.without_effect}
+
+
+def of_bore(plus_minus: str, bore: str = PLAIN) -> Margin:
+    """The row of a pilot in a bore with a ±, in the fits of one without."""
+    evidence, _ = row(THROUGH)
+    text = TEXT.replace("PILOT", THROUGH).replace("BORE", bore)
+    case = parse_case(text + f'[drawing.sleeve]\nbore_plus_minus = "{plus_minus}"\n')
+    return bore_closure(replace(evidence, case=case))
+
+
+def test_what_a_pilot_leaves_counts_from_the_least_bore():
+    """30 µm in a bore of ± 0.02 mm were judged as 30 µm, and held."""
+    exact = cell_of(row(THROUGH)[1], "entering")
+    cell = cell_of(of_bore("0.02 mm"), "entering")
+    assert (exact.state, cell.state) == ("holds", "fails")
+    assert cell.capacity.value == pytest.approx(10.0)
+    assert cell.demand.value == exact.demand.value
+    assert "plain bores 20.0 µm" in cell.basis
+    assert "turn it to less than 34.960 mm" in cell.note
+
+
+def test_a_pilot_that_the_least_bore_does_not_let_in_fails_and_says_so():
+    cell = cell_of(of_bore("0.1 mm"), "entering")
+    assert cell.capacity.value == pytest.approx(-70.0)
+    assert cell.state == "fails"
+    assert "the least bore does not let the pilot in" in cell.note
+
+
+def test_a_pilot_passes_a_thread_by_its_least_minor_diameter():
+    own = """
+[[sleeve.bore]]
+from = "0 mm"
+to = "40 mm"
+[sleeve.bore.thread]
+major = "34.80 mm"
+pitch = "24 tpi"
+minor = "33.70 mm"
+hand = "right"
+[sleeve.bore.thread.limits]
+pitch = ["34.11 mm", "34.28 mm"]
+minor = ["33.65 mm", "33.89 mm"]
+cup_pitch = ["33.95 mm", "34.08 mm"]
+cup_major = ["34.59 mm", "34.77 mm"]
+"""
+    assert home('pilot_diameter = "33.6 mm"', bore=own).gap == pytest.approx(0.05)

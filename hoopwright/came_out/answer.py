@@ -70,7 +70,7 @@ def came_out(plan: SizePlan, units: Units, results: Results | None = None) -> Ca
         as_it_is = replace(as_it_is, state="fails", why=why)
     if open_suspects(case):
         return _not_known(case, as_it_is)
-    pressed = case.press.has_readings or case.proof is not None
+    pressed = case.press.was_read or case.proof is not None
     if as_it_is.good or as_it_is.state == "contradicted" or pressed:
         said = conclusion(results)
         verdict = f"Press it as it is. {said}" if as_it_is.good else as_it_is.why or said

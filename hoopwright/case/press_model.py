@@ -83,6 +83,11 @@ class Press:
         return bool(self.log) or self.observed_peak is not None or self.observed_gauge_MPa is not None
 
     @property
+    def was_read(self) -> bool:
+        """Whether anything was read as it was pressed in, a force or the closure of the bore."""
+        return self.has_readings or self.observed_closure_mm is not None
+
+    @property
     def slips_in(self) -> bool:
         """Whether the sleeve slips in by heat or cold instead of being pushed."""
         return self.method == "heat"

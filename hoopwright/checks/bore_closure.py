@@ -72,7 +72,9 @@ def _at_pilot(evidence: Evidence, pilot: Pilot) -> Margin:
     if entering is not None and beyond(entering[0][-1]) > beyond(rest.coarsest):
         solutions, travel = entering
     place = narrowest(case, solutions[0])
-    jams = place.beyond > 0.0
+    jams = place.beyond > 0.0 or place.gap <= 0.0
+    own = case.drawing.sleeve.bore_plus_minus
+    certain = "bores without a ±" if own is None else f"plain bores {Units().both(1e3 * own, 'um')} smaller"
     return Margin(
         id="bore_closure",
         title="bore closes",
@@ -82,7 +84,8 @@ def _at_pilot(evidence: Evidence, pilot: Pilot) -> Margin:
         factor=1.0,
         where=Location("sleeve", place.r, place.z),
         basis="diametral, elastic, greatest interference, until the pusher is out again, against what its "
-        f"pilot of {Units().both(pilot.diameter_mm, 'mm')} leaves in the bore there; both expand alike",
+        f"pilot of {Units().both(pilot.diameter_mm, 'mm')} leaves in the bore there, {certain}; both "
+        "expand alike",
         note=_turn_it_down(place) if jams else "",
         stage="entering",
         when=When.of(solutions[0].state, travel=travel),
@@ -91,7 +94,9 @@ def _at_pilot(evidence: Evidence, pilot: Pilot) -> Margin:
 
 def _turn_it_down(place: Narrowest) -> str:
     most = Units().both(place.bore - place.closure, "mm")
-    return f"the bore closes on the pilot and holds it: turn it to less than {most}, or make it shorter"
+    holds = "the bore closes on the pilot and holds it"
+    why = holds if place.gap > 0.0 else "the least bore does not let the pilot in"
+    return f"{why}: turn it to less than {most}, or make it shorter"
 
 
 def _bore_nodes(mesh: Discretisation) -> np.ndarray:

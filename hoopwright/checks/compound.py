@@ -14,7 +14,9 @@ import numpy as np
 
 from hoopwright.case.holding_model import CompoundInput
 from hoopwright.case.model import Case
+from hoopwright.case.press_model import Press
 from hoopwright.checks.evidence import Evidence
+from hoopwright.display import Units
 from hoopwright.form import seat_form
 from hoopwright.geometry.joint import Seat
 
@@ -43,7 +45,11 @@ def land_credits(evidence: Evidence) -> tuple[LandCredit, ...]:
     compound = evidence.case.compound
     if compound is None:
         return ()
-    general = (*_outside_temperature(compound, evidence), *_not_cured(compound))
+    general = (
+        *_outside_temperature(compound, evidence),
+        *_outside_as_it_slips_in(compound, evidence.case.press),
+        *_not_cured(compound),
+    )
     return tuple(_on_land(compound, evidence, seat, general) for seat in evidence.study.joint.seats)
 
 
@@ -151,6 +157,21 @@ def _outside_temperature(compound: CompoundInput, evidence: Evidence) -> list[st
     if coldest < compound.temperature_min or hottest > compound.temperature_max:
         return ["use, oven or bench leave the temperatures it is stated for"]
     return []
+
+
+def _outside_as_it_slips_in(compound: CompoundInput, press: Press) -> list[str]:
+    """Compound is on the parts before they are joined, so that it meets a hot shell and a cold sleeve."""
+    least, most = compound.temperature_min, compound.temperature_max
+    if least is None or most is None or not press.slips_in:
+        return []
+    outside = [
+        f"it meets a {part} at {Units().both(20.0 + rise, 'degC')}"
+        for part, rise in (("shell", press.shell_hot_K), ("sleeve", press.sleeve_cold_K))
+        if not least <= rise <= most
+    ]
+    if not outside:
+        return []
+    return [f"{' and '.join(outside)} as it slips in, outside the temperatures it is stated for"]
 
 
 def _not_cured(compound: CompoundInput) -> list[str]:

@@ -158,7 +158,8 @@ def _described(load: SleeveLoad) -> str:
     if load.load_case or load.what == "[demand]":
         return load.what
     sense = f", which turns the sleeve {load.turning_sense}" if load.torque else ""
-    source = f"; {PRELOAD_SOURCE}, at the friction that makes it worst" if load.axial else ""
+    tightened = load.axial if load.cup is not None else load.pull
+    source = f"; {PRELOAD_SOURCE}, at the friction that makes it worst" if tightened else ""
     return load.what + sense + source
 
 

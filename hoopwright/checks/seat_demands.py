@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from math import copysign
 
 from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
@@ -41,7 +42,7 @@ def _seat_demands(evidence: Evidence, stage: Stage) -> tuple[SleeveLoad, ...]:
     dragged = (SleeveLoad("drag of pedalling", 0.0, -drag),) if drag else ()
     service = evidence.study.service
     loads = [_across_the_seat(case, one, drag) for one in (service.cases if service else ())]
-    together = [_with(load, demand) for load in loads] if demand is not None else []
+    together = [_with(load, demand) for load in (*dragged, *loads)] if demand is not None else []
     acting = (*stated, *dragged, *(load for load in (*loads, *together) if load.axial or load.torque))
     return tuple(_beside_one_cup(evidence, acting))
 
@@ -55,7 +56,7 @@ def _beside_one_cup(evidence: Evidence, loads: tuple[SleeveLoad, ...]) -> Iterat
         return
     pull, beside = max(evidence.tensions.values()), f"beside the pull of the {case.pulling_cups[0]} cup"
     for load in loads:
-        yield replace(load, what=f"{load.what} {beside}", axial=load.axial + pull)
+        yield replace(load, what=f"{load.what} {beside}", axial=load.axial + pull, pull=pull)
 
 
 def _across_the_seat(case: Case, load_case: LoadCase, drag: float) -> SleeveLoad:
@@ -88,5 +89,5 @@ def _with(load: SleeveLoad, demand: SleeveLoad) -> SleeveLoad:
         load,
         what=f"{load.what} and [demand] together",
         axial=load.axial + abs(demand.axial),
-        torque=abs(load.torque) + abs(demand.torque),
+        torque=copysign(abs(load.torque) + abs(demand.torque), load.torque),
     )

@@ -43,13 +43,15 @@ class CupMove(NamedTuple):
 @dataclass(frozen=True)
 class SleeveLoad:
     """One load the fit must hold. axial: N, at least 0; torque: N·mm, positive from x towards y. load_case:
-    of service that it belongs to, "" where none. cup: that is moved, or None."""
+    of service that it belongs to, "" where none. cup: that is moved, or None. pull: of a single tight cup,
+    which is in axial, N."""
 
     what: str
     axial: float
     torque: float
     load_case: str = ""
     cup: CupMove | None = None
+    pull: float = 0.0
 
     def resultant(self, radius: float) -> float:
         """Resultant of axial and tangential force on the seat at a radius in mm, N."""

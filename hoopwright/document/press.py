@@ -40,6 +40,7 @@ def document(plan: PressPlan, units: Units) -> dict[str, Any]:
             "advice": advice.while_slipping_in(case, units)
             if plan.force_travel is None
             else advice.while_pressing(plan.force_travel, units),
+            "closure_contradicts": units.first(plan.closure_doubt),
             "inferred_fit": None if plan.inferred is None else _inferred_fit(plan, plan.inferred, units),
             "past_yield": None
             if plan.past_yield is None

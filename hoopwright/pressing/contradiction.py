@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from hoopwright.case.model import Case
 from hoopwright.checks import Margin, doubted, evidence_of
+from hoopwright.checks.closure_read import closure_doubt
 from hoopwright.checks.grip import left_by_proof
 from hoopwright.pressing.force_travel import case_force_travel
 from hoopwright.pressing.inference import InferredFit, infer_fit, margins_with
@@ -32,6 +33,12 @@ def against_readings(
     if found.contradicted:
         return read_otherwise(rows), found
     return lowered_by_readings(rows, case, study, found), found
+
+
+def contradicts(case: Case, study: CaseStudy, found: InferredFit | None) -> bool:
+    """Whether what was read at the press contradicts the case: a force, its shape or, with a force or by
+    itself, the closure of the bore."""
+    return (found is not None and found.contradicted) or bool(closure_doubt(evidence_of(case, study)))
 
 
 def for_another_sleeve(case: Case, study: CaseStudy, found: InferredFit | None) -> Case:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from hoopwright.case.model import Case
 from hoopwright.checks import Margin, evidence_of
+from hoopwright.checks.closure_read import closure_doubt
 from hoopwright.checks.past_yield import PRESSING
 from hoopwright.discretisation import usual_resolution
 from hoopwright.one_thread import one_thread
@@ -42,7 +43,12 @@ class PressPlan:
     @property
     def contradicted(self) -> bool:
         """Whether what was read at the press contradicts the case."""
-        return self.inferred is not None and self.inferred.contradicted
+        return bool(self.closure_doubt) or (self.inferred is not None and self.inferred.contradicted)
+
+    @property
+    def closure_doubt(self) -> str:
+        """How a bore closure that was read without a force contradicts the case, "" where it does not."""
+        return closure_doubt(evidence_of(self.case, self.study))
 
     @property
     def readings(self) -> tuple[str, Readings] | None:

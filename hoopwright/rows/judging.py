@@ -22,6 +22,7 @@ from hoopwright.checks import (
     no_progress,
 )
 from hoopwright.checks import judged as judged_by
+from hoopwright.checks.closure_read import closure_doubt
 from hoopwright.checks.margin import When, row_of
 from hoopwright.errors import HoopwrightError
 from hoopwright.estimate import Estimate
@@ -41,8 +42,10 @@ def checks() -> tuple[Check, ...]:
 
 
 def judged(evidence: Evidence, progress: Progress = no_progress) -> tuple[Margin, ...]:
-    """Every row that applies to the case, in doubt where a reading stands out too far."""
-    rows, doubt = judged_by(evidence, checks(), progress), doubt_of(evidence.case)
+    """Every row that applies to the case, in doubt where a reading stands out too far, or the bore closed
+    by another amount than the sizes give."""
+    rows = judged_by(evidence, checks(), progress)
+    doubt = doubt_of(evidence.case) or closure_doubt(evidence)
     return tuple(doubted(row, doubt) for row in rows) if doubt else rows
 
 

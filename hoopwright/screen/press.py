@@ -22,7 +22,7 @@ def report(d: dict[str, Any], units: Units) -> str:
         *paragraph(d["case"]["title"] + made_up),
         *brief_lines(d["presets"], named_above=False),
         "",
-        *_contradicted(d["inferred_fit"]),
+        *_contradicted(d["inferred_fit"], d["closure_contradicts"]),
         *_failing(d["failing"], d["method"]),
         *_way_in(d, units),
         *bullets(d["advice"]),
@@ -43,8 +43,10 @@ def _way_in(d: dict[str, Any], units: Units) -> list[str]:
     return [*table(d["force_against_travel"], units), "", "At the press"]
 
 
-def _contradicted(found: dict[str, Any] | None) -> list[str]:
+def _contradicted(found: dict[str, Any] | None, by_closure: str) -> list[str]:
     """That what was read contradicts the case; nothing where it does not, or nothing was read."""
+    if by_closure:
+        return [*paragraph(f"No margin holds: {by_closure}."), ""]
     if found is None or "interference_um" in found:
         return []
     return [

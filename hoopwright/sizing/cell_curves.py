@@ -27,6 +27,7 @@ from hoopwright.pressing.contradiction import (
     READ_LESS,
     READ_OTHERWISE,
     against_readings,
+    contradicts,
     for_another_sleeve,
 )
 from hoopwright.rows.judging import judged
@@ -110,7 +111,7 @@ def cell_curves(case: Case) -> CellCurves:
     """
     study = CaseStudy(case, usual_resolution(case))
     own, read = against_readings(judged(evidence_of(case, study)), case, study)
-    contradicted = read is not None and read.contradicted
+    contradicted = contradicts(case, study, read)
     another = case if contradicted else for_another_sleeve(case, study, read)
     window = (
         withheld_window(study, READ_OTHERWISE) if contradicted else window_of_another(case, study, another)

@@ -13,6 +13,7 @@ from hoopwright.pressing.contradiction import (
     READ_LESS,
     READ_OTHERWISE,
     against_readings,
+    contradicts,
     for_another_sleeve,
 )
 from hoopwright.rows.judging import checks, judged
@@ -80,7 +81,7 @@ def size_case(case: Case, *, cut: str | None = None) -> SizePlan:
     """
     study = CaseStudy(case, usual_resolution(case))
     margins, read = against_readings(worst_first(judged(evidence_of(case, study))), case, study)
-    if read is not None and read.contradicted:
+    if contradicts(case, study, read):
         window = withheld_window(study, READ_OTHERWISE)
         return SizePlan(case, study, margins, window, None, None, boring_plan(case), ())
     another = for_another_sleeve(case, study, read)

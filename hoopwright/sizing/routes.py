@@ -23,10 +23,10 @@ from hoopwright.materials import Material
 from hoopwright.pressing.contradiction import (
     READ_OTHERWISE,
     against_readings,
+    contradicts,
     for_another_sleeve,
     read_otherwise,
 )
-from hoopwright.pressing.inference import InferredFit
 from hoopwright.rows.installed import installed_rows
 from hoopwright.rows.judging import checks, judged
 from hoopwright.sizing.thread_route import NO_MODEL, THREAD_LIMIT, thread_rows
@@ -123,23 +123,22 @@ def _side_by_side(case: Case, routes: Iterable[RouteInput]) -> tuple[RouteResult
     What was read at the press is of the joint as the case has it. Where it contradicts the case, sizes,
     friction or material are not what they are taken to be, and every route rests on those.
     """
-    found, another = as_pressed(case)
-    contradicted = found is not None and found.contradicted
+    contradicted, another = as_pressed(case)
     return with_gaps(
         [judge_route(case, route, contradicted=contradicted, another=another) for route in routes]
     )
 
 
-def as_pressed(case: Case) -> tuple[InferredFit | None, Case]:
-    """What was read as the joint of the case was pressed in, None where nothing was; and the case as
-    another sleeve is judged after that and after its proof."""
+def as_pressed(case: Case) -> tuple[bool, Case]:
+    """Whether what was read as the joint of the case was pressed in contradicts it; and the case as another
+    sleeve is judged after that and after its proof."""
     slipped = case.proof is not None and case.proof.slipped
-    if not (case.press.has_readings or slipped):
-        return None, case
+    if not (case.press.was_read or slipped):
+        return False, case
     study = CaseStudy(case, usual_resolution(case))
     _, found = against_readings((), case, study)
-    contradicted = found is not None and found.contradicted
-    return found, case if contradicted else for_another_sleeve(case, study, found)
+    contradicted = contradicts(case, study, found)
+    return contradicted, case if contradicted else for_another_sleeve(case, study, found)
 
 
 def with_gaps(results: Sequence[RouteResult]) -> tuple[RouteResult, ...]:
@@ -199,7 +198,7 @@ def _pressed(case: Case, route: RouteInput, another: Case, *, contradicted: bool
     variant = route_case(case, route)
     is_it = _is_the_joint(case, variant)
     as_another = route_case(another, route)
-    variant = variant if is_it else as_another
+    variant = variant if is_it else replace(as_another, press=as_another.press.unread)
     bore = max(b.greatest_diameter for b in variant.shell.bore)
     wall = _wall(case, bore)
     faults = [*shell_faults(variant.shell), *sleeve_faults(variant.sleeve)]

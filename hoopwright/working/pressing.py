@@ -92,7 +92,8 @@ def bore_closure(evidence: Evidence, row: Margin) -> Working:
     )
     if row.stage == "entering" and pilot is not None and row.capacity is not None:
         bore = pilot.diameter_mm + 1e-3 * row.capacity.value
-        sheet.case("D_p", bore, "mm", "bore round the pilot there, as turned", "[sleeve] bore")
+        source = "[sleeve] bore less [drawing.sleeve] bore_plus_minus"
+        sheet.case("D_p", bore, "mm", "least bore round the pilot there, as turned", source)
         sheet.case("d_p", pilot.diameter_mm, "mm", "pilot of the pusher", "[press] pilot_diameter")
         closed(sheet, row, "2000 * u", "1000 * (D_p - d_p)")
     else:

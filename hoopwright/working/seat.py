@@ -80,13 +80,15 @@ def _add_torque(evidence: Evidence, sheet: Sheet, load: SleeveLoad) -> str:
     stated, cups = _stated(evidence, load, "torque"), evidence.case.cups
     if stated:
         sheet.case("T_d", stated, "N*mm", "torque it must hold", "[demand] torque")
-    if not load.load_case:
-        if stated:
-            return "T_d"
-        sheet.case("T_r", abs(load.torque), "N*mm", load.what, "[cups] drag_torque")
-        return "T_r"
+    if not load.load_case and abs(load.torque) == stated:
+        return "T_d" if stated else "0"
     drag = 0.0 if cups is None else cups.drag_torque
     sheet.case("T_r", drag, "N*mm", "drag of the bearings", "[cups] drag_torque")
+    if not load.load_case:
+        if not stated:
+            return "T_r"
+        sheet.step("T_a", "T_r + T_d", "N*mm", "both together")
+        return "T_a"
     turning = abs(load.torque) - drag - stated
     sheet.case("T_l", turning, "N*mm", f"torque on the sleeve, {load.what}", "[service], statics")
     sheet.step("T_a", "T_l + T_r + T_d" if stated else "T_l + T_r", "N*mm", "all together")

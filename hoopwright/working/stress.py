@@ -93,8 +93,8 @@ def _entering(evidence: Evidence, body: str) -> Place:
 
 def _add_thin_side(sheet: Sheet, evidence: Evidence, *, bent: bool) -> str:
     """Lines for the rise on the thin side of an uneven wall; a factor to write, "" for none."""
-    case, (thinnest, oval) = evidence.case, thinnest_on_its_thin_side(evidence)
-    if not case.runout_mm and not oval:
+    case, (thinnest, oval, own) = evidence.case, thinnest_on_its_thin_side(evidence)
+    if not case.runout_mm and not oval and not own:
         return ""
     bore = thinnest.inner_start
     sheet.case("t_i", case.runout_mm, "mm", "runout of bore to outside, full reading", "[shell] runout")
@@ -108,16 +108,20 @@ def _add_thin_side(sheet: Sheet, evidence: Evidence, *, bent: bool) -> str:
     sheet.case("r_2", bore + thinnest.wall, "mm", "outside radius there", "[shell] outside_diameter")
     read = "readings of [[shell.outside]]"
     sheet.case("o", oval, "mm", "ovality read of the outside there, greatest less least diameter", read)
-    sheet.step("t_l", "r_2 - r_1 - 0.5 * t_i - o / 4", "mm", "wall left on the thin side")
+    stated = "[shell] outside_plus_minus or readings"
+    sheet.case("d_o", own, "mm", "± of the outside diameter there", stated)
+    sheet.step("r_3", "r_2 - 0.5 * d_o", "mm", "least outside radius there")
+    sheet.step("t_l", "r_3 - r_1 - 0.5 * t_i - o / 4", "mm", "wall left on the thin side")
     if sheet.value("t_l") <= 0.0:
         meaning = "rise on the thin side, where no wall is left"
         sheet.agreed("k_w", math.inf, "", meaning, "nothing is there to carry the stress")
         return " * k_w"
     sheet.step("e", "min(0.5 * t_i, 0.5 * r_1)", "mm", "bore off centre")
     sheet.step("l", "2 * r_1 * e + e**2", "mm^2", "short for what follows")
-    moved = "2 * r_2**2 * (r_2**2 + r_1**2 - l) / ((r_1**2 + r_2**2) * (r_2**2 - r_1**2 - l)) - 1"
+    moved = "2 * r_3**2 * (r_3**2 + r_1**2 - l) / ((r_1**2 + r_3**2) * (r_3**2 - r_1**2 - l)) - 1"
     sheet.step("h_e", moved, "", "hoop stress over pressure on the thin side", JEFFERY)
-    sheet.step("h_0", "(r_2**2 + r_1**2) / (r_2**2 - r_1**2)", "", "the same with the bore centred", "Lamé")
+    centred = "(r_2**2 + r_1**2) / (r_2**2 - r_1**2)"
+    sheet.step("h_0", centred, "", "the same with the bore centred, as sized", "Lamé")
     ring = "(t_l + o / 4) / t_l * (1 + 0.75 * o / t_l)"
     sheet.step("k_o", ring, "", "rise by an outside out of round", "membrane and bending of a ring")
     if bent:

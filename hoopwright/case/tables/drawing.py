@@ -1,4 +1,5 @@
-"""[drawing]: what a drawing of the parts says besides their sizes. No verdict depends on it."""
+"""[drawing]: what a drawing of the parts says besides their sizes. No verdict depends on it but that of a
+pilot in the sleeve's bore, which may be as small as its ± allows."""
 
 from __future__ import annotations
 
@@ -25,7 +26,11 @@ _SLEEVE = TableKeys(
     "features of the sleeve; the texture of its outside is [fit] roughness_sleeve",
     keys=(
         _tolerance("length_plus_minus", "on its length", "0.1 mm"),
-        _tolerance("bore_plus_minus", "on the diameter of its plain bores", "0.1 mm"),
+        _tolerance(
+            "bore_plus_minus",
+            "on the diameter of its plain bores: what a pilot leaves in them counts from the least",
+            "0.1 mm",
+        ),
         _tolerance("squareness", "of its end faces to the outside"),
         _tolerance("roundness", "of its outside", "5 um"),
         _tolerance("bore_runout", "of its plain bores to the outside, total indicator reading"),

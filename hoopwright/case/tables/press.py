@@ -133,7 +133,8 @@ _PRESS = (
     optional(
         "pilot_diameter",
         "length",
-        "of a pusher that pilots in the sleeve's bore, where it is largest: the bore closes as it goes in",
+        "of a pusher that pilots in the sleeve's bore, where it is largest: the bore, less its "
+        "[drawing.sleeve] bore_plus_minus, closes as it goes in",
         "34.8 mm",
         "above 0 mm to 1 m",
         needs=(PUSHED,),
@@ -160,7 +161,8 @@ _OBSERVED = (
     optional(
         "observed_closure",
         "length",
-        "closure of the sleeve's bore at mid-length, on diameter: separates interference from friction",
+        "closure of the sleeve's bore at mid-length, on diameter: separates interference from friction; "
+        "without a force it is held against the sizes alone",
         "12 um",
         "above 0 mm to 1 mm",
     ),

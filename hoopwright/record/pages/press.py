@@ -37,6 +37,9 @@ def press(d: dict[str, Any], units: Units) -> list[Block]:
         ]
     if part["past_yield"] is not None:
         blocks += [heading("Pressed past yield"), bullets(part["past_yield"]["notes"], small=True)]
+    if part["closure_contradicts"]:
+        said = text(f"No margin holds: {part['closure_contradicts']}.")
+        blocks.append(keep_together(heading("What the press reading says"), said))
     if part["inferred_fit"] is not None:
         found = part["inferred_fit"]
         blocks += [
