@@ -171,18 +171,19 @@ class Evidence:
         """With the cups tight; without states in which a single cup draws the sleeve out."""
         if not any(tensions.values()):
             return ()
-        return tuple(state for state in clamped(self.case, shift, tensions) if self._is_carried(state))
+        return tuple(state for state in clamped(self.case, shift, tensions) if self.is_carried(state))
 
     @property
     def is_pulled_out(self) -> bool:
         """Whether a single cup pulls harder in one of its states than friction on the seat carries."""
         return self.case.draws_sleeve and not all(
-            self._is_carried(state)
+            self.is_carried(state)
             for shift in (self.least, self.greatest)
             for state in clamped(self.case, shift, self.tensions)
         )
 
-    def _is_carried(self, state: State) -> bool:
+    def is_carried(self, state: State) -> bool:
+        """Whether friction carries a single cup that pulls the sleeve in a state."""
         return self.study.cached(("carried", state), lambda: self.study.meshes[-1].carries(state))
 
     def _fits(self, states: Iterable[State]) -> Fits:

@@ -11,6 +11,7 @@ import numpy as np
 
 from hoopwright.case.service_model import Endurance
 from hoopwright.checks.beside_clamp import all_beside_clamp
+from hoopwright.checks.between_ends import between_ends
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.local_strength import factors_at, fretting_doubt, shares, threads_left_out
 from hoopwright.checks.margin import Location, Margin, When, row_of
@@ -157,12 +158,14 @@ class Repeated:
 
     def governing(self, service: ServiceStudy) -> tuple[Superposed, np.ndarray, tuple[Estimate, Spot]]:
         """What governs over all states under load, as in GoverningFatigue."""
-        found = service.worst(
+        read = self.reader(self.cycles[-1].count)
+        at_ends = service.worst(
             f"{self.body} fatigue {self.criterion}",
             self.evidence.anywhere(self.evidence.loaded),
-            self.reader(self.cycles[-1].count),
+            read,
             joint_conditions=joint_conditions(self.evidence),
         )
+        found = between_ends(self.evidence, at_ends, read)
         finest = self.spectrum(*found.finest)
         worst = int(np.argmax(finest.amplitude(self.strength, self.cycles[-1].count)))
         damage = np.array([one.flat[worst] for one in finest.damage(self.strength)])

@@ -10,6 +10,7 @@ from functools import partial
 
 import numpy as np
 
+from hoopwright.checks.between_ends import between_ends, worst_between
 from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import Location, Stage, When
 from hoopwright.checks.service_rows import joint_conditions, when_of, where_of
@@ -67,13 +68,18 @@ def worst_loaded(evidence: Evidence, body: str) -> Superposed:
     service = evidence.study.service
     assert service is not None
     key = "most stressed", body, evidence.least, evidence.greatest
+    read = judged_reader(evidence, body, "in use")
     return evidence.study.cached(
         key,
-        lambda: service.worst(
-            f"{body} under load",
-            evidence.anywhere(evidence.loaded),
-            judged_reader(evidence, body, "in use"),
-            joint_conditions=joint_conditions(evidence),
+        lambda: between_ends(
+            evidence,
+            service.worst(
+                f"{body} under load",
+                evidence.anywhere(evidence.loaded),
+                read,
+                joint_conditions=joint_conditions(evidence),
+            ),
+            read,
         ),
     )
 
@@ -81,7 +87,12 @@ def worst_loaded(evidence: Evidence, body: str) -> Superposed:
 def worst_at_rest(evidence: Evidence, body: str, stage: Stage) -> Fit:
     """The fit with the greatest stress of a body in a stage at rest, in a round bore."""
     fits, weigh = at_rest_anywhere(evidence, stage), weight_of(evidence, body, stage)
-    return fits.worst(f"{body} {stage}", lambda solution: solution.equivalent_peak(body, weigh).value)
+
+    def read(solution: FitSolution) -> float:
+        return solution.equivalent_peak(body, weigh).value
+
+    at_ends, study = fits.worst(f"{body} {stage}", read), evidence.study
+    return study.at(worst_between(evidence, at_ends.state, lambda state: read(study.at(state).coarsest)))
 
 
 def at_rest_anywhere(evidence: Evidence, stage: Stage) -> Fits:
@@ -180,12 +191,14 @@ def worst_out_of_round(evidence: Evidence, body: str, stage: Stage) -> Superpose
     """The fit and joint condition with the greatest stress of a body at rest in a bore out of round."""
     service = evidence.study.service
     assert service is not None
-    return service.worst(
+    read = judged_reader(evidence, body, stage, loaded=False)
+    at_ends = service.worst(
         f"{body} {stage} out of round",
         at_rest_anywhere(evidence, stage),
-        judged_reader(evidence, body, stage, loaded=False),
+        read,
         joint_conditions=joint_conditions(evidence),
     )
+    return between_ends(evidence, at_ends, read)
 
 
 def _of_superposed(
