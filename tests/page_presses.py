@@ -53,6 +53,7 @@ def plan(unit="bar", division_MPa=0.1, *, ram=True, yields=False):
     return {
         "force_against_travel": curve,
         "failing": [],
+        "undecided": [],
         "method": "push",
         "advice": ["Do not pause."],
         "inferred_fit": None,

@@ -204,7 +204,7 @@ def test_press_says_what_does_not_fit(tmp_path):
     assert found.contradicted
     assert found.sliding_force is None
     assert found.margins == ()
-    plan = PressPlan(case, study, curve, {}, None, found, None, ())
+    plan = PressPlan(case, study, curve, {}, None, found, None, (), ())
     told = " ".join(inference_notes(plan, Units()))
     assert "contradicts the case" in told
     assert "friction that changes along the travel" in told

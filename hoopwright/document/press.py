@@ -37,6 +37,7 @@ def document(plan: PressPlan, units: Units) -> dict[str, Any]:
                 {"id": c.id, "title": c.title, **origin_part(c.id), "stage": c.stage, "margin": c.margin}
                 for c in plan.failing
             ],
+            "undecided": list(plan.doubts),
             "advice": advice.while_slipping_in(case, units)
             if plan.force_travel is None
             else advice.while_pressing(plan.force_travel, units),

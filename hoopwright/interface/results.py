@@ -128,8 +128,13 @@ class Pressed(Answer):
         """What fails as it is pressed in, in a sentence."""
         if self.status == status.ALL_HOLD:
             return "Nothing that was judged fails as it is pressed in."
-        names = ", ".join(cell["title"] for cell in self.document()["failing"])
-        return f"Fails: {names}." if names else "What was read at the press contradicts the case."
+        shown = self.document()
+        names = ", ".join(cell["title"] for cell in shown["failing"])
+        if names:
+            return f"Fails: {names}."
+        if shown["undecided"]:
+            return f"Undecided: {'; '.join(shown['undecided'])}."
+        return "What was read at the press contradicts the case."
 
     def _figure(self) -> Figure | None:
         from hoopwright.record.figures.press import figure
@@ -217,8 +222,8 @@ def pressed(plan: PressPlan) -> Pressed:
     from hoopwright.document.press import document
 
     shown = document(plan, Units(plan.case.units))
-    failed = plan.contradicted or bool(plan.failing)
-    code = status.SOME_FAIL if failed else status.ALL_HOLD
+    in_doubt = plan.contradicted or bool(plan.failing or plan.doubts)
+    code = status.SOME_FAIL if in_doubt else status.ALL_HOLD
     return Pressed(plan.case, code, as_json(shown), plan.force_travel, plan.readings)
 
 

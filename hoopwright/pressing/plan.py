@@ -29,6 +29,7 @@ class PressPlan:
     force_travel: None where the sleeve slips in. marks: forces at the marks of a rule, by travel, mm.
     inferred: None where nothing was read. past_yield: None where nothing yields and nobody asked. failing:
     cells of entering and pressed that fail, with the fit that the readings speak for where there are any.
+    doubts: why others of them are undecided however fine the mesh.
     """
 
     case: Case
@@ -39,6 +40,7 @@ class PressPlan:
     inferred: InferredFit | None
     past_yield: PastYield | None
     failing: tuple[Margin, ...]
+    doubts: tuple[str, ...]
 
     @property
     def contradicted(self) -> bool:
@@ -71,7 +73,7 @@ def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool =
     yields = presses_past_yield(study)
     inferred = None if curve is None else infer_fit(case, study, curve)
     rows = judged(evidence) if inferred is None or inferred.posterior is None else inferred.margins
-    cells = (cell for row in rows for cell in row.cells)
+    cells = [cell for row in rows for cell in row.cells if cell.stage in PRESSING]
     return PressPlan(
         case=case,
         study=study,
@@ -80,5 +82,6 @@ def press_plan(case: Case, *, study: CaseStudy | None = None, past_yield: bool =
         heat=heat_plan(case),
         inferred=inferred,
         past_yield=solve_past_yield(study, greatest=study.tightest_shift) if past_yield or yields else None,
-        failing=tuple(cell for cell in cells if cell.stage in PRESSING and cell.state == "fails"),
+        failing=tuple(cell for cell in cells if cell.state == "fails"),
+        doubts=tuple(dict.fromkeys(c.doubt for c in cells if c.state == "unresolved" and c.doubt)),
     )

@@ -24,6 +24,7 @@ def report(d: dict[str, Any], units: Units) -> str:
         "",
         *_contradicted(d["inferred_fit"], d["closure_contradicts"]),
         *_failing(d["failing"], d["method"]),
+        *_undecided(d["undecided"], d["method"]),
         *_way_in(d, units),
         *bullets(d["advice"]),
     ]
@@ -63,6 +64,14 @@ def _failing(cells: list[dict[str, Any]], method: str) -> list[str]:
     names = ", ".join(f"{c['title']} ({c['stage']}, {margin_text(c['margin'])})" for c in cells)
     do_not = "Do not slip it in" if method == "heat" else "Do not press"
     return [*paragraph(f"{do_not}: {names}. {further_text(cells)}".rstrip()), ""]
+
+
+def _undecided(doubts: list[str], method: str) -> list[str]:
+    """Why it is undecided whether something fails by then; nothing where nothing is in doubt."""
+    if not doubts:
+        return []
+    do_not = "Do not slip it in yet" if method == "heat" else "Do not press yet"
+    return [*paragraph(f"{do_not}: {'; '.join(doubts)}."), ""]
 
 
 def table(part: dict[str, Any], units: Units) -> list[str]:

@@ -48,9 +48,8 @@ class SheetPlan:
             return "fails", f"It cannot be pressed in: {self.blocked}."
         if self.came_out is not None:
             return (state, words) if self.came_out.press else (self.came_out.state, self.came_out.verdict)
-        if size_state(self.size) == "fails":
-            return "fails", size_verdict(self.size, self.units)
-        return state, words
+        to_cut = size_state(self.size)
+        return (state, words) if to_cut in MADE else (to_cut, size_verdict(self.size, self.units))
 
     @property
     def bored(self) -> bool:

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, get_args
 
-from hoopwright.case.metal_pair import with_sleeve_of
 from hoopwright.case.model import Case
 from hoopwright.case.sizing_model import RouteInput
 from hoopwright.checks import evidence_of, worst_first
@@ -14,9 +13,8 @@ from hoopwright.checks.margin import Margin
 from hoopwright.checks.service_rows import ASK_FOR_SERVICE
 from hoopwright.discretisation import usual_resolution
 from hoopwright.fem import MeshError, SolveError
-from hoopwright.form import is_out_of_round
-from hoopwright.geometry import BoreZone, Shell, Sleeve, Thread
-from hoopwright.geometry.land import Land, cylinder
+from hoopwright.form import read_ovality
+from hoopwright.geometry import Thread
 from hoopwright.geometry.validation import joint_faults, shell_faults, sleeve_faults
 from hoopwright.left_out import keeps_from_holding
 from hoopwright.materials import Material
@@ -29,9 +27,11 @@ from hoopwright.pressing.contradiction import (
 )
 from hoopwright.rows.installed import installed_rows
 from hoopwright.rows.judging import checks, judged
+from hoopwright.sizing.route_case import is_the_joint, route_case, smaller_than_bored
 from hoopwright.sizing.thread_route import NO_MODEL, THREAD_LIMIT, thread_rows
 from hoopwright.sizing.window import CheckCache, Window, best_margin, window_of, withheld_window
 from hoopwright.study import CaseStudy
+from hoopwright.suspected import doubt_of
 
 State = Literal[
     "holds",
@@ -43,9 +43,12 @@ State = Literal[
     "cannot be made",
 ]
 ORDER: tuple[State, ...] = get_args(State)
-SAME = 1e-6
-"""Difference of two sizes, mm, that is rounding."""
-ROUNDNESS_ASSUMED = "its bore is yet to be cut and taken as round"
+BORED_LARGER = "the shell is already bored larger"
+ROUNDNESS_ASSUMED = {
+    "shell": "its bore is yet to be cut and taken as round",
+    "sleeve": "its sleeve is yet to be turned and taken as round",
+}
+"""What is said of a route by the part that was read out of round and is another in it."""
 
 
 @dataclass(frozen=True)
@@ -196,11 +199,13 @@ def judge_route(
 def _pressed(case: Case, route: RouteInput, another: Case, *, contradicted: bool) -> RouteResult:
     """A route with a part pressed in: the joint of the case, or another."""
     variant = route_case(case, route)
-    is_it = _is_the_joint(case, variant)
+    is_it = is_the_joint(case, variant)
     as_another = route_case(another, route)
     variant = variant if is_it else replace(as_another, press=as_another.press.unread)
     bore = max(b.greatest_diameter for b in variant.shell.bore)
     wall = _wall(case, bore)
+    if smaller_than_bored(case, variant.shell.bore):
+        return RouteResult(route, bore, wall, (), None, BORED_LARGER, makeable=False)
     faults = [*shell_faults(variant.shell), *sleeve_faults(variant.sleeve)]
     faults = faults or list(joint_faults(variant.shell, variant.sleeve))
     if faults:
@@ -224,29 +229,22 @@ def _pressed(case: Case, route: RouteInput, another: Case, *, contradicted: bool
         f"not judged: {', '.join(open_checks)}" if open_checks else "",
         _friction_of_its_metal(case if is_it else another, variant),
         "" if is_it else _by_what_was_found(case, another),
-        ROUNDNESS_ASSUMED if is_out_of_round(case) and not is_out_of_round(variant) else "",
+        *_roundness_assumed(case, variant),
     )
     reason = "; ".join(part for part in reasons if part)
     missing = keeps_from_holding(variant, margins)
     return RouteResult(route, bore, wall, margins, window, reason, best=best, missing=missing)
 
 
-def _is_the_joint(case: Case, variant: Case) -> bool:
-    """Whether a route is the joint as the case has it, of which readings of the press and a proof are."""
-
-    def sizes(of: Case) -> list[float]:
-        lands = (*of.shell.bore, *of.sleeve.outside)
-        faces = (f for land in lands for f in (land.z_start, land.z_end))
-        diameters = (d for land in lands for d in (land.diameter_start, land.diameter_end))
-        return [*faces, *diameters]
-
-    ours, theirs = sizes(case), sizes(variant)
-    return (
-        variant.sleeve_material == case.sleeve_material
-        and variant.sleeve.bore == case.sleeve.bore
-        and len(ours) == len(theirs)
-        and all(abs(a - b) < SAME for a, b in zip(ours, theirs, strict=True))
-    )
+def _roundness_assumed(case: Case, variant: Case) -> list[str]:
+    """Which surfaces of a seat were read out of round and are yet to be cut in a route."""
+    before = (case.shell_measured, case.sleeve_measured)
+    after = (variant.shell_measured, variant.sleeve_measured)
+    return [
+        ROUNDNESS_ASSUMED[part]
+        for part, ours, its in zip(("shell", "sleeve"), before, after, strict=True)
+        if any(map(read_ovality, ours)) and not any(map(read_ovality, its))
+    ]
 
 
 def _by_what_was_found(case: Case, another: Case) -> str:
@@ -272,72 +270,14 @@ def _friction_of_its_metal(case: Case, variant: Case) -> str:
 def _window(
     case: Case, study: CaseStudy, *, contradicted: bool
 ) -> tuple[Window, tuple[float, float] | None]:
-    """The window of a route and the best that it allows."""
-    if contradicted:
-        return withheld_window(study, READ_OTHERWISE), None
+    """The window of a route and the best that it allows; withheld where no row may hold at any
+    interference."""
+    why = READ_OTHERWISE if contradicted else doubt_of(case)
+    if why:
+        return withheld_window(study, why), None
     cache = CheckCache(case, study, checks())
     window = window_of(cache)
     return window, best_margin(cache, window)
-
-
-def route_case(case: Case, route: RouteInput) -> Case:
-    """The case of a route: the same loads, with its bore and its pressed-in part."""
-    bores = case.shell.bore
-    if route.kind == "larger seat":
-        assert route.bore is not None
-        plus_minus = max(b.plus_minus for b in bores)
-        bores = (cylinder(0.0, case.shell.width, route.bore, plus_minus),)
-    elif route.bore is not None:
-        increase = route.bore - max(b.mean_diameter for b in bores)
-        bores = tuple(_enlarged(b, increase) for b in bores)
-    shell = Shell(case.shell.width, case.shell.outside, bores)
-    material = route.part_material or case.sleeve_material
-    fatigue = case.fatigue  # the case's own S-N data are those of its own material
-    if material != case.sleeve_material:
-        fatigue = replace(fatigue, sleeve=None)
-    changed = replace(
-        with_sleeve_of(case, material),
-        shell=shell,
-        sleeve=_pressed_part(case, route, shell),
-        fatigue=fatigue,
-    )
-    if bores is case.shell.bore and changed.sleeve.outside == case.sleeve.outside:
-        return changed
-    outside = tuple(m for m in case.shell_measured if m.surface == "outside")
-    return replace(changed, shell_measured=outside, sleeve_measured=())
-
-
-def _pressed_part(case: Case, route: RouteInput, shell: Shell) -> Sleeve:
-    """The pressed-in part: the sleeve of the case enlarged with the bore, or a plain part of its length."""
-    sleeve = case.sleeve
-    zones = sleeve.bore
-    if route.part_bore is not None:
-        zones = (BoreZone(sleeve.z_start, sleeve.z_end, route.part_bore),)
-    plus_minus = max(b.plus_minus for b in sleeve.outside)
-    if route.interference is not None:
-        start, end = sleeve.neck
-        met = [b for b in shell.bore if min(b.z_end, end) - max(b.z_start, start) > 1e-6]
-        outside = tuple(
-            cylinder(
-                start if b is met[0] else b.z_start,
-                end if b is met[-1] else b.z_end,
-                b.mean_diameter + route.interference,
-                plus_minus,
-            )
-            for b in met
-        )
-    else:
-        increase = max(b.mean_diameter for b in shell.bore) - max(b.mean_diameter for b in case.shell.bore)
-        outside = (
-            sleeve.outside if increase == 0.0 else tuple(_enlarged(b, increase) for b in sleeve.outside)
-        )
-    return replace(sleeve, outside=outside, bore=zones)
-
-
-def _enlarged(land: Land, increase: float) -> Land:
-    return replace(
-        land, diameter_start=land.diameter_start + increase, diameter_end=land.diameter_end + increase
-    )
 
 
 def _wall(case: Case, bore: float) -> float:

@@ -121,6 +121,8 @@ def _do_not(plan: Document, bench: Bench) -> str:
     """What fails by the time it is in, and whose values these are."""
     cells = plan["failing"]
     verb = "Do not slip it in" if plan["method"] == "heat" else "Do not press"
+    if not cells and plan["undecided"]:
+        return typeset(f"{verb} yet: {'; '.join(plan['undecided'])}.")
     if not cells:
         sample = bench.case is not None and bench.case.sample
         return f"{verb} by these: they are sample values of a starter." if sample else ""
