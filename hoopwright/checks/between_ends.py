@@ -18,8 +18,8 @@ from hoopwright.fit import ALIKE, FitSolution
 from hoopwright.service.study import ServiceSolution, Spot, Superposed
 from hoopwright.state import State
 
-STEPS = 4
-"""Into which each range is divided; parabolas through three neighbours find the place between them."""
+COARSE, FINE = 2, 4
+"""Into how many each range is divided: first, and where the greatest is not at ends of both."""
 
 
 def worst_between(evidence: Evidence, state: State, read: Callable[[State], float]) -> State:
@@ -35,16 +35,17 @@ def worst_between(evidence: Evidence, state: State, read: Callable[[State], floa
     def value(at: State) -> float:
         return read(at) if evidence.is_carried(at) else -inf
 
-    frictions, shifts = (
-        tuple(low + k / STEPS * (high - low) for k in range(STEPS + 1)) if low < high else (low,)
-        for low, high in (_range_of_friction(evidence), (evidence.least, evidence.greatest))
-    )
-    found = {at: value(_between(state, *at)) for at in product(frictions, shifts)}
-    friction, shift = max(found, key=found.__getitem__)
-    peaks = (
-        (_peak(frictions, [found[one, shift] for one in frictions]), shift),
-        (friction, _peak(shifts, [found[friction, one] for one in shifts])),
-    )
+    ranges = (_range_of_friction(evidence), (evidence.least, evidence.greatest))
+    for steps in (COARSE, FINE):
+        frictions, shifts = (_places(low, high, steps) for low, high in ranges)
+        found = {at: value(_between(state, *at)) for at in product(frictions, shifts)}
+        friction, shift = max(found, key=found.__getitem__)
+        peaks = (
+            (_peak(frictions, [found[one, shift] for one in frictions]), shift),
+            (friction, _peak(shifts, [found[friction, one] for one in shifts])),
+        )
+        if all(at == (friction, shift) for at in peaks):
+            break
     best = max((_between(state, *at) for at in ((friction, shift), *peaks)), key=value)
     return best if value(best) > (1.0 + ALIKE) * read(state) else state
 
@@ -73,13 +74,20 @@ def _between(state: State, friction: float, shift: float) -> State:
     return replace(state, shift=shift, path=replace(path, friction=friction, pushed_with=pushed_with))
 
 
+def _places(low: float, high: float, steps: int) -> tuple[float, ...]:
+    return tuple(low + k / steps * (high - low) for k in range(steps + 1)) if low < high else (low,)
+
+
 def _peak(places: tuple[float, ...], values: list[float]) -> float:
-    """The place of the peak of the parabola through the greatest of values in even steps and its two
-    neighbours; that of the greatest where it has none."""
-    k = max(range(len(values)), key=values.__getitem__)
-    if not 0 < k < len(values) - 1:
-        return places[k]
+    """The place of the peak of the parabola through the greatest of values in even steps and its
+    neighbours, or through the three nearest; that of the greatest where it has none inside."""
+    greatest = max(range(len(values)), key=values.__getitem__)
+    if len(values) < 3:
+        return places[greatest]
+    k = min(max(greatest, 1), len(values) - 2)
     before, here, after = values[k - 1 : k + 2]
     bend = 2.0 * here - before - after
-    step = places[1] - places[0]
-    return places[k] + 0.5 * step * (after - before) / bend if 0.0 < bend < inf else places[k]
+    if not 0.0 < bend < inf:
+        return places[greatest]
+    peak = places[k] + 0.5 * (places[1] - places[0]) * (after - before) / bend
+    return peak if places[0] < peak < places[-1] else places[greatest]
