@@ -170,7 +170,8 @@ def test_no_map_of_a_case_that_does_not_say_how_it_is_used():
 
 def test_maps_are_withheld_of_what_does_not_stand():
     results = results_of(LOADED)
-    read_otherwise = replace(results, readings=SimpleNamespace(contradicted=True, misfit=None))
+    read = replace(results.case, press=replace(results.case.press, observed_peak=1.0))
+    read_otherwise = replace(results, case=read, readings=SimpleNamespace(contradicted=True, misfit=None))
     against_lame = replace(results, comparison=SimpleNamespace(contradicts=True))
     for withheld, word in ((read_otherwise, "read at the press"), (against_lame, "Lamé")):
         document = mapped(withheld)

@@ -161,6 +161,7 @@ def test_the_pages_have_the_table_and_the_gauges_own_unit(units):
         "force_against_travel": part,
         "advice": [],
         "past_yield": None,
+        "closure_contradicts": "",
         "inferred_fit": None,
         "heat_and_cold": {"ways": []},
     }

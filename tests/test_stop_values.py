@@ -62,7 +62,8 @@ def test_screen_and_record_show_no_stop_above_the_computed_one(units, newton):
             mark = float(row.gauge[2].strip(" *")) * converted(1.0, gauge.unit, "MPa")
             assert mark <= stop / RAM_AREA + NOISE
         plan = {"blocked": "", "method": "push", "force_against_travel": part, "advice": []}
-        plan |= {"past_yield": None, "inferred_fit": None, "heat_and_cold": {"ways": []}}
+        plan |= {"past_yield": None, "closure_contradicts": "", "inferred_fit": None}
+        plan |= {"heat_and_cold": {"ways": []}}
         (table,) = (b for b in press_pages({"press": plan}, units) if b["kind"] == "table")
         assert [cells[-1] for cells in table["rows"]] == [row.force[2] for row in rows]
         error = {"positions": [{**p, "numerical_error_N": 1.0} for p in part["positions"]]}
