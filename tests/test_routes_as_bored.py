@@ -63,6 +63,7 @@ def compared(values=CIRCULAR, middle=None):
     return {one.route.name: one for one in found.routes}
 
 
+@pytest.mark.slow
 def test_a_route_that_leaves_an_oval_bore_is_judged_in_that_bore():
     case = parse_case(text(OVAL))
     checked = interface.check(case)
@@ -84,6 +85,7 @@ def test_no_route_in_a_bore_with_a_reading_in_doubt_holds_nor_would_at_another_i
     assert routes["larger"].state == "holds"
 
 
+@pytest.mark.slow
 def test_a_bore_is_not_cut_smaller():
     routes = compared()
     assert routes["smaller"].state == "cannot be made"
