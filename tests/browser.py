@@ -26,7 +26,7 @@ FLAGS = (
     "--disable-dev-shm-usage",
     "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1",
 )
-PATIENCE = 60_000
+PATIENCE = 180_000
 """Longest time, ms, that the page may take for one thing."""
 ANSWER_TO_A_CHANGE = "**/set"
 IS_STILL = "() => !document.querySelector('.htmx-request, .htmx-swapping, .htmx-settling')"
