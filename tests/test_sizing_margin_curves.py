@@ -9,6 +9,7 @@ import pytest
 from sizing_cases import plain, study_of
 
 from hoopwright.checks import CHECKS, Evidence
+from hoopwright.checks.thin_side import thin_side
 from hoopwright.document.check import document
 from hoopwright.geometry.land import cylinder
 from hoopwright.interference import outside_errors
@@ -103,14 +104,16 @@ def test_a_straight_response_goes_on_straight_beyond_its_ends():
 @pytest.mark.slow
 def test_margins_at_24_corners_equal_those_of_the_whole_model():
     """The interference is exact to the straight line between solved interferences; the outside diameter,
-    changed by 5 % of the wall, to 2 % of the strength ratio, and to 2.5 % where the stress is that of the
-    thin side of an outside that is uncertain, whose rise is taken at the nominal wall."""
+    changed by 5 % of the wall, to 2 % of the strength ratio. What the shell's stress rises by because its
+    outside is uncertain is taken out: in the other cases it is not."""
     assert len(CORNERS) >= 20
     worst = {}
+    rise = thin_side(Evidence(*uncertain(), 0.0, 0.0), bent=False).rise
     for corner in CORNERS:
         for key, cell in whole_model(*corner).items():
             if key in curves() and key != WALL_LEFT and cell.margin < 1e6:
-                off = (predicted(key, *corner) + 1.0) / (cell.margin + 1.0) - 1.0
+                share = (predicted(key, *corner) + 1.0) / (cell.margin + 1.0)
+                off = share * (rise if key[0] == "shell_yields" else 1.0) - 1.0
                 worst[key] = max(worst.get(key, 0.0), abs(off))
     assert {
         ("shell_yields", "entering"),
@@ -123,8 +126,7 @@ def test_margins_at_24_corners_equal_those_of_the_whole_model():
         ("ends_crush", "entering"),
         ("bore_closure", "pressed"),
     } <= set(worst)
-    assert max(value for key, value in worst.items() if key[0] != "shell_yields") < 0.02, worst
-    assert max(worst.values()) < 0.025, worst
+    assert max(worst.values()) < 0.02, worst
 
 
 @pytest.mark.slow
