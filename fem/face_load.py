@@ -7,17 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from scipy.sparse import csr_matrix
-from skfem import Basis, ElementDG, ElementLineP2, MeshLine
+from skfem import ElementLineP2
 from skfem.quadrature import get_quadrature
 from skfem.refdom import RefLine
 
 from hoopwright.fem.mesh import Face, Mesh
 from hoopwright.fem.strain import COMPONENTS
 
+QUADRATIC = ElementLineP2()
 (POINTS,), WEIGHTS = get_quadrature(RefLine, 5)
 """Three-point Gauss rule on [0, 1]: exact to degree five, and t · N · r has degree four at most."""
 
@@ -50,14 +50,7 @@ class FaceBasis:
         first, last = mesh.nodes[:, face.nodes[:, 0]], mesh.nodes[:, face.nodes[:, 2]]
         self.stations = np.append(first[face.along], last[face.along, -1])
         self.slant = np.hypot(*(last - first)) / (last - first)[face.along]
-        self.basis = Basis(MeshLine(self.stations), ElementDG(ElementLineP2()))
-
-    @cached_property
-    def _nodes(self) -> np.ndarray:
-        """Node of the mesh for every function of the basis."""
-        nodes = np.empty(self.basis.N, dtype=int)
-        nodes[self.basis.element_dofs] = self.face.nodes[:, [0, 2, 1]].T  # both ends, then the middle
-        return nodes
+        self._nodes = face.nodes[:, [0, 2, 1]]  # both ends, then the middle, as the element has them
 
     def quadrature(self, start: np.ndarray, end: np.ndarray) -> FaceQuadrature:
         """Gauss points on the parts of the face between start and end, (parts,) each, mm.
@@ -70,11 +63,15 @@ class FaceBasis:
         part, side = np.nonzero(high > low)
         low, length = low[part, side, None], (high - low)[part, side, None]
         places, step = (low + length * POINTS).ravel(), (length * WEIGHTS).ravel()
-        local = self.basis.probes(places[None]).tocoo()
-        count = self.mesh.nodes.shape[1]
-        shape = csr_matrix((local.data, (local.row, self._nodes[local.col])), shape=(len(places), count))
-        r, z = (shape @ self.mesh.nodes.T).T
         part, side = (np.repeat(index, len(WEIGHTS)) for index in (part, side))
+        along_side = (places - self.stations[side]) / np.diff(self.stations)[side]
+        functions = [QUADRATIC.lbasis(along_side[None], k)[0] for k in range(len(QUADRATIC.doflocs))]
+        begins = len(functions) * np.arange(len(places) + 1)
+        shape = csr_matrix(
+            (np.stack(functions, axis=1).ravel(), self._nodes[side].ravel(), begins),
+            shape=(len(places), self.mesh.nodes.shape[1]),
+        )
+        r, z = (shape @ self.mesh.nodes.T).T
         return FaceQuadrature(shape, r, z, step, step * self.slant[side], part)
 
 

@@ -13,12 +13,13 @@ memory, not seen).
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 from skfem import Basis
-from skfem.element import DiscreteField
 
 R, TH, Z = 0, 1, 2
 """Displacement components."""
@@ -78,21 +79,34 @@ class StrainOperator:
 
     def _of_harmonic(self, n: int) -> np.ndarray:
         """The strain of every function of the basis in each component."""
-        unit = vector_functions([functions[0] for functions in self._basis.basis])
-        amplitude = np.stack(strain(unit, self.r, n))
-        return np.ascontiguousarray(amplitude.transpose(2, 3, 0, 1))
-
-
-def vector_functions(functions: list[DiscreteField]) -> DiscreteField:
-    """Every function in every component as one field: value (3, 3 · functions, elements, points).
-
-    The second axis runs over the functions, and for each over the components r, θ, z.
-    """
-    count = len(functions)
-    shape = COMPONENTS, COMPONENTS * count, *np.asarray(functions[0]).shape
-    value, grad = np.zeros(shape), np.zeros((shape[0], 2, *shape[1:]))
-    for k, function in enumerate(functions):
+        functions = [functions[0] for functions in self._basis.basis]
+        value = np.stack([np.asarray(function) for function in functions], axis=-1)
+        grad = np.stack([function.grad for function in functions], axis=-1)
+        found = np.zeros((*self.r.shape, 6, COMPONENTS * len(functions)))
         for component in range(COMPONENTS):
-            value[component, COMPONENTS * k + component] = function
-            grad[component, :, COMPONENTS * k + component] = function.grad
-    return DiscreteField(value, grad)
+            unit = _OneComponent(component, value, grad)
+            for k, amplitude in enumerate(strain(unit, self.r[..., None], n)):
+                found[..., k, component::COMPONENTS] = amplitude
+        return found
+
+
+@dataclass(frozen=True)
+class _OneComponent:
+    """Functions in one component of a vector field. value: (elements, points, functions); gradient: (2,
+    elements, points, functions)."""
+
+    component: int
+    value: np.ndarray
+    gradient: np.ndarray
+
+    def __getitem__(self, component: int) -> np.ndarray | float:
+        return self.value if component == self.component else 0.0
+
+    @property
+    def grad(self) -> Mapping[tuple[int, int], np.ndarray | float]:
+        """By component and the coordinate it is derived by."""
+        return {
+            (component, along): self.gradient[along] if component == self.component else 0.0
+            for component in range(COMPONENTS)
+            for along in range(2)
+        }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import radians, tan
 from typing import Literal
 
@@ -100,7 +101,7 @@ class Sleeve:
     def length(self) -> float:
         return self.z_end - self.z_start
 
-    @property
+    @cached_property
     def blank(self) -> Sleeve:
         """The sleeve as it is pressed in: itself, where it is finished by then."""
         whole = self.unfaced

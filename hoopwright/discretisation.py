@@ -104,6 +104,7 @@ class Discretisation:
         self._case = case
         self._pushed_in = Way(1 if entry_side(case) == "left" else -1)
         self._moments: dict[tuple[float, FrictionPath], Moment] = {}
+        self._along_faces: dict[str, np.ndarray] = {}
 
     @property
     def nodes(self) -> int:
@@ -295,8 +296,11 @@ class Discretisation:
 
     def face(self, name: str) -> np.ndarray:
         """Node numbers along a lengthwise face, sorted by z."""
-        nodes = np.unique(self.meshed_joint.model.mesh.face(name).nodes)
-        return nodes[np.argsort(self.meshed_joint.model.mesh.nodes[1, nodes])]
+        if name not in self._along_faces:
+            mesh = self.meshed_joint.model.mesh
+            nodes = np.unique(mesh.face(name).nodes)
+            self._along_faces[name] = nodes[np.argsort(mesh.nodes[1, nodes])]
+        return self._along_faces[name]
 
 
 def _before(path: FrictionPath) -> FrictionPath:

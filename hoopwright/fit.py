@@ -140,20 +140,32 @@ class FitSolution:
         return np.asarray(np.interp(z, at, grown))
 
 
-class Fit:
-    """The fit in one state, on every mesh of the joint as it is then, each solved when first asked for."""
+Solved = dict[tuple[Discretisation, State], FitSolution]
+"""What is solved, by mesh and state; studies of one joint share it."""
 
-    def __init__(self, state: State, meshes: tuple[Discretisation, ...]) -> None:
+
+class Fit:
+    """The fit in one state, on every mesh of the joint as it is then, each solved when first asked for.
+
+    solved: where solutions are found and kept.
+    """
+
+    def __init__(self, state: State, meshes: tuple[Discretisation, ...], solved: Solved) -> None:
         self.state, self.meshes = state, meshes
+        self._solved = solved
         self._solutions: dict[int, FitSolution] = {}
 
     def on(self, mesh: int) -> FitSolution:
         """The solution on one mesh of the study, 0 for the finest."""
         mesh %= len(self.meshes)
         if mesh not in self._solutions:
-            solver = self.meshes[mesh]
-            self._solutions[mesh] = FitSolution(solver, self.state, solver.press(self.state))
+            self._solutions[mesh] = self._solution(self.meshes[mesh])
         return self._solutions[mesh]
+
+    def _solution(self, mesh: Discretisation) -> FitSolution:
+        if (mesh, self.state) not in self._solved:
+            self._solved[mesh, self.state] = FitSolution(mesh, self.state, mesh.press(self.state))
+        return self._solved[mesh, self.state]
 
     @property
     def finest(self) -> FitSolution:
@@ -256,7 +268,7 @@ class FitStudy:
     blank_joint, blank_meshes: of the joint as it is pressed, the same where the sleeve is finished by then.
     max_nodes: limit on the nodes of the finest mesh; raises fem.MeshSizeError beyond it. meshes,
     blank_meshes: to use, finest first, instead of three of the resolution and coarser. governing: what
-    governs, if known.
+    governs, if known. solved: on these meshes, if any is.
     """
 
     def __init__(
@@ -268,6 +280,7 @@ class FitStudy:
         meshes: tuple[Discretisation, ...] = (),
         blank_meshes: tuple[Discretisation, ...] = (),
         governing: Governing | None = None,
+        solved: Solved | None = None,
     ) -> None:
         self.case = case
         self.resolution = resolution
@@ -280,6 +293,7 @@ class FitStudy:
         self.blank_meshes = blank_meshes or self.meshes
         self.governing = governing or Governing()
         self._fits: dict[State, Fit] = {}
+        self._solved: Solved = {} if solved is None else solved
         self._cache: dict[Hashable, Any] = {}
 
     @property
@@ -319,7 +333,7 @@ class FitStudy:
     def at(self, state: State) -> Fit:
         """The fit in a state; each mesh is solved once, then cached."""
         if state not in self._fits:
-            self._fits[state] = Fit(state, self.blank_meshes if state.blank else self.meshes)
+            self._fits[state] = Fit(state, self.blank_meshes if state.blank else self.meshes, self._solved)
         return self._fits[state]
 
     def cached(self, key: Hashable, find: Callable[[], T]) -> T:

@@ -8,7 +8,7 @@ from functools import cached_property
 from hoopwright.case.model import Case
 from hoopwright.discretisation import MAX_NODES, Discretisation
 from hoopwright.fem import Resolution
-from hoopwright.fit import FitStudy, Governing
+from hoopwright.fit import FitStudy, Governing, Solved
 from hoopwright.form import is_out_of_round
 from hoopwright.service.study import ServiceSolutions, ServiceStudy
 from hoopwright.state import frictionless
@@ -21,8 +21,8 @@ MAX_WAY_IN_NODES = 9_000
 class CaseStudy(FitStudy):
     """Press fits of a case and, if it has service loads or an out-of-round bore, the service solutions.
 
-    max_nodes, meshes, blank_meshes, governing: as in FitStudy. service_solutions, form_of_blank, way_in:
-    on these meshes, if known already.
+    max_nodes, meshes, blank_meshes, governing, solved: as in FitStudy. service_solutions, form_of_blank,
+    way_in: on these meshes, if known already.
     """
 
     def __init__(
@@ -34,6 +34,7 @@ class CaseStudy(FitStudy):
         meshes: tuple[Discretisation, ...] = (),
         blank_meshes: tuple[Discretisation, ...] = (),
         governing: Governing | None = None,
+        solved: Solved | None = None,
         service_solutions: ServiceSolutions | None = None,
         form_of_blank: ServiceStudy | None = None,
         way_in: WayIn | None = None,
@@ -45,6 +46,7 @@ class CaseStudy(FitStudy):
             meshes=meshes,
             blank_meshes=blank_meshes,
             governing=governing,
+            solved=solved,
         )
         self._known_way_in = way_in
         self._service_solutions, self._known_form_of_blank = service_solutions, form_of_blank
@@ -107,6 +109,7 @@ class CaseStudy(FitStudy):
             meshes=self.meshes[-1:],
             blank_meshes=self.blank_meshes[-1:],
             governing=Governing(self.governing.found),
+            solved=self._solved,
             way_in=self.way_in.coarsest_only(),
             service_solutions=None if service is None else service.solutions_on_coarsest(),
             form_of_blank=None if self.form_of_blank is None else self.form_of_blank.on_coarsest(),

@@ -36,7 +36,9 @@ STEPS_OVER_TRAVEL = 8
 JUST_AFTER = 0.15
 MAX_POSITIONS = 40
 BISECTIONS = 3
-"""Times the positions on either side of the greatest value are halved."""
+"""Times the positions on either side of the greatest value are halved, the last where it is not settled."""
+SETTLED = 0.002
+"""Share of the greatest value by which the parabola through it and its neighbours may still rise."""
 MAX_CACHED_NODES = 6_000
 """Nodes of a mesh beyond which memory counts for more than the time to make it again."""
 NEARLY_GOVERNS = 0.85
@@ -226,14 +228,18 @@ class WayIn:
     def _search(self, shift: float) -> Survey:
         found: Survey = {}
         new = {travel for travel in self.travels if self.engages(travel, shift)}
-        for _ in range(BISECTIONS + 1):
+        for done in range(BISECTIONS + 1):
             for travel in sorted(new):
                 mesh = Discretisation(self.case, self.pair(travel), self.resolutions[-1])
                 if self._keeps(travel, mesh):
                     self._meshes[travel, self.resolutions[-1]] = mesh
                 found |= self._look(shift, travel, mesh)
             travels = sorted({passing.travel for passing in found})
-            worst = {_greatest(found, what).travel for what in self._searched if found}
+            worst = {
+                _greatest(found, what).travel
+                for what in self._searched
+                if found and not (done == BISECTIONS - 1 and _is_settled(found, what))
+            }
             new = {middle for at in worst for middle in _between_neighbours(travels, at)} - set(travels)
         return found
 
@@ -294,6 +300,27 @@ class WayIn:
 
 def _greatest(survey: Survey, what: str) -> Passing:
     return max(survey, key=lambda passing: survey[passing].get(what, -np.inf))
+
+
+def _is_settled(survey: Survey, what: str) -> bool:
+    """Whether the parabola through the greatest value and its two neighbours hardly rises above it; not
+    where one is missing or so low that the value jumps between them."""
+    greatest = _greatest(survey, what)
+    course = sorted(
+        (p.travel, found[what])
+        for p, found in survey.items()
+        if p.friction == greatest.friction and what in found
+    )
+    k = [travel for travel, _ in course].index(greatest.travel)
+    if not 0 < k < len(course) - 1:
+        return False
+    (x0, low), (x1, top), (x2, high) = course[k - 1 : k + 2]
+    if min(low, high) < NEARLY_GOVERNS * top:
+        return False
+    before, after = (top - low) / (x1 - x0), (high - top) / (x2 - x1)
+    slope = (before * (x2 - x1) + after * (x1 - x0)) / (x2 - x0)
+    bend = (before - after) / (x2 - x0)
+    return slope**2 <= 4.0 * bend * SETTLED * top
 
 
 def _local_maxima(survey: Survey) -> set[float]:

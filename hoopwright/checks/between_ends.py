@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import cache
 from itertools import product
 from math import inf
 
@@ -32,22 +33,23 @@ def worst_between(evidence: Evidence, state: State, read: Callable[[State], floa
     if state.path is None or evidence.case.sleeve.finished_later:
         return state
 
-    def value(at: State) -> float:
+    @cache
+    def value(friction: float, shift: float) -> float:
+        at = _between(state, friction, shift)
         return read(at) if evidence.is_carried(at) else -inf
 
     ranges = (_range_of_friction(evidence), (evidence.least, evidence.greatest))
     for steps in (COARSE, FINE):
         frictions, shifts = (_places(low, high, steps) for low, high in ranges)
-        found = {at: value(_between(state, *at)) for at in product(frictions, shifts)}
-        friction, shift = max(found, key=found.__getitem__)
+        friction, shift = max(product(frictions, shifts), key=lambda at: value(*at))
         peaks = (
-            (_peak(frictions, [found[one, shift] for one in frictions]), shift),
-            (friction, _peak(shifts, [found[friction, one] for one in shifts])),
+            (_peak(frictions, [value(one, shift) for one in frictions]), shift),
+            (friction, _peak(shifts, [value(friction, one) for one in shifts])),
         )
         if all(at == (friction, shift) for at in peaks):
             break
-    best = max((_between(state, *at) for at in ((friction, shift), *peaks)), key=value)
-    return best if value(best) > (1.0 + ALIKE) * read(state) else state
+    best = max(((friction, shift), *peaks), key=lambda at: value(*at))
+    return _between(state, *best) if value(*best) > (1.0 + ALIKE) * read(state) else state
 
 
 def between_ends(
