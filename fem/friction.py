@@ -48,11 +48,12 @@ class FrictionFit:
 @dataclass(frozen=True)
 class Moment:
     """One moment of a friction path: what the seat carries, and the load on the bodies. path: of what it
-    went through, the same at other interferences."""
+    went through, the same at other interferences; course: likewise, and the same with other friction."""
 
     state: SeatState
     load: SeatLoad
     path: int = 0
+    course: int = 0
 
     @property
     def normal_force(self) -> float:
@@ -170,7 +171,7 @@ class FrictionSolver:
             friction=friction,
             direction=way.direction,
         )
-        return Moment(state, acting, hash((way, friction, temperature_rise)))
+        return Moment(state, acting, hash((way, friction, temperature_rise)), hash((way, temperature_rise)))
 
     def shrunk(
         self,
@@ -222,14 +223,15 @@ class FrictionSolver:
         before."""
         check_whole("steps", steps, 1)
         state, radial_interference = before.state, self._checked(radial_interference, friction)
-        path = hash((before.path, friction, steps, load.jump.tobytes()))
+        event = steps, load.jump.tobytes()
+        path, course = hash((before.path, friction, event)), hash((before.course, event))
         for k in range(1, steps + 1):
             end = _between(before.load, load, k / steps)
-            # Another interference on the same path slips much alike.
-            step = Step(self.seat, state, end, radial_interference, friction, self._found.get((path, k)))
-            state = step.solve()
-            self._found[path, k] = state.closed, state.slip
-        return Moment(state, load, path)
+            # Another interference on the same path slips much alike, and so does another friction.
+            likely = self._found.get((path, k), self._found.get((course, k)))
+            state = Step(self.seat, state, end, radial_interference, friction, likely).solve()
+            self._found[path, k] = self._found[course, k] = state.closed, state.slip
+        return Moment(state, load, path, course)
 
     def carried_over(self, before: Moment, z: np.ndarray, load: SeatLoad) -> Moment:
         """A moment of this joint before metal was cut off one of its bodies, seen from these pairs.

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from functools import cached_property, partial
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -29,7 +28,6 @@ from hoopwright.fem import (
 )
 from hoopwright.fem.condensed_seat import SeatLoad
 from hoopwright.fem.friction import FrictionFit
-from hoopwright.fem.linear_solver import Superposition
 from hoopwright.fem.mesh_joint import contact_ends
 from hoopwright.fem.stress import ClassificationLines
 from hoopwright.geometry.joint import Joint, Segment
@@ -44,7 +42,6 @@ MAX_NODES = 24_000
 MAX_REFINED_NODES = 12_000
 """Nodes allowed in a mesh that is refined to settle a margin: a run then stays below 1 GB and about 10 s,
 service loads included (measured on random cases)."""
-WALL_STRESSES = ("membrane", "inner", "outer", "surface_inner", "surface_outer")
 
 
 def elastic(material: Material) -> fem.Elastic:
@@ -264,24 +261,18 @@ class Discretisation:
         )
 
     def walls(self, displacement: np.ndarray, temperature_rise: float) -> dict[str, Linearised]:
-        """Linearised through-wall stress by body. displacement: (nodes, 3), mm; temperature_rise: K."""
+        """Through-wall stress by body: linearised, and in place of it the surface stress where that is
+        smooth. displacement: (nodes, 3), mm; temperature_rise: K."""
         materials = self.meshed_joint.model.materials
-        rises = [materials[body].effective(temperature_rise) for body in BODIES]
-        flat = self._wall_stress(np.append(displacement, rises))
-        found, start = {}, 0
+        rises = {body: materials[body].effective(temperature_rise) for body in BODIES}
+        stress = self.recovery.stress(displacement, temperature_rise=rises)
+        found = {}
         for body in BODIES:
-            lines = self.recovery.lines[body]
-            shape = len(WALL_STRESSES), len(lines.z), 6
-            stresses = flat[start : start + math.prod(shape)].reshape(shape)
-            found[body] = Linearised(lines.z, lines.inner, lines.outer, *stresses)
-            start += math.prod(shape)
+            wall, share = self.recovery.linearised(stress, body), self.smooth[body][:, None]
+            inner = wall.inner + share * (wall.surface_inner - wall.inner)
+            outer = wall.outer + share * (wall.surface_outer - wall.outer)
+            found[body] = replace(wall, inner=inner, outer=outer)
         return found
-
-    @cached_property
-    def _wall_stress(self) -> Superposition:
-        """Wall stress as a linear map: fits at many interferences are combinations of a few solutions, and
-        so are their stresses."""
-        return Superposition(partial(_wall_stress, self.recovery, self.smooth))
 
     @cached_property
     def smooth(self) -> dict[str, np.ndarray]:
@@ -312,24 +303,6 @@ def _before(path: FrictionPath) -> FrictionPath:
     if path.friction != path.pushed_with:  # let go while it still slides as it did
         return replace(path, friction=path.pushed_with)
     return replace(path, let_go=False)
-
-
-def _wall_stress(
-    recovery: StressRecovery, smooth: Mapping[str, np.ndarray], moved: np.ndarray
-) -> np.ndarray:
-    """Stress of both walls, flat: linearised, and in place of it the surface stress where that is smooth.
-    moved: displacement, mm, and the effective temperature rise of each body, K, flat."""
-    count = len(BODIES)
-    rises = dict(zip(BODIES, map(float, moved[-count:]), strict=True))
-    stress = recovery.stress(moved[:-count].reshape(-1, 3), temperature_rise=rises)
-    found = []
-    for body in BODIES:
-        wall, share = recovery.linearised(stress, body), smooth[body][:, None]
-        inner = wall.inner + share * (wall.surface_inner - wall.inner)
-        outer = wall.outer + share * (wall.surface_outer - wall.outer)
-        judged = replace(wall, inner=inner, outer=outer)
-        found += [getattr(judged, name).ravel() for name in WALL_STRESSES]
-    return np.concatenate(found)
 
 
 def surface_share(lines: ClassificationLines, near: Mapping[float, float]) -> np.ndarray:

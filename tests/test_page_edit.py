@@ -82,6 +82,7 @@ def test_every_key_of_a_case_can_be_set_and_is_there_afterwards():
 @given(st.sampled_from([*PIECES]), st.sampled_from(declared_paths()), st.text(max_size=40))
 @example("crank-shell", ("title", None), 'x"\n[shell]\nwidth = "1 mm"\n#')
 @example("plain", ("job.notes", None), "'''\"\"\"\\u0041\x7f\x00\u2028")
+@example("crank-shell", ("shell.width", None), "8\r0")
 @example("hub", ("preset.use", None), "<script>alert(1)</script>")
 @QUICK
 def test_whatever_is_typed_is_a_value_and_nothing_more(piece, path_and_key, typed):

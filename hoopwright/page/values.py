@@ -39,14 +39,14 @@ def is_number(text: str) -> bool:
 def toml_value(key: Key, typed: str, system: System) -> str:
     """The text of the value in the file. What is no value of the kind of the key becomes a text, in which
     the reader of the case finds the fault."""
-    text = typed.strip()
+    text = _lines(typed)
     if key.kind in ("number", "integer") and _TOML_NUMBER.fullmatch(text):
         return text
     if key.kind == "flag" and text in ("true", "false"):
         return text
     if key.kind == "limits":
         return f"[{', '.join(_quoted(_with_unit(key, part, system)) for part in _BETWEEN.split(text))}]"
-    return _quoted(_with_unit(key, text, system) if key.kind in KINDS else _lines(typed))
+    return _quoted(_with_unit(key, text, system) if key.kind in KINDS else text)
 
 
 def item(written: str) -> Any:

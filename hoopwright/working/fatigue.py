@@ -179,7 +179,7 @@ def _walker_terms(
     share: float,
 ) -> tuple[float, float, float]:
     """Amplitude and mean on the plane that governs, MPa, and its angle, degrees."""
-    amplitude, mean = (field[point.index] for field in service.cyclic(point.body, cycles).planes)
+    amplitude, mean = (field[:, *point.index] for field in service.cyclic(point.body, cycles).planes)
     mean = mean + on_planes(pressed)
     k = int(np.argmax(walker_on_planes(amplitude, mean, strength, share)))
     return float(amplitude[k]), float(mean[k]), float(np.degrees(PLANES[k]))
