@@ -234,7 +234,9 @@ def test_a_bore_off_centre_by_more_than_jeffery_goes_never_holds(runout, doubtfu
     """More than half its radius of 19.5 mm is half the reading; a shell of 40 mm of wall carries it."""
     thick = PLAIN.replace('"44 mm"', '"119 mm"').replace('runout = "0.2 mm"', f'runout = "{runout}"')
     case = parse_case(thick)
-    thin = thin_side(evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=2))), bent=False)
+    thin = thin_side(
+        evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=2))), "shell", bent=False
+    )
     assert bool(thin.doubt) is doubtful
     assert 1.0 < thin.rise < 2.0
 

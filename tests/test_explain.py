@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from cells import cell_of
 from pypdf import PdfReader
 from stopped_cases import loaded_flange
 
@@ -18,6 +19,7 @@ from hoopwright.checks.drops_in import drops_in
 from hoopwright.checks.fatigue import sleeve_fatigue_sines, sleeve_fatigue_walker
 from hoopwright.checks.sleeve_loads import cup_moves
 from hoopwright.checks.stop_yields import stop_yields
+from hoopwright.checks.yields import sleeve_yields
 from hoopwright.cli import main
 from hoopwright.discretisation import usual_resolution
 from hoopwright.explanations import LABELS, explanations, mechanics, row_named
@@ -58,6 +60,11 @@ def rows():
         (row, WORKINGS[row.id](two_equations, row))
         for row in (sleeve_fatigue_sines(two_equations), sleeve_fatigue_walker(two_equations))
     ]
+    uneven = with_uneven_sleeve(evidence)
+    row = sleeve_yields(uneven)
+    in_use = cell_of(row, "in use")
+    assert (row.stage, bool(in_use.when.load_case)) == ("entering", True)
+    found += [(one, WORKINGS["sleeve_yields"](uneven, one)) for one in (row, in_use)]
     found += [(stop_yields(one), WORKINGS["stop_yields"](one, stop_yields(one))) for one in stopped()]
     case = parse_case(with_pilot(starter_text("plain")))
     piloted = evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=1)))
@@ -86,6 +93,13 @@ def dry_in_4130(evidence):
             service=replace(case.service, micro_slip_accepted=True),
         ),
     )
+
+
+def with_uneven_sleeve(evidence):
+    """The same solutions with a sleeve whose drawing lets its bores be off centre and larger."""
+    allowed = replace(evidence.case.drawing.sleeve, bore_runout=0.1, thread_runout=0.1, bore_plus_minus=0.1)
+    drawing = replace(evidence.case.drawing, sleeve=allowed)
+    return replace(evidence, case=replace(evidence.case, drawing=drawing))
 
 
 def with_pilot(text):

@@ -108,7 +108,7 @@ def test_margins_at_24_corners_equal_those_of_the_whole_model():
     outside is uncertain is taken out: in the other cases it is not."""
     assert len(CORNERS) >= 20
     worst = {}
-    rise = thin_side(Evidence(*uncertain(), 0.0, 0.0), bent=False).rise
+    rise = thin_side(Evidence(*uncertain(), 0.0, 0.0), "shell", bent=False).rise
     for corner in CORNERS:
         for key, cell in whole_model(*corner).items():
             if key in curves() and key != WALL_LEFT and cell.margin < 1e6:

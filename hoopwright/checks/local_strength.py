@@ -29,7 +29,7 @@ ROUNDING = 1e-6
 
 Seat = Literal["still", "slips", "not judged"]
 FRETTING, THREAD, ZONE = "fretting of the seat", "thread root", "zone of strength"
-THIN = "thin side of the shell"
+THIN = "thin side of the wall"
 NO_WALL = 1e-6
 """Share of the strength that stands for none, where no wall is left on the thin side."""
 
@@ -95,7 +95,7 @@ def factors_at(evidence: Evidence, body: str, spot: Spot) -> dict[str, float]:
 
 def thin_side_share(evidence: Evidence, body: str) -> float:
     """Share of the strength of a body that counts against the stress of an even wall."""
-    return max(1.0 / thin_side(evidence, bent=True).rise, NO_WALL) if body == "shell" else 1.0
+    return max(1.0 / thin_side(evidence, body, bent=True).rise, NO_WALL)
 
 
 def threads_left_out(case: Case, body: str) -> bool:

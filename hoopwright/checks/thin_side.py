@@ -1,8 +1,10 @@
-"""The thin side of a shell: its bore off centre by half the runout, its outside read out of round and as
-small as its ± allows.
+"""The thin side of a body: its bore off centre by half the runout, its diameters at the end of their ± that
+leaves less wall, and the outside of a shell as it was read out of round.
 
 A bore off centre by half the runout raises the stress of the concentric model by the closed-form rise of
-the hoop stress of a plane (2-D) tube, and where loads bend the wall by that of ring bending.
+the hoop stress of a plane (2-D) tube, and where loads bend the wall by that of ring bending. The rise is
+that under pressure from inside; from outside, as on a sleeve, it is less, since (1 + h_e)/(1 + h_0) is less
+than h_e/h_0.
 
 An outside with the ovality e and a round bore leaves t − e/4 of the wall on its short diameter. The pull of
 the ring, p r, runs at an even distance from the bore, the middle of the wall with e/8 cos 2φ from that of a
@@ -10,8 +12,8 @@ round one; so a ring under even pressure bends besides:
 
     σ = (p r / t_l) (1 + 6 (e/8) / t_l)        t_l: wall left
 
-A sleeve behind the wall bends less: an upper bound. Of an outside that is smaller, too, only the stress
-under the same pressure is counted, and not that a thinner shell presses less.
+A sleeve behind the wall bends less: an upper bound. Of a wall that is thinner, too, only the stress under
+the same pressure is counted, and not that a thinner one presses less.
 """
 
 from __future__ import annotations
@@ -20,6 +22,7 @@ from dataclasses import dataclass
 from math import inf
 from typing import NamedTuple
 
+from hoopwright.case.model import Case
 from hoopwright.checks.evidence import Evidence
 from hoopwright.closed_form.eccentric_tube import thin_side_hoop
 from hoopwright.display import Units
@@ -32,11 +35,15 @@ METHOD = (
     "greater of that and (wall/wall left)², the rise of ring bending: an upper bound where both act"
 )
 OVAL = "times the rise of membrane and bending of a ring whose outside was read out of round by"
+RUNOUT_OF_SHELL = "[shell] runout"
+RUNOUT_OF_SLEEVE, RUNOUT_OF_THREAD, BORE_OF_SLEEVE = (
+    f"[drawing.sleeve] {key}" for key in ("bore_runout", "thread_runout", "bore_plus_minus")
+)
 
 
 @dataclass(frozen=True)
 class ThinSide:
-    """The thin side of a shell. rise: factor on the stress, inf where no wall is left. basis: in words, ""
+    """The thin side of a body. rise: factor on the stress, inf where no wall is left. basis: in words, ""
     where the wall is even; doubt: where the rise is not known, "" where it is."""
 
     rise: float
@@ -48,41 +55,63 @@ EVEN = ThinSide(1.0, "")
 
 
 class Thinnest(NamedTuple):
-    """A stretch of the shell; oval: what its outside was read out of round by, plus_minus: uncertainty of
-    its outside diameter, mm."""
+    """A stretch of a body, mm. runout: of bore to outside, full reading, as the key `by` gives it; oval:
+    what its outside was read out of round by; of_outside, of_bore: ± of its diameters."""
 
     stretch: Segment
-    oval: float
-    plus_minus: float
+    runout: float
+    by: str
+    oval: float = 0.0
+    of_outside: float = 0.0
+    of_bore: float = 0.0
 
     @property
     def centred_wall(self) -> float:
         """Least wall with the bore in the middle, mm."""
-        return self.stretch.wall - 0.5 * self.plus_minus - 0.25 * self.oval
+        return self.stretch.wall - 0.5 * (self.of_outside + self.of_bore) - 0.25 * self.oval
+
+    @property
+    def wall_left(self) -> float:
+        """Wall on the thin side, mm; none where it is not above zero."""
+        return self.centred_wall - 0.5 * self.runout
+
+    @property
+    def causes(self) -> tuple[str, ...]:
+        """What makes the wall uneven or thinner than its sizes."""
+        outside = ("its outside",) * bool(self.oval or self.of_outside)
+        return ((self.by,) * bool(self.runout)) + outside + (BORE_OF_SLEEVE,) * bool(self.of_bore)
 
 
-def thinnest_on_its_thin_side(evidence: Evidence) -> Thinnest:
-    """The stretch of the shell with the least wall, form and ± of its outside counted."""
-    return min((_outside_of(evidence, s) for s in evidence.study.joint.shell), key=lambda t: t.centred_wall)
+def thinnest_on_its_thin_side(evidence: Evidence, body: str) -> Thinnest:
+    """The stretch of a body with the least wall on its thin side."""
+    joint, of = evidence.study.joint, _of_shell if body == "shell" else _of_sleeve
+    stretches = joint.shell if body == "shell" else joint.sleeve
+    return min((of(evidence, one) for one in stretches), key=lambda t: t.wall_left)
 
 
-def thin_side(evidence: Evidence, *, bent: bool) -> ThinSide:
-    """What runout and an outside out of round make of the greatest stress of the shell. bent: under loads
-    that bend the wall."""
-    found, runout = thinnest_on_its_thin_side(evidence), evidence.case.runout_mm
-    oval, wall = found.oval, found.stretch.wall
-    uneven = bool(oval or found.plus_minus)
-    if not runout and not uneven:
+def may_be_uneven(case: Case, body: str) -> bool:
+    """Whether anything in a case may make the wall of a body uneven or thinner than its sizes."""
+    if body == "shell":
+        return bool(case.runout_mm) or any(land.plus_minus for land in case.shell.outside)
+    allowed = case.drawing.sleeve
+    return any((allowed.bore_runout, allowed.thread_runout, allowed.bore_plus_minus))
+
+
+def thin_side(evidence: Evidence, body: str, *, bent: bool) -> ThinSide:
+    """What an uneven wall makes of the greatest stress of a body. bent: under loads that bend the wall."""
+    found = thinnest_on_its_thin_side(evidence, body)
+    if not found.causes:
         return EVEN
-    bore, eccentricity = found.stretch.inner_start, 0.5 * runout
-    wall_left = found.centred_wall - eccentricity
-    causes = " and ".join(["[shell] runout"] * bool(runout) + ["its outside"] * uneven)
+    causes, wall_left = " and ".join(found.causes), found.wall_left
     if wall_left <= 0.0:
-        left = "leaves" if not (runout and uneven) else "leave"
+        left = "leave" if len(found.causes) > 1 else "leaves"
         return ThinSide(inf, f"; {causes} {left} {Units().both(wall_left, 'mm')} on the thin side")
-    known, outside = min(eccentricity, 0.5 * bore), bore + wall
-    moved = float(thin_side_hoop(a=bore, b=outside - 0.5 * found.plus_minus, eccentricity=known))
-    centred = float(thin_side_hoop(a=bore, b=outside, eccentricity=0.0))
+    bore, wall, oval = found.stretch.inner_start, found.stretch.wall, found.oval
+    inner, outer = bore + 0.5 * found.of_bore, bore + wall - 0.5 * found.of_outside
+    eccentricity = 0.5 * found.runout
+    known = min(eccentricity, 0.5 * inner)
+    moved = float(thin_side_hoop(a=inner, b=outer, eccentricity=known))
+    centred = float(thin_side_hoop(a=bore, b=bore + wall, eccentricity=0.0))
     even = moved / centred * rise_of_oval(wall_left + 0.25 * oval, oval)
     rise = max(even, (wall / wall_left) ** 2 if bent else 1.0)
     method = METHOD + (f"; {OVAL} {Units().both(1e3 * oval, 'um')}" if oval else "")
@@ -90,7 +119,7 @@ def thin_side(evidence: Evidence, *, bent: bool) -> ThinSide:
         rise,
         f", times {rise:.4f} for a wall of {Units().both(wall_left, 'mm')} on the thin side ({causes}): "
         f"{method}",
-        "[shell] runout puts the bore off centre by more than half its radius: no rise of stress is known"
+        f"{found.by} puts the bore off centre by more than half its radius: no rise of stress is known"
         if known < eccentricity
         else "",
     )
@@ -102,10 +131,21 @@ def rise_of_oval(wall: float, oval: float) -> float:
     return wall / left * (1.0 + 0.75 * oval / left)
 
 
-def _outside_of(evidence: Evidence, stretch: Segment) -> Thinnest:
-    """Form and ± of the outside over a stretch."""
-    outside = evidence.case.shell.outside
+def _of_shell(evidence: Evidence, stretch: Segment) -> Thinnest:
+    """A stretch of the shell, with form and ± of its outside."""
+    runout, outside = evidence.case.runout_mm, evidence.case.shell.outside
     land = land_at(outside, 0.5 * (stretch.z_start + stretch.z_end))
     if land is None:
-        return Thinnest(stretch, 0.0, 0.0)
-    return Thinnest(stretch, outside_ovality(evidence.case, outside.index(land)), land.plus_minus)
+        return Thinnest(stretch, runout, RUNOUT_OF_SHELL)
+    oval = outside_ovality(evidence.case, outside.index(land))
+    return Thinnest(stretch, runout, RUNOUT_OF_SHELL, oval, of_outside=land.plus_minus)
+
+
+def _of_sleeve(evidence: Evidence, stretch: Segment) -> Thinnest:
+    """A stretch of the sleeve, with what its drawing allows the zone of its bore there."""
+    allowed, middle = evidence.case.drawing.sleeve, 0.5 * (stretch.z_start + stretch.z_end)
+    zone = next(one for one in evidence.case.sleeve.bore if one.z_start <= middle <= one.z_end)
+    if zone.thread is not None:
+        return Thinnest(stretch, allowed.thread_runout or 0.0, RUNOUT_OF_THREAD)
+    of_bore = allowed.bore_plus_minus or 0.0
+    return Thinnest(stretch, allowed.bore_runout or 0.0, RUNOUT_OF_SLEEVE, of_bore=of_bore)

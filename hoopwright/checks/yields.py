@@ -1,7 +1,7 @@
 """Yield of shell and sleeve in every stage: von Mises at the surfaces, greatest interference; within a wall
 of a corner membrane + bending.
 
-The thin side of a shell carries more, by a factor on the stress of the concentric model (thin_side.py).
+The thin side of a wall carries more, by a factor on the stress of the concentric model (thin_side.py).
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from hoopwright.checks.evidence import Evidence
 from hoopwright.checks.margin import STAGES, Margin, Stage, may_govern, row_of, worst_of
 from hoopwright.checks.service_rows import doubtful_if_joint_opens, joint_conditions_text
 from hoopwright.checks.stage_stress import StageStress, stage_stresses
-from hoopwright.checks.thin_side import EVEN, thin_side
+from hoopwright.checks.thin_side import thin_side
 from hoopwright.estimate import Estimate
 
 
@@ -44,7 +44,7 @@ def _cell(evidence: Evidence, body: str, stage: Stage, *, refined: bool) -> Marg
 def _judged(evidence: Evidence, body: str, stage: Stage, found: StageStress) -> Margin:
     case = evidence.case
     bent = bool(found.when.load_case)
-    thin = thin_side(evidence, bent=bent) if body == "shell" else EVEN
+    thin = thin_side(evidence, body, bent=bent)
     cell = Margin(
         id=f"{body}_yields",
         title=f"{body} yields",

@@ -160,7 +160,7 @@ def limit_of(evidence: Evidence, body: str, z: np.ndarray, rise: float, *, bent:
 
 def _demand_per_stress(evidence: Evidence, body: str, *, bent: bool) -> float:
     """Share of its limit per weighed stress of a body, 1/MPa."""
-    rise = thin_side(evidence, bent=bent).rise if body == "shell" else 1.0
+    rise = thin_side(evidence, body, bent=bent).rise
     return evidence.case.factors.yielding * rise / own_strength(evidence.case, body)
 
 

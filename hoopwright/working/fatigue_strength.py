@@ -78,8 +78,10 @@ def _add_local(sheet: Sheet, local: dict[str, float]) -> None:
             sheet.given("k_z", value, "", "strength of the zone over that of the body", "convention", by)
             continue
         if name == THIN:
-            meaning = "stress of an even wall over that on the thin side of the shell"
-            sheet.solved("k_e", value, "", meaning, "as in the working of shell yields under loads")
+            meaning = "stress of an even wall over that on the thin side"
+            sheet.solved(
+                "k_e", value, "", meaning, "as in the working of shell yields or sleeve yields under loads"
+            )
             continue
         fretting = name == FRETTING
         key = "fretting" if fretting else "thread_notch_factor"

@@ -13,7 +13,7 @@ from hoopwright.checks.stage_stress import (
     worst_loaded,
     worst_out_of_round,
 )
-from hoopwright.checks.thin_side import thinnest_on_its_thin_side
+from hoopwright.checks.thin_side import BORE_OF_SLEEVE, Thinnest, thinnest_on_its_thin_side
 from hoopwright.strength import allowable
 from hoopwright.way_in import Passing
 from hoopwright.working.closing import closed
@@ -32,6 +32,11 @@ from hoopwright.working.stress_parts import (
 )
 
 MISES = "sqrt(0.5 * ((σ_r - σ_θ)**2 + (σ_θ - σ_z)**2 + (σ_z - σ_r)**2) + 3 * (τ_rz**2 + τ_rθ**2 + τ_θz**2))"
+SIZES = {
+    "shell": ("[shell] bore_diameter or readings", "[shell] outside_diameter"),
+    "sleeve": ("[sleeve] bore_diameter or bore", "bore of the shell, on which its outside is modelled"),
+}
+"""Where the diameters of a body come from, of bore and outside."""
 JEFFERY = "Jeffery 1921, as given in Timoshenko & Goodier (from memory, not seen)"
 
 
@@ -51,7 +56,7 @@ def _yields(evidence: Evidence, row: Margin, body: str) -> Working:
     by_hand = beside_components(evidence, row, sheet, place)
     sheet.step("σ_m", MISES, "MPa", "equivalent stress", "von Mises")
     assert row.demand is not None
-    thin = _add_thin_side(sheet, evidence, bent=bool(row.when.load_case)) if body == "shell" else ""
+    thin = _add_thin_side(sheet, evidence, body, bent=bool(row.when.load_case))
     rest = row.demand.value / (sheet.value("σ_m") * (sheet.value("k_w") if thin else 1.0))
     peak = ""
     if abs(rest - 1.0) > 1e-8:
@@ -91,45 +96,59 @@ def _entering(evidence: Evidence, body: str) -> Place:
     return on_the_way_in(solution, body, found.travel, way_in.weigh(body))
 
 
-def _add_thin_side(sheet: Sheet, evidence: Evidence, *, bent: bool) -> str:
+def _add_thin_side(sheet: Sheet, evidence: Evidence, body: str, *, bent: bool) -> str:
     """Lines for the rise on the thin side of an uneven wall; a factor to write, "" for none."""
-    case, (thinnest, oval, own) = evidence.case, thinnest_on_its_thin_side(evidence)
-    if not case.runout_mm and not oval and not own:
+    found = thinnest_on_its_thin_side(evidence, body)
+    if not found.causes:
         return ""
-    bore = thinnest.inner_start
-    sheet.case("t_i", case.runout_mm, "mm", "runout of bore to outside, full reading", "[shell] runout")
-    sheet.case(
-        "r_1",
-        bore,
-        "mm",
-        "bore radius where the wall is least",
-        "[shell] bore_diameter or readings",
-    )
-    sheet.case("r_2", bore + thinnest.wall, "mm", "outside radius there", "[shell] outside_diameter")
-    read = "readings of [[shell.outside]]"
-    sheet.case("o", oval, "mm", "ovality read of the outside there, greatest less least diameter", read)
-    stated = "[shell] outside_plus_minus or readings"
-    sheet.case("d_o", own, "mm", "± of the outside diameter there", stated)
-    sheet.step("r_3", "r_2 - 0.5 * d_o", "mm", "least outside radius there")
-    sheet.step("t_l", "r_3 - r_1 - 0.5 * t_i - o / 4", "mm", "wall left on the thin side")
+    bore = found.stretch.inner_start
+    sheet.case("t_i", found.runout, "mm", "runout of bore to outside, full reading", found.by)
+    of_bore, of_outside = SIZES[body]
+    sheet.case("r_1", bore, "mm", "bore radius where the wall is least", of_bore)
+    sheet.case("r_2", bore + found.stretch.wall, "mm", "outside radius there", of_outside)
+    of_shell = body == "shell"
+    inner, outer = _add_radii_of_shell(sheet, found) if of_shell else _add_radii_of_sleeve(sheet, found)
+    left = f"{outer} - {inner} - 0.5 * t_i" + " - o / 4" * of_shell
+    sheet.step("t_l", left, "mm", "wall left on the thin side")
     if sheet.value("t_l") <= 0.0:
         meaning = "rise on the thin side, where no wall is left"
         sheet.agreed("k_w", math.inf, "", meaning, "nothing is there to carry the stress")
         return " * k_w"
-    sheet.step("e", "min(0.5 * t_i, 0.5 * r_1)", "mm", "bore off centre")
-    sheet.step("l", "2 * r_1 * e + e**2", "mm^2", "short for what follows")
-    moved = "2 * r_3**2 * (r_3**2 + r_1**2 - l) / ((r_1**2 + r_3**2) * (r_3**2 - r_1**2 - l)) - 1"
+    sheet.step("e", f"min(0.5 * t_i, 0.5 * {inner})", "mm", "bore off centre")
+    sheet.step("l", f"2 * {inner} * e + e**2", "mm^2", "short for what follows")
+    moved = (
+        f"2 * {outer}**2 * ({outer}**2 + {inner}**2 - l) / "
+        f"(({inner}**2 + {outer}**2) * ({outer}**2 - {inner}**2 - l)) - 1"
+    )
     sheet.step("h_e", moved, "", "hoop stress over pressure on the thin side", JEFFERY)
     centred = "(r_2**2 + r_1**2) / (r_2**2 - r_1**2)"
     sheet.step("h_0", centred, "", "the same with the bore centred, as sized", "Lamé")
-    ring = "(t_l + o / 4) / t_l * (1 + 0.75 * o / t_l)"
-    sheet.step("k_o", ring, "", "rise by an outside out of round", "membrane and bending of a ring")
+    even = "h_e / h_0"
+    if of_shell:
+        ring = "(t_l + o / 4) / t_l * (1 + 0.75 * o / t_l)"
+        sheet.step("k_o", ring, "", "rise by an outside out of round", "membrane and bending of a ring")
+        even += " * k_o"
     if bent:
         sheet.step("k_b", "((r_2 - r_1) / t_l)**2", "", "rise of bending of a ring", "ring bending")
-        sheet.step("k_w", "max(h_e / h_0 * k_o, k_b)", "", "rise on the thin side")
-    else:
-        sheet.step("k_w", "h_e / h_0 * k_o", "", "rise on the thin side")
+    sheet.step("k_w", f"max({even}, k_b)" if bent else even, "", "rise on the thin side")
     return " * k_w"
+
+
+def _add_radii_of_shell(sheet: Sheet, found: Thinnest) -> tuple[str, str]:
+    """The radii at the end of their ± that leaves less wall; their symbols, of bore and outside."""
+    meaning = "ovality read of the outside there, greatest less least diameter"
+    sheet.case("o", found.oval, "mm", meaning, "readings of [[shell.outside]]")
+    stated = "[shell] outside_plus_minus or readings"
+    sheet.case("d_o", found.of_outside, "mm", "± of the outside diameter there", stated)
+    sheet.step("r_3", "r_2 - 0.5 * d_o", "mm", "least outside radius there")
+    return "r_1", "r_3"
+
+
+def _add_radii_of_sleeve(sheet: Sheet, found: Thinnest) -> tuple[str, str]:
+    """The same of a sleeve."""
+    sheet.case("d_b", found.of_bore, "mm", "± of the bore diameter there", BORE_OF_SLEEVE)
+    sheet.step("r_3", "r_1 + 0.5 * d_b", "mm", "greatest bore radius there")
+    return "r_3", "r_2"
 
 
 def _by_hand(evidence: Evidence, place: Place) -> ByHand:

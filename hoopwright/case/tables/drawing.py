@@ -1,5 +1,6 @@
-"""[drawing]: what a drawing of the parts says besides their sizes. No verdict depends on it but that of a
-pilot in the sleeve's bore, which may be as small as its ± allows."""
+"""[drawing]: what a drawing of the parts says besides their sizes. What it allows the bore of the
+sleeve counts: where a pilot is in it as small as its ± lets it be, and for the stress of the sleeve on the
+thin side of its wall. No other verdict depends on it."""
 
 from __future__ import annotations
 
@@ -28,15 +29,20 @@ _SLEEVE = TableKeys(
         _tolerance("length_plus_minus", "on its length", "0.1 mm"),
         _tolerance(
             "bore_plus_minus",
-            "on the diameter of its plain bores: what a pilot leaves in them counts from the least",
+            "on the diameter of its plain bores: what a pilot leaves in them counts from the least, its "
+            "wall from the greatest",
             "0.1 mm",
         ),
         _tolerance("squareness", "of its end faces to the outside"),
         _tolerance("roundness", "of its outside", "5 um"),
-        _tolerance("bore_runout", "of its plain bores to the outside, total indicator reading"),
+        _tolerance(
+            "bore_runout",
+            "of its plain bores to the outside, total indicator reading; its stress is judged on the thin "
+            "side",
+        ),
         _tolerance(
             "thread_runout",
-            "of its threads to the outside, total indicator reading",
+            "of its threads to the outside, total indicator reading; likewise",
             "0.05 mm",
             needs=THREADED,
         ),
