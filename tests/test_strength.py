@@ -142,6 +142,17 @@ def test_stock_thicker_than_any_in_the_table_is_in_doubt_and_another_form_is_sai
     assert "none given of bar 20 mm (0.787 in)" in other.words
 
 
+def test_a_casting_is_not_judged_by_the_strength_of_wrought_metal():
+    """It was, at 240 MPa, and held; a metal that the case gives by itself is that of the part."""
+    cast = PUSHED.replace('material = "6061-T6"', 'material = "6061-T6"\nstock = "casting"')
+    assert "its strength as a casting not given" in row(cast).doubt
+    assert of_stock(table()["C93200 bronze"], Stock("casting"), "any", 5.0).doubt == ""
+    assert (
+        of_stock(replace(table()["6061-T6"], form="", strengths=()), Stock("casting"), "any", 5.0).doubt
+        == ""
+    )
+
+
 def test_a_row_of_yield_takes_the_stock_of_the_case_and_says_so():
     bar = PUSHED.replace('material = "6061-T6"', 'material = "6061-T6"\nstock = "bar 60 mm"')
     plain, turned = row(PUSHED), row(bar)

@@ -115,8 +115,11 @@ def _cup_loads(cups: CupsInput, cup: CupTightening, thread: Thread, side: Side) 
     tightening, removing = f"tightening the {side} cup", f"removing the {side} cup"
     # A thread that binds before the flange seats, or a flange on the sleeve, transmits all the torque.
     yield SleeveLoad(tightening, 0.0, sense * cup.tightening_torque, cup=CupMove(side))
-    if cup.removing_torque is not None:
-        yield SleeveLoad(removing, 0.0, -sense * cup.removing_torque, cup=CupMove(side))
+    stated = stated_removal(cups, cup, thread)
+    if stated is not None:
+        yield SleeveLoad(removing, 0.0, -sense * stated, cup=CupMove(side))
+    elif cup.removing_torque is not None:
+        removing += ", which takes more than its removing_torque"
     for tightened in _frictions(cups):
         preload = _preload(cups, cup, thread, tightened.thread, tightened.flange)
         if cups.flange_on_shell:
@@ -125,7 +128,8 @@ def _cup_loads(cups: CupsInput, cup: CupTightening, thread: Thread, side: Side) 
         for undone in _frictions(cups):
             move = CupMove(side, tightened, undone)
             flange_torque = _flange_torque(cups, preload, undone)
-            loosening = _loosening_torque(cup, thread, preload, undone.thread, flange_torque)
+            by_equation = _torque_in_thread(thread, preload, undone.thread) + flange_torque
+            loosening = by_equation if stated is None else stated
             if cups.flange_on_shell:
                 turning = -sense * max(loosening - flange_torque, 0.0)
                 yield SleeveLoad(removing, preload, turning, cup=move)
@@ -147,16 +151,25 @@ def _flange_torque(cups: CupsInput, preload: float, friction: CupFriction) -> fl
     return 0.5 * preload * friction.flange * cups.flange_diameter
 
 
-def _loosening_torque(
-    cup: CupTightening, thread: Thread, preload: float, thread_friction: float, flange_torque: float
-) -> float:
-    """Torque that loosens the cup, N·mm: as stated, else by the screw-thread equation."""
-    if cup.removing_torque is not None:
-        return cup.removing_torque
-    in_thread = loosening_torque(
-        preload=preload, thread_friction=thread_friction, **_thread_dimensions(thread)
+def stated_removal(cups: CupsInput, cup: CupTightening, thread: Thread) -> float | None:
+    """The stated torque that undoes a cup, N·mm; None where none is, or one below the least that the
+    screw-thread equation gives for any friction stated: a cup tightened as stated does not come loose by
+    it."""
+    if cup.removing_torque is None:
+        return None
+    least = min(
+        _torque_in_thread(thread, preload, undone.thread) + _flange_torque(cups, preload, undone)
+        for tightened in _frictions(cups)
+        for preload in [_preload(cups, cup, thread, tightened.thread, tightened.flange)]
+        for undone in _frictions(cups)
     )
-    return float(in_thread) + flange_torque
+    return cup.removing_torque if cup.removing_torque >= least else None
+
+
+def _torque_in_thread(thread: Thread, preload: float, friction: float) -> float:
+    """Torque that friction in the thread asks for as it is undone, N·mm, less what its slope gives."""
+    found = loosening_torque(preload=preload, thread_friction=friction, **_thread_dimensions(thread))
+    return float(found)
 
 
 def _preload(
@@ -188,5 +201,6 @@ __all__ = [
     "greatest_preload",
     "least_preload",
     "stated_demand",
+    "stated_removal",
     "tightening_sense",
 ]

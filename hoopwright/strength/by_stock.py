@@ -44,7 +44,7 @@ def of_stock(material: Material, stock: Stock | None, direction: Direction, wall
     if stock is None or (form == material.form and _covers(material, thinnest, thickest, direction)):
         fitting.append(own)
     if form != material.form and not of_form:
-        return _not_given(own, stock)
+        return _not_given(material, own, stock)
     weakest = min(fitting or [own, *map(_of, of_form)], key=lambda one: one.value)
     ends = [one.to for one in of_form]
     if form == material.form:
@@ -86,10 +86,17 @@ def _of(one: StockStrength) -> OfStock:
     return OfStock(one.yield_strength, one.text, one.basis, one.source, one.ultimate_strength)
 
 
-def _not_given(own: OfStock, stock: Stock | None) -> OfStock:
-    """The row's own strength where there is none of a form, which is said."""
+def _not_given(material: Material, own: OfStock, stock: Stock | None) -> OfStock:
+    """The row's own strength where there is none of a form, which is said. Of a casting, which is weaker
+    than wrought metal, it is in doubt, but where the case itself gives the metal."""
     words = ", ".join(part for part in (own.words, f"none given of {stock}") if part)
-    return replace(own, words=words)
+    doubt = ""
+    if stock and stock.form == "casting" and material.form:
+        doubt = (
+            f"{material.name} is {material.form} in the table, its strength as a casting not given; name "
+            "the metal of the casting, or give its strength in a table [material.NAME]"
+        )
+    return replace(own, words=words, doubt=doubt)
 
 
 def _too_thick(material: Material, found: OfStock, thinnest: float) -> OfStock:

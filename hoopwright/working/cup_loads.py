@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hoopwright.case.holding_model import CupsInput, CupTightening, Side
 from hoopwright.case.model import Case
-from hoopwright.checks.sleeve_loads import CupFriction, CupMove, cup_thread
+from hoopwright.checks.sleeve_loads import CupFriction, CupMove, cup_thread, stated_removal
 from hoopwright.geometry import Thread
 from hoopwright.working.sheet import Sheet
 
@@ -29,7 +29,7 @@ def add_cup(sheet: Sheet, case: Case, move: CupMove, torque: float) -> tuple[str
             "T_s", "T_t - F * μ_f * d_f / 2", "N*mm", "torque left for the sleeve, through the thread"
         )
         return force, "T_s"
-    return force, _add_undoing(sheet, cups, move, cup)
+    return force, _add_undoing(sheet, cups, move, cup, thread)
 
 
 def add_preload(
@@ -67,14 +67,15 @@ def _add_whole_torque(sheet: Sheet, side: Side, cup: CupTightening, torque: floa
     return "T_w"
 
 
-def _add_undoing(sheet: Sheet, cups: CupsInput, move: CupMove, cup: CupTightening) -> str:
+def _add_undoing(sheet: Sheet, cups: CupsInput, move: CupMove, cup: CupTightening, thread: Thread) -> str:
     """Lines for the torque on the sleeve as a cup is undone; the symbol of the last."""
     assert move.undone is not None
     _given_friction(sheet, cups, move.undone, ("μ_tu", "μ_fu"))
     sheet.step("T_f", "F * μ_fu * d_f / 2", "N*mm", "torque that friction under the flange takes")
-    if cup.removing_torque is not None:
+    stated = stated_removal(cups, cup, thread)
+    if stated is not None:
         key = f"[cups.{move.side}] removing_torque"
-        sheet.case("T_u", cup.removing_torque, "N*mm", "torque that undoes it", key)
+        sheet.case("T_u", stated, "N*mm", "torque that undoes it", key)
     else:
         sheet.step("ρ_u", "μ_tu / cos(π / 6)", "", "friction on the flanks as it is undone")
         turning = "F * d_2 / 2 * (ρ_u - tan_λ) / (1 + ρ_u * tan_λ) + T_f"

@@ -30,7 +30,8 @@ def _cup_keys(side: str) -> TableKeys:
             optional(
                 "removing_torque",
                 "torque",
-                "torque that undid the cup, or that may be needed to",
+                "torque that undid the cup, or that may be needed to; one below what the least friction "
+                "gives does not count",
                 "60 N*m",
                 "above 0 N*m",
             ),
