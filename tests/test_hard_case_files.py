@@ -130,10 +130,10 @@ def test_a_few_valid_files_exit_as_documented(tmp_path, words):
 @pytest.mark.parametrize(
     ("words", "examples"),
     [
-        (("check",), 12),
-        (("check", "--json"), 8),
-        (("check", "--units", "inch"), 5),
-        (("size",), 4),
+        (("check",), 8),
+        (("check", "--json"), 5),
+        (("check", "--units", "inch"), 4),
+        (("size",), 3),
         (("size", "--json"), 3),
         (("compare",), 3),
         (("press",), 3),
