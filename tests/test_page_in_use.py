@@ -283,7 +283,7 @@ def test_map_that_differs_from_its_row_says_why():
     (says,) = (s for s in shown(bench(asked={"moment": "m2"})).stress.says if "governs row 1" in s)
     row, nearest = maps_document()["moments"][1]["rows"][0], maps_document()["moments"][1]["bodies"][1]
     rise = row["demand_MPa"] / nearest["nearest"]["stress_MPa"]
-    assert f"times {rise:.3f} for the thin side of an eccentric bore" in says
+    assert f"times {rise:.3f} for the thin side of its wall" in says
     other = maps_document()
     other["moments"][0]["rows"][0] |= {"demand_MPa": 200.0, "numerical_error_MPa": 1.0}
     (says,) = (s for s in shown(bench(maps=other)).stress.says if "governs row 2" in s)

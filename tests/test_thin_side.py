@@ -254,7 +254,7 @@ def test_a_threaded_zone_goes_by_the_runout_of_its_thread_and_the_thinner_zone_g
         assert found.by == f"[drawing.sleeve] {by}"
 
 
-def test_a_sleeve_without_wall_on_its_thin_side_does_not_hold():
+def test_a_sleeve_without_wall_on_its_thin_side_fails():
     text = plain_pair(sleeve_bore="39 mm", more='[drawing.sleeve]\nbore_runout = "2.2 mm"\n')
     found = sleeve_yields(evidence(text))
     assert found.margin == -1.0
