@@ -16,9 +16,12 @@ from hoopwright.materials import table
 from hoopwright.service.cyclic import CyclicField, sqrt_j2_radius
 from hoopwright.service.fatigue_strength import FatigueStrength, fatigue_strength_of
 from hoopwright.service.fields import WallField
+from hoopwright.service.sn_line import LEAST_AMPLITUDE, SNLine
 
 PLAIN = FatigueInput(surface=1.0, reliability=0.5)
 """The mean of the tests."""
+
+TESTED = {key: metal.fatigue for key, metal in table().items() if metal.fatigue is not None}
 
 
 def field(*instants: list[float]) -> CyclicField:
@@ -187,3 +190,13 @@ def test_metal_without_data_is_not_assessed_and_the_note_says_what_to_give():
     scattered = fatigue_strength_of(case_of(given + "scatter = 0.3\n"), "shell")
     assert isinstance(scattered, FatigueStrength)
     assert scattered.amplitude(1e6) == pytest.approx(10.0 ** (-2.326348 * 0.3 / 9.0) * 200.0)
+
+
+@pytest.mark.filterwarnings("error")
+@pytest.mark.parametrize(
+    "data", [*TESTED.values(), Endurance(100.0, 1e6, 50.0, "invented")], ids=[*TESTED, "own"]
+)
+def test_an_amplitude_next_to_none_lasts_beyond_all_numbers_without_a_warning(data):
+    """Its life overflowed, and a warning of numpy stood on the screen beside the verdict."""
+    line = SNLine.of(data)
+    assert line.cycles(np.array([LEAST_AMPLITUDE]))[0] > 1e15

@@ -47,7 +47,8 @@ def sn_cycles(*, stress_max: Real, stress_ratio: Real, curve: StressLife) -> Rea
     equivalent = stress_max / MPA_PER_KSI * (1.0 - stress_ratio) ** curve.a3
     above = np.asarray(equivalent - curve.a4)
     safe = np.where(above > 0.0, above, 1.0)
-    cycles = np.where(above > 0.0, 10.0 ** (curve.a1 - curve.a2 * np.log10(safe)), np.inf)
+    with np.errstate(over="ignore"):  # a life beyond all numbers is infinite
+        cycles = np.where(above > 0.0, 10.0 ** (curve.a1 - curve.a2 * np.log10(safe)), np.inf)
     return float(cycles) if cycles.ndim == 0 else cycles
 
 

@@ -85,7 +85,8 @@ class SNLine:
         life = sn_cycles(stress_max=s, stress_ratio=-1.0, curve=self)
         if self.most < inf:
             end, slope = self._at_end
-            life = np.where(s < end, self.most * (end / s) ** slope, life)
+            with np.errstate(over="ignore"):  # a life beyond all numbers is infinite
+                life = np.where(s < end, self.most * (end / s) ** slope, life)
         life = np.where(s > self.greatest * (1.0 + ROUNDING), 0.0, life)
         return np.asarray(np.where(s <= self.limit, inf, life))
 
