@@ -22,7 +22,7 @@ from hoopwright.discretisation import usual_resolution
 from hoopwright.estimate import Estimate
 from hoopwright.state import being_pushed, pushing_frictions
 from hoopwright.study import CaseStudy
-from hoopwright.way_in import Passing, WayIn
+from hoopwright.way_in import Passing, WayIn, _is_settled
 
 CASES = Path(__file__).parent / "frozen"
 """The demos of version 0.1.0, which the values are of."""
@@ -172,3 +172,18 @@ def test_a_warm_bench_takes_less_force_where_the_shell_expands_more():
         lost = 41.0 * (bench - 20) * (case.shell_material.expansion - case.sleeve_material.expansion)
         left.append(study.nominal_interference + study.interference_half_width - lost)
     assert forces == pytest.approx([forces[0] * d / left[0] for d in left], rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("stresses", "settled"),
+    [
+        ((99.5, 100.0, 99.4), True),  # rises by 0.0002 of it
+        ((95.0, 100.0, 99.5), False),  # by 0.004: the top lies between the last two
+        ((60.0, 100.0, 98.0), False),  # a land begins to engage between the first two
+        ((99.0, 99.5, 100.0), False),  # at an end nothing is known of the other side
+    ],
+)
+def test_a_search_ends_where_the_parabola_through_its_greatest_hardly_rises(stresses, settled):
+    survey = {Passing(10.0 * k, 0.2): {"sleeve": stress} for k, stress in enumerate(stresses)}
+    survey[Passing(10.0, 0.1)] = {"sleeve": 50.0, "shell": 999.0}
+    assert _is_settled(survey, "sleeve") is settled
