@@ -116,9 +116,9 @@ def _cup_loads(cups: CupsInput, cup: CupTightening, thread: Thread, side: Side) 
     # A thread that binds before the flange seats, or a flange on the sleeve, transmits all the torque.
     yield SleeveLoad(tightening, 0.0, sense * cup.tightening_torque, cup=CupMove(side))
     stated = stated_removal(cups, cup, thread)
-    if stated is not None:
-        yield SleeveLoad(removing, 0.0, -sense * stated, cup=CupMove(side))
-    elif cup.removing_torque is not None:
+    if cup.removing_torque is not None:
+        yield SleeveLoad(removing, 0.0, -sense * cup.removing_torque, cup=CupMove(side))
+    if cup.removing_torque is not None and stated is None:
         removing += ", which takes more than its removing_torque"
     for tightened in _frictions(cups):
         preload = _preload(cups, cup, thread, tightened.thread, tightened.flange)

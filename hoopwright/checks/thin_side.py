@@ -54,7 +54,7 @@ class ThinSide:
 EVEN = ThinSide(1.0, "")
 
 
-class Thinnest(NamedTuple):
+class UnevenWall(NamedTuple):
     """A stretch of a body, mm. runout: of bore to outside, full reading, as the key `by` gives it; oval:
     what its outside was read out of round by; of_outside, of_bore: ± of its diameters."""
 
@@ -76,51 +76,61 @@ class Thinnest(NamedTuple):
         return self.centred_wall - 0.5 * self.runout
 
     @property
+    def known_eccentricity(self) -> float:
+        """Eccentricity, mm, no more than the closed form is for."""
+        return min(0.5 * self.runout, 0.5 * (self.stretch.inner_start + 0.5 * self.of_bore))
+
+    def rise(self, *, bent: bool) -> float:
+        """Factor on the stress of the wall as it is sized; inf where none is left."""
+        if self.wall_left <= 0.0:
+            return inf
+        bore, wall, left = self.stretch.inner_start, self.stretch.wall, self.wall_left
+        inner, outer = bore + 0.5 * self.of_bore, bore + wall - 0.5 * self.of_outside
+        moved = float(thin_side_hoop(a=inner, b=outer, eccentricity=self.known_eccentricity))
+        centred = float(thin_side_hoop(a=bore, b=bore + wall, eccentricity=0.0))
+        even = moved / centred * rise_of_oval(left + 0.25 * self.oval, self.oval)
+        return max(even, (wall / left) ** 2 if bent else 1.0)
+
+    @property
     def causes(self) -> tuple[str, ...]:
         """What makes the wall uneven or thinner than its sizes."""
         outside = ("its outside",) * bool(self.oval or self.of_outside)
         return ((self.by,) * bool(self.runout)) + outside + (BORE_OF_SLEEVE,) * bool(self.of_bore)
 
 
-def thinnest_on_its_thin_side(evidence: Evidence, body: str) -> Thinnest:
-    """The stretch of a body with the least wall on its thin side."""
+def governing_wall(evidence: Evidence, body: str, *, bent: bool) -> UnevenWall:
+    """The stretch of a body with the greatest rise of stress, which need not be the thinnest: a thinner one
+    may run true. Of several the one with the least wall left."""
     joint, of = evidence.study.joint, _of_shell if body == "shell" else _of_sleeve
     stretches = joint.shell if body == "shell" else joint.sleeve
-    return min((of(evidence, one) for one in stretches), key=lambda t: t.wall_left)
+    walls = [of(evidence, one) for one in stretches]
+    return max(walls, key=lambda one: (one.rise(bent=bent), -one.wall_left))
 
 
-def may_be_uneven(case: Case, body: str) -> bool:
-    """Whether anything in a case may make the wall of a body uneven or thinner than its sizes."""
-    if body == "shell":
-        return bool(case.runout_mm) or any(land.plus_minus for land in case.shell.outside)
+def runs_out(case: Case, body: str) -> bool:
+    """Whether the bore of a body may be off centre, or that of a sleeve larger than its size."""
     allowed = case.drawing.sleeve
-    return any((allowed.bore_runout, allowed.thread_runout, allowed.bore_plus_minus))
+    of_sleeve = (allowed.bore_runout, allowed.thread_runout, allowed.bore_plus_minus)
+    return bool(case.runout_mm) if body == "shell" else any(of_sleeve)
 
 
 def thin_side(evidence: Evidence, body: str, *, bent: bool) -> ThinSide:
     """What an uneven wall makes of the greatest stress of a body. bent: under loads that bend the wall."""
-    found = thinnest_on_its_thin_side(evidence, body)
+    found = governing_wall(evidence, body, bent=bent)
     if not found.causes:
         return EVEN
     causes, wall_left = " and ".join(found.causes), found.wall_left
     if wall_left <= 0.0:
         left = "leave" if len(found.causes) > 1 else "leaves"
         return ThinSide(inf, f"; {causes} {left} {Units().both(wall_left, 'mm')} on the thin side")
-    bore, wall, oval = found.stretch.inner_start, found.stretch.wall, found.oval
-    inner, outer = bore + 0.5 * found.of_bore, bore + wall - 0.5 * found.of_outside
-    eccentricity = 0.5 * found.runout
-    known = min(eccentricity, 0.5 * inner)
-    moved = float(thin_side_hoop(a=inner, b=outer, eccentricity=known))
-    centred = float(thin_side_hoop(a=bore, b=bore + wall, eccentricity=0.0))
-    even = moved / centred * rise_of_oval(wall_left + 0.25 * oval, oval)
-    rise = max(even, (wall / wall_left) ** 2 if bent else 1.0)
+    rise, oval = found.rise(bent=bent), found.oval
     method = METHOD + (f"; {OVAL} {Units().both(1e3 * oval, 'um')}" if oval else "")
     return ThinSide(
         rise,
         f", times {rise:.4f} for a wall of {Units().both(wall_left, 'mm')} on the thin side ({causes}): "
         f"{method}",
         f"{found.by} puts the bore off centre by more than half its radius: no rise of stress is known"
-        if known < eccentricity
+        if found.known_eccentricity < 0.5 * found.runout
         else "",
     )
 
@@ -131,21 +141,21 @@ def rise_of_oval(wall: float, oval: float) -> float:
     return wall / left * (1.0 + 0.75 * oval / left)
 
 
-def _of_shell(evidence: Evidence, stretch: Segment) -> Thinnest:
+def _of_shell(evidence: Evidence, stretch: Segment) -> UnevenWall:
     """A stretch of the shell, with form and ± of its outside."""
     runout, outside = evidence.case.runout_mm, evidence.case.shell.outside
     land = land_at(outside, 0.5 * (stretch.z_start + stretch.z_end))
     if land is None:
-        return Thinnest(stretch, runout, RUNOUT_OF_SHELL)
+        return UnevenWall(stretch, runout, RUNOUT_OF_SHELL)
     oval = outside_ovality(evidence.case, outside.index(land))
-    return Thinnest(stretch, runout, RUNOUT_OF_SHELL, oval, of_outside=land.plus_minus)
+    return UnevenWall(stretch, runout, RUNOUT_OF_SHELL, oval, of_outside=land.plus_minus)
 
 
-def _of_sleeve(evidence: Evidence, stretch: Segment) -> Thinnest:
+def _of_sleeve(evidence: Evidence, stretch: Segment) -> UnevenWall:
     """A stretch of the sleeve, with what its drawing allows the zone of its bore there."""
     allowed, middle = evidence.case.drawing.sleeve, 0.5 * (stretch.z_start + stretch.z_end)
     zone = next(one for one in evidence.case.sleeve.bore if one.z_start <= middle <= one.z_end)
     if zone.thread is not None:
-        return Thinnest(stretch, allowed.thread_runout or 0.0, RUNOUT_OF_THREAD)
+        return UnevenWall(stretch, allowed.thread_runout or 0.0, RUNOUT_OF_THREAD)
     of_bore = allowed.bore_plus_minus or 0.0
-    return Thinnest(stretch, allowed.bore_runout or 0.0, RUNOUT_OF_SLEEVE, of_bore=of_bore)
+    return UnevenWall(stretch, allowed.bore_runout or 0.0, RUNOUT_OF_SLEEVE, of_bore=of_bore)

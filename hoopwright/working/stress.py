@@ -13,7 +13,7 @@ from hoopwright.checks.stage_stress import (
     worst_loaded,
     worst_out_of_round,
 )
-from hoopwright.checks.thin_side import BORE_OF_SLEEVE, Thinnest, thinnest_on_its_thin_side
+from hoopwright.checks.thin_side import BORE_OF_SLEEVE, UnevenWall, governing_wall
 from hoopwright.strength import allowable
 from hoopwright.way_in import Passing
 from hoopwright.working.closing import closed
@@ -98,13 +98,13 @@ def _entering(evidence: Evidence, body: str) -> Place:
 
 def _add_thin_side(sheet: Sheet, evidence: Evidence, body: str, *, bent: bool) -> str:
     """Lines for the rise on the thin side of an uneven wall; a factor to write, "" for none."""
-    found = thinnest_on_its_thin_side(evidence, body)
+    found = governing_wall(evidence, body, bent=bent)
     if not found.causes:
         return ""
     bore = found.stretch.inner_start
     sheet.case("t_i", found.runout, "mm", "runout of bore to outside, full reading", found.by)
     of_bore, of_outside = SIZES[body]
-    sheet.case("r_1", bore, "mm", "bore radius where the wall is least", of_bore)
+    sheet.case("r_1", bore, "mm", "bore radius where the wall is most uneven", of_bore)
     sheet.case("r_2", bore + found.stretch.wall, "mm", "outside radius there", of_outside)
     of_shell = body == "shell"
     inner, outer = _add_radii_of_shell(sheet, found) if of_shell else _add_radii_of_sleeve(sheet, found)
@@ -134,7 +134,7 @@ def _add_thin_side(sheet: Sheet, evidence: Evidence, body: str, *, bent: bool) -
     return " * k_w"
 
 
-def _add_radii_of_shell(sheet: Sheet, found: Thinnest) -> tuple[str, str]:
+def _add_radii_of_shell(sheet: Sheet, found: UnevenWall) -> tuple[str, str]:
     """The radii at the end of their ± that leaves less wall; their symbols, of bore and outside."""
     meaning = "ovality read of the outside there, greatest less least diameter"
     sheet.case("o", found.oval, "mm", meaning, "readings of [[shell.outside]]")
@@ -144,7 +144,7 @@ def _add_radii_of_shell(sheet: Sheet, found: Thinnest) -> tuple[str, str]:
     return "r_1", "r_3"
 
 
-def _add_radii_of_sleeve(sheet: Sheet, found: Thinnest) -> tuple[str, str]:
+def _add_radii_of_sleeve(sheet: Sheet, found: UnevenWall) -> tuple[str, str]:
     """The same of a sleeve."""
     sheet.case("d_b", found.of_bore, "mm", "± of the bore diameter there", BORE_OF_SLEEVE)
     sheet.step("r_3", "r_1 + 0.5 * d_b", "mm", "greatest bore radius there")

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from markupsafe import Markup
 
-from hoopwright.checks.thin_side import may_be_uneven
+from hoopwright.checks.thin_side import runs_out
 from hoopwright.display import Units
 from hoopwright.display.rows import when_text
 from hoopwright.page.figures.map_frame import LAYOUTS
@@ -175,7 +175,7 @@ def _against_row(bench: Bench, moment: Mapping[str, Any], row: Mapping[str, Any]
     rise = demand / nearest["stress_MPa"] if nearest["stress_MPa"] > 0.0 else 1.0
     if abs(demand - nearest["stress_MPa"]) <= error + 1e-3 * demand:
         return typeset(f"{text}.")
-    if bench.case is not None and may_be_uneven(bench.case, body):
+    if bench.case is not None and runs_out(bench.case, body):
         return typeset(f"{text}, times {rise:.3f} for the thin side of its wall.")
     return typeset(f"{text}. The row is right: the map is of one mesh.")
 
