@@ -116,6 +116,11 @@ def runs_out(case: Case, body: str) -> bool:
 
 def thin_side(evidence: Evidence, body: str, *, bent: bool) -> ThinSide:
     """What an uneven wall makes of the greatest stress of a body. bent: under loads that bend the wall."""
+    key = "thin side", body, bent, evidence.case.runout_mm, evidence.case.drawing.sleeve
+    return evidence.study.cached(key, lambda: _thin_side(evidence, body, bent=bent))
+
+
+def _thin_side(evidence: Evidence, body: str, *, bent: bool) -> ThinSide:
     found = governing_wall(evidence, body, bent=bent)
     if not found.causes:
         return EVEN
