@@ -228,8 +228,12 @@ def test_a_record_states_what_the_drawing_says():
 
 
 @pytest.mark.slow
-def test_no_number_hangs_on_what_a_drawing_says():
-    before, after = (hoopwright.check(small(more=GAUGE + more)).document() for more in ("", STATED))
+def test_no_number_hangs_on_what_a_drawing_says_but_on_the_wall_of_the_sleeve():
+    """Its runouts and the ± of its bore are of the wall that is judged: tests/test_thin_side.py."""
+    wall = re.compile(r"^(bore_plus_minus|bore_runout|thread_runout) = .*\n", re.MULTILINE)
+    others = wall.sub("", STATED)
+    assert others != STATED
+    before, after = (hoopwright.check(small(more=GAUGE + more)).document() for more in ("", others))
     for one in (before, after):
         one["case"].pop("sha256")
     assert before == after

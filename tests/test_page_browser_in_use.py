@@ -11,6 +11,7 @@ from map_cases import LOADED
 pytestmark = pytest.mark.slow
 FILE = "loaded.toml"
 LINE = "#{}-map-line"
+ALL_READY = "() => document.querySelectorAll('.map-frame[data-ready]').length === 3"
 READY = ".map-frame[data-ready]"
 SMALL = {"viewport": {"width": 390, "height": 844}, "color_scheme": "dark", "has_touch": True}
 
@@ -20,7 +21,7 @@ def opened(bench, asked=""):
     (bench.folder / FILE).write_text(LOADED, "utf-8")
     bench.open(FILE, f"in-use{asked}")
     assert bench.judged()[0] == "Fails"
-    bench.page.wait_for_function("document.querySelectorAll('.map-frame[data-ready]').length === 3")
+    bench.page.wait_for_function(ALL_READY)
     return bench.page.request.get(f"{bench.home}case/{FILE}/maps.json").json()
 
 
