@@ -18,7 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 
@@ -171,8 +171,14 @@ def walker_on_planes(
 
 def on_planes(stress: np.ndarray) -> np.ndarray:
     """Normal stress on every plane, (..., planes), from stress (..., 6)."""
+    return stress @ _normal_on_planes()
+
+
+@cache
+def _normal_on_planes() -> np.ndarray:
+    """Matrix from the components of a stress to the normal stress on every plane, (6, planes)."""
     c, s, zero = np.cos(PLANES), np.sin(PLANES), np.zeros_like(PLANES)
-    return stress @ np.stack([zero, c * c, s * s, zero, zero, 2.0 * s * c])
+    return np.stack([zero, c * c, s * s, zero, zero, 2.0 * s * c])
 
 
 def _planes_first(field: np.ndarray) -> np.ndarray:
