@@ -1,6 +1,8 @@
-"""Limit the matrix library to one thread, as the command does: two test processes with two threads each
-wait for one another. The variable is read when numpy is first imported, which happens after this."""
+"""Limit the matrix library to one thread and collect garbage seldom, as the command does: two test
+processes with two threads each wait for one another. The variable is read when numpy is first imported,
+which happens after this."""
 
+import gc
 import os
 
 import pytest
@@ -8,6 +10,16 @@ import pytest
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from browser import bench_page, chromium, served, solved_steps  # noqa: F401 - one browser for all files of tests
+
+from hoopwright.cli import COLLECT_AFTER
+
+
+def pytest_collection_finish():
+    """What the tests themselves are made of is not garbage; what a solve makes is small against it, and
+    most of it is freed without a collection, as in the command."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(COLLECT_AFTER)
 
 
 @pytest.fixture(autouse=True, scope="module")
