@@ -11,8 +11,9 @@ from reference.fatigue import (
     swt_amplitude,
     walker_amplitude,
 )
+from scipy.optimize import minimize
 
-from hoopwright.closed_form.fatigue import hydrostatic, sqrt_j2_amplitude
+from hoopwright.closed_form.fatigue import deviator, hydrostatic, sqrt_j2_amplitude
 from hoopwright.closed_form.fatigue_life import sn_cycles, sn_strength
 from hoopwright.closed_form.thread import (
     basic_pitch_diameter,
@@ -131,6 +132,23 @@ def test_the_amplitude_of_a_triangular_path_is_its_circumradius_not_half_its_lon
     wanted = 60.0 / np.sqrt(3.0)
     radius = sqrt_j2_amplitude(history, iterations=400)
     assert wanted - 1e-9 <= radius <= 1.01 * wanted
+
+
+def test_the_ball_round_a_long_history_holds_it_and_is_next_to_the_smallest():
+    """Against the least R² with R² >= |s - c|² for every instant, by sequential quadratic programming."""
+    rng, angle = np.random.default_rng(9), np.linspace(0.0, 2.0 * np.pi, 90, endpoint=False)
+    waves = np.stack([wave(n * angle) for n in (1, 2) for wave in (np.cos, np.sin)], axis=1)
+    history = np.einsum("tw,wpc->tpc", waves, rng.normal(0.0, 40.0, (4, 24, 6)))
+    for point, amplitude in enumerate(sqrt_j2_amplitude(history)):
+        path = deviator(history[:, point]) / 100.0
+
+        def left(x, path=path):
+            return x[6] - np.sum((path - x[:6]) ** 2, axis=1)
+
+        start = np.append(path.mean(axis=0), 10.0)
+        least = minimize(lambda x: x[6], start, constraints={"type": "ineq", "fun": left}, method="SLSQP")
+        assert least.success
+        assert 1.0 - 1e-5 <= amplitude / (100.0 * np.sqrt(least.x[6] / 2.0)) <= 1.02
 
 
 def test_histories_of_many_points_are_those_of_each_point():
