@@ -11,8 +11,6 @@ from hoopwright.estimate import COARSEST_ERROR
 
 pytestmark = pytest.mark.slow
 
-STUDIED = 120
-"""Of the 200 designs in the table of DEVELOPERS.md, which `python -m tests.studies.error_bars` prints."""
 MIN_COVERAGE, MAX_RATIO, MAX_ERROR = 0.95, 5.0, 0.01
 
 # DEVELOPERS.md explains which quantities fall short of that, and why; these limits stop them getting worse.
@@ -36,7 +34,7 @@ HIGHER_RATIO = {
 
 @pytest.fixture(scope="module")
 def lines() -> list[Line]:
-    found = study(STUDIED)
+    found = study()
     print("\n" + table(found))
     return found
 

@@ -99,7 +99,7 @@ def test_the_same_case_gives_the_same_bytes_from_another_folder_and_process(tmp_
 
 @pytest.mark.slow
 def test_without_a_worker_the_record_has_the_same_bytes(tmp_path):
-    case = str(ROOT / "cases" / "sound" / "hub_steel_in_steel.toml")
+    case = str(ROOT / "cases" / "cargo_trike_crank_shell.toml")
     for folder, before in (("with", ""), ("without", "del os.fork; ")):
         start = f"import os; {before}from hoopwright.cli import main; "
         write = start + f"main(['record', {case!r}, '--out', {folder!r}])"
@@ -177,7 +177,7 @@ def test_killed_while_it_runs_it_leaves_no_part_of_a_record(tmp_path):
 @pytest.mark.slow
 @pytest.mark.skipif(os.name == "nt", reason="kills as on Unix")
 def test_killed_at_random_moments_it_leaves_no_part_of_a_record(tmp_path):
-    killed_at_random(tmp_path, 12)
+    killed_at_random(tmp_path, 25)
 
 
 @pytest.mark.slow
