@@ -134,7 +134,7 @@ def test_the_amplitude_of_a_triangular_path_is_its_circumradius_not_half_its_lon
     assert wanted - 1e-9 <= radius <= 1.01 * wanted
 
 
-def test_the_ball_round_a_long_history_holds_it_and_is_next_to_the_smallest():
+def test_the_ball_about_a_long_history_contains_it_and_is_next_to_the_smallest():
     """Against the least R² with R² >= |s - c|² for every instant, by sequential quadratic programming."""
     rng, angle = np.random.default_rng(9), np.linspace(0.0, 2.0 * np.pi, 90, endpoint=False)
     waves = np.stack([wave(n * angle) for n in (1, 2) for wave in (np.cos, np.sin)], axis=1)
