@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
 import numpy as np
-from skfem import Basis, ElementQuad2, ElementVector, MeshQuad
+from skfem import Basis, ElementQuad2, ElementVector, MappingIsoparametric, MeshQuad
 from skfem.assembly import Dofs
 from skfem.quadrature import get_quadrature
 
@@ -24,6 +24,22 @@ def _rule(degree: int) -> tuple[np.ndarray, np.ndarray]:
     places, weights = get_quadrature(ElementQuad2.refdom, degree)
     order = np.lexsort((places[0], places[1]))
     return places[:, order], weights[order]
+
+
+class _Mapping(MappingIsoparametric):
+    """The library's mapping, which inverts its Jacobian for each of the nine functions of a basis; here it
+    is inverted once for all of them, which are asked for at the same points."""
+
+    def __init__(self, quads: MeshQuad) -> None:
+        super().__init__(quads, quads.elem(), quads.bndelem)
+        self._last: tuple[np.ndarray, np.ndarray] | None = None
+
+    def invDF(self, X: np.ndarray, tind: np.ndarray | None = None) -> np.ndarray:  # the library's own name
+        if tind is not None:
+            return np.asarray(super().invDF(X, tind))
+        if self._last is None or self._last[0] is not X:
+            self._last = X, np.asarray(super().invDF(X))
+        return self._last[1]
 
 
 FACETS = {"left": 0, "outside": 1, "right": 2, "bore": 3}
@@ -93,7 +109,7 @@ class Mesh:
     def gauss_2x2(self) -> Basis:
         """Basis of one displacement component at 2 × 2 points: inner left, outer left, inner right, outer
         right."""
-        return Basis(self.quads, ElementQuad2(), quadrature=_rule(GAUSS_2X2))
+        return Basis(self.quads, ElementQuad2(), mapping=_Mapping(self.quads), quadrature=_rule(GAUSS_2X2))
 
     @cached_property
     def nodes(self) -> np.ndarray:
@@ -141,7 +157,9 @@ class Mesh:
     def body_nodes(self, name: str) -> np.ndarray:
         """Node numbers of one body, ascending."""
         if name not in self._body_nodes:
-            self._body_nodes[name] = np.unique(self.connectivity[:, self.bodies[name].elements])
+            in_body = np.zeros(self.nodes.shape[1], dtype=bool)
+            in_body[self.connectivity[:, self.bodies[name].elements]] = True
+            self._body_nodes[name] = np.flatnonzero(in_body)
         return self._body_nodes[name]
 
 

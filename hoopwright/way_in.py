@@ -227,13 +227,13 @@ class WayIn:
 
     def _search(self, shift: float) -> Survey:
         found: Survey = {}
+        meshes: dict[float, Discretisation] = {}
         new = {travel for travel in self.travels if self.engages(travel, shift)}
         for done in range(BISECTIONS + 1):
             for travel in sorted(new):
-                mesh = Discretisation(self.case, self.pair(travel), self.resolutions[-1])
-                if self._keeps(travel, mesh):
-                    self._meshes[travel, self.resolutions[-1]] = mesh
-                found |= self._look(shift, travel, mesh)
+                meshes[travel] = Discretisation(self.case, self.pair(travel), self.resolutions[-1])
+                found |= self._look(shift, travel, meshes[travel])
+                meshes = {at: mesh for at, mesh in meshes.items() if self._keeps(at, mesh, found)}
             travels = sorted({passing.travel for passing in found})
             worst = {
                 _greatest(found, what).travel
@@ -241,6 +241,7 @@ class WayIn:
                 if found and not (done == BISECTIONS - 1 and _is_settled(found, what))
             }
             new = {middle for at in worst for middle in _between_neighbours(travels, at)} - set(travels)
+        self._meshes |= {(travel, self.resolutions[-1]): mesh for travel, mesh in meshes.items()}
         return found
 
     @property
@@ -248,10 +249,13 @@ class WayIn:
         """What the positions are halved for."""
         return BODIES if self.case.press.pilot is None else (*BODIES, PILOT)
 
-    def _keeps(self, travel: float, mesh: Discretisation) -> bool:
-        """Whether a mesh of the search is asked for again: by the force–travel curve, where there are
-        readings to hold against it. Most are used once."""
-        return self.case.press.has_readings and travel in self.travels and mesh.nodes <= MAX_CACHED_NODES
+    def _keeps(self, travel: float, mesh: Discretisation, found: Survey) -> bool:
+        """Whether a mesh of the search is asked for again: where a stress is the greatest found so far, and
+        by the force–travel curve, where there are readings to hold against it. Most are used once."""
+        if mesh.nodes > MAX_CACHED_NODES:
+            return False
+        governs = any(_greatest(found, what).travel == travel for what in self._searched)
+        return governs or (self.case.press.has_readings and travel in self.travels)
 
     def _again(self, shift: float, first: Survey) -> Survey:
         """The local maxima of a first survey, at another interference."""
