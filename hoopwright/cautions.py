@@ -17,11 +17,11 @@ LIMITS = (
     "takes the worst. Real friction is uncertain: the low and high values are the case's own.",
     "Ram and support are taken to bear evenly on the whole end faces of sleeve and shell; a crooked or "
     "stiff, flat ram loads the edges more. A pusher with a pilot in the bore is judged by its clearance.",
-    "The pull of tightened cups is spread evenly over the engaged thread and the whole end face under the "
-    "flange; heat and cold change it as between cups that are rigid but for their expansion, on a seat "
-    "that slides freely or not at all, whichever is worse. A single cup on the shell, whose pull "
-    "friction alone carries, keeps it; of two, each by itself is not solved: what it does lies between "
-    "none and both tight.",
+    "The pull of cups is spread evenly over the engaged thread and the whole end face under the flange; "
+    "heat and cold change it as between cups that are rigid but for their expansion, on a seat that slides "
+    "freely or not at all, whichever is worse. A single cup on the shell keeps it, and so do cups on the "
+    "sleeve, though cold makes aluminium pull steel harder; of two, each by itself is not solved: it lies "
+    "between none and both tight.",
     "Stress of the fit is that of the surface. Within a wall of a corner (an end of contact inside a body, "
     "a step, an end of a thread), where the elastic peak grows without limit as the mesh is refined, it is "
     "membrane + bending through the wall, averaged along z over a wall thickness, with an error that "
