@@ -1,5 +1,7 @@
 """A plain pair with threads at both ends, and the tables that tests add to its case text."""
 
+import numpy as np
+
 from hoopwright.case.read import parse_case
 from hoopwright.checks import CHECKS, Evidence
 from hoopwright.fem import Resolution
@@ -93,3 +95,15 @@ def margins_by_id(case, shift=0.0):
     """Every row by id, at one interference, without refinement."""
     evidence = evidence_at(case, shift)
     return {m.id: m for m in (check(evidence) for check in CHECKS)}
+
+
+def thread_arm(friction, lead_sense):
+    """d2/2 tan(ρ ± λ), λ = atan(P/πd2), ρ = atan(μ/cos 30°): + where the lead resists, d2 34.111,
+    P 1.05833 mm."""
+    lead, rub = np.arctan(25.4 / 24 / (np.pi * 34.1106)), np.arctan(friction / np.cos(np.pi / 6))
+    return 34.1106 / 2 * np.tan(rub + lead_sense * lead)
+
+
+def preload_by_hand(thread_friction, flange_friction):
+    """40 N·m = F (d2/2 tan(ρ + λ) + μ_f d_f/2), d_f 42 mm."""
+    return 40e3 / (thread_arm(thread_friction, 1.0) + flange_friction * 42 / 2)

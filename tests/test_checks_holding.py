@@ -6,7 +6,16 @@ import numpy as np
 import pytest
 from cells import cell_of
 from friction_paths import Paths
-from holding_case import COMPOUND, CUPS, WARM, case_of, evidence_at, margins_by_id
+from holding_case import (
+    COMPOUND,
+    CUPS,
+    WARM,
+    case_of,
+    evidence_at,
+    margins_by_id,
+    preload_by_hand,
+    thread_arm,
+)
 from reference.friction import press_out_force, slip_torque
 from reference.sliding import sliding_force
 from reference.thermal import thermal_preload_change
@@ -84,18 +93,6 @@ def study_of(case):
 
 def paths(case):
     return Paths(case, study_of(case).fine.meshed_joint, 0.0)
-
-
-def thread_arm(friction, lead_sense):
-    """d2/2 tan(ρ ± λ), λ = atan(P/πd2), ρ = atan(μ/cos 30°): + where the lead resists, d2 34.111,
-    P 1.05833 mm."""
-    lead, rub = np.arctan(25.4 / 24 / (np.pi * 34.1106)), np.arctan(friction / np.cos(np.pi / 6))
-    return 34.1106 / 2 * np.tan(rub + lead_sense * lead)
-
-
-def preload_by_hand(thread_friction, flange_friction):
-    """40 N·m = F (d2/2 tan(ρ + λ) + μ_f d_f/2), d_f 42 mm."""
-    return 40e3 / (thread_arm(thread_friction, 1.0) + flange_friction * 42 / 2)
 
 
 def test_preload_agrees_with_a_hand_calculation_of_the_screw_thread():

@@ -122,7 +122,7 @@ def cups():
     free = replace(on_shell, cups=replace(on_shell.cups, **loose))
     found = []
     for one in (case, on_shell, free):
-        for load in cup_moves(one):
+        for load in cup_moves(one, 1000.0):
             sheet = Sheet()
             add_cup(sheet, one, load.cup, load.torque)
             found.append(sheet.lines)

@@ -94,8 +94,11 @@ def _row(evidence: Evidence, way: _Way) -> Margin:
 
 
 def _cell(evidence: Evidence, way: _Way, stage: Stage) -> Margin | None:
-    loads = seat_demands(evidence, stage)
-    found = [_at(evidence, way, stage, rise, loads) for rise in rises_of(evidence, stage)] if loads else []
+    found = [
+        _at(evidence, way, stage, rise, loads)
+        for rise in rises_of(evidence, stage)
+        if (loads := seat_demands(evidence, stage, rise))
+    ]
     judged = [cell for cell in found if cell is not None]
     return worst_of(judged) if judged else None
 
@@ -139,8 +142,8 @@ def _worst(way: _Way, loads: tuple[SleeveLoad, ...], held: Grip) -> SleeveLoad:
 def worst_load(evidence: Evidence, row: Margin) -> SleeveLoad:
     """The load that governs a row of this file."""
     way = next(way for way in (PUSHED_OUT, TURNED, SLIPS) if way.id == row.id)
-    held = grip(evidence, row.when.temperature_rise or 0.0)
-    return _worst(way, seat_demands(evidence, row.stage), held)
+    rise = row.when.temperature_rise or 0.0
+    return _worst(way, seat_demands(evidence, row.stage, rise), grip(evidence, rise))
 
 
 def _one_cup(way: _Way, stage: Stage, demand: float, held: Grip) -> str:
@@ -158,9 +161,10 @@ def _described(load: SleeveLoad) -> str:
     if load.load_case or load.what == "[demand]":
         return load.what
     sense = f", which turns the sleeve {load.turning_sense}" if load.torque else ""
-    tightened = load.axial if load.cup is not None else load.pull
+    tightened = load.pull if load.cup is None else load.axial or load.cup.gained
     source = f"; {PRELOAD_SOURCE}, at the friction that makes it worst" if tightened else ""
-    return load.what + sense + source
+    raised = ", its pull raised by temperature" if load.cup is not None and load.cup.gained else ""
+    return load.what + raised + sense + source
 
 
 def _joined(*parts: str) -> str:

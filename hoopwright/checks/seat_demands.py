@@ -23,18 +23,22 @@ ROUNDING = 1e-9
 """Share of the forces of a load case below which its net force or torque is rounding."""
 
 
-def seat_demands(evidence: Evidence, stage: Stage) -> tuple[SleeveLoad, ...]:
-    """Every load that the fit must hold in a stage; empty where there is none."""
-    return evidence.study.cached(("seat demands", stage), lambda: _seat_demands(evidence, stage))
+def seat_demands(evidence: Evidence, stage: Stage, rise: float | None = None) -> tuple[SleeveLoad, ...]:
+    """Every load that the fit must hold in a stage; empty where there is none.
+
+    rise: temperature of the joint, K above 20 °C, as one of `evidence.rises`; None for that of the bench.
+    """
+    at = evidence.bench if rise is None else rise
+    return evidence.study.cached(("seat demands", stage, at), lambda: _seat_demands(evidence, stage, at))
 
 
-def _seat_demands(evidence: Evidence, stage: Stage) -> tuple[SleeveLoad, ...]:
+def _seat_demands(evidence: Evidence, stage: Stage, rise: float) -> tuple[SleeveLoad, ...]:
     case, demand = evidence.case, stated_demand(evidence.case)
     stated = () if demand is None else (demand,)
     if stage == "pressed":
         return stated
     if stage == "cups":
-        return cup_moves(case)
+        return cup_moves(case, evidence.tensions[rise] - evidence.tensions[evidence.bench])
     if stage != "in use" or not (evidence.is_in_use or case.cups):
         return ()
     drag = 0.0 if case.cups is None else case.cups.drag_torque

@@ -33,11 +33,13 @@ class CupFriction(NamedTuple):
 
 class CupMove(NamedTuple):
     """A cup tightened or undone. tightened, undone: friction with which it was; None where the cup passes
-    on all the torque, and where it is not undone."""
+    on all the torque, and where it is not undone. gained: what temperature has added to its pull since, N;
+    0 where it is undone on the bench or as the last one."""
 
     side: Side
     tightened: CupFriction | None = None
     undone: CupFriction | None = None
+    gained: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -72,15 +74,18 @@ def stated_demand(case: Case) -> SleeveLoad | None:
     return SleeveLoad("[demand]", case.demand.axial_force, case.demand.torque)
 
 
-def cup_moves(case: Case) -> tuple[SleeveLoad, ...]:
-    """The loads of every cup in a thread of the sleeve while it is tightened and undone."""
+def cup_moves(case: Case, gained: float = 0.0) -> tuple[SleeveLoad, ...]:
+    """The loads of every cup in a thread of the sleeve while it is tightened and undone.
+
+    gained: what temperature adds to the pull of two cups on the shell while both are tight, N.
+    """
     if case.cups is None:
         return ()
     return tuple(
         load
         for side, cup in case.cups.sides
         if (thread := cup_thread(case.sleeve, side)) is not None
-        for load in _cup_loads(case.cups, cup, thread, side)
+        for load in _cup_loads(case.cups, cup, thread, side, gained)
     )
 
 
@@ -108,9 +113,15 @@ def least_preload(cups: CupsInput, cup: CupTightening, thread: Thread) -> float:
     return _preload(cups, cup, thread, cups.thread_friction_high, cups.flange_friction_high)
 
 
-def _cup_loads(cups: CupsInput, cup: CupTightening, thread: Thread, side: Side) -> Iterator[SleeveLoad]:
+def _cup_loads(
+    cups: CupsInput, cup: CupTightening, thread: Thread, side: Side, gained: float
+) -> Iterator[SleeveLoad]:
     """Loads of one cup tightened and undone, each with its own friction: what was greased when it went in
-    may be dry when it comes out."""
+    may be dry when it comes out.
+
+    The last cup to be undone draws the sleeve along with its pull; the first, whose pull the other one
+    balances, only turns it, and with what temperature has added to that pull.
+    """
     sense = tightening_sense(thread, side)
     tightening, removing = f"tightening the {side} cup", f"removing the {side} cup"
     # A thread that binds before the flange seats, or a flange on the sleeve, transmits all the torque.
@@ -133,6 +144,9 @@ def _cup_loads(cups: CupsInput, cup: CupTightening, thread: Thread, side: Side) 
             if cups.flange_on_shell:
                 turning = -sense * max(loosening - flange_torque, 0.0)
                 yield SleeveLoad(removing, preload, turning, cup=move)
+                if gained:
+                    raised = turning * (preload + gained) / preload  # friction grows as the pull does
+                    yield SleeveLoad(removing, 0.0, raised, cup=move._replace(gained=gained))
             else:
                 yield SleeveLoad(removing, 0.0, -sense * loosening, cup=move)
 

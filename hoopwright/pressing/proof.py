@@ -140,8 +140,10 @@ def _asked(evidence: Evidence) -> tuple[float, float]:
 def _resultants(evidence: Evidence) -> Iterator[tuple[float, float]]:
     bench = computed_grip(evidence, evidence.bench).force.value
     for stage in STAGES:
-        loads = seat_demands(evidence, stage)
-        for rise in rises_of(evidence, stage) if loads else ():
+        for rise in rises_of(evidence, stage):
+            loads = seat_demands(evidence, stage, rise)
+            if not loads:
+                continue
             held = computed_grip(evidence, rise)
             there = held.force.value
             for load in loads:

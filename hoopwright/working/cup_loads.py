@@ -29,7 +29,15 @@ def add_cup(sheet: Sheet, case: Case, move: CupMove, torque: float) -> tuple[str
             "T_s", "T_t - F * μ_f * d_f / 2", "N*mm", "torque left for the sleeve, through the thread"
         )
         return force, "T_s"
-    return force, _add_undoing(sheet, cups, move, cup, thread)
+    turning = _add_undoing(sheet, cups, move, cup, thread)
+    if not move.gained:
+        return force, turning
+    where = "both cups tight, on a seat that slides freely"
+    sheet.solved("F_g", move.gained, "N", "what temperature has added to the pull since", where)
+    sheet.step(
+        "T_g", f"{turning} * (F + F_g) / F", "N*mm", "torque with that pull, as friction grows with it"
+    )
+    return "0", "T_g"
 
 
 def add_preload(
