@@ -1,5 +1,7 @@
 """A plain pair with threads at both ends, and the tables that tests add to its case text."""
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from hoopwright.case.read import parse_case
@@ -91,10 +93,29 @@ def evidence_at(case, shift=0.0):
     return Evidence(case, CaseStudy(case, Resolution(elements_through_wall=2)), shift, shift)
 
 
+class Rows(Mapping):
+    """Every row by id, each judged when it is first asked for."""
+
+    def __init__(self, evidence):
+        self.evidence, self.checks = evidence, {check.__name__: check for check in CHECKS}
+        self.rows = {}
+
+    def __getitem__(self, row):
+        if row not in self.rows:
+            self.rows[row] = self.checks[row](self.evidence)
+            assert self.rows[row].id == row
+        return self.rows[row]
+
+    def __iter__(self):
+        return iter(self.checks)
+
+    def __len__(self):
+        return len(self.checks)
+
+
 def margins_by_id(case, shift=0.0):
     """Every row by id, at one interference, without refinement."""
-    evidence = evidence_at(case, shift)
-    return {m.id: m for m in (check(evidence) for check in CHECKS)}
+    return Rows(evidence_at(case, shift))
 
 
 def thread_arm(friction, lead_sense):
