@@ -6,12 +6,12 @@ from functools import cache
 
 import numpy as np
 import pytest
-from cells import cell_of
+from cells import Rows, cell_of
 from plain_pair import plain_pair
 
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
-from hoopwright.checks import evidence_of, judged
+from hoopwright.checks import evidence_of
 from hoopwright.checks.bore_closure import bore_closure
 from hoopwright.checks.buckling import seated_stretches, sleeve_buckles
 from hoopwright.checks.ends_crush import pushed_face
@@ -45,7 +45,7 @@ def evidence(*args, **more):
 
 @cache
 def rows_of(*args, **more):
-    return {row.id: row for row in judged(evidence(*args, **more))}
+    return Rows(evidence(*args, **more))
 
 
 BORED = ("30 mm", "34.9 mm")

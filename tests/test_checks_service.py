@@ -8,7 +8,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from cells import cell_of, stages_of, thin_side_rise
+from cells import Rows, cell_of, stages_of, thin_side_rise
 from friction_paths import Paths, Reached
 from service_cases import CRANK, PARTS, case_of, edited, results_of
 
@@ -63,8 +63,8 @@ def evidence(text: str):
 
 
 @cache
-def rows(text: str) -> dict:
-    return {m.id: m for m in judged(evidence(text))}
+def rows(text: str) -> Rows:
+    return Rows(evidence(text))
 
 
 def test_without_service_loads_one_row_asks_for_them():

@@ -9,10 +9,11 @@ from math import inf
 
 import numpy as np
 import pytest
+from cells import Rows
 from plain_pair import plain_pair
 
 from hoopwright.case.read import parse_case
-from hoopwright.checks import evidence_of, judged
+from hoopwright.checks import evidence_of
 from hoopwright.checks.compound import (
     credited_shear_at,
     holding_friction,
@@ -79,7 +80,7 @@ def evidence(more="", form=""):
 
 @cache
 def rows(more="", form=""):
-    return {row.id: row for row in judged(evidence(more, form))}
+    return Rows(evidence(more, form))
 
 
 def shears(more, form=""):

@@ -6,12 +6,13 @@ from functools import cache
 
 import numpy as np
 import pytest
+from cells import Rows
 from fem_models import COARSE
 from press_cases import press_case
 
 from hoopwright.case import CaseError
 from hoopwright.case.model import Case
-from hoopwright.checks import Margin, evidence_of, judged
+from hoopwright.checks import evidence_of
 from hoopwright.pressing.force_travel import case_force_travel
 from hoopwright.pressing.inference import infer_fit
 from hoopwright.state import FrictionPath, State, let_go
@@ -32,9 +33,9 @@ GREASED = fit(0.05, 0.08)
 
 
 @cache
-def rows(holding=(0.1, 0.2), pressing="") -> dict[str, Margin]:
+def rows(holding=(0.1, 0.2), pressing="") -> Rows:
     given = case(holding, pressing)
-    return {row.id: row for row in judged(evidence_of(given, CaseStudy(given, COARSE)))}
+    return Rows(evidence_of(given, CaseStudy(given, COARSE)))
 
 
 def test_the_press_meets_the_friction_of_pressing_and_the_grip_counts_on_that_of_the_joint():

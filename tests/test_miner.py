@@ -6,10 +6,11 @@ from functools import cache
 
 import numpy as np
 import pytest
+from cells import Rows
 from service_cases import CRANK, case_of, edited
 
 from hoopwright.case.service_model import Endurance
-from hoopwright.checks import Margin, evidence_of, judged
+from hoopwright.checks import evidence_of, judged
 from hoopwright.fem import Resolution
 from hoopwright.left_out import left_out
 from hoopwright.materials import table
@@ -116,7 +117,7 @@ ROWS = [f"{body}_fatigue_{by}" for body in ("shell", "sleeve") for by in ("sines
 
 
 @cache
-def rows(force: float | None, *, test: bool = True, cycles: str = "") -> dict[str, Margin]:
+def rows(force: float | None, *, test: bool = True, cycles: str = "") -> Rows:
     """Rows of an invented crank shell whose loads repeat 1e8 times, with a bearing at mid-shell."""
     source = edited(
         CRANK, ("[service]", "[mesh]\nelements_through_wall = 2\n[service]\ncycles = 100000000")
@@ -126,10 +127,7 @@ def rows(force: float | None, *, test: bool = True, cycles: str = "") -> dict[st
     if force is not None:
         source += BEARING.replace("FORCE", f"{force:g}").replace("CYCLES", cycles)
     case = case_of(source + SLEEVE)
-    return {
-        row.id: row
-        for row in judged(evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=2))))
-    }
+    return Rows(evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=2))))
 
 
 @pytest.mark.slow

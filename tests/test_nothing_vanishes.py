@@ -6,14 +6,14 @@ import math
 
 import numpy as np
 import pytest
-from cells import cell_of
+from cells import Rows, cell_of
 from cup_cases import cups
 from plain_pair import PRESSED, plain_pair
 
 from hoopwright import status
 from hoopwright.case.faults import CaseError
 from hoopwright.case.read import parse_case
-from hoopwright.checks import evidence_of, judged
+from hoopwright.checks import Evidence, evidence_of, judged
 from hoopwright.checks.margin import Location, Margin, row_of
 from hoopwright.checks.past_yield import doubtful_past_yield
 from hoopwright.cli import main
@@ -67,9 +67,12 @@ def read(oval_um=0, *, sleeve=TURNED, error=1, stated=""):
     return parse_case(text.replace("SLEEVE", sleeve).replace("[sleeve]", stated + "[sleeve]", 1))
 
 
-def rows(case):
-    evidence = evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=2)))
-    return {row.id: row for row in judged(evidence)}
+def evidence_at(case) -> Evidence:
+    return evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=2)))
+
+
+def rows(case) -> Rows:
+    return Rows(evidence_at(case))
 
 
 # ---- form -------------------------------------------------------------------------------------
@@ -300,7 +303,7 @@ def test_a_relief_enters_no_mean(relief):
     case = parse_case(RELIEVED.replace("RELIEF", relief))
     study = CaseStudy(case, Resolution(elements_through_wall=2))
     assert 1e3 * study.nominal_interference == pytest.approx(40.0)
-    found = {row.id: row for row in judged(evidence_of(case, study))}
+    found = Rows(evidence_of(case, study))
     assert found["stays_tight"].capacity.value == pytest.approx(40.0 - 2.7, abs=0.5)
     assert cell_of(found["stays_tight"], "oven").demand.value == pytest.approx(
         1e3 * 39.0 * (23.4e-6 - 12.0e-6) * 130.0, rel=0.05
@@ -310,7 +313,7 @@ def test_a_relief_enters_no_mean(relief):
 def test_a_fit_past_yield_leaves_nothing_that_holds():
     """A fit pressed past yield kept its full interference in grip, service and temperatures."""
     tight = RELIEVED.replace("RELIEF", "39.300").replace("39.040", "39.300")
-    found = rows(parse_case(tight))
+    found = {row.id: row for row in judged(evidence_at(parse_case(tight)))}
     assert found["shell_yields"].state == "fails"
     for name in ("pushed_out", "stays_tight", "sleeve_buckles"):
         assert found[name].state != "holds", name
