@@ -8,9 +8,10 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from cells import Rows
 
 from hoopwright.case.read import parse_case
-from hoopwright.checks import CHECKS, STAGES, STAGES_OF, evidence_of, judged
+from hoopwright.checks import CHECKS, STAGES, STAGES_OF, evidence_of
 from hoopwright.checks.margin import NO_GRIP, Location, Margin, may_govern, row_of
 from hoopwright.document.check import document
 from hoopwright.estimate import Estimate
@@ -86,7 +87,7 @@ def rows(text):
     """The rows of a case by id, on one mesh of two rows."""
     case = parse_case(text)
     evidence = evidence_of(case, CaseStudy(case, Resolution(elements_through_wall=2)))
-    return {row.id: row for row in judged(evidence)}
+    return Rows(evidence)
 
 
 def cell(row, stage):
