@@ -25,9 +25,14 @@ def sessions():
             yield command, shown
 
 
+def is_long(command):
+    """Whether a command is another one in other units, or judges every route."""
+    return "--units" in command or " compare " in command
+
+
 @pytest.mark.parametrize(
     ("command", "shown"),
-    [pytest.param(*one, marks=pytest.mark.slow) if "--units" in one[0] else one for one in sessions()],
+    [pytest.param(*one, marks=pytest.mark.slow) if is_long(one[0]) else one for one in sessions()],
     ids=lambda v: v if isinstance(v, str) else "",
 )
 def test_readme_shows_what_the_command_prints(command, shown, capsys, monkeypatch):
