@@ -6,12 +6,17 @@ import gc
 import os
 
 import pytest
+from hypothesis import settings
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from browser import bench_page, chromium, served, solved_steps  # noqa: F401 - one browser for all files of tests
 
 from hoopwright.cli import COLLECT_AFTER
+
+# The same examples in every run: a change is not refused for what the one before got through with.
+settings.register_profile("the same in every run", derandomize=True)
+settings.load_profile("the same in every run")
 
 
 def pytest_collection_finish():

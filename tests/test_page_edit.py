@@ -106,7 +106,18 @@ def test_whatever_is_typed_is_a_value_and_nothing_more(piece, path_and_key, type
 UNITS = {bare_unit(key, "metric") for _, key in declared_paths()}
 
 
-@given(st.lists(st.sampled_from(declared_paths()), min_size=1, max_size=3), st.booleans())
+def lie_apart(chosen):
+    """Whether none of the keys is the table of another: a thread is a text or a table, not both."""
+    paths = [path for path, _ in chosen]
+    return not any(one.startswith((f"{other}.", f"{other}[")) for one in paths for other in paths)
+
+
+def test_a_key_within_another_that_holds_a_value_is_refused():
+    with pytest.raises(EditError, match="a value stands where its table would be"):
+        edit(edit(PLAIN, "sleeve.bore[0].thread", "8"), "sleeve.bore[0].thread.major", "8")
+
+
+@given(st.lists(st.sampled_from(declared_paths()), min_size=1, max_size=3).filter(lie_apart), st.booleans())
 @example([(path, None) for path in ("fatigue.surface", "cups.thread_friction_low", "preset.use")], False)
 @example([(path, None) for path in ("shell.outside[0].from", "shell.outside[0].readings[0].z")], True)
 @QUICK
