@@ -132,7 +132,11 @@ def test_service_stress_is_that_of_the_kernel_before(demo, condition):
         assert difference(found, FROZEN[f"{demo}/service/{condition}/{body}"]) < 2e-3, body
 
 
-@pytest.mark.parametrize("path", [*FOLDER.glob("*.toml"), *PUBLISHED], ids=lambda p: p.stem)
+@pytest.mark.parametrize(
+    "path",
+    [*FOLDER.glob("*.toml"), *(pytest.param(path, marks=pytest.mark.slow) for path in PUBLISHED)],
+    ids=lambda p: p.stem,
+)
 def test_no_margin_of_the_same_definition_moved_by_as_much_as_two_ten_thousandths(path):
     results, frozen = check_case(read_case(path)), MARGINS[path.stem]
     found = {name: cell.margin for name in frozen if (cell := now(results.margins, name)) is not None}
