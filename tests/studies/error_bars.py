@@ -56,7 +56,7 @@ class Line:
 
 def study(count: int = COUNT, *, first: int = FIRST) -> list[Line]:
     """Solve the designs in two processes of one thread each that return memory as they go."""
-    os.environ.update(OPENBLAS_NUM_THREADS="1", OMP_NUM_THREADS="1", MALLOC_MMAP_THRESHOLD_="1000000")
+    os.environ.update(OPENBLAS_NUM_THREADS="1", OMP_NUM_THREADS="1", MALLOC_MMAP_THRESHOLD_="16000000")
     with get_context("spawn").Pool(PROCESSES, maxtasksperchild=20) as pool:
         found = pool.map(_solved, range(first, first + count), chunksize=1)
     rows = [row for rows in found for row in rows]
