@@ -20,8 +20,8 @@ LIMITS = (
     "The pull of cups is spread evenly over the engaged thread and the whole end face under the flange; "
     "heat and cold change it as between cups that are rigid but for their expansion, on a seat that slides "
     "freely or not at all, whichever is worse. A single cup on the shell keeps it, and so do cups on the "
-    "sleeve, though cold makes aluminium pull steel harder; of two, each by itself is not solved: it lies "
-    "between none and both tight.",
+    "sleeve: that cold makes aluminium pull steel harder is not judged. Of two, each by itself is not "
+    "solved: it lies between none and both tight.",
     "Stress of the fit is that of the surface. Within a wall of a corner (an end of contact inside a body, "
     "a step, an end of a thread), where the elastic peak grows without limit as the mesh is refined, it is "
     "membrane + bending through the wall, averaged along z over a wall thickness, with an error that "
