@@ -20,10 +20,14 @@ class Rows(Mapping[str, Margin]):
 
     def __getitem__(self, row: str) -> Margin:
         if row not in self._rows:
-            self._rows[row] = judged(self.evidence, (self._checks[row],))
+            self._rows[row] = self.judge(self._checks[row])
         if not self._rows[row]:
             raise KeyError(row)
         return self._rows[row][0]
+
+    def judge(self, check: Callable[[Evidence], Margin]) -> tuple[Margin, ...]:
+        """The row of a check; none where it does not apply."""
+        return judged(self.evidence, (check,))
 
     def __iter__(self) -> Iterator[str]:
         return (row for row in self._checks if row in self)

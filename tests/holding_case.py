@@ -1,11 +1,10 @@
 """A plain pair with threads at both ends, and the tables that tests add to its case text."""
 
-from collections.abc import Mapping
-
 import numpy as np
+from cells import Rows
 
 from hoopwright.case.read import parse_case
-from hoopwright.checks import CHECKS, Evidence
+from hoopwright.checks import Evidence
 from hoopwright.fem import Resolution
 from hoopwright.study import CaseStudy
 
@@ -93,29 +92,16 @@ def evidence_at(case, shift=0.0):
     return Evidence(case, CaseStudy(case, Resolution(elements_through_wall=2)), shift, shift)
 
 
-class Rows(Mapping):
-    """Every row by id, each judged when it is first asked for."""
+class BareRows(Rows):
+    """Every row as its check alone has it, also where it does not apply."""
 
-    def __init__(self, evidence):
-        self.evidence, self.checks = evidence, {check.__name__: check for check in CHECKS}
-        self.rows = {}
-
-    def __getitem__(self, row):
-        if row not in self.rows:
-            self.rows[row] = self.checks[row](self.evidence)
-            assert self.rows[row].id == row
-        return self.rows[row]
-
-    def __iter__(self):
-        return iter(self.checks)
-
-    def __len__(self):
-        return len(self.checks)
+    def judge(self, check):
+        return (check(self.evidence),)
 
 
 def margins_by_id(case, shift=0.0):
     """Every row by id, at one interference, without refinement."""
-    return Rows(evidence_at(case, shift))
+    return BareRows(evidence_at(case, shift))
 
 
 def thread_arm(friction, lead_sense):
